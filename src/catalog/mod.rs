@@ -1,0 +1,2 @@
+//! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
+pub mod materials;

@@ -1,0 +1,108 @@
+//! A check is one value against one limit; what it found is a [`Finding`].
+
+use serde::Serialize;
+
+/// How a check came out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// The value keeps its limit.
+    Ok,
+    /// The value is close, or the data do not settle it.
+    Caution,
+    /// No file may be written.
+    Stop,
+}
+
+/// One check: a value, its limit, what that means at the bench, and what would clear it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// Stable kebab-case name, such as `nose-wall`.
+    pub check: &'static str,
+    /// How it came out.
+    pub level: Level,
+    /// The value compared, in `unit`.
+    pub value: f64,
+    /// The limit it was compared with, in `unit`.
+    pub limit: f64,
+    /// `mm`, `N`, `MPa`, or empty for a plain ratio or count.
+    pub unit: &'static str,
+    /// One sentence a machinist understands.
+    pub says: String,
+    /// For a caution or stop: the nearest change that would clear it, with its number.
+    #[serde(rename = "try", skip_serializing_if = "Option::is_none")]
+    pub remedy: Option<String>,
+    /// The standard, handbook formula or 'common practice' behind the limit.
+    pub basis: String,
+    /// A stop the user let through by name.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub accepted: bool,
+}
+
+impl Finding {
+    /// A value that must be at least `limit`; below it `level` holds and `remedy` is shown.
+    pub fn at_least(
+        check: &'static str,
+        (value, limit, unit): (f64, f64, &'static str),
+        level: Level,
+        says: impl Into<String>,
+        remedy: impl Into<String>,
+        basis: impl Into<String>,
+    ) -> Self {
+        let level = if value >= limit { Level::Ok } else { level };
+        Self::new(check, (value, limit, unit), level, says, remedy, basis)
+    }
+
+    /// A value that must be at most `limit`; above it `level` holds and `remedy` is shown.
+    pub fn at_most(
+        check: &'static str,
+        (value, limit, unit): (f64, f64, &'static str),
+        level: Level,
+        says: impl Into<String>,
+        remedy: impl Into<String>,
+        basis: impl Into<String>,
+    ) -> Self {
+        let level = if value <= limit { Level::Ok } else { level };
+        Self::new(check, (value, limit, unit), level, says, remedy, basis)
+    }
+
+    /// A finding whose level the caller has settled. An `ok` keeps no remedy.
+    pub fn new(
+        check: &'static str,
+        (value, limit, unit): (f64, f64, &'static str),
+        level: Level,
+        says: impl Into<String>,
+        remedy: impl Into<String>,
+        basis: impl Into<String>,
+    ) -> Self {
+        Self {
+            check,
+            level,
+            value,
+            limit,
+            unit,
+            says: says.into(),
+            remedy: (level != Level::Ok).then(|| remedy.into()),
+            basis: basis.into(),
+            accepted: false,
+        }
+    }
+
+    /// Whether this finding forbids writing files.
+    pub fn stops(&self) -> bool {
+        self.level == Level::Stop && !self.accepted
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_kept_limit_is_ok_and_carries_no_remedy() {
+        let f = Finding::at_least("nose-wall", (0.8, 0.8, "mm"), Level::Stop, "s", "r", "b");
+        assert_eq!((f.level, f.remedy.clone(), f.stops()), (Level::Ok, None, false));
+        let f = Finding::at_most("nose-wall", (0.9, 0.8, "mm"), Level::Stop, "s", "r", "b");
+        assert!(f.stops() && f.remedy.is_some());
+    }
+}

@@ -1,0 +1,180 @@
+//! The kinds of part. Each is one file: its `Spec` (what the person measured and wants) and the
+//! road from there to a [`Design`]; a new kind is one file here and one line in [`Part`]'s users
+//! (`job/` lists the kinds for job files, `cli/` for the command line).
+
+use crate::checks::Finding;
+use crate::error::Result;
+use crate::job::workshop::Workshop;
+use crate::solid::{Body, Bounds};
+use serde::Serialize;
+
+/// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "origin", content = "source", rename_all = "kebab-case")]
+pub enum Origin {
+    /// A row of a standard's or a maker's table, named.
+    Table(String),
+    /// A formula, with the handbook it stands in.
+    Formula(String),
+    /// What the user measured or asked for, with the option it came by.
+    Given(String),
+    /// A printer's or material's preset, named.
+    Preset(String),
+    /// Common practice, no source.
+    Practice(String),
+    /// An estimate on the safe side; says what reading would settle it.
+    Estimate(String),
+}
+
+/// One resolved dimension. Millimetres unless the key ends in a unit
+/// (`_deg`, `_n`, `_nm`, `_mpa`, `_um`, `_rpm`, `_hz`, `_g`, `_c`).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Dimension {
+    /// The stable JSON key, such as `nose_outer_diameter`.
+    pub key: &'static str,
+    /// What a drawing or report calls it.
+    pub label: &'static str,
+    /// The value, in the unit the key tells.
+    pub value: f64,
+    /// Where it came from.
+    #[serde(flatten)]
+    pub origin: Origin,
+}
+
+impl Dimension {
+    /// The unit the key tells.
+    pub fn unit(&self) -> &'static str {
+        const UNITS: [(&str, &str); 9] = [
+            ("_deg", "°"),
+            ("_nm", "N·m"),
+            ("_n", "N"),
+            ("_mpa", "MPa"),
+            ("_um", "µm"),
+            ("_rpm", "1/min"),
+            ("_hz", "Hz"),
+            ("_g", "g"),
+            ("_c", "°C"),
+        ];
+        UNITS
+            .iter()
+            .find(|(suffix, _)| self.key.ends_with(suffix))
+            .map_or("mm", |&(_, unit)| unit)
+    }
+}
+
+/// One printed piece of a part: its exact boundary representation, lying as it prints
+/// (base on z = 0, centred on the bed).
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Appended to the part's name in file names; empty where there is but one piece.
+    pub suffix: String,
+    /// The solid.
+    pub body: Body,
+}
+
+/// How to print the part.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct PrintNotes {
+    /// Which side lies on the bed, in words.
+    pub lie: String,
+    /// Layer height, mm.
+    pub layer_mm: f64,
+    /// Perimeter count.
+    pub walls: u32,
+    /// Infill, percent.
+    pub infill_percent: f64,
+    /// Material name.
+    pub material: String,
+    /// Mass estimate, grams: solid volume times density, at the advised infill.
+    pub mass_g: f64,
+}
+
+/// What the sheet and the terminal report tell the person at the bench.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Notes {
+    /// One sentence: what the part is for.
+    pub purpose: String,
+    /// Plain words on the force, torque, temperature, tension: one paragraph each.
+    pub mechanics: Vec<String>,
+    /// How to print it.
+    pub print: PrintNotes,
+    /// Steps at the bench, in order.
+    pub steps: Vec<String>,
+    /// Cautions, the gravest first.
+    pub cautions: Vec<String>,
+    /// The caliper readings that would settle what was estimated.
+    pub readings_wanted: Vec<String>,
+    /// Readings to take on the print: what, nominal, least, most (mm).
+    pub print_readings: Vec<PrintReading>,
+}
+
+/// A caliper reading to take on the finished print, and the band it must fall in (mm).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PrintReading {
+    /// What to measure.
+    pub what: String,
+    /// The value drawn.
+    pub nominal: f64,
+    /// The least that is good.
+    pub least: f64,
+    /// The most that is good.
+    pub most: f64,
+}
+
+/// A part with every dimension resolved. Never changes once made.
+#[derive(Clone, Debug)]
+pub struct Design {
+    /// `sleeve`, `bracket`, `plate`.
+    pub kind: &'static str,
+    /// The name files are written under.
+    pub name: String,
+    /// Every dimension, in the order a report shows them.
+    pub dimensions: Vec<Dimension>,
+    /// Lists and counts that stand beside `dimensions` in the JSON report
+    /// (such as `openings`, `anchors`, `screws`).
+    pub lists: serde_json::Map<String, serde_json::Value>,
+    /// Every check, stops included.
+    pub findings: Vec<Finding>,
+    /// The printed pieces.
+    pub pieces: Vec<Piece>,
+    /// The bodies the part works with, not printed: drawn faintly in pictures, in the first
+    /// piece's coordinates. Name and body.
+    pub company: Vec<(String, Body)>,
+    /// What the bench needs to know.
+    pub notes: Notes,
+}
+
+impl Design {
+    /// The value of a dimension by key.
+    pub fn dimension(&self, key: &str) -> Option<f64> {
+        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
+    }
+
+    /// The finding by check name.
+    pub fn finding(&self, check: &str) -> Option<&Finding> {
+        self.findings.iter().find(|f| f.check == check)
+    }
+
+    /// The box all pieces fit in, one by one (the largest in each direction).
+    pub fn largest_piece(&self) -> Option<Bounds> {
+        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
+    }
+}
+
+/// A kind of part: plain measurements in, a resolved design out.
+///
+/// Specs derive `clap::Args`, `serde::Deserialize` (kebab-case, unknown keys refused) and
+/// `schemars::JsonSchema`, so that the same words serve as options, job keys and schema.
+pub trait Part {
+    /// The kind's name: the command, and the table's name in a job file.
+    const KIND: &'static str;
+
+    /// A file name for a part the user gave none.
+    fn default_name(&self) -> String;
+
+    /// Resolves every dimension, runs every check and builds the solids.
+    ///
+    /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but
+    /// should not be trusted is a `Design` with a `stop` among its findings.
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design>;
+}

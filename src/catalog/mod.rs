@@ -1,3 +1,4 @@
 //! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
+pub mod fasteners;
 pub mod fits;
 pub mod materials;

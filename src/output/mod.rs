@@ -1,1 +1,3 @@
-//! output
+//! What a design becomes on disk.
+
+pub mod stl;

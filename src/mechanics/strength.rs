@@ -48,7 +48,11 @@ pub struct Safety {
 impl Safety {
     /// A mode with its factor. A strength of nought under stress gives a factor of nought.
     pub fn new(mode: &'static str, stress_mpa: f64, strength_mpa: f64) -> Self {
-        let factor = if stress_mpa > 0.0 { strength_mpa.max(0.0) / stress_mpa } else { f64::INFINITY };
+        let factor = if stress_mpa > 0.0 {
+            strength_mpa.max(0.0) / stress_mpa
+        } else {
+            f64::INFINITY
+        };
         Self {
             mode,
             stress_mpa,
@@ -117,7 +121,8 @@ impl Printed {
     pub fn under(&self, conditions: &Conditions) -> Result<Printed> {
         within("the infill", conditions.infill_percent, 1.0, 100.0, "%")?;
         within("the long-term factor", conditions.long_term, 0.01, 1.0, "")?;
-        let warm = temperature_factor(conditions.temperature_c, conditions.softening_c)? * conditions.long_term;
+        let warm = temperature_factor(conditions.temperature_c, conditions.softening_c)?
+            * conditions.long_term;
         let share = conditions.infill_percent / 100.0;
         let (upright, lattice) = (warm * share, warm * share.powf(1.5));
         Ok(Printed {
@@ -141,7 +146,13 @@ impl Printed {
 pub fn temperature_factor(temperature_c: f64, softening_c: f64) -> Result<f64> {
     const TESTED_AT: f64 = 23.0;
     within("the part's temperature", temperature_c, -50.0, 400.0, "°C")?;
-    within("the material's softening temperature", softening_c, 30.0, 400.0, "°C")?;
+    within(
+        "the material's softening temperature",
+        softening_c,
+        30.0,
+        400.0,
+        "°C",
+    )?;
     Ok(((softening_c - temperature_c) / (softening_c - TESTED_AT)).clamp(0.0, 1.0))
 }
 
@@ -149,7 +160,12 @@ pub fn temperature_factor(temperature_c: f64, softening_c: f64) -> Result<f64> {
 /// solid, the rest is infill. A wall no thicker than that is solid.
 ///
 /// Lengths in mm. Fails for lengths that are not positive or an infill outside 0 to 100 %.
-pub fn section_fill(wall: f64, perimeters: u32, line_width: f64, infill_percent: f64) -> Result<f64> {
+pub fn section_fill(
+    wall: f64,
+    perimeters: u32,
+    line_width: f64,
+    infill_percent: f64,
+) -> Result<f64> {
     within("the wall", wall, 0.05, 1000.0, "mm")?;
     within("the line width", line_width, 0.05, 10.0, "mm")?;
     within("the infill", infill_percent, 0.0, 100.0, "%")?;
@@ -232,7 +248,13 @@ pub fn wrinkling_stress(ring: &Ring, modulus: f64, poisson: f64) -> f64 {
 /// to 4-44 (9th ed.). `end_factor` K is 1 for ends free to tilt; a sleeve squeezed flat between a
 /// ring and a washer is stiffer (0.65 to 1), one on a puller's point is 1: keep 1 unless it is
 /// known.
-pub fn column_stress(ring: &Ring, length: f64, end_factor: f64, modulus: f64, yield_stress: f64) -> f64 {
+pub fn column_stress(
+    ring: &Ring,
+    length: f64,
+    end_factor: f64,
+    modulus: f64,
+    yield_stress: f64,
+) -> f64 {
     if yield_stress <= 0.0 || modulus <= 0.0 {
         return 0.0;
     }
@@ -261,8 +283,20 @@ pub fn column_stress(ring: &Ring, length: f64, end_factor: f64, modulus: f64, yi
 /// `radius` is that of the wall's middle at the wide end, `wall` its thickness, both mm. A wall
 /// thick against its radius (`t > r/3`) bears more than this says, which is the safe side. Fails for
 /// an angle outside 0 to 80°, or lengths that are not positive.
-pub fn flare_hoop_stress(force: f64, angle: f64, radius: f64, wall: f64, available: f64) -> Result<f64> {
-    within("the cone's angle to the axis", angle.to_degrees(), 0.0, 80.0, "°")?;
+pub fn flare_hoop_stress(
+    force: f64,
+    angle: f64,
+    radius: f64,
+    wall: f64,
+    available: f64,
+) -> Result<f64> {
+    within(
+        "the cone's angle to the axis",
+        angle.to_degrees(),
+        0.0,
+        80.0,
+        "°",
+    )?;
     within("the cone's radius", radius, 0.1, 5000.0, "mm")?;
     within("the cone's wall", wall, 0.05, 1000.0, "mm")?;
     within("the wall beside the cone", available, 0.05, 1e6, "mm")?;
@@ -292,7 +326,14 @@ pub struct EndPlate {
 /// nothing to bend: no bending, no shear.
 ///
 /// Fails for lengths that are not positive, or a hole not smaller than the washer.
-pub fn end_plate(force: f64, support: f64, washer: f64, hole: f64, thickness: f64, poisson: f64) -> Result<EndPlate> {
+pub fn end_plate(
+    force: f64,
+    support: f64,
+    washer: f64,
+    hole: f64,
+    thickness: f64,
+    poisson: f64,
+) -> Result<EndPlate> {
     within("the support's diameter", support, 0.1, 5000.0, "mm")?;
     within("the hole", hole, 0.0, 5000.0, "mm")?;
     within("the end's thickness", thickness, 0.05, 5000.0, "mm")?;
@@ -304,7 +345,8 @@ pub fn end_plate(force: f64, support: f64, washer: f64, hole: f64, thickness: f6
         });
     }
     let ratio = washer / support;
-    let moment = force / (4.0 * PI) * ((1.0 + poisson) * (1.0 / ratio).ln() + 1.0 - (1.0 - poisson) * ratio * ratio / 4.0);
+    let moment = force / (4.0 * PI)
+        * ((1.0 + poisson) * (1.0 / ratio).ln() + 1.0 - (1.0 - poisson) * ratio * ratio / 4.0);
     let raised = if hole > 0.0 { 2.0 } else { 1.0 };
     Ok(EndPlate {
         bending_mpa: raised * 6.0 * moment / (thickness * thickness),
@@ -344,24 +386,50 @@ impl Sleeve {
         let crush = printed.compressive_yield;
         // Wrinkling bends the wall both ways; the softer direction is the safe one.
         let modulus = printed.modulus.min(printed.modulus_across);
-        let slimmer = if self.nose.gyration() < self.body.gyration() { &self.nose } else { &self.body };
+        let slimmer = if self.nose.gyration() < self.body.gyration() {
+            &self.nose
+        } else {
+            &self.body
+        };
         let mut modes = vec![
             Safety::new("contact-crushing", self.contact.stress(force), crush),
             Safety::new("nose-crushing", self.nose.stress(force), crush),
-            Safety::new("nose-wrinkling", self.nose.stress(force), wrinkling_stress(&self.nose, modulus, poisson)),
+            Safety::new(
+                "nose-wrinkling",
+                self.nose.stress(force),
+                wrinkling_stress(&self.nose, modulus, poisson),
+            ),
         ];
         if self.flare > 0.0 {
-            let wide = flare_hoop_stress(force, self.flare, self.body.mean_radius(), self.body.wall(), self.length)?;
-            modes.push(Safety::new("flare-bursting", wide, printed.tensile_in_plane));
+            let wide = flare_hoop_stress(
+                force,
+                self.flare,
+                self.body.mean_radius(),
+                self.body.wall(),
+                self.length,
+            )?;
+            modes.push(Safety::new(
+                "flare-bursting",
+                wide,
+                printed.tensile_in_plane,
+            ));
         }
         modes.push(Safety::new("body-crushing", self.body.stress(force), crush));
-        let thinner = if self.nose.area() < self.body.area() { &self.nose } else { &self.body };
+        let thinner = if self.nose.area() < self.body.area() {
+            &self.nose
+        } else {
+            &self.body
+        };
         modes.push(Safety::new(
             "column-bowing",
             thinner.stress(force),
             column_stress(slimmer, self.length, 1.0, printed.modulus_across, crush),
         ));
-        modes.push(Safety::new("drive-crushing", self.drive.stress(force), crush));
+        modes.push(Safety::new(
+            "drive-crushing",
+            self.drive.stress(force),
+            crush,
+        ));
         Ok(modes)
     }
 }
@@ -371,7 +439,10 @@ mod tests {
     use super::*;
 
     fn near(value: f64, expected: f64, within: f64) {
-        assert!((value / expected - 1.0).abs() < within, "{value} against {expected}");
+        assert!(
+            (value / expected - 1.0).abs() < within,
+            "{value} against {expected}"
+        );
     }
 
     const PLA: Printed = Printed {
@@ -405,12 +476,28 @@ mod tests {
     #[test]
     fn solid_cool_and_short_leaves_the_material_as_it_is() {
         assert_eq!(PLA.under(&conditions()).unwrap(), PLA);
-        let half = PLA.under(&Conditions { infill_percent: 50.0, ..conditions() }).unwrap();
+        let half = PLA
+            .under(&Conditions {
+                infill_percent: 50.0,
+                ..conditions()
+            })
+            .unwrap();
         near(half.compressive_yield, 26.0, 1e-12);
         near(half.tensile_in_plane, 48.0 * 0.353_553, 1e-5);
-        let lasting = PLA.under(&Conditions { long_term: 0.4, ..conditions() }).unwrap();
+        let lasting = PLA
+            .under(&Conditions {
+                long_term: 0.4,
+                ..conditions()
+            })
+            .unwrap();
         near(lasting.tensile_across, 10.4, 1e-12);
-        assert!(PLA.under(&Conditions { infill_percent: 0.0, ..conditions() }).is_err());
+        assert!(
+            PLA.under(&Conditions {
+                infill_percent: 0.0,
+                ..conditions()
+            })
+            .is_err()
+        );
     }
 
     #[test]
@@ -418,7 +505,12 @@ mod tests {
         // Scientific Reports 2025, Table 4: single-pattern specimens, 20 % 13.7 to 17.0 MPa, 50 %
         // 36.4 to 36.9 MPa.
         for (infill, least) in [(20.0, 13.687), (50.0, 36.393)] {
-            let found = PLA.under(&Conditions { infill_percent: infill, ..conditions() }).unwrap();
+            let found = PLA
+                .under(&Conditions {
+                    infill_percent: infill,
+                    ..conditions()
+                })
+                .unwrap();
             assert!(found.compressive_yield < least, "{infill}");
         }
     }
@@ -447,7 +539,11 @@ mod tests {
         assert_eq!(shell.mean_radius() / shell.wall(), slender);
         let gamma = 1.0 - 0.901 * (1.0 - (-slender.sqrt() / 16.0).exp());
         near(gamma, 0.4344, 1e-3);
-        near(wrinkling_stress(&shell, 70_000.0, 0.3), gamma * 0.605_228 * 70_000.0 / slender, 1e-5);
+        near(
+            wrinkling_stress(&shell, 70_000.0, 0.3),
+            gamma * 0.605_228 * 70_000.0 / slender,
+            1e-5,
+        );
     }
 
     #[test]
@@ -461,9 +557,21 @@ mod tests {
         let ring = Ring::new(0.0, 4.0).unwrap();
         let meeting = (2.0 * PI * PI * 2500.0 / 50.0f64).sqrt();
         let length = meeting * ring.gyration();
-        near(column_stress(&ring, length * 0.999_999, 1.0, 2500.0, 50.0), 25.0, 1e-4);
-        near(column_stress(&ring, length * 1.000_001, 1.0, 2500.0, 50.0), 25.0, 1e-4);
-        near(column_stress(&ring, 2.0 * length, 1.0, 2500.0, 50.0), 6.25, 1e-9);
+        near(
+            column_stress(&ring, length * 0.999_999, 1.0, 2500.0, 50.0),
+            25.0,
+            1e-4,
+        );
+        near(
+            column_stress(&ring, length * 1.000_001, 1.0, 2500.0, 50.0),
+            25.0,
+            1e-4,
+        );
+        near(
+            column_stress(&ring, 2.0 * length, 1.0, 2500.0, 50.0),
+            6.25,
+            1e-9,
+        );
         near(column_stress(&ring, 1e-6, 1.0, 2500.0, 50.0), 50.0, 1e-9);
         assert_eq!(column_stress(&ring, 10.0, 1.0, 0.0, 0.0), 0.0);
     }
@@ -475,9 +583,16 @@ mod tests {
         let q = force * angle.tan() / (2.0 * PI * radius);
         let lambda = (3.0f64 * 0.91).powf(0.25) / (radius * wall as f64).sqrt();
         let by_shell = q * radius * lambda / (2.0 * wall);
-        near(flare_hoop_stress(force, angle, radius, wall, 1e4).unwrap(), by_shell, 3e-3);
+        near(
+            flare_hoop_stress(force, angle, radius, wall, 1e4).unwrap(),
+            by_shell,
+            3e-3,
+        );
         assert!(flare_hoop_stress(force, angle, radius, wall, 5.0).unwrap() > by_shell);
-        assert_eq!(flare_hoop_stress(force, 0.0, radius, wall, 1e4).unwrap(), 0.0);
+        assert_eq!(
+            flare_hoop_stress(force, 0.0, radius, wall, 1e4).unwrap(),
+            0.0
+        );
         assert!(flare_hoop_stress(force, 1.5, radius, wall, 1e4).is_err());
     }
 
@@ -488,10 +603,19 @@ mod tests {
         assert!(wide.bending_mpa < narrow.bending_mpa && wide.shear_mpa < narrow.shear_mpa);
         let holed = end_plate(1000.0, 30.0, 12.0, 6.0, 8.0, 0.35).unwrap();
         near(holed.bending_mpa, 2.0 * narrow.bending_mpa, 1e-12);
-        assert_eq!(end_plate(1000.0, 30.0, 30.0, 0.0, 8.0, 0.35).unwrap().bending_mpa, 0.0);
+        assert_eq!(
+            end_plate(1000.0, 30.0, 30.0, 0.0, 8.0, 0.35)
+                .unwrap()
+                .bending_mpa,
+            0.0
+        );
         // Uniform load over the whole disc is the limit: σ = 3F(3+ν)/(8πt²) (Roark Table 11.2, 10a).
         let full = end_plate(1000.0, 30.0, 29.999_999, 0.0, 8.0, 0.35).unwrap();
-        near(full.bending_mpa, 3.0 * 1000.0 * 3.35 / (8.0 * PI * 64.0), 1e-5);
+        near(
+            full.bending_mpa,
+            3.0 * 1000.0 * 3.35 / (8.0 * PI * 64.0),
+            1e-5,
+        );
     }
 
     fn sleeve() -> Sleeve {
@@ -524,7 +648,13 @@ mod tests {
         for (a, b) in soft.iter().zip(&hard) {
             near(a.factor, 4.0 * b.factor, 1e-9);
         }
-        assert!(sleeve().safety(0.0, &PLA, 0.35).unwrap().iter().all(|m| m.factor == f64::INFINITY));
+        assert!(
+            sleeve()
+                .safety(0.0, &PLA, 0.35)
+                .unwrap()
+                .iter()
+                .all(|m| m.factor == f64::INFINITY)
+        );
         assert!(sleeve().safety(f64::NAN, &PLA, 0.35).is_err());
     }
 

@@ -136,6 +136,10 @@ FITS = [
     ("--hole", "47", "K7", "6204", -18, 18),
     ("--hole", "90", "P7", "6210", 9, 59),
     ("--hole", "130", "M7", "6312", -18, 40),
+    # Metric tapered roller bearings have tolerances of their own: SKF, "Normal and CL7C class
+    # tolerances for metric tapered roller bearings" (bore to 30 mm -12, outside to 50 mm -14).
+    ("--shaft", "20", "k5", "32004 X", 2, 23),
+    ("--hole", "42", "N7", "32004 X", -6, 33),
 ]
 
 

@@ -509,6 +509,23 @@ mod tests {
         assert!(axial_force(100.0, 40.0, 50.0, f64::NAN).is_err());
     }
 
+    proptest::proptest! {
+        #[test]
+        fn wild_joints_are_refused_or_close_their_interference(
+            bore in -5.0..300.0f64, diameter in -5.0..300.0f64, outside in -5.0..600.0f64,
+            soft in 0.5..3e6f64, poisson in -0.1..0.6f64, um in -500.0..500.0f64,
+        ) {
+            let mut wild = joint(bore, diameter, outside);
+            wild.ring = Elastic { modulus: soft, poisson };
+            if let Ok(found) = wild.pressed(um) {
+                proptest::prop_assert!(found.pressure_mpa >= 0.0 && found.pressure_mpa.is_finite());
+                let hooke = |hoop: f64, e: Elastic| 1000.0 * diameter * (hoop + e.poisson * found.pressure_mpa) / e.modulus;
+                let closed = hooke(found.ring_hoop_mpa, wild.ring) - hooke(found.shaft_hoop_mpa, wild.shaft);
+                proptest::prop_assert!((closed - um.max(0.0)).abs() < 1e-6 * (1.0 + um.abs()), "{} of {}", closed, um);
+            }
+        }
+    }
+
     #[test]
     fn sizes_that_do_not_nest_are_refused_by_name() {
         for (joint, field) in [

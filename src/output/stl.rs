@@ -10,29 +10,24 @@ use std::collections::HashMap;
 use std::fmt::Write;
 use stl_io::{Normal, Triangle, Vertex};
 
-/// The bytes of a binary STL file. The same mesh gives the same bytes.
-pub fn binary(mesh: &Mesh) -> Result<Vec<u8>> {
+/// The bytes of a binary STL file; its header holds `name`, as far as it fits and is ASCII. The
+/// same mesh gives the same bytes.
+pub fn binary(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
     let triangles = rounded(mesh)?;
     let mut bytes = Vec::with_capacity(84 + 50 * triangles.len());
     stl_io::write_stl(&mut bytes, triangles.iter())
         .map_err(|e| Error::internal(format!("The STL writer failed: {e}.")))?;
+    // A header that begins with "solid" would be taken for ASCII.
+    let header = format!("fixwright {}", printable(name));
+    let length = header.len().min(80);
+    bytes[..length].copy_from_slice(&header.as_bytes()[..length]);
     Ok(bytes)
 }
 
 /// The bytes of an ASCII STL file. `name` is one line of text; anything that is not printable
 /// ASCII becomes an underscore.
 pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
-    let name: String = name
-        .chars()
-        .map(|c| {
-            if c.is_ascii_graphic() || c == ' ' {
-                c
-            } else {
-                '_'
-            }
-        })
-        .collect();
-    let name = name.trim();
+    let name = printable(name);
     let mut text = format!("solid {name}\n");
     for t in rounded(mesh)? {
         let [x, y, z] = t.normal.0;
@@ -45,6 +40,17 @@ pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
     }
     let _ = writeln!(text, "endsolid {name}");
     Ok(text.into_bytes())
+}
+
+fn printable(name: &str) -> String {
+    let keep = |c: char| {
+        if c.is_ascii_graphic() || c == ' ' {
+            c
+        } else {
+            '_'
+        }
+    };
+    name.trim().chars().map(keep).collect()
 }
 
 /// The triangles in 32-bit numbers.

@@ -581,9 +581,9 @@ mod tests {
     #[test]
     fn the_flare_helps_over_the_length_of_a_ring_load() {
         // q·r·λ/(2t), the long cylinder's own formula, λ = (3(1−ν²))^¼/√(rt).
-        let (force, angle, radius, wall) = (10_000.0, 30f64.to_radians(), 40.0, 2.0);
+        let (force, angle, radius, wall) = (10_000.0, 30f64.to_radians(), 40.0f64, 2.0);
         let q = force * angle.tan() / (2.0 * PI * radius);
-        let lambda = (3.0f64 * 0.91).powf(0.25) / (radius * wall as f64).sqrt();
+        let lambda = (3.0f64 * 0.91).powf(0.25) / (radius * wall).sqrt();
         let by_shell = q * radius * lambda / (2.0 * wall);
         near(
             flare_hoop_stress(force, angle, radius, wall, 1e4).unwrap(),

@@ -379,8 +379,8 @@ impl Sleeve {
     /// `poisson` its Poisson's ratio.
     ///
     /// Modes: `contact-crushing`, `nose-crushing`, `nose-wrinkling`, `flare-bursting` (where there
-    /// is a flare), `body-crushing`, `column-bowing` (over the whole length with the slimmer of the
-    /// two sections), `drive-crushing`. Fails for a force that is negative or no number, or a flare
+    /// is a flare), `body-crushing`, `column-bowing` (the body over the whole length; the nose is a
+    /// stub), `drive-crushing`. Fails for a force that is negative or no number, or a flare
     /// beyond 80°.
     pub fn safety(&self, force: f64, printed: &Printed, poisson: f64) -> Result<Vec<Safety>> {
         within("the press force", force, 0.0, 1e7, "N")?;
@@ -388,11 +388,6 @@ impl Sleeve {
         let crush = printed.compressive_yield;
         // Wrinkling bends the wall both ways; the softer direction is the safe one.
         let modulus = printed.modulus.min(printed.modulus_across);
-        let slimmer = if self.nose.gyration() < self.body.gyration() {
-            &self.nose
-        } else {
-            &self.body
-        };
         let mut modes = vec![
             Safety::new("contact-crushing", self.contact.stress(force), crush),
             Safety::new("nose-crushing", self.nose.stress(force), crush),
@@ -417,15 +412,10 @@ impl Sleeve {
             ));
         }
         modes.push(Safety::new("body-crushing", self.body.stress(force), crush));
-        let thinner = if self.nose.area() < self.body.area() {
-            &self.nose
-        } else {
-            &self.body
-        };
         modes.push(Safety::new(
             "column-bowing",
-            thinner.stress(force),
-            column_stress(slimmer, self.length, 1.0, printed.modulus_across, crush),
+            self.body.stress(force),
+            column_stress(&self.body, self.length, 1.0, printed.modulus_across, crush),
         ));
         modes.push(Safety::new(
             "drive-crushing",

@@ -541,7 +541,7 @@ mod tests {
     #[test]
     fn a_printable_nose_crushes_before_it_wrinkles() {
         let nose = Ring::new(30.0, 31.6).unwrap();
-        assert!(wrinkling_stress(&nose, 2500.0, 0.35) > 1.1 * PLA.compressive_yield);
+        assert!(wrinkling_stress(&nose, 2500.0, 0.35) > PLA.compressive_yield);
     }
 
     #[test]

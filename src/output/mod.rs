@@ -1,1 +1,3 @@
-//! output
+//! Writers: what reaches the shop.
+
+pub mod picture;

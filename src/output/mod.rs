@@ -1,3 +1,5 @@
 //! Writers: what reaches the shop.
 
+pub mod bed_packing;
 pub mod picture;
+pub mod threemf;

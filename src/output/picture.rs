@@ -6,8 +6,8 @@
 //! quarter or half of a body may be cut away to show its inside; the cut faces carry another colour
 //! and a hatch, so that they tell in black and white too.
 //!
-//! One road for both formats: [`raster`] finds what each sample of a fine grid sees (which smooth
-//! face, how far, how bright), [`paint`] turns the samples into pixels, and [`trace`] walks round
+//! One road for both formats: `raster` finds what each sample of a fine grid sees (which smooth
+//! face, how far, how bright), `paint` turns the samples into pixels, and `trace` walks round
 //! each face's samples and writes it as a filled outline. Cutting is done along each line of sight
 //! by keeping count of where it enters and leaves the solid, so it needs no second mesh and no
 //! boolean. The same scene gives the same bytes.

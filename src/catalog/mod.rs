@@ -1,2 +1,6 @@
 //! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
+
+pub mod bearings;
+pub mod fasteners;
+pub mod fits;
 pub mod materials;

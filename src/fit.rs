@@ -8,7 +8,7 @@
 //! | | least | likely | most |
 //! |---|---|---|---|
 //! | sizes | smallest in largest | a third in from the go side | largest in smallest |
-//! | rough peaks | pressed flat, turned seat | pressed flat, ground seat | none |
+//! | rough peaks | pressed flat, turned seat | pressed flat, ground seat | pressed flat, ground seat |
 //! | ring's section | to the raceway | to the shoulder | to the shoulder |
 //! | friction | oiled | usual | dry |
 //!
@@ -199,7 +199,8 @@ impl RingFit {
         let likely_um = effective_um(interference.likely_um, nominal, Finish::Ground);
         let (least, force_least) = press(least_um, self.groove(section), self.friction.least)?;
         let (likely, force_likely) = press(likely_um, section, self.friction.likely)?;
-        let (most, force_most) = press(interference.most_um, section, self.friction.most)?;
+        let most_um = effective_um(interference.most_um, nominal, Finish::Ground);
+        let (most, force_most) = press(most_um, section, self.friction.most)?;
         Ok(FitReport {
             side: self.side,
             nominal,

@@ -545,6 +545,16 @@ mod tests {
         assert_eq!(class(-3.0, "k5").unwrap_err().kind, Kind::Request);
     }
 
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_a_class_or_an_error_one_can_act_on(nominal in -10.0..600.0f64, text in "[a-zA-Z0-9 .+-]{0,6}") {
+            match class(nominal, &text) {
+                Ok(found) => proptest::prop_assert!(found.upper_um > found.lower_um),
+                Err(error) => proptest::prop_assert!(!error.says.is_empty() && !error.remedy.is_empty()),
+            }
+        }
+    }
+
     #[test]
     fn bearing_tolerances_match_iso_492_and_have_no_gap() {
         for (bore, lower) in [

@@ -48,7 +48,7 @@ struct Question {
     /// Length of the joint, for the force
     #[arg(long, value_name = "MM", help_heading = "A plain press fit")]
     length: Option<Length>,
-    /// Friction coefficient [default: 0.12; 0.08 to 0.18 for a bearing]
+    /// Friction coefficient [default: 0.12; 0.08 to 0.15 for a bearing]
     #[arg(long, value_name = "MU")]
     friction: Option<f64>,
     /// Young's modulus of the outer one, MPa

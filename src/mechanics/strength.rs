@@ -231,8 +231,8 @@ impl Ring {
 ///
 /// `σ = γ·E·t / (r·√(3·(1−ν²)))` with the knock-down `γ = 1 − 0.901·(1 − e^(−φ))`,
 /// `φ = √(r/t)/16`. Source: NASA SP-8007, *Buckling of Thin-Walled Circular Cylinders* (1968
-/// revision), eqs. 4 to 6; the classical part also in *Roark's Formulas*, 7th ed., Table 15.2 case
-/// 15. Meant for `r/t` up to 1500 and length up to 5 radii; for thick walls the figure exceeds any
+/// revision), axial compression; the classical part also in *Roark's Formulas*, 7th ed., Table 15.2
+/// (thin tube under uniform end load). Meant for `r/t` up to 1500 and length up to 5 radii; for thick walls the figure exceeds any
 /// yield stress and the tube crushes first.
 pub fn wrinkling_stress(ring: &Ring, modulus: f64, poisson: f64) -> f64 {
     let slender = ring.mean_radius() / ring.wall();
@@ -244,8 +244,8 @@ pub fn wrinkling_stress(ring: &Ring, modulus: f64, poisson: f64) -> f64 {
 /// stress it is given.
 ///
 /// Johnson's parabola for stocky, Euler's hyperbola for slender columns, meeting at
-/// `λ = √(2π²E/σy)`, with `λ = K·L/ρ`. Source: *Shigley's Mechanical Engineering Design*, eqs. 4-42
-/// to 4-44 (9th ed.). `end_factor` K is 1 for ends free to tilt; a sleeve squeezed flat between a
+/// `λ = √(2π²E/σy)`, with `λ = K·L/ρ`. Source: *Shigley's Mechanical Engineering Design*, 9th ed.,
+/// secs. 4-12 and 4-13. `end_factor` K is 1 for ends free to tilt; a sleeve squeezed flat between a
 /// ring and a washer is stiffer (0.65 to 1), one on a puller's point is 1: keep 1 unless it is
 /// known.
 pub fn column_stress(
@@ -276,7 +276,7 @@ pub fn column_stress(
 /// The rim does not bear it alone; the walls on both sides help over the length a ring load reaches
 /// in a thin cylinder, together `1.56·√(r·t)`: the long cylinder under a ring load has
 /// `σ = q·r·λ/(2t)`, `λ⁴ = 3(1−ν²)/(r²t²)` (Timoshenko and Woinowsky-Krieger, *Theory of Plates and
-/// Shells*, 2nd ed., art. 115; *Roark*, 7th ed., Table 13.3 case 8), which is the ring force over
+/// Shells*, 2nd ed., art. 115), which is the ring force over
 /// `1.56·t·√(r·t)` for ν = 0.3. `available` (mm) is the length of wall there is; less of it bears
 /// more.
 ///
@@ -320,7 +320,9 @@ pub struct EndPlate {
 /// (0 for none). Lengths in mm.
 ///
 /// Simply supported disc, load over a central circle: `M = F/(4π)·[(1+ν)·ln(a/r) + 1 −
-/// (1−ν)·r²/(4a²)]`, `σ = 6M/t²` (*Roark*, 7th ed., Table 11.2 case 17, from memory). A hole in
+/// (1−ν)·r²/(4a²)]`, `σ = 6M/t²` (*Roark*, 7th ed., Table 11.2, simply
+/// supported disc, load over a central circle; from memory, and tested against the full-load limit).
+/// A hole in
 /// equal two-way bending doubles the stress at its edge (Peterson, *Stress Concentration Factors*,
 /// limit for a small hole). Shear: force over `π·washer·t`. A washer as large as the support leaves
 /// nothing to bend: no bending, no shear.
@@ -377,8 +379,8 @@ impl Sleeve {
     /// `poisson` its Poisson's ratio.
     ///
     /// Modes: `contact-crushing`, `nose-crushing`, `nose-wrinkling`, `flare-bursting` (where there
-    /// is a flare), `body-crushing`, `column-bowing` (over the whole length with the slimmer of the
-    /// two sections), `drive-crushing`. Fails for a force that is negative or no number, or a flare
+    /// is a flare), `body-crushing`, `column-bowing` (the body over the whole length; the nose is a
+    /// stub), `drive-crushing`. Fails for a force that is negative or no number, or a flare
     /// beyond 80°.
     pub fn safety(&self, force: f64, printed: &Printed, poisson: f64) -> Result<Vec<Safety>> {
         within("the press force", force, 0.0, 1e7, "N")?;
@@ -386,11 +388,6 @@ impl Sleeve {
         let crush = printed.compressive_yield;
         // Wrinkling bends the wall both ways; the softer direction is the safe one.
         let modulus = printed.modulus.min(printed.modulus_across);
-        let slimmer = if self.nose.gyration() < self.body.gyration() {
-            &self.nose
-        } else {
-            &self.body
-        };
         let mut modes = vec![
             Safety::new("contact-crushing", self.contact.stress(force), crush),
             Safety::new("nose-crushing", self.nose.stress(force), crush),
@@ -415,15 +412,10 @@ impl Sleeve {
             ));
         }
         modes.push(Safety::new("body-crushing", self.body.stress(force), crush));
-        let thinner = if self.nose.area() < self.body.area() {
-            &self.nose
-        } else {
-            &self.body
-        };
         modes.push(Safety::new(
             "column-bowing",
-            thinner.stress(force),
-            column_stress(slimmer, self.length, 1.0, printed.modulus_across, crush),
+            self.body.stress(force),
+            column_stress(&self.body, self.length, 1.0, printed.modulus_across, crush),
         ));
         modes.push(Safety::new(
             "drive-crushing",
@@ -656,6 +648,25 @@ mod tests {
                 .all(|m| m.factor == f64::INFINITY)
         );
         assert!(sleeve().safety(f64::NAN, &PLA, 0.35).is_err());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn wild_sleeves_are_refused_or_get_factors_that_are_numbers(
+            inner in -1.0..60.0f64, wall in -1.0..30.0f64, length in -10.0..500.0f64,
+            flare in -0.2..1.6f64, force in -10.0..1e8f64, share in -10.0..120.0f64, warm in -100.0..500.0f64,
+        ) {
+            let conditions = Conditions { infill_percent: share, temperature_c: warm, softening_c: 53.0, long_term: 1.0 };
+            let Ok(printed) = PLA.under(&conditions) else { return Ok(()) };
+            let Ok(ring) = Ring::new(inner, inner + 2.0 * wall) else { return Ok(()) };
+            let sleeve = Sleeve { contact: ring, nose: ring, body: ring, length, flare, drive: ring };
+            if let Ok(modes) = sleeve.safety(force, &printed, 0.36) {
+                for mode in &modes {
+                    proptest::prop_assert!(!mode.factor.is_nan() && mode.factor >= 0.0, "{:?}", mode);
+                    proptest::prop_assert!(mode.stress_mpa >= 0.0 && mode.strength_mpa >= 0.0, "{:?}", mode);
+                }
+            }
+        }
     }
 
     #[test]

@@ -172,10 +172,14 @@ fn dimensions(out: &mut String, dimensions: &[Dimension]) {
         .map(|d| d.label.chars().count())
         .max()
         .unwrap_or(0);
+    let mut above: Option<&Origin> = None;
     for dimension in dimensions {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
         let lead = format!("  {:labels$}  {value:>11}   ", dimension.label);
+        let same = above == Some(&dimension.origin);
+        above = Some(&dimension.origin);
         let origin = match &dimension.origin {
+            _ if same => "as above".to_string(),
             Origin::Table(source) => source.clone(),
             Origin::Formula(source) => source.clone(),
             Origin::Given(source) => format!("given: {source}"),

@@ -391,7 +391,7 @@ fn end_dimensions(list: &mut List, sizing: &Sizing) {
 
 fn press_dimensions(list: &mut List, press: &Press, sizing: &Sizing) {
     let lame =
-        || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.18".into());
+        || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let source = |joint: &press::Joint| {
         Origin::Table(
             joint

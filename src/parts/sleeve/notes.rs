@@ -139,7 +139,7 @@ impl Told<'_> {
             layer_mm: self.workshop.printer.layer,
             walls: 6,
             infill_percent: self.infill,
-            material: self.workshop.material.name.clone(),
+            material: self.workshop.material.name.to_uppercase(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill / 100.0),
         }
     }

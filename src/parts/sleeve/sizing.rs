@@ -23,6 +23,8 @@ const NOSE_LENGTH: f64 = 4.0;
 /// Thickness of a closed end, mm: the least worth printing and the most worth asking for (common practice).
 const LEAST_END: f64 = 5.0;
 const MOST_END: f64 = 60.0;
+/// The most an edge of the nose is broken, mm: so that no burr of plastic leaves the land (common practice).
+const EDGE: f64 = 0.2;
 /// Rim left round a washer's seat or recess, mm on the radius (common practice).
 const SEAT_RIM: f64 = 2.0;
 
@@ -368,7 +370,7 @@ impl Frame<'_> {
 
     /// How far an edge of the nose is broken, radially and axially.
     fn edge(&self, nose: Band) -> f64 {
-        (0.1 * nose.width()).clamp(0.0, 0.3)
+        (0.1 * nose.width()).clamp(0.0, EDGE)
     }
 
     fn inner_contact(&self, land: Band) -> Result<Band> {
@@ -382,7 +384,7 @@ impl Frame<'_> {
     }
 
     fn outer_contact(&self, land: Band) -> Result<Band> {
-        let edge = 0.3_f64.min(0.1 * land.width());
+        let edge = EDGE.min(0.1 * land.width());
         let contact = Band {
             inner: land.inner
                 + self.housing_play.max(self.play)
@@ -454,7 +456,7 @@ impl Frame<'_> {
     /// For an outer ring: wide over the shield, then as the body needs it. The body's bore starts
     /// from a wall of 5 mm and is widened where the shaft asks.
     fn outer_bore(&self, shaft: Vec<BoreStep>, contact: Band) -> Result<Vec<BoreStep>> {
-        let over_shield = contact.inner - 2.0 * 0.3_f64.min(0.1 * contact.width());
+        let over_shield = contact.inner - 2.0 * EDGE.min(0.1 * contact.width());
         let needed = shaft.iter().map(|step| step.diameter).fold(0.0, f64::max);
         let body = match self.spec.body_bore {
             Some(bore) => within("--body-bore", bore.mm(), needed, over_shield, "mm")?,

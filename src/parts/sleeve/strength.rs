@@ -60,6 +60,12 @@ impl Plastic {
     }
 }
 
+/// The widest bore behind the nose.
+fn body_bore(shape: &Shape) -> f64 {
+    let behind = shape.bore.iter().filter(|step| step.to > shape.nose_length);
+    behind.map(|step| step.diameter).fold(0.0, f64::max)
+}
+
 /// The sleeve reduced to what its strength depends on.
 fn reduced(shape: &Shape, driven: strength::Ring) -> Result<strength::Sleeve> {
     let bores = || shape.bore.iter().map(|step| step.diameter);
@@ -80,10 +86,7 @@ fn reduced(shape: &Shape, driven: strength::Ring) -> Result<strength::Sleeve> {
     Ok(strength::Sleeve {
         contact,
         nose: strength::Ring::new(nose_bore, shape.nose_diameter)?,
-        body: strength::Ring::new(
-            bores().fold(0.0, f64::max).min(shape.body_diameter - 0.1),
-            shape.body_diameter,
-        )?,
+        body: strength::Ring::new(body_bore(shape), shape.body_diameter)?,
         length: shape.length(),
         flare: if flared { FLARE } else { 0.0 },
         drive: driven,

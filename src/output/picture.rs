@@ -103,15 +103,16 @@ impl Scene {
     /// A design's printed pieces, side by side as they lie on the bed, and with `in_place` the
     /// bodies it works with round the first piece. Seen from the side that shows most.
     ///
-    /// Fails when a body cannot be tessellated.
-    pub fn of_design(design: &Design, chord_tolerance: f64, in_place: bool) -> Result<Self> {
+    /// A sleeve in place is shown with a quarter cut away, since what it does is inside. Fails when a
+    /// body of the company cannot be tessellated.
+    pub fn of_design(design: &Design, in_place: bool) -> Result<Self> {
         let mut figures = Vec::new();
         let mut end: Option<f64> = None;
         for piece in &design.pieces {
             let bounds = piece.body.bounds();
             let gap = 0.1 * bounds.size().x.max(bounds.size().y) + 2.0;
             let across = end.map_or(0.0, |end| end + gap - bounds.least.x);
-            let mut mesh = piece.body.mesh(chord_tolerance)?;
+            let mut mesh = piece.mesh.clone();
             mesh.points.iter_mut().for_each(|p| p.x += across);
             end = Some(bounds.most.x + across);
             figures.push(Figure {
@@ -128,8 +129,11 @@ impl Scene {
         let mut scene = scene.from_the_side_that_shows_most();
         if in_place {
             for (name, body) in &design.company {
-                scene = scene.with_company(body.mesh(chord_tolerance)?, !left_whole(name));
+                scene = scene.with_company(body.mesh(design.chord_tolerance)?, !left_whole(name));
             }
+        }
+        if in_place && design.kind == "sleeve" {
+            scene.cut = Cut::Quarter;
         }
         Ok(scene)
     }

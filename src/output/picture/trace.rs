@@ -115,6 +115,7 @@ impl Document<'_> {
         let hatch = hex(HATCH.map(f64::from));
         format!(
             r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" role="img">
+<!-- fixwright {} -->
 <title>{kind}</title>
 <defs>
 <pattern id="hatch" width="7.8" height="7.8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
@@ -124,7 +125,9 @@ impl Document<'_> {
 <rect width="{width}" height="{height}" fill="#ffffff"/>
 {}</svg>
 "##,
-            self.defs, self.body
+            env!("CARGO_PKG_VERSION"),
+            self.defs,
+            self.body
         )
     }
 }

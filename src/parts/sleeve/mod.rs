@@ -139,8 +139,8 @@ fn sized(
 ) -> Result<Sizing> {
     let force = press.force.most;
     // Only the modes a larger body can mend count when the body is sized.
-    let body_safety = |shape: &Shape| -> f64 {
-        strength::modes(shape, None, plastic, force).map_or(0.0, |modes| {
+    let body_safety = |shape: &Shape, screw: Option<&sizing::Screw>| -> f64 {
+        strength::modes(shape, screw, plastic, force).map_or(0.0, |modes| {
             modes
                 .iter()
                 .filter(|mode| {

@@ -3,7 +3,7 @@
 use super::press::{Joint, Press, SHOP_C};
 use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
-use crate::catalog::bearings::{Basis, Bearing};
+use crate::catalog::bearings::{Basis, Bearing, Cover};
 use crate::job::workshop::Workshop;
 use crate::mechanics::screws::NutFactor;
 use crate::mechanics::thermal;
@@ -202,17 +202,22 @@ impl Told<'_> {
                 whole(self.sizing.reach)
             ));
         }
+        let shoulder = self.bearing.inner_shoulder;
+        match &self.bearing.inner_basis {
+            Basis::Estimated(_) if self.spec.ring.presses_inner() => wanted.push(format!(
+                "Inner ring's shoulder diameter, next to shield or cage: {shoulder:.1} mm is estimated, on the small side; give --inner-land."
+            )),
+            Basis::Catalogue(_) if self.spec.ring.presses_inner() && self.bearing.closure.cover == Cover::Shield => wanted.push(format!(
+                "Where the shield begins beside the inner ring: {shoulder:.1} mm, the shoulder, by catalogue, but makers differ. If yours begins lower, give --inner-land."
+            )),
+            _ => {}
+        }
+        if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_))
         {
-            if self.spec.ring.presses_inner()
-                && matches!(self.bearing.inner_basis, Basis::Estimated(_))
-            {
-                wanted.push(format!("Inner ring's shoulder diameter, next to shield or cage: {:.1} mm is estimated, on the small side; give --inner-land.", self.bearing.inner_shoulder));
-            }
-            if self.spec.ring.presses_outer()
-                && matches!(self.bearing.outer_basis, Basis::Estimated(_))
-            {
-                wanted.push(format!("Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.", self.bearing.outer_shoulder));
-            }
+            wanted.push(format!(
+                "Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.",
+                self.bearing.outer_shoulder
+            ));
         }
         for seat in self.press.joints().filter(|seat| seat.assumed) {
             wanted.push(format!(

@@ -82,7 +82,7 @@ pub enum ReachFrom {
 }
 
 /// What the strength of a candidate comes to, least safety factor of the body alone.
-pub type BodySafety<'a> = dyn Fn(&Shape) -> f64 + 'a;
+pub type BodySafety<'a> = dyn Fn(&Shape, Option<&Screw>) -> f64 + 'a;
 
 /// The force and the plastic a sleeve is sized for.
 pub struct Load<'a> {
@@ -123,7 +123,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     };
     let lands = Lands::of(spec, bearing)?;
     let mut shape = frame.draft(&lands, &screw, load)?;
-    frame.grow(&mut shape, load)?;
+    frame.grow(&mut shape, screw.as_ref(), load)?;
     let shift = if spec.ring == Ring::Inner {
         play / 2.0
     } else {
@@ -537,7 +537,7 @@ impl Frame<'_> {
 
     /// Grows the body behind the nose until it holds, takes the washer's seat, and is no flimsier
     /// than the nose; never past the housing bore.
-    fn grow(&self, shape: &mut Shape, load: &Load) -> Result<()> {
+    fn grow(&self, shape: &mut Shape, screw: Option<&Screw>, load: &Load) -> Result<()> {
         if self.spec.ring != Ring::Inner {
             return Ok(());
         }
@@ -562,7 +562,9 @@ impl Frame<'_> {
             } else {
                 least
             };
-            while (load.body_safety)(shape) < load.wanted && shape.body_diameter + 0.5 <= most {
+            while (load.body_safety)(shape, screw) < load.wanted
+                && shape.body_diameter + 0.5 <= most
+            {
                 shape.body_diameter += 0.5;
             }
         }

@@ -23,7 +23,8 @@ fn design(name: &str, body: Body, dimensions: Vec<Dimension>) -> Design {
         dimensions,
         lists: serde_json::Map::new(),
         findings: vec![],
-        pieces: vec![Piece { suffix: String::new(), body }],
+        pieces: vec![Piece::new("", body, 0.01).unwrap()],
+        chord_tolerance: 0.01,
         company: vec![],
         notes,
     }
@@ -35,7 +36,7 @@ fn p(x: f64, y: f64) -> Point2 {
 
 fn sleeve() -> Design {
     let profile = [(10.3, 0.0), (19.0, 0.0), (20.0, 1.0), (20.0, 38.0), (13.95, 46.0), (13.95, 60.0), (10.3, 60.0)];
-    let profile = Loop::polygon(&profile.map(|(x, y)| p(x, y))).unwrap();
+    let profile = Loop::polygon(&profile.map(|(x, y)| p(x, y)));
     let body = Body::revolve(&profile).unwrap();
     design(
         "front-inner",
@@ -76,7 +77,7 @@ fn plate() -> Design {
 
 fn angle() -> Design {
     let side = Region::new(
-        Loop::polygon(&[p(0.0, 0.0), p(45.0, 0.0), p(45.0, 6.0), p(6.0, 6.0), p(6.0, 50.0), p(0.0, 50.0)]).unwrap(),
+        Loop::polygon(&[p(0.0, 0.0), p(45.0, 0.0), p(45.0, 6.0), p(6.0, 6.0), p(6.0, 50.0), p(0.0, 50.0)]),
         vec![],
     )
     .unwrap();

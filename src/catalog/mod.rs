@@ -1,2 +1,3 @@
 //! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
+pub mod belts;
 pub mod materials;

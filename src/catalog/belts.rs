@@ -105,6 +105,32 @@ static LENGTHS: LazyLock<Vec<StockedLength>> = LazyLock::new(|| {
     rows
 });
 
+/// Centre distance to keep for fitting and tensioning a belt: one row of `belt_allowances.csv`, mm.
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
+pub struct Allowance {
+    /// The row holds for belts of up to this pitch length.
+    pub up_to: f64,
+    /// Inwards of the working centre distance, to lay the belt over pulleys without flanges.
+    pub install: f64,
+    /// Outwards of it, to tension any drive.
+    pub tension: f64,
+    /// Where the row stands.
+    pub source: String,
+}
+
+static ALLOWANCES: LazyLock<Vec<Allowance>> = LazyLock::new(|| {
+    csv::Reader::from_reader(include_str!("belt_allowances.csv").as_bytes())
+        .deserialize()
+        .map(|row| row.expect("belt_allowances.csv is compiled in and tested"))
+        .collect()
+});
+
+/// The allowances for a belt of a pitch length in mm; the last row serves longer belts too.
+pub fn allowance(length: f64) -> &'static Allowance {
+    let rows = &*ALLOWANCES;
+    rows.iter().find(|row| length <= row.up_to).unwrap_or(&rows[rows.len() - 1])
+}
+
 /// Every profile in the table, in the order of the file.
 pub fn profiles() -> &'static [Profile] {
     &PROFILES
@@ -278,6 +304,15 @@ mod tests {
             let got = profile(name).unwrap().outside_diameter(teeth);
             assert!((got - outside).abs() < within, "{name} {teeth}: {got} for {outside}");
         }
+    }
+
+    #[test]
+    fn allowances_grow_with_the_belt() {
+        assert_eq!(ALLOWANCES.len(), 9);
+        assert!(ALLOWANCES.windows(2).all(|w| w[0].up_to < w[1].up_to && w[0].install < w[1].install && w[0].tension <= w[1].tension));
+        assert_eq!(allowance(250.0).install, 0.8);
+        assert_eq!(allowance(250.1).install, 1.0);
+        assert_eq!(allowance(1e6).install, 6.6);
     }
 
     #[test]

@@ -1,1 +1,2 @@
-//! mechanics
+//! Mechanics: pure functions of numbers, without geometry and without tables.
+pub mod belt_drive;

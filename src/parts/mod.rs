@@ -2,6 +2,8 @@
 //! road from there to a [`Design`]; a new kind is one file here and one line in [`Part`]'s users
 //! (`job/` lists the kinds for job files, `cli/` for the command line).
 
+pub mod belt_drive;
+
 use crate::checks::Finding;
 use crate::error::Result;
 use crate::job::workshop::Workshop;

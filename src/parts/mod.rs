@@ -5,6 +5,7 @@
 pub mod sleeve;
 
 pub mod belt_drive;
+pub mod bracket;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};

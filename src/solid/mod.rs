@@ -22,8 +22,11 @@
 //!
 //! Two points nearer than [`EPSILON`] are the same point. No other tolerance lives here.
 
+mod arrangement;
 pub mod body;
 pub mod frame;
+mod joining;
+mod meeting;
 pub mod mesh;
 pub mod piece;
 pub mod probe;

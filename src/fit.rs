@@ -230,7 +230,7 @@ impl RingFit {
                 section_from,
                 "Pressure: Lamé's thick-walled cylinders, Shigley's Mechanical Engineering Design, eq. 7-39".to_string(),
                 "Rough peaks pressed flat: NSK Rolling Bearings, effective interference d/(d+2) ground, d/(d+3) turned (from memory)".to_string(),
-                "Friction of a press fit: NTN Ball and Roller Bearings, Table 17.6.1; oiled, DIN 7190-1 (from memory)".to_string(),
+                "Friction of a press fit: likely, NTN Ball and Roller Bearings, Table 17.6.1; most, dry steel, van Beek, Advanced Engineering Design; least, oiled, DIN 7190-1 (from memory)".to_string(),
                 format!("Elastic constants of the partner: {}", self.partner.source),
             ],
         })
@@ -548,7 +548,7 @@ mod tests {
     #[test]
     fn the_force_of_a_common_fit_is_what_a_bench_knows() {
         let found = inner_6206("k5").reckon().unwrap();
-        // By hand: 21 µm less peaks (30/32), ring 30/40.3, E 208/207 GPa: p ≈ 30 MPa, F = 0.15·30·π·30·16 ≈ 6.8 kN.
+        // By hand: 21 µm, of which 30/32 act; ring 30/40.3, E 208/207 GPa: p ≈ 30 MPa, F = 0.15·p·π·30·16 ≈ 6.9 kN.
         let ratio: f64 = (30.0f64 / 40.3).powi(2);
         let compliance =
             ((1.0 + ratio) / (1.0 - ratio) + 0.30) / 208_000.0 + (1.0 - 0.292) / 207_000.0;

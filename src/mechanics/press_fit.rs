@@ -266,10 +266,13 @@ impl Friction {
     ///
     /// * likely 0.12: press fit onto a cylindrical shaft or into a bore, NTN *Ball and Roller
     ///   Bearings*, Table 17.6.1.
-    /// * most 0.15: steel on steel, dry, the upper end of 0.10 to 0.15 (Tribology-ABC, *Press fit*;
-    ///   oiled 0.05 to 0.10). A seat that is scored or rusty pushes harder still, as one that has sat
-    ///   for years pulls (0.18, NTN): it is to be cleaned before a ring is pressed on it.
+    /// * most 0.15: steel on steel, dry, A. van Beek, *Advanced Engineering Design*, press fits (dry
+    ///   0.10 to 0.15, lubricated 0.05 to 0.10); also what Jones's formula for pressing a ring on a
+    ///   shaft rests on (Harris and Kotzalas, *Rolling Bearing Analysis*; from memory).
     /// * least 0.08: steel on steel, oiled, lengthwise press fit, DIN 7190-1 (from memory).
+    ///
+    /// A scored or rusty seat goes beyond that, up to the 0.18 of a pull-off; a sleeve trusted at
+    /// 1.3 times the most force still bears it.
     pub const PRESS_ON: Friction = Friction {
         least: 0.08,
         likely: 0.12,

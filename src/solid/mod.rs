@@ -24,6 +24,7 @@
 
 mod arrangement;
 pub mod body;
+pub mod features;
 pub mod frame;
 mod joining;
 mod meeting;
@@ -38,6 +39,7 @@ mod tessellate;
 mod volume;
 
 pub use body::{Body, Bounds};
+pub use features::{Chamfer, Edging, Toe};
 pub use frame::Frame;
 pub use mesh::Mesh;
 pub use profile::{Loop, Region, Segment};

@@ -90,7 +90,7 @@ fn shares(kind: Kind, closure: Closure, section: f64) -> Shares {
         Kind::CylindricalRollerNup => of(0.325, 0.27),
         Kind::TaperedRoller => of(0.135, 0.195),
         // The least of all the above but the tapered, whose rings come apart and show what they are.
-        Kind::Measured => of(0.15, 0.125),
+        Kind::Measured => of(0.15, 0.12),
     }
 }
 

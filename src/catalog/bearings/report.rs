@@ -146,7 +146,7 @@ impl Bearing {
         }
         if self.kind == Kind::AngularContactBall {
             says.push(
-                "Mind which way round it goes: the wide face of a ring takes the axial load."
+                "It goes in one way round: the wide face of a ring takes the axial load."
                     .to_string(),
             );
         }

@@ -323,17 +323,8 @@ pub struct Plate {
     pub seat: f64,
     /// Radius of a washer.
     pub washer: f64,
-    /// Where the other screw is.
-    pub held: Held,
-}
-
-/// How the screws of a plate lie to the encoder's axis.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Held {
-    /// Side by side; half their distance, mm.
-    Beside(f64),
-    /// One behind the other; their distance, mm.
-    Behind(f64),
+    /// Half the distance between the screws, which stand side by side.
+    pub screw: f64,
 }
 
 impl Plate {
@@ -358,26 +349,13 @@ impl Plate {
         let washer = e.disc(t, self.washer, self.width / 2.0);
         let shear = 1.2 * (h - self.seat / 3.0).max(0.0) / (g * t * self.width);
         let discs = e.disc(t, self.seat, self.width / 2.0) + washer;
-        let (bending, turning, twist) = match self.held {
-            Held::Beside(half) => {
-                let arm = half.max(self.working_width() / 2.0);
-                let corner = (self.free() / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
-                let twist = twisted_plate(e, self.free(), self.working_width(), t) + corner;
-                (h.powi(3) / (3.0 * e.modulus * second_moment), h * h / (2.0 * half * half) * washer, twist)
-            }
-            Held::Behind(run) => {
-                let bending = h * h * (h + run) / (3.0 * e.modulus * second_moment);
-                let turning = (h / run).powi(2) * 2.0 * washer;
-                // Nothing beside the axis holds the plate: it twists freely, on the washers' tilt.
-                let twist = self.free() / (g * self.working_width() * t.powi(3) / 3.0) + 1.0 / self.tilt(e);
-                (bending, turning, twist)
-            }
-        };
-        let nod_washers = match self.held {
-            Held::Beside(_) => 1.0 / (2.0 * self.tilt(e)),
-            Held::Behind(run) => (run / 3.0) / (e.modulus * self.width * t.powi(3) / 12.0),
-        };
-        let nod = self.free() / (e.modulus * self.working_width() * t.powi(3) / 12.0) + nod_washers;
+        let half = self.screw;
+        let arm = half.max(self.working_width() / 2.0);
+        let corner = (self.free() / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
+        let twist = twisted_plate(e, self.free(), self.working_width(), t) + corner;
+        let bending = h.powi(3) / (3.0 * e.modulus * second_moment);
+        let turning = h * h / (2.0 * half * half) * washer;
+        let nod = self.free() / (e.modulus * self.working_width() * t.powi(3) / 12.0) + 1.0 / (2.0 * self.tilt(e));
         Compliance { sway: bending + shear + turning + discs, twist, shear_centre: 0.0, lift: discs + h / (e.modulus * t * self.width), nod }
     }
 
@@ -388,7 +366,7 @@ impl Plate {
         let shear = 3.0 * load.twist / (width * t * t);
         let nodding = load.nod / (width * t * t / 6.0);
         let strip = 2.0 * self.washer + t;
-        let arm = if let Held::Beside(half) = self.held { 2.0 * half } else { 2.0 * strip };
+        let arm = 2.0 * self.screw;
         let tilt = (load.nod / 2.0 + load.twist * self.washer / arm) / (strip * t * t / 6.0);
         // Torsion's shear and bending together, by von Mises.
         ((sideways + nodding).hypot(3f64.sqrt() * shear), tilt)

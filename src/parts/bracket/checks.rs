@@ -1,7 +1,6 @@
 //! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
 
 use super::clearance::{Company, Nearest};
-use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
 use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
@@ -42,11 +41,11 @@ fn slide(s: &Settled) -> Vec<Finding> {
     let centre = s.drive.centre;
     let (inward, outward) = (centre - s.place.reaches.0, s.place.reaches.1 - centre);
     // Lengths are solved to rounding; a thousandth of a millimetre is nothing to a slot.
-    let nearly = 1e-3;
+    let thousandth = |value: f64| (value * 1000.0).round() / 1000.0;
     vec![
         Finding::at_least(
             "install-allowance",
-            (inward + nearly, s.place.wants_in, "mm"),
+            (thousandth(inward), thousandth(s.place.wants_in), "mm"),
             Level::Stop,
             format!("The axes come {} mm nearer than at work to lay the belt on; it takes {} mm.", mm(inward), mm(s.place.wants_in)),
             "Leave --travel-in out and the slot is made long enough, or slip the belt on with a pulley (--flanges none).",
@@ -54,7 +53,7 @@ fn slide(s: &Settled) -> Vec<Finding> {
         ),
         Finding::at_least(
             "take-up",
-            (outward + nearly, s.place.wants_out, "mm"),
+            (thousandth(outward), thousandth(s.place.wants_out), "mm"),
             Level::Stop,
             format!("The axes go {} mm further apart than slack to tension the belt; it takes {} mm.", mm(outward), mm(s.place.wants_out)),
             "Leave --travel-out out and the slot is made long enough.",
@@ -108,10 +107,15 @@ fn capital(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().collect::<String>() + letters.as_str())
 }
 
+/// Length of shaft inside the encoder's pulley, and the length it should have, mm.
+pub fn grip(s: &Settled) -> (f64, f64) {
+    let whole = s.encoder.shaft_diameter.min(2.0 * pulley_half_width(&s.drive));
+    (s.layout.shaft_grip(&s.drive, &s.encoder), whole)
+}
+
 /// The encoder's pulley needs shaft to sit on.
 fn shaft_grip(s: &Settled) -> Finding {
-    let grip = s.layout.shaft_grip(&s.drive, &s.encoder);
-    let whole = s.encoder.shaft_diameter.min(2.0 * pulley_half_width(&s.drive));
+    let (grip, whole) = grip(s);
     let level = if grip < 0.4 * whole { Level::Stop } else { Level::Caution };
     Finding::at_least(
         "shaft-grip",
@@ -202,8 +206,7 @@ fn slot_edge(l: &Layout) -> f64 {
         }
         _ => super::shape::outline(l).map_or(0.0, |outline| outline.distance(*p)),
     };
-    // The slot is longer than the slide by what printing may take from it.
-    ends.iter().map(gap).fold(f64::INFINITY, f64::min) + if l.style == Style::Foot { SLOT_TOLERANCE.min(0.0) } else { 0.0 }
+    ends.iter().map(gap).fold(f64::INFINITY, f64::min)
 }
 
 /// The thinnest web about the register and the flange's screws, and where.
@@ -326,10 +329,10 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
 fn bed(s: &Settled, piece: &Piece) -> Finding {
     let size = piece.body.bounds().size();
     let bed = s.workshop.printer.bed;
-    let over = [size.x - bed[0], size.y - bed[1], size.z - bed[2]].into_iter().fold(f64::NEG_INFINITY, f64::max);
+    let worst = [0, 1, 2].into_iter().max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b]))).unwrap_or(0);
     Finding::at_most(
         "bed-size",
-        (over.max(-1e3), 0.0, "mm"),
+        (size[worst], bed[worst], "mm"),
         Level::Stop,
         format!("The bracket prints {:.0} × {:.0} mm and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.", size.x, size.y, size.z, s.workshop.printer.name, bed[0], bed[1], bed[2]),
         "Take a larger --printer, a belt that is slipped on with a pulley (--flanges none), or a smaller encoder.",

@@ -265,11 +265,23 @@ impl Company<'_> {
         Ok(nearest)
     }
 
-    /// Least front height over which pulley and belt must pass, for what stands out beneath them, mm.
-    pub fn front(&self) -> Result<f64> {
-        let running = self.running(0.0)?;
-        let stands = self.seat()?.into_iter().filter(|bar| running.iter().any(|r| apart(&r.outline, &bar.outline) < super::layout::GAP));
-        Ok(stands.map(|bar| -bar.y.0).fold(0.0, f64::max))
+    /// The least lever of the belt at which it and the pulleys pass what stands out of the front
+    /// beneath them, anywhere in the slide, mm.
+    pub fn least_lever(&self) -> Result<f64> {
+        let mut least: f64 = 0.0;
+        for shift in self.place.shifts() {
+            let mut stands = self.seat()?;
+            if self.layout.style != Style::Foot {
+                stands.extend(self.heads(shift)?);
+            }
+            for runs in self.running(shift)? {
+                let half = (runs.y.1 - runs.y.0) / 2.0;
+                for stand in stands.iter().filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP) {
+                    least = least.max(half + super::layout::GAP - stand.y.0);
+                }
+            }
+        }
+        Ok(least)
     }
 }
 

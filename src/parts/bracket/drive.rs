@@ -16,8 +16,8 @@ pub const SLOT_TOLERANCE: f64 = 0.5;
 ///
 /// Fails when no belt fits, naming the nearest stocked lengths that do.
 pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
-    let profile = belts::profile(spec.profile.as_deref().unwrap_or("3M"))?;
-    let pulleys = Pulleys::new(profile, teeth(spec, profile, encoder)?, spec.width.map(Length::mm), spec.tension)?;
+    let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
+    let pulleys = Pulleys::new(profile, teeth(spec, profile, encoder)?, Some(width(spec, profile, encoder)), spec.tension)?;
     let range = match spec.range[..] {
         [] => None,
         [least, most] => Some((least.mm(), most.mm())),
@@ -49,6 +49,20 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
             "Give --near with the centre distance you would like, --range with what there is room for, or --belt-teeth.",
         )),
     }
+}
+
+/// The profile taken where none is named: the finest that is sold everywhere.
+pub const PROFILE: &str = "2GT";
+
+/// The width given, or the usual one, or the next narrower that spares the encoder's bearings.
+fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
+    if let Some(width) = spec.width {
+        return width.mm();
+    }
+    let spares = |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
+    let usual = profile.usual_widths();
+    let narrower: Vec<f64> = usual.iter().copied().filter(|w| *w <= profile.usual_width).collect();
+    narrower.iter().rev().copied().find(|w| spares(w)).unwrap_or(narrower.first().copied().unwrap_or(profile.usual_width))
 }
 
 /// Of the nearest few, one that most makers keep, if there is one.
@@ -106,6 +120,8 @@ pub struct Place {
     /// The spindle's axis from the encoder's at the working place, mm: x to the right seen from the
     /// belt, y up.
     pub spindle: Point2,
+    /// A swing's pivot from the encoder's axis, mm.
+    pub pivot: Point2,
     /// Inward centre travel the maker asks for, mm.
     pub wants_in: f64,
     /// Outward centre travel the maker asks for, mm.
@@ -122,7 +138,10 @@ impl Place {
     /// Solves the slide for a drive.
     ///
     /// Fails when the slide cannot bring the axes near enough or far enough.
-    pub fn new(spec: &Bracket, drive: &Drive, axis_height: f64) -> Result<Place> {
+    ///
+    /// `aside` is how far a swing's pivot lies to the side of the encoder's axis, away from the
+    /// spindle.
+    pub fn new(spec: &Bracket, drive: &Drive, axis_height: f64, aside: f64) -> Result<Place> {
         let spindle_height = match spec.spindle_height {
             Some(height) => within("--spindle-height", height.mm(), -2000.0, 2000.0, "mm")?,
             None => axis_height,
@@ -140,6 +159,7 @@ impl Place {
             style: spec.style,
             axis_height,
             spindle: Point2::new(side * level, rise),
+            pivot: Point2::new(-side * aside, -axis_height),
             wants_in: drive.install_allowance(spec.flanges.unwrap_or(Flanges::None)),
             wants_out: drive.tension_allowance(),
             inward: 0.0,
@@ -147,8 +167,9 @@ impl Place {
             reaches: (0.0, 0.0),
         };
         let travel = place.travel(drive)?;
+        let arm = place.arm();
         let given = |field: &str, value: Option<Length>, wanted: f64| match value {
-            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| if spec.style == Style::Swing { mm / axis_height } else { mm }),
+            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| if spec.style == Style::Swing { mm / arm } else { mm }),
             None => Ok(wanted),
         };
         place.inward = given("--travel-in", spec.travel_in, travel.work - travel.from)?;
@@ -160,7 +181,7 @@ impl Place {
     fn travel(&self, drive: &Drive) -> Result<Travel> {
         let (near, far) = (drive.centre - self.wants_in, drive.centre + self.wants_out);
         let solved = match self.style {
-            Style::Swing => mechanics::swing_travel(near, drive.centre, far, self.pivot_distance(), self.axis_height),
+            Style::Swing => mechanics::swing_travel(near, drive.centre, far, (self.spindle - self.pivot).norm(), self.arm()),
             _ => mechanics::straight_travel(near, drive.centre, far, self.spindle.y),
         };
         solved.ok_or_else(|| {
@@ -171,9 +192,9 @@ impl Place {
         })
     }
 
-    /// From a swing's pivot, which lies the axis height below the encoder, to the spindle, mm.
-    pub fn pivot_distance(&self) -> f64 {
-        self.spindle.x.hypot(self.spindle.y + self.axis_height)
+    /// From a swing's pivot to the encoder's axis, mm.
+    pub fn arm(&self) -> f64 {
+        self.pivot.coords.norm()
     }
 
     /// The spindle's axis from the encoder's, as the bracket sees it when it stands `shift` from the
@@ -190,11 +211,9 @@ impl Place {
             Style::Swing => {
                 // The plate turns about its pivot so that the encoder moves away; the machine, seen
                 // from the plate, turns the other way.
-                let pivot = Point2::new(0.0, -self.axis_height);
-                let angle = away * shift;
-                let (sin, cos) = angle.sin_cos();
-                let d = point - pivot;
-                Point2::new(pivot.x + d.x * cos - d.y * sin, pivot.y + d.x * sin + d.y * cos)
+                let (sin, cos) = (away * shift).sin_cos();
+                let d = point - self.pivot;
+                Point2::new(self.pivot.x + d.x * cos - d.y * sin, self.pivot.y + d.x * sin + d.y * cos)
             }
             _ => Point2::new(point.x - away * shift, point.y),
         }
@@ -235,7 +254,7 @@ mod tests {
     fn place(spec: &Bracket) -> (Drive, Place) {
         let encoder = encoders::encoder("38").unwrap();
         let drive = settle(spec, &encoder).unwrap();
-        let place = Place::new(spec, &drive, 40.0).unwrap();
+        let place = Place::new(spec, &drive, 40.0, 25.0).unwrap();
         (drive, place)
     }
 
@@ -278,6 +297,6 @@ mod tests {
         let spec = Bracket { spindle_height: Some(Length::from_mm(150.0).unwrap()), ..spec(Style::Foot) };
         let encoder = encoders::encoder("38").unwrap();
         let drive = settle(&spec, &encoder).unwrap();
-        assert!(Place::new(&spec, &drive, 40.0).is_err());
+        assert!(Place::new(&spec, &drive, 40.0, 25.0).is_err());
     }
 }

@@ -1,12 +1,12 @@
 //! Does it hold: what the pull and the encoder's weight do to the bracket.
 
 use super::drive::Place;
-use super::layout::{Layout, Slot};
+use super::layout::Layout;
 use super::spec::{Bracket, Style};
 use crate::catalog::encoders::Encoder;
 use crate::error::{Result, within};
 use crate::job::workshop::Workshop;
-use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Held, Load, Plate};
+use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::parts::belt_drive::Drive;
 
@@ -20,6 +20,8 @@ pub const SLACK_SHARE: f64 = 0.5;
 /// Notch factor of a hole or slot edge in bending (Peterson, *Stress Concentration Factors*, plate
 /// with a hole: 2 or less when the plate is about as thick as the hole is wide; from memory).
 pub const NOTCH: f64 = 2.0;
+/// Temperature of a bracket at work unless told, °C: a shop, and a few watts in the encoder.
+pub const TEMPERATURE: f64 = 25.0;
 /// Walls printed solid, in lines.
 pub const PERIMETERS: u32 = 4;
 /// Gravity, N/kg.
@@ -113,7 +115,7 @@ impl Holding {
 fn plastic(spec: &Bracket, workshop: &Workshop, layout: &Layout) -> Result<(Elastic, f64)> {
     let material = &workshop.material;
     let infill = within("--infill", infill(spec), 5.0, 100.0, "%")?;
-    let temperature_c = within("--temperature", spec.temperature.unwrap_or(30.0), -30.0, 150.0, "°C")?;
+    let temperature_c = within("--temperature", spec.temperature.unwrap_or(TEMPERATURE), -30.0, 150.0, "°C")?;
     let thinnest = layout.thick.upright.min(layout.thick.base);
     let fill = section_fill(thinnest, PERIMETERS, workshop.printer.line_width, infill)?;
     let now = Conditions { infill_percent: fill, temperature_c, softening_c: material.softening_c, long_term: 1.0 };
@@ -174,13 +176,7 @@ fn model(layout: &Layout) -> Model {
             washer,
         });
     }
-    let held = match l.slots.last() {
-        Some(Slot::Arc { radius, .. }) => Held::Behind(*radius),
-        _ => Held::Beside(near),
-    };
-    let width = match held {
-        Held::Beside(_) => (2.0 * (near - washer)).max(2.0 * l.seat.radius),
-        Held::Behind(_) => 2.0 * (-l.low - if let Held::Behind(run) = held { run } else { 0.0 }),
-    };
-    Model::Plate(Plate { thickness: l.seat.floor(t.upright).min(t.upright), width, axis_height: l.axis_height, seat: l.seat.radius, washer, held })
+    let half = (near + far) / 2.0;
+    let width = (2.0 * (half - washer)).max(2.0 * l.seat.radius);
+    Model::Plate(Plate { thickness: l.seat.floor(t.upright).min(t.upright), width, axis_height: l.axis_height, seat: l.seat.radius, washer, screw: half })
 }

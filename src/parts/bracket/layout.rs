@@ -201,7 +201,7 @@ impl Layout {
         match spec.style {
             Style::Foot => layout.foot(encoder, place),
             Style::Face => layout.face(place),
-            Style::Swing => layout.swing(spec, place)?,
+            Style::Swing => layout.swing(place)?,
         }
         if !spec.no_vents {
             layout.vent(encoder);
@@ -262,34 +262,30 @@ impl Layout {
         }
     }
 
-    /// A plate on its pivot, with the arc slot on the far side of the pivot from the encoder.
-    fn swing(&mut self, spec: &Bracket, place: &Place) -> Result<()> {
+    /// A plate on its pivot on one side of the axis, with the arc slot on the other.
+    fn swing(&mut self, place: &Place) -> Result<()> {
         let washer = self.screw.washer_radius();
         let edge = washer + WEB;
-        let least = 2.0 * washer + GAP;
-        let radius = match spec.slot_radius {
-            Some(radius) => within("--slot-radius", radius.mm(), least, 500.0, "mm")?,
-            None => (0.7 * place.axis_height).max(least + washer),
-        };
+        let pivot = Point2::new(place.pivot.x, 0.0);
+        let radius = 2.0 * place.pivot.x.abs();
         let play = SLOT_TOLERANCE / radius;
         // Seen from the plate the machine turns with the shift when the spindle is on the left.
         let turns = -place.spindle.x.signum();
-        let down = -PI / 2.0;
-        let (a, b) = (down - turns * (place.inward + play), down + turns * (place.outward + play));
+        let across = if pivot.x > 0.0 { PI } else { 0.0 };
+        let (a, b) = (across - turns * (place.inward + play), across + turns * (place.outward + play));
         let (from, to) = (a.min(b), a.max(b));
-        if to - from > 0.9 * PI {
+        if to - from > PI / 3.0 {
             return Err(Error::geometry(
-                format!("The arc slot would run {} degrees round the pivot.", number((to - from).to_degrees().round())),
-                "Give a greater --axis-height, or slip the belt on with a pulley (--flanges none).",
+                format!("The arc slot would run {} degrees round the pivot, more than 60.", number((to - from).to_degrees().round())),
+                "Give a greater --slot-radius or --axis-height, or slip the belt on with a pulley (--flanges none).",
             ));
         }
-        let pivot = Point2::origin();
         self.slots = vec![Slot::Straight(pivot, pivot), Slot::Arc { centre: pivot, radius, from, to }];
-        self.screws = vec![pivot, Point2::new(0.0, -radius)];
-        let reach = radius * ((to - from) / 2.0).sin() + edge;
-        self.width = 2.0 * reach.max(self.seat_edge).max(edge);
+        self.screws = vec![pivot, Point2::new(-pivot.x, 0.0)];
+        let rise = radius * (to - across).sin().abs().max((across - from).sin().abs());
+        self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
         self.height = place.axis_height + self.seat_edge;
-        self.low = -radius - edge;
+        self.low = -rise - edge;
         self.tie_pair(self.height - WEB - TIE.0 / 2.0);
         Ok(())
     }
@@ -345,13 +341,24 @@ impl Layout {
     }
 }
 
+/// How far a swing's pivot lies beside the encoder's axis, and its slot on the other side, mm.
+pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f64> {
+    let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+    let least = screw.washer.outer + GAP;
+    match spec.slot_radius {
+        Some(radius) => Ok(within("--slot-radius", radius.mm(), 2.0 * least, 500.0, "mm")? / 2.0),
+        None => Ok(seat(workshop, encoder)?.radius.max(least)),
+    }
+}
+
 /// Half the width of a pulley over its flanges, mm: the belt, 1 mm of play and two flanges of 1 mm
 /// (makers' pulleys for the usual widths, from memory).
 pub fn pulley_half_width(drive: &Drive) -> f64 {
     (drive.width + 3.0) / 2.0
 }
 
-/// The pulley as near to the plate, or to a register that stands through it, as the gap allows.
+/// The pulley as near to the plate, or to a register that stands through it, as the gap allows;
+/// where screw heads lie under pulley or belt, [`super::clearance::Company::least_lever`] adds theirs.
 fn default_lever(drive: &Drive, encoder: &Encoder, upright: f64) -> f64 {
     pulley_half_width(drive) + GAP + (encoder.register_height - upright).max(0.0)
 }

@@ -56,9 +56,18 @@ pub struct Settled<'a> {
     pub rpm: f64,
 }
 
+impl Settled<'_> {
+    /// By how much the limits are missed; shaft too short for the pulley counts double, since no
+    /// tuning mends it.
+    fn lack(&self) -> f64 {
+        let (grip, whole) = checks::grip(self);
+        self.holding.lack().max(0.0) + 2.0 * (1.0 - grip / whole).max(0.0)
+    }
+}
+
 impl Part for Bracket {
     fn default_name(&self) -> String {
-        let profile = self.profile.as_deref().unwrap_or("3m").to_lowercase();
+        let profile = self.profile.as_deref().unwrap_or(drive::PROFILE).to_lowercase();
         let clean = |text: &str| -> String { text.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect() };
         format!("bracket-{}-{}-{}", self.style.word(), clean(self.encoder.as_deref().unwrap_or("38")), clean(&profile))
     }
@@ -95,7 +104,7 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
     let mut best: Option<Settled> = None;
     for upright in ladder(spec, &encoder)? {
         let settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
-        let better = best.as_ref().is_none_or(|b| settled.holding.lack() < b.holding.lack());
+        let better = best.as_ref().is_none_or(|b| settled.lack() < b.lack());
         let enough = settled.holding.lack() <= 0.0;
         if better {
             best = Some(settled);
@@ -104,6 +113,7 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
             break;
         }
     }
+    // Nothing less than the shaft's length bounds the thickness, so at least one was tried.
     best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))
 }
 
@@ -130,17 +140,29 @@ fn with_thickness<'a>(spec: &'a Bracket, workshop: &'a Workshop, encoder: &Encod
         gusset: own("--gusset-thickness", spec.gusset_thickness, upright)?,
     };
     let axis_height = layout::axis_height(spec, workshop, encoder, thick.base)?;
-    let place = Place::new(spec, drive, axis_height)?;
+    let place = Place::new(spec, drive, axis_height, layout::aside(spec, workshop, encoder)?)?;
+    let encoder = &turned(spec, encoder, &place);
     let mut layout = Layout::new(spec, workshop, drive, encoder, &place, thick)?;
     if spec.belt_plane.is_none() {
-        let front = Company { layout: &layout, place: &place, drive, encoder }.front()?;
-        layout.belt_lever = layout.belt_lever.max(front + layout::GAP + layout::pulley_half_width(drive));
+        let least = Company { layout: &layout, place: &place, drive, encoder }.least_lever()?;
+        layout.belt_lever = layout.belt_lever.max(least);
     }
     let rpm = within("--rpm", spec.rpm.unwrap_or(3000.0), 0.0, 100_000.0, "1/min")?;
     let pulses = within("--pulses", spec.pulses.unwrap_or(600.0), 1.0, 1e6, "pulses")?;
     let signal = mechanics::signal(pulses, drive.spindle_teeth, drive.encoder_teeth, rpm);
     let holding = Holding::new(spec, workshop, encoder, drive, &place, &layout, rpm.max(signal.encoder_rpm))?;
     Ok(Settled { spec, workshop, encoder: encoder.clone(), drive: drive.clone(), place, layout, holding, signal, rpm })
+}
+
+/// The encoder turned so that one screw of a circle points away from the spindle, where the belt
+/// does not pass over its head; unless its angle was given.
+fn turned(spec: &Bracket, encoder: &Encoder, place: &Place) -> Encoder {
+    let mut encoder = encoder.clone();
+    if spec.bolt_start.is_none() && encoder.layout == crate::catalog::encoders::Layout::Circle {
+        let pull = place.pull();
+        encoder.start_angle = (-pull.y).atan2(-pull.x).to_degrees();
+    }
+    encoder
 }
 
 struct List(Vec<Dimension>);
@@ -181,13 +203,12 @@ fn drive_dimensions(list: &mut List, s: &Settled) {
     let stiffness = if s.drive.profile.stiffness_scatter > 1.0 { Origin::Estimate(stiffness) } else { Origin::Table(stiffness) };
     list.add("take_up", "slack to tension", f.take_up, stiffness.clone());
     list.add("take_up_least", "slack to tension, at least", f.take_up_least, stiffness);
-    list.add("counts_per_turn", "counts per spindle turn", s.signal.counts_per_turn, given_or(s.spec.pulses.is_some(), "--pulses through the ratio", Origin::Estimate("600 pulses per turn; give --pulses".into())));
 }
 
 fn bracket_dimensions(list: &mut List, s: &Settled) {
     let (l, spec) = (&s.layout, s.spec);
     let allowance = || Origin::Formula(format!("maker's allowance for laying on and tensioning, and {} mm at each end for the print", drive::SLOT_TOLERANCE));
-    let travel = if l.style == Style::Swing { (l.slot_length() / s.place.whole().max(1e-9)) * s.place.whole() - 2.0 * drive::SLOT_TOLERANCE } else { s.place.whole() };
+    let travel = l.slot_length() - 2.0 * drive::SLOT_TOLERANCE;
     list.add("slot_travel", "travel of the slide", travel, given_or(spec.travel_in.is_some() || spec.travel_out.is_some(), "--travel-in, --travel-out", allowance()));
     list.add("slot_length", "slot, between end centres", l.slot_length(), allowance());
     list.add("slot_width", "slot width", l.slot_width, Origin::Table(format!("ISO 273 medium for {}, + the printer's hole allowance", l.screw.size)));
@@ -233,6 +254,12 @@ fn lists(s: &Settled, print: &Print) -> serde_json::Map<String, serde_json::Valu
         "width": s.drive.width,
         "pulleys": [s.drive.spindle_teeth, s.drive.encoder_teeth],
         "teeth_in_mesh_small": s.drive.mesh(),
+    }));
+    map.insert("signal".into(), json!({
+        "pulses_per_spindle_turn": s.signal.pulses_per_turn,
+        "counts_per_spindle_turn": s.signal.counts_per_turn,
+        "frequency_hz": s.signal.frequency,
+        "encoder_rpm": s.signal.encoder_rpm,
         "controller_ratio": [s.signal.ratio.0, s.signal.ratio.1],
     }));
     map.insert("screws".into(), json!({

@@ -93,7 +93,7 @@ fn steps(s: &Settled) -> Vec<String> {
         match l.style {
             Style::Foot => format!("Mark two {} holes in line with the slide, {} mm apart, and tap them.", l.screw.size, hundredth((l.screws[1] - l.screws[0]).norm())),
             Style::Face => format!("Mark two {} holes level, {} mm apart, {} mm from the encoder's axis, and tap them.", l.screw.size, hundredth((l.screws[1] - l.screws[0]).norm()), hundredth(l.axis_height)),
-            Style::Swing => format!("Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot {} mm beyond it, and tap them.", l.screw.size, hundredth(l.axis_height), hundredth((l.screws[1] - l.screws[0]).norm())),
+            Style::Swing => format!("Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot level with it, {} mm nearer to the spindle, and tap them.", l.screw.size, hundredth(s.place.arm()), hundredth((l.screws[1] - l.screws[0]).norm())),
         },
         format!("Put the encoder's register into its bore from behind and draw the {} {} screws up evenly from the front.", l.seat.bolts.len(), l.seat.screw.size),
         format!("Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.", hundredth(l.belt_lever + l.thick.upright)),
@@ -118,7 +118,7 @@ fn cautions(s: &Settled) -> Vec<String> {
         said.push("The print loses more tension to creep than it should: check the tone weekly, or make the bracket stiffer.".into());
     }
     let softening = s.workshop.material.softening_c;
-    let temperature = s.spec.temperature.unwrap_or(30.0);
+    let temperature = s.spec.temperature.unwrap_or(hold::TEMPERATURE);
     said.push(format!("Keep the bracket below {:.0} °C: {} creeps fast as it nears {:.0} °C, and an encoder or a motor nearby warms it.", (softening - 15.0).max(temperature), s.workshop.material.name, softening));
     said.push("More tension is not better: it only loads the encoder's bearings.".into());
     if s.layout.style != Style::Foot {

@@ -1,7 +1,7 @@
 //! The solids: the bracket itself, and what must not touch it.
 
 use super::drive::Place;
-use super::layout::{CORNER, Layout, Slot, TOE, pulley_half_width};
+use super::layout::{CORNER, Layout, Slot, TOE, WEB, pulley_half_width};
 use super::spec::Style;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::error::{Error, Result};
@@ -161,7 +161,7 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
         let corners = [(-half, 0.0), (half, 0.0), (half, layout.height), (-half, layout.height)].map(|(x, z)| Point2::new(x, z));
         return Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER]);
     }
-    let edge = -layout.low - if let Some(Slot::Arc { radius, .. }) = layout.slots.last() { *radius } else { 0.0 };
+    let edge = layout.screw.washer_radius() + WEB;
     let mut circles = vec![(axis(layout), layout.seat_edge)];
     for slot in &layout.slots {
         match *slot {

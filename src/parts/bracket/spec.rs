@@ -50,7 +50,7 @@ pub struct Bracket {
     #[arg(long, value_enum, default_value_t)]
     pub style: Style,
 
-    /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 3M]
+    /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
     #[arg(long, value_name = "NAME", help_heading = "Belt")]
     pub profile: Option<String>,
     /// Teeth of the spindle's pulley and of the encoder's, spindle first
@@ -68,7 +68,7 @@ pub struct Bracket {
     /// Least and greatest centre distance there is room for
     #[arg(long, value_name = "MIN,MAX", value_delimiter = ',', help_heading = "Belt")]
     pub range: Vec<Length>,
-    /// Belt width [default: the profile's usual width]
+    /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub width: Option<Length>,
     /// Tension of each span at rest, N [default: the profile's for an instrument drive]
@@ -102,7 +102,7 @@ pub struct Bracket {
     /// Thread in the flange, such as M3
     #[arg(long, value_name = "M..", help_heading = "Encoder")]
     pub bolt_screw: Option<String>,
-    /// Angle of the first flange screw, degrees
+    /// Angle of the first flange screw, degrees [default: a circle's first screw points away from the spindle]
     #[arg(long, value_name = "DEG", allow_negative_numbers = true, help_heading = "Encoder")]
     pub bolt_start: Option<f64>,
     /// Diameter or side of the encoder's body
@@ -154,7 +154,7 @@ pub struct Bracket {
     /// Travel of the slots away from the spindle [default: what tensioning needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub travel_out: Option<Length>,
-    /// Radius of a swing plate's arc slot about its pivot
+    /// From a swing plate's pivot to its arc slot [default: what the encoder's seat needs between them]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub slot_radius: Option<Length>,
 
@@ -173,7 +173,7 @@ pub struct Bracket {
     /// Leave the vents out
     #[arg(long, help_heading = "Answers of your own")]
     pub no_vents: bool,
-    /// Temperature of the bracket at work, °C [default: 30]
+    /// Temperature of the bracket at work, °C [default: 25]
     #[arg(long, value_name = "CELSIUS", help_heading = "Answers of your own")]
     pub temperature: Option<f64>,
     /// Infill, percent [default: 40]

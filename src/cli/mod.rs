@@ -3,6 +3,7 @@
 //! Exit codes: 0 done; 2 the request was wrong; 3 a check stopped it; 1 anything else.
 
 mod bearing;
+mod belt;
 mod fit;
 mod make;
 mod part;
@@ -29,7 +30,11 @@ struct Action {
     run: fn(&clap::ArgMatches) -> Result<Answer>,
 }
 
-const ACTIONS: [Action; 3] = [
+const ACTIONS: [Action; 4] = [
+    Action {
+        command: belt::command,
+        run: belt::run,
+    },
     Action {
         command: make::command,
         run: make::run,

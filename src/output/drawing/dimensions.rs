@@ -81,14 +81,24 @@ impl<'a> Measured<'a> {
     pub fn new(view: &'a View, visible: &Outline, loops: &[Vec<Point2>]) -> Self {
         let mut lines: [BTreeMap<(i64, bool), Rule>; 2] = Default::default();
         let mut circles = Vec::new();
-        let (mut least, mut most) = (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN));
+        let (mut least, mut most) = (
+            Point2::new(f64::MAX, f64::MAX),
+            Point2::new(f64::MIN, f64::MIN),
+        );
         let mut corner = |p: Point2| {
             least = Point2::new(least.x.min(p.x), least.y.min(p.y));
             most = Point2::new(most.x.max(p.x), most.y.max(p.y));
         };
         let mut add = |axis: usize, at: f64, weight: f64, span: (f64, f64), centre: bool| {
-            let rule = Rule { at, weight: 0.0, span, centre };
-            let entry = lines[axis].entry(((at / 1e-3).round() as i64, centre)).or_insert(rule);
+            let rule = Rule {
+                at,
+                weight: 0.0,
+                span,
+                centre,
+            };
+            let entry = lines[axis]
+                .entry(((at / 1e-3).round() as i64, centre))
+                .or_insert(rule);
             entry.weight += weight;
             entry.span = (entry.span.0.min(span.0), entry.span.1.max(span.1));
         };
@@ -108,10 +118,17 @@ impl<'a> Measured<'a> {
                 }
                 Stroke::Arc(c, r, from, sweep) => {
                     let holds = |angle: f64| (angle - from).rem_euclid(2.0 * PI) <= sweep + 1e-9;
-                    for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)].into_iter().enumerate() {
+                    for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+                        .into_iter()
+                        .enumerate()
+                    {
                         if holds(k as f64 * PI / 2.0) {
                             corner(Point2::new(c.x + r * dx, c.y + r * dy));
-                            let (axis, at, across) = if dx != 0.0 { (0, c.x + r * dx, c.y) } else { (1, c.y + r * dy, c.x) };
+                            let (axis, at, across) = if dx != 0.0 {
+                                (0, c.x + r * dx, c.y)
+                            } else {
+                                (1, c.y + r * dy, c.x)
+                            };
                             add(axis, at, r, (across, across), false);
                         }
                     }
@@ -131,7 +148,12 @@ impl<'a> Measured<'a> {
             }
         }
         let lines = lines.map(|by| by.into_values().collect());
-        Self { view, lines, circles, bounds: (least, most) }
+        Self {
+            view,
+            lines,
+            circles,
+            bounds: (least, most),
+        }
     }
 
     /// The box of all that shows.
@@ -141,7 +163,9 @@ impl<'a> Measured<'a> {
 
     /// Whether everything round in the view has one centre.
     fn concentric(&self) -> bool {
-        self.circles.windows(2).all(|pair| (pair[0].0 - pair[1].0).norm() < SAME)
+        self.circles
+            .windows(2)
+            .all(|pair| (pair[0].0 - pair[1].0).norm() < SAME)
     }
 
     /// The pair of lines `size` apart along an axis that has the most line on its shorter side.
@@ -151,10 +175,21 @@ impl<'a> Measured<'a> {
         let mut best: Option<(f64, Linear)> = None;
         for a in lines {
             for b in lines.iter().filter(|b| (b.at - a.at - size).abs() < SAME) {
-                let kind = if a.centre && b.centre { 4.0 } else if a.centre || b.centre { 0.8 } else { 1.0 };
+                let kind = if a.centre && b.centre {
+                    4.0
+                } else if a.centre || b.centre {
+                    0.8
+                } else {
+                    1.0
+                };
                 let weight = a.weight.min(b.weight) * kind;
                 if best.as_ref().is_none_or(|(w, _)| weight > *w + 1e-9) {
-                    let linear = Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: number(round(size)) };
+                    let linear = Linear {
+                        axis,
+                        ends: [a.at, b.at],
+                        from: [a.span, b.span],
+                        text: number(round(size)),
+                    };
                     best = Some((weight, linear));
                 }
             }
@@ -164,7 +199,11 @@ impl<'a> Measured<'a> {
 
     /// The direction of space that runs along a view's axis.
     fn direction(&self, axis: usize) -> Vector3 {
-        if axis == 0 { self.view.right } else { self.view.up }
+        if axis == 0 {
+            self.view.right
+        } else {
+            self.view.up
+        }
     }
 }
 
@@ -177,10 +216,15 @@ fn round(mm: f64) -> f64 {
 pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<(bool, f64)> = Vec::new();
-    let sizes = design.dimensions.iter().filter(|d| d.unit() == "mm" && d.value.is_finite() && d.value >= LEAST);
+    let sizes = design
+        .dimensions
+        .iter()
+        .filter(|d| d.unit() == "mm" && d.value.is_finite() && d.value >= LEAST);
     for dimension in sizes {
         let size = round(dimension.value);
-        let round_key = ["diameter", "bore", "hole", "clearance"].iter().any(|word| dimension.key.contains(word));
+        let round_key = ["diameter", "bore", "hole", "clearance"]
+            .iter()
+            .any(|word| dimension.key.contains(word));
         if said.contains(&(round_key, size)) {
             continue;
         }
@@ -200,31 +244,60 @@ pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown
 /// Puts a diameter on the circles of that size, if a view shows any face on. Where all circles are
 /// about one axis, as on a turned part, the section beside tells them better.
 fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
-    if views.iter().all(Measured::concentric) && views.iter().any(|view| view.pair(0, size).is_some()) {
+    if views.iter().all(Measured::concentric)
+        && views.iter().any(|view| view.pair(0, size).is_some())
+    {
         return false;
     }
     for (view, shown) in views.iter().zip(shown) {
-        let same: Vec<_> = view.circles.iter().filter(|(_, r)| (2.0 * r - size).abs() < SAME).collect();
-        let Some((centre, radius)) = same.iter().max_by(|a, b| (a.0.x + a.0.y).total_cmp(&(b.0.x + b.0.y))) else {
+        let same: Vec<_> = view
+            .circles
+            .iter()
+            .filter(|(_, r)| (2.0 * r - size).abs() < SAME)
+            .collect();
+        let Some((centre, radius)) = same
+            .iter()
+            .max_by(|a, b| (a.0.x + a.0.y).total_cmp(&(b.0.x + b.0.y)))
+        else {
             continue;
         };
-        let count = if same.len() > 1 { format!("{} × ", same.len()) } else { String::new() };
+        let count = if same.len() > 1 {
+            format!("{} × ", same.len())
+        } else {
+            String::new()
+        };
         let text = format!("{count}Ø{}", number(round(size)));
-        shown.leaders.push(Leader { centre: *centre, radius: *radius, text });
+        shown.leaders.push(Leader {
+            centre: *centre,
+            radius: *radius,
+            text,
+        });
         return true;
     }
     false
 }
 
 /// Puts a size between two lines, in the view and along the axis that has the longest.
-fn span(size: f64, body: &Body, views: &[Measured], shown: &mut [Shown], said: &mut Vec<(bool, f64)>) -> bool {
+fn span(
+    size: f64,
+    body: &Body,
+    views: &[Measured],
+    shown: &mut [Shown],
+    said: &mut Vec<(bool, f64)>,
+) -> bool {
     let mut best: Option<(f64, usize, Linear)> = None;
-    for (k, view) in views.iter().enumerate().filter(|(k, _)| shown[*k].linear.len() < MOST) {
+    for (k, view) in views
+        .iter()
+        .enumerate()
+        .filter(|(k, _)| shown[*k].linear.len() < MOST)
+    {
         for axis in 0..2 {
             // The first view comes first unless another shows the size a good deal better.
             let share = if k == 0 { 1.0 } else { 0.7 };
             if let Some((weight, linear)) = view.pair(axis, size)
-                && best.as_ref().is_none_or(|(w, ..)| weight * share > *w + 1e-9)
+                && best
+                    .as_ref()
+                    .is_none_or(|(w, ..)| weight * share > *w + 1e-9)
             {
                 best = Some((weight * share, k, linear));
             }
@@ -247,7 +320,11 @@ fn is_diameter(body: &Body, view: &Measured, linear: &Linear) -> bool {
     let across = view.direction(linear.axis);
     let [a, b] = linear.ends;
     body.edges().iter().any(|edge| match edge.curve {
-        Curve::Arc { frame, radius, sweep } => {
+        Curve::Arc {
+            frame,
+            radius,
+            sweep,
+        } => {
             sweep > 0.9 * PI
                 && frame.z.dot(&along).abs() > 1.0 - 1e-9
                 && (2.0 * radius - (b - a)).abs() < SAME
@@ -267,9 +344,18 @@ fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<(bool, f64)>) {
         }
         said.push((false, size));
         let from = |at: f64| {
-            let line = view.lines[axis].iter().find(|l| (l.at - at).abs() < SAME && !l.centre);
-            line.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |l| l.span)
+            let line = view.lines[axis]
+                .iter()
+                .find(|l| (l.at - at).abs() < SAME && !l.centre);
+            line.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |l| {
+                l.span
+            })
         };
-        shown.linear.push(Linear { axis, ends, from: ends.map(from), text: format!("({})", number(size)) });
+        shown.linear.push(Linear {
+            axis,
+            ends,
+            from: ends.map(from),
+            text: format!("({})", number(size)),
+        });
     }
 }

@@ -1,3 +1,4 @@
 //! What a design becomes on disk.
 
+pub mod step;
 pub mod stl;

@@ -519,6 +519,16 @@ impl Face {
         hold(self.rims.iter().flatten().map(|side| &side.piece), p)
     }
 
+    /// The edges along each loop of its region and whether each runs the way the loop does.
+    pub fn sides(
+        &self,
+    ) -> impl Iterator<Item = impl Iterator<Item = (usize, bool)> + use<'_>> + use<'_> {
+        self.rims.iter().map(|rim| {
+            rim.iter()
+                .filter_map(|side| Some((side.edge? as usize, side.along)))
+        })
+    }
+
     /// How far `p` lies from the face's border, in the surface's parameters.
     pub fn border_distance(&self, p: Point2) -> f64 {
         distance(self.rims.iter().flatten().map(|side| &side.piece), p)

@@ -472,7 +472,7 @@ fn place(sheet: &Sheet, cell: &Region, others: &[(usize, Sheet)], faces: &[Face]
 
 /// Whether `p` lies inside the solid these faces close: by how often a ray crosses them. Rays that
 /// come near an edge or graze a face are given up for another.
-fn locate(faces: &[Face], p: Point3) -> Option<bool> {
+pub(crate) fn locate(faces: &[Face], p: Point3) -> Option<bool> {
     // No face this program makes lies along any of these.
     const RAYS: [[f64; 3]; 8] = [
         [0.577_31, 0.611_7, 0.541_1],

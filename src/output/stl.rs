@@ -29,7 +29,7 @@ pub fn binary(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
 /// ASCII becomes an underscore.
 pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
     let name = printable(name);
-    let mut text = format!("solid {name}\n");
+    let mut text = format!("solid fixwright {name}\n");
     for t in rounded(mesh)? {
         let [x, y, z] = t.normal.0;
         // Writing to a String cannot fail.
@@ -39,7 +39,7 @@ pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
         }
         text.push_str("    endloop\n  endfacet\n");
     }
-    let _ = writeln!(text, "endsolid {name}");
+    let _ = writeln!(text, "endsolid fixwright {name}");
     Ok(text.into_bytes())
 }
 

@@ -1,11 +1,16 @@
-//! The kinds of part. Each is one file: its `Spec` (what the person measured and wants) and the
-//! road from there to a [`Design`]; a new kind is one file here and one line in [`Part`]'s users
-//! (`job/` lists the kinds for job files, `cli/` for the command line).
+//! The kinds of part. Each is one file: its spec (what the person measured and wants) and the road
+//! from there to a [`Design`]. A new kind is one file here and one line in [`KINDS`]; the command
+//! line, job files and their schema all come from that list.
+
+pub mod sleeve;
+
+pub mod belt_drive;
+pub mod bracket;
 
 use crate::checks::Finding;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
-use crate::solid::{Body, Bounds};
+use crate::solid::{Body, Bounds, Mesh};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -62,14 +67,37 @@ impl Dimension {
     }
 }
 
-/// One printed piece of a part: its exact boundary representation, lying as it prints
-/// (base on z = 0, centred on the bed).
+/// One printed piece of a part, lying as it prints (base on z = 0, centred on the bed).
 #[derive(Clone, Debug)]
 pub struct Piece {
     /// Appended to the part's name in file names; empty where there is but one piece.
     pub suffix: String,
-    /// The solid.
+    /// The exact boundary representation.
     pub body: Body,
+    /// Its closed mesh.
+    pub mesh: Mesh,
+}
+
+impl Piece {
+    /// A piece with its mesh within `chord_tolerance` (mm) of the true surface.
+    ///
+    /// Fails unless the mesh is closed and holds the volume the solid holds: no file is ever
+    /// written of anything else.
+    pub fn new(suffix: impl Into<String>, body: Body, chord_tolerance: f64) -> Result<Piece> {
+        let suffix = suffix.into();
+        let mesh = body.mesh(chord_tolerance)?;
+        let (exact, meshed) = (body.volume(), mesh.volume());
+        // Every triangle lies within the chord tolerance of the surface, so the volumes can differ
+        // by no more than the tolerance times the area.
+        let most = chord_tolerance * mesh.area() + 1e-9 * exact.abs();
+        if mesh.open_edges() != 0 || exact <= 0.0 || (exact - meshed).abs() > most {
+            return Err(Error::internal(format!(
+                "The mesh of piece '{suffix}' has {} open edges and {meshed:.3} mm³ for a solid of {exact:.3} mm³.",
+                mesh.open_edges()
+            )));
+        }
+        Ok(Piece { suffix, body, mesh })
+    }
 }
 
 /// How to print the part.
@@ -135,6 +163,8 @@ pub struct Design {
     pub lists: serde_json::Map<String, serde_json::Value>,
     /// Every check, stops included.
     pub findings: Vec<Finding>,
+    /// Greatest distance between a curved face and its triangles, mm.
+    pub chord_tolerance: f64,
     /// The printed pieces.
     pub pieces: Vec<Piece>,
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first
@@ -147,7 +177,10 @@ pub struct Design {
 impl Design {
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
-        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
+        self.dimensions
+            .iter()
+            .find(|d| d.key == key)
+            .map(|d| d.value)
     }
 
     /// The finding by check name.
@@ -157,18 +190,18 @@ impl Design {
 
     /// The box all pieces fit in, one by one (the largest in each direction).
     pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
+        self.pieces
+            .iter()
+            .map(|piece| piece.body.bounds())
+            .reduce(|a, b| a.union(&b))
     }
 }
 
-/// A kind of part: plain measurements in, a resolved design out.
+/// A part somebody wants: plain measurements in, a resolved design out.
 ///
 /// Specs derive `clap::Args`, `serde::Deserialize` (kebab-case, unknown keys refused) and
 /// `schemars::JsonSchema`, so that the same words serve as options, job keys and schema.
-pub trait Part {
-    /// The kind's name: the command, and the table's name in a job file.
-    const KIND: &'static str;
-
+pub trait Part: Send + Sync {
     /// A file name for a part the user gave none.
     fn default_name(&self) -> String;
 
@@ -177,4 +210,46 @@ pub trait Part {
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but
     /// should not be trusted is a `Design` with a `stop` among its findings.
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design>;
+}
+
+/// One kind of part, as the command line and the job file come to it.
+pub struct Kind {
+    /// The command, and the table's name in a job file.
+    pub name: &'static str,
+    /// One line for the help.
+    pub about: &'static str,
+    /// Adds the kind's options to a command.
+    pub with_options: fn(clap::Command) -> clap::Command,
+    /// The part the command line asks for.
+    pub from_matches: fn(&clap::ArgMatches) -> std::result::Result<Box<dyn Part>, clap::Error>,
+    /// The part a job file's table asks for.
+    pub from_table: fn(toml::Table) -> std::result::Result<Box<dyn Part>, toml::de::Error>,
+    /// The JSON Schema of the table.
+    pub schema: fn(&mut schemars::SchemaGenerator) -> schemars::Schema,
+}
+
+/// Every kind of part there is: the one list of them.
+pub const KINDS: &[Kind] = &[
+    kind::<sleeve::Sleeve>(
+        "sleeve",
+        "A sleeve that presses a bearing on by the one ring that is tight",
+    ),
+    kind::<bracket::Bracket>(
+        "bracket",
+        "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+];
+
+const fn kind<T>(name: &'static str, about: &'static str) -> Kind
+where
+    T: Part + clap::Args + serde::de::DeserializeOwned + schemars::JsonSchema + 'static,
+{
+    Kind {
+        name,
+        about,
+        with_options: |command| T::augment_args(command),
+        from_matches: |matches| Ok(Box::new(T::from_arg_matches(matches)?)),
+        from_table: |table| Ok(Box::new(table.try_into::<T>()?)),
+        schema: |generator| generator.subschema_for::<T>(),
+    }
 }

@@ -32,6 +32,7 @@ pub mod measures;
 mod meeting;
 pub mod mesh;
 pub mod piece;
+pub mod probe;
 pub mod profile;
 pub mod shapes;
 pub mod surface;

@@ -8,6 +8,7 @@ pub mod drawing;
 pub mod picture;
 pub mod report;
 pub mod sheet;
+pub mod step;
 pub mod stl;
 pub mod threemf;
 pub mod write;

@@ -173,7 +173,7 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
     Ok(files)
 }
 
-/// Pixels of a picture file.
+/// Pixels of a picture file, at most.
 const PICTURE: (u32, u32) = (1200, 1000);
 
 /// The part, and where it works with something, the part in its place.
@@ -185,13 +185,14 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
             continue;
         }
         let scene = picture::Scene::of_design(design, place)?;
+        let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
         files.push(Ready {
             name: format!("{}-{word}.png", design.name),
-            bytes: scene.png(PICTURE.0, PICTURE.1)?,
+            bytes: scene.png(width, height)?,
         });
         files.push(Ready {
             name: format!("{}-{word}.svg", design.name),
-            bytes: scene.svg(PICTURE.0, PICTURE.1)?.into_bytes(),
+            bytes: scene.svg(width, height)?.into_bytes(),
         });
     }
     Ok(files)

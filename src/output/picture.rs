@@ -159,8 +159,17 @@ impl Scene {
     /// Fails as [`Scene::png`] does.
     pub fn svg(&self, width: u32, height: u32) -> Result<String> {
         self.check(width, height)?;
-        let samples = raster::Samples::take(self, width, height, trace::SUPERSAMPLING);
+        let samples = raster::Samples::take(self, width, height, paint::SUPERSAMPLING);
         Ok(trace::svg(self, &samples))
+    }
+
+    /// Both at once, at the cost of little more than one.
+    ///
+    /// Fails as [`Scene::png`] does.
+    pub fn png_and_svg(&self, width: u32, height: u32) -> Result<(Vec<u8>, String)> {
+        self.check(width, height)?;
+        let samples = raster::Samples::take(self, width, height, paint::SUPERSAMPLING);
+        Ok((paint::png(self, &samples)?, trace::svg(self, &samples)))
     }
 
     /// The same scene seen from the one of the four upper corners that shows the most: of the

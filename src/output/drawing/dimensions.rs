@@ -244,7 +244,9 @@ fn span(
             let diameter = is_diameter(body, view, &linear);
             // The first view comes first unless another shows the size a good deal better.
             let weight = weight * if k == 0 { 1.0 } else { 0.7 };
-            if (diameter || !is_round) && best.as_ref().is_none_or(|(w, ..)| weight > *w + 1e-9) {
+            // Across the axis a turned part has nothing but diameters.
+            let across = axis == 0 && views.len() == 1;
+            if (diameter || !(is_round || across)) && best.as_ref().is_none_or(|(w, ..)| weight > *w + 1e-9) {
                 best = Some((weight, k, linear, diameter));
             }
         }

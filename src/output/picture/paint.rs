@@ -187,7 +187,7 @@ fn blot(cover: &mut [u8], (columns, rows): (usize, usize), (cx, cy): (f64, f64),
 }
 
 /// Points looked at round each pixel for contact shading.
-const LOOKS: usize = 20;
+const LOOKS: usize = 16;
 
 /// How much light reaches each pixel past its surroundings, 0 to 1: the share of points round it
 /// that rise above its tangent plane, nearer ones counting more.

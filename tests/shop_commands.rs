@@ -4,12 +4,19 @@ use fixwright::job::{JOBS, Job};
 use std::process::{Command, Output, Stdio};
 
 fn fixwright(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fixwright")).args(arguments).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_fixwright"))
+        .args(arguments)
+        .output()
+        .unwrap()
 }
 
 fn said(arguments: &[&str]) -> String {
     let done = fixwright(arguments);
-    assert!(done.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
+    assert!(
+        done.status.success(),
+        "{arguments:?}: {}",
+        String::from_utf8_lossy(&done.stderr)
+    );
     String::from_utf8(done.stdout).unwrap()
 }
 
@@ -18,22 +25,43 @@ fn every_starting_point_is_listed_printed_as_it_stands_and_makes_parts() {
     let list = said(&["presets"]);
     let folder = tempfile::tempdir().unwrap();
     for (name, text) in JOBS {
-        assert!(list.lines().any(|line| line.trim_start().starts_with(name)), "{name}");
+        assert!(
+            list.lines().any(|line| line.trim_start().starts_with(name)),
+            "{name}"
+        );
         assert_eq!(said(&["presets", name]), text);
-        assert!(text.lines().filter(|line| line.contains('#')).count() >= 5, "{name} teaches by its comments");
+        assert!(
+            text.lines().filter(|line| line.contains('#')).count() >= 5,
+            "{name} teaches by its comments"
+        );
         Job::read(text).unwrap();
         let file = folder.path().join("my.toml");
         std::fs::write(&file, text).unwrap();
         let out = folder.path().join(name);
-        let done = fixwright(&["make", file.to_str().unwrap(), "--format", "json", "--out", out.to_str().unwrap()]);
-        assert!(done.status.success(), "{name}: {}", String::from_utf8_lossy(&done.stderr));
+        let done = fixwright(&[
+            "make",
+            file.to_str().unwrap(),
+            "--format",
+            "json",
+            "--out",
+            out.to_str().unwrap(),
+        ]);
+        assert!(
+            done.status.success(),
+            "{name}: {}",
+            String::from_utf8_lossy(&done.stderr)
+        );
     }
 }
 
 #[test]
 fn every_kind_of_part_has_a_starting_point_of_its_name() {
     for kind in fixwright::parts::KINDS {
-        assert!(JOBS.iter().any(|(name, _)| *name == kind.name), "{}", kind.name);
+        assert!(
+            JOBS.iter().any(|(name, _)| *name == kind.name),
+            "{}",
+            kind.name
+        );
     }
 }
 
@@ -41,7 +69,10 @@ fn every_kind_of_part_has_a_starting_point_of_its_name() {
 fn printers_and_materials_are_listed_with_what_they_are() {
     let list = said(&["presets"]);
     for name in ["bed-220", "fine-180", "pla", "petg"] {
-        let line = list.lines().find(|line| line.trim_start().starts_with(name)).unwrap_or_else(|| panic!("{name}"));
+        let line = list
+            .lines()
+            .find(|line| line.trim_start().starts_with(name))
+            .unwrap_or_else(|| panic!("{name}"));
         assert!(line.trim().len() > name.len() + 10, "{line}");
     }
     let error = fixwright(&["presets", "nosuch"]);
@@ -62,7 +93,11 @@ fn completions_name_every_command_and_bash_can_read_theirs() {
         return;
     };
     use std::io::Write;
-    bash.stdin.take().unwrap().write_all(said(&["completions", "bash"]).as_bytes()).unwrap();
+    bash.stdin
+        .take()
+        .unwrap()
+        .write_all(said(&["completions", "bash"]).as_bytes())
+        .unwrap();
     assert!(bash.wait().unwrap().success());
 }
 
@@ -79,8 +114,14 @@ fn the_manual_page_tells_of_every_command_and_its_options() {
 #[test]
 fn help_says_what_each_command_is_for() {
     let help = said(&["--help"]);
-    for (command, what) in [("make", "Make every part of a job file"), ("sleeve", "presses a bearing on")] {
-        let line = help.lines().find(|line| line.trim_start().starts_with(&format!("{command} "))).unwrap();
+    for (command, what) in [
+        ("make", "Make every part of a job file"),
+        ("sleeve", "presses a bearing on"),
+    ] {
+        let line = help
+            .lines()
+            .find(|line| line.trim_start().starts_with(&format!("{command} ")))
+            .unwrap();
         assert!(line.contains(what), "{line}");
     }
 }
@@ -89,7 +130,14 @@ fn help_says_what_each_command_is_for() {
 fn a_pipe_sees_no_progress_and_no_colour() {
     let folder = tempfile::tempdir().unwrap();
     let preset = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
-    let done = fixwright(&["make", preset, "--format", "stl", "--out", folder.path().to_str().unwrap()]);
+    let done = fixwright(&[
+        "make",
+        preset,
+        "--format",
+        "stl",
+        "--out",
+        folder.path().to_str().unwrap(),
+    ]);
     assert!(done.status.success());
     assert_eq!(String::from_utf8_lossy(&done.stderr), "");
     assert!(!done.stdout.contains(&0x1b));

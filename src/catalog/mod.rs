@@ -1,6 +1,8 @@
 //! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
 
 pub mod bearings;
+pub mod belts;
+pub mod encoders;
 pub mod fasteners;
 pub mod fits;
 pub mod materials;

@@ -3,6 +3,7 @@
 //! Exit codes: 0 done; 2 the request was wrong; 3 a check stopped it; 1 anything else.
 
 mod bearing;
+mod belt;
 mod completions;
 mod fit;
 mod make;
@@ -32,7 +33,11 @@ struct Action {
     run: fn(&clap::ArgMatches) -> Result<Answer>,
 }
 
-const ACTIONS: [Action; 7] = [
+const ACTIONS: [Action; 8] = [
+    Action {
+        command: belt::command,
+        run: belt::run,
+    },
     Action {
         command: make::command,
         run: make::run,
@@ -45,10 +50,22 @@ const ACTIONS: [Action; 7] = [
         command: fit::command,
         run: fit::run,
     },
-    Action { command: presets::command, run: presets::run },
-    Action { command: schema::command, run: schema::run },
-    Action { command: completions::command, run: completions::run },
-    Action { command: completions::man_command, run: completions::man },
+    Action {
+        command: presets::command,
+        run: presets::run,
+    },
+    Action {
+        command: schema::command,
+        run: schema::run,
+    },
+    Action {
+        command: completions::command,
+        run: completions::run,
+    },
+    Action {
+        command: completions::man_command,
+        run: completions::man,
+    },
 ];
 
 /// The whole command line, as clap describes it.

@@ -79,7 +79,10 @@ impl Shared {
 /// The job files that come with the program: name and text.
 pub const JOBS: [(&str, &str); 2] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
-    ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
+    (
+        "coil-winder",
+        include_str!("../../presets/jobs/coil-winder.toml"),
+    ),
 ];
 
 /// One part to be made.

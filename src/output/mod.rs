@@ -187,7 +187,10 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
         let scene = picture::Scene::of_design(design, place)?;
         let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
         let (png, svg) = scene.png_and_svg(width, height)?;
-        let file = |ending, bytes| Ready { name: format!("{}-{word}.{ending}", design.name), bytes };
+        let file = |ending, bytes| Ready {
+            name: format!("{}-{word}.{ending}", design.name),
+            bytes,
+        };
         files.extend([file("png", png), file("svg", svg.into_bytes())]);
     }
     Ok(files)
@@ -195,9 +198,18 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
 /// the beds with every piece laid out. `title` heads the sheet and names the files.
-pub fn job_files(title: &str, made: &[Made], formats: &[Format], one_bed: bool) -> Result<Vec<Ready>> {
+pub fn job_files(
+    title: &str,
+    made: &[Made],
+    formats: &[Format],
+    one_bed: bool,
+) -> Result<Vec<Ready>> {
     let stem = file_stem(title, made);
-    let mut files = if one_bed { bed::beds(title, &stem, made)? } else { Vec::new() };
+    let mut files = if one_bed {
+        bed::beds(title, &stem, made)?
+    } else {
+        Vec::new()
+    };
     if formats.contains(&Format::Sheet) {
         let entries: Vec<sheet::Entry> = made
             .iter()
@@ -228,7 +240,11 @@ pub fn file_stem(title: &str, made: &[Made]) -> String {
     if stem.is_empty() {
         stem = "job".into();
     }
-    if made.len() > 1 && made.iter().any(|made| made.design.name.eq_ignore_ascii_case(&stem)) {
+    if made.len() > 1
+        && made
+            .iter()
+            .any(|made| made.design.name.eq_ignore_ascii_case(&stem))
+    {
         stem.push_str("-job");
     }
     stem

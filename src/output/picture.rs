@@ -208,13 +208,19 @@ impl Scene {
         }
         let (w, h) = (f64::from(width), f64::from(height));
         let shape = camera::Camera::shape(self).clamp(w / h * 2.0 / 3.0, w / h * 1.5);
-        ((w.min(h * shape)).round() as u32, (h.min(w / shape)).round() as u32)
+        (
+            (w.min(h * shape)).round() as u32,
+            (h.min(w / shape)).round() as u32,
+        )
     }
 
     /// The bench the printed parts stand on, and how the light falls on it; none where something
     /// not printed reaches below it, or where it is not seen from above.
     fn bench(&self) -> Option<Bench> {
-        let height = self.corners(Some(Role::Part)).map(|p| p.z).reduce(f64::min)?;
+        let height = self
+            .corners(Some(Role::Part))
+            .map(|p| p.z)
+            .reduce(f64::min)?;
         let lowest = self.corners(None).map(|p| p.z).reduce(f64::min)?;
         if lowest < height - 1e-6 || self.view.elevation < 0.1 {
             return None;

@@ -4,6 +4,9 @@
 
 pub mod sleeve;
 
+pub mod belt_drive;
+pub mod bracket;
+
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
@@ -226,10 +229,16 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>(
-    "sleeve",
-    "A sleeve that presses a bearing on by the one ring that is tight",
-)];
+pub const KINDS: &[Kind] = &[
+    kind::<sleeve::Sleeve>(
+        "sleeve",
+        "A sleeve that presses a bearing on by the one ring that is tight",
+    ),
+    kind::<bracket::Bracket>(
+        "bracket",
+        "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

@@ -61,7 +61,9 @@ impl Camera {
         let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
         // The shadow belongs to the picture, and its soft edge to the margin.
         let shadow = scene.bench();
-        let shadow = shadow.iter().flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
+        let shadow = shadow
+            .iter()
+            .flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
         for p in scene.corners(None).copied().chain(shadow) {
             let (h, v) = (p.coords.dot(&axes.right), -p.coords.dot(&axes.up));
             x = (x.0.min(h), x.1.max(h));

@@ -384,7 +384,10 @@ fn encode(width: u32, height: u32, pixels: &[u8]) -> Result<Vec<u8>> {
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::High);
     encoder
-        .add_text_chunk("Software".into(), concat!("fixwright ", env!("CARGO_PKG_VERSION")).into())
+        .add_text_chunk(
+            "Software".into(),
+            concat!("fixwright ", env!("CARGO_PKG_VERSION")).into(),
+        )
         .and_then(|()| encoder.write_header())
         .and_then(|mut writer| writer.write_image_data(pixels))
         .map_err(|error| {

@@ -215,7 +215,8 @@ impl Placed {
         for k in 0..3 {
             let (a, b) = (self.at[k], self.at[(k + 1) % 3]);
             if (a.1 <= middle) != (b.1 <= middle) {
-                let x = a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
+                let x =
+                    a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
                 (least, most) = (least.min(x), most.max(x));
             }
         }

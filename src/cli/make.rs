@@ -30,7 +30,7 @@ struct Make {
 }
 
 pub(super) fn command() -> Command {
-    Make::augment_args(Command::new("make").about("Make every part of a job file"))
+    Make::augment_args(Command::new("make")).about("Make every part of a job file")
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {

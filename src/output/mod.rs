@@ -174,8 +174,8 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
     Ok(files)
 }
 
-/// Pixels of a picture file.
-const PICTURE: (u32, u32) = (1200, 1000);
+/// Pixels of a picture file, at most.
+const PICTURE: (u32, u32) = (1000, 850);
 
 /// The part, and where it works with something, the part in its place.
 fn pictures(design: &Design) -> Result<Vec<Ready>> {
@@ -186,14 +186,13 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
             continue;
         }
         let scene = picture::Scene::of_design(design, place)?;
-        files.push(Ready {
-            name: format!("{}-{word}.png", design.name),
-            bytes: scene.png(PICTURE.0, PICTURE.1)?,
-        });
-        files.push(Ready {
-            name: format!("{}-{word}.svg", design.name),
-            bytes: scene.svg(PICTURE.0, PICTURE.1)?.into_bytes(),
-        });
+        let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
+        let (png, svg) = scene.png_and_svg(width, height)?;
+        let file = |ending, bytes| Ready {
+            name: format!("{}-{word}.{ending}", design.name),
+            bytes,
+        };
+        files.extend([file("png", png), file("svg", svg.into_bytes())]);
     }
     Ok(files)
 }

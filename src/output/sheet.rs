@@ -249,7 +249,7 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
 fn figure(dimension: &Dimension) -> Figure<'_> {
     Figure {
         label: dimension.label,
-        value: in_reason(dimension.value),
+        value: in_reason(dimension.value, dimension.unit()),
         unit: dimension.unit(),
         origin: origin(&dimension.origin),
     }
@@ -275,7 +275,7 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
         (Level::Stop, false) => ("stop", "stop"),
     };
     let with_unit = |value: f64| {
-        format!("{} {}", in_reason(value), finding.unit)
+        format!("{} {}", in_reason(value, finding.unit), finding.unit)
             .trim_end()
             .to_string()
     };
@@ -291,13 +291,17 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
     }
 }
 
-/// A number with the digits that mean something at a bench: three figures, and hundredths at most.
-fn in_reason(value: f64) -> String {
-    match value.abs() {
-        v if v >= 100.0 => number(value.round()),
-        v if v >= 10.0 => number((value * 10.0).round() / 10.0 + 0.0).to_string(),
-        _ => number((value * 1000.0).round() / 1000.0),
-    }
+/// A value with the digits that mean something at a bench: lengths to a hundredth, the rest to
+/// three figures.
+fn in_reason(value: f64, unit: &str) -> String {
+    let step = match value.abs() {
+        _ if unit == "mm" => 100.0,
+        v if v >= 100.0 => 1.0,
+        v if v >= 10.0 => 10.0,
+        v if v >= 1.0 => 100.0,
+        _ => 1000.0,
+    };
+    number((value * step).round() / step)
 }
 
 fn hundredths(mm: f64) -> String {

@@ -19,8 +19,22 @@ use std::f64::consts::PI;
 const SAME: f64 = 2e-3;
 /// Smaller sizes are left to the report, mm.
 const LEAST: f64 = 0.3;
+/// Keys that begin so tell of what the part works with, not of the part.
+const ELSEWHERE: [&str; 6] = [
+    "bearing_",
+    "land_",
+    "chamfer_min",
+    "encoder_",
+    "belt_",
+    "pulley_",
+];
+/// Words in the keys of diameters.
+const ROUND: [&str; 4] = ["diameter", "bore", "hole", "clearance"];
 /// Linear dimensions a view carries at most, overall sizes not counted.
 const MOST: usize = 9;
+
+/// How much line a mere corner counts for, mm.
+const CORNER: f64 = 0.05;
 
 /// A dimension along one of the view's axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -109,6 +123,10 @@ impl<'a> Measured<'a> {
             match stroke {
                 Stroke::Line(a, b) => {
                     [a, b].into_iter().for_each(&mut corner);
+                    for end in [a, b] {
+                        add(0, end.x, CORNER, (end.y, end.y), false);
+                        add(1, end.y, CORNER, (end.x, end.x), false);
+                    }
                     let along = b - a;
                     if along.x.abs() < 1e-6 {
                         add(0, a.x, along.norm(), (a.y.min(b.y), a.y.max(b.y)), false);
@@ -173,8 +191,13 @@ impl<'a> Measured<'a> {
     fn pair(&self, axis: usize, size: f64) -> Option<(f64, Linear)> {
         let lines = &self.lines[axis];
         let mut best: Option<(f64, Linear)> = None;
-        for a in lines {
-            for b in lines.iter().filter(|b| (b.at - a.at - size).abs() < SAME) {
+        let centres = !self.concentric();
+        for a in lines.iter().filter(|line| centres || !line.centre) {
+            for b in lines
+                .iter()
+                .filter(|line| centres || !line.centre)
+                .filter(|b| (b.at - a.at - size).abs() < SAME)
+            {
                 let kind = if a.centre && b.centre {
                     4.0
                 } else if a.centre || b.centre {
@@ -216,23 +239,31 @@ fn round(mm: f64) -> f64 {
 pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<(bool, f64)> = Vec::new();
+    // A turned part is told by its section alone.
+    let turned = views.iter().all(Measured::concentric) && views.len() > 1;
+    let telling = if turned { &views[..1] } else { views };
+    let own = |key: &str| !ELSEWHERE.iter().any(|word| key.starts_with(word));
     let sizes = design
         .dimensions
         .iter()
-        .filter(|d| d.unit() == "mm" && d.value.is_finite() && d.value >= LEAST);
-    for dimension in sizes {
+        .filter(|d| d.unit() == "mm" && d.value >= LEAST && own(d.key));
+    for dimension in sizes.filter(|d| d.value.is_finite()) {
         let size = round(dimension.value);
-        let round_key = ["diameter", "bore", "hole", "clearance"]
-            .iter()
-            .any(|word| dimension.key.contains(word));
-        if said.contains(&(round_key, size)) {
+        let is_round = ROUND.iter().any(|word| dimension.key.contains(word));
+        if said.contains(&(is_round, size)) {
             continue;
         }
-        let placed = (round_key && circle(dimension.value, views, &mut shown))
-            || span(dimension.value, body, views, &mut shown, &mut said)
-            || (!round_key && circle(dimension.value, views, &mut shown));
+        let placed = (is_round && !turned && circle(dimension.value, views, &mut shown))
+            || span(
+                (dimension.value, is_round),
+                body,
+                telling,
+                &mut shown,
+                &mut said,
+            )
+            || (!is_round && !turned && circle(dimension.value, views, &mut shown));
         if placed {
-            said.push((round_key, size));
+            said.push((is_round, size));
         }
     }
     for (view, shown) in views.iter().zip(&mut shown) {
@@ -241,14 +272,8 @@ pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown
     shown
 }
 
-/// Puts a diameter on the circles of that size, if a view shows any face on. Where all circles are
-/// about one axis, as on a turned part, the section beside tells them better.
+/// Puts a diameter on the circles of that size, if a view shows any face on.
 fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
-    if views.iter().all(Measured::concentric)
-        && views.iter().any(|view| view.pair(0, size).is_some())
-    {
-        return false;
-    }
     for (view, shown) in views.iter().zip(shown) {
         let same: Vec<_> = view
             .circles
@@ -277,36 +302,41 @@ fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
     false
 }
 
-/// Puts a size between two lines, in the view and along the axis that has the longest.
+/// Puts a size between two lines, in the view and along the axis that has the longest. A diameter
+/// goes only where the solid is that wide about an axis.
 fn span(
-    size: f64,
+    (size, is_round): (f64, bool),
     body: &Body,
     views: &[Measured],
     shown: &mut [Shown],
     said: &mut Vec<(bool, f64)>,
 ) -> bool {
-    let mut best: Option<(f64, usize, Linear)> = None;
+    let mut best: Option<(f64, usize, Linear, bool)> = None;
     for (k, view) in views
         .iter()
         .enumerate()
         .filter(|(k, _)| shown[*k].linear.len() < MOST)
     {
         for axis in 0..2 {
+            let Some((weight, linear)) = view.pair(axis, size) else {
+                continue;
+            };
+            let diameter = is_diameter(body, view, &linear);
             // The first view comes first unless another shows the size a good deal better.
-            let share = if k == 0 { 1.0 } else { 0.7 };
-            if let Some((weight, linear)) = view.pair(axis, size)
-                && best
-                    .as_ref()
-                    .is_none_or(|(w, ..)| weight * share > *w + 1e-9)
+            let weight = weight * if k == 0 { 1.0 } else { 0.7 };
+            // Across the axis a turned part has nothing but diameters.
+            let across = axis == 0 && views.len() == 1;
+            if (diameter || !(is_round || across))
+                && best.as_ref().is_none_or(|(w, ..)| weight > *w + 1e-9)
             {
-                best = Some((weight * share, k, linear));
+                best = Some((weight, k, linear, diameter));
             }
         }
     }
-    let Some((_, k, mut linear)) = best else {
+    let Some((_, k, mut linear, diameter)) = best else {
         return false;
     };
-    if is_diameter(body, &views[k], &linear) {
+    if diameter {
         linear.text = format!("Ø{}", linear.text);
         said.push((true, round(size)));
     }

@@ -97,9 +97,20 @@ fn write_text(out: &mut String, text: &Text) -> std::fmt::Result {
         ""
     };
     let size = short(lettering::size(text.height));
+    // Whatever face the viewer has, the text comes out as wide as it was measured.
+    let bold_wider = if text.bold { 1.06 } else { 1.0 };
+    let long = lettering::width(&text.text, text.height) * bold_wider;
+    let long = if text.text.chars().count() > 3 {
+        format!(
+            " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
+            short(long)
+        )
+    } else {
+        String::new()
+    };
     writeln!(
         out,
-        "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" fill=\"#000\" stroke=\"none\"{anchor}{turned}{bold}>{}</text>",
+        "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" fill=\"#000\" stroke=\"none\"{anchor}{turned}{bold}{long}>{}</text>",
         escaped(&text.text)
     )
 }

@@ -30,6 +30,8 @@ pub enum Format {
     /// 3MF, one a piece, with name, material and picture.
     #[value(name = "3mf")]
     ThreeMf,
+    /// STEP, the exact solid, one a piece.
+    Step,
     /// First-angle drawing, true to scale on A4, as SVG and PDF.
     Drawing,
     /// Shaded picture of the part, and of the part in its place, as PNG and SVG.
@@ -115,18 +117,23 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
     Ok(())
 }
 
+/// The name a piece's files begin with.
+fn piece_name(design: &Design, piece: &crate::parts::Piece) -> String {
+    if piece.suffix.is_empty() {
+        design.name.clone()
+    } else {
+        format!("{}-{}", design.name, piece.suffix)
+    }
+}
+
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
     let pieces = || {
-        design.pieces.iter().map(|piece| {
-            let name = if piece.suffix.is_empty() {
-                design.name.clone()
-            } else {
-                format!("{}-{}", design.name, piece.suffix)
-            };
-            (name, &piece.mesh)
-        })
+        design
+            .pieces
+            .iter()
+            .map(|piece| (piece_name(design, piece), &piece.mesh))
     };
     match format {
         Format::Stl => pieces()
@@ -145,6 +152,17 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
                 })
             })
             .collect(),
+        Format::Step => Ok(design
+            .pieces
+            .iter()
+            .map(|piece| {
+                let name = piece_name(design, piece);
+                Ready {
+                    bytes: step::bytes(&name, &piece.body),
+                    name: format!("{name}.step"),
+                }
+            })
+            .collect()),
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
         Format::Picture => pictures(design),

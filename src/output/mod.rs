@@ -152,17 +152,17 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
                 })
             })
             .collect(),
-        Format::Step => Ok(design
+        Format::Step => design
             .pieces
             .iter()
             .map(|piece| {
                 let name = piece_name(design, piece);
-                Ready {
-                    bytes: step::bytes(&name, &piece.body),
+                Ok(Ready {
+                    bytes: step::step(&name, &[(&name, &piece.body)])?,
                     name: format!("{name}.step"),
-                }
+                })
             })
-            .collect()),
+            .collect(),
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
         Format::Picture => pictures(design),

@@ -2,6 +2,8 @@
 //! road from there to a [`Design`]; a new kind is one file here and one line in [`Part`]'s users
 //! (`job/` lists the kinds for job files, `cli/` for the command line).
 
+pub mod plate;
+
 use crate::checks::Finding;
 use crate::error::Result;
 use crate::job::workshop::Workshop;
@@ -147,7 +149,10 @@ pub struct Design {
 impl Design {
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
-        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
+        self.dimensions
+            .iter()
+            .find(|d| d.key == key)
+            .map(|d| d.value)
     }
 
     /// The finding by check name.
@@ -157,7 +162,10 @@ impl Design {
 
     /// The box all pieces fit in, one by one (the largest in each direction).
     pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
+        self.pieces
+            .iter()
+            .map(|piece| piece.body.bounds())
+            .reduce(|a, b| a.union(&b))
     }
 }
 

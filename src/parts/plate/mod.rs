@@ -1,0 +1,3 @@
+//! The cable plate.
+
+pub mod packing;

@@ -149,10 +149,7 @@ pub struct Design {
 impl Design {
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
-        self.dimensions
-            .iter()
-            .find(|d| d.key == key)
-            .map(|d| d.value)
+        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
     }
 
     /// The finding by check name.
@@ -162,10 +159,7 @@ impl Design {
 
     /// The box all pieces fit in, one by one (the largest in each direction).
     pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces
-            .iter()
-            .map(|piece| piece.body.bounds())
-            .reduce(|a, b| a.union(&b))
+        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
     }
 }
 

@@ -1,3 +1,4 @@
 //! The cable plate.
 
+pub mod layout;
 pub mod packing;

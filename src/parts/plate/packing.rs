@@ -52,6 +52,20 @@ impl Room {
         }
     }
 
+    /// The same size with the corners of another room: a rectangle that grew keeps its rounding,
+    /// a round or obround room stays one.
+    pub fn with_corner_kept(&self, of: &Room) -> Self {
+        let full = of.corner >= of.half_width.min(of.half_height) - 1e-9;
+        Self {
+            corner: if full {
+                self.half_width.min(self.half_height)
+            } else {
+                of.corner
+            },
+            ..*self
+        }
+    }
+
     /// Distance from the wall to a point inside, negative outside, and the direction in which it
     /// grows.
     pub fn depth(&self, point: Point2) -> (f64, Vector2<f64>) {
@@ -117,6 +131,8 @@ pub struct Question {
     pub post_gap: f64,
     /// Least distance from a post's edge to the room's wall, mm.
     pub post_rim: f64,
+    /// What stands in the room already: centre and the radius that openings and posts keep out of.
+    pub fixed: Vec<(Point2, f64)>,
     /// Webs and rims grow by no more than this beyond what is asked, mm.
     pub spread: f64,
 }
@@ -449,6 +465,15 @@ impl<'a> Search<'a> {
                     need,
                 ));
             }
+            for &(from, kept) in &q.fixed {
+                judge(Rule::apart(
+                    at,
+                    centre,
+                    Thing::Wall,
+                    from,
+                    radius + kept + extra,
+                ));
+            }
             for k in (0..q.lines).filter(|&k| state.on_line[i] != Some(k)) {
                 judge(Rule::beside(
                     at,
@@ -463,6 +488,9 @@ impl<'a> Search<'a> {
             };
             let at = Thing::Post(i);
             judge(Rule::wall(&q.room, at, foot, post.radius + q.post_rim));
+            for &(from, kept) in &q.fixed {
+                judge(Rule::apart(at, foot, Thing::Wall, from, post.radius + kept));
+            }
             for k in 0..q.lines {
                 judge(Rule::beside(at, foot, k, line(k), post.radius + q.line_gap));
             }
@@ -797,6 +825,7 @@ mod tests {
             line_pitch: 0.0,
             post_gap: 0.0,
             post_rim: 0.0,
+            fixed: vec![],
             spread: 0.0,
         }
     }

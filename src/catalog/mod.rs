@@ -4,6 +4,7 @@ pub mod cable_ties;
 pub mod cables;
 pub mod cords;
 pub mod fans;
+pub mod fits;
 pub mod materials;
 pub mod probes;
 mod table;

@@ -1,1 +1,146 @@
-//! cli
+//! The command line: reads words, calls the library, prints what came out.
+//!
+//! Exit codes: 0 done; 2 the request was wrong; 3 a check stopped it; 1 anything else.
+
+mod bearing;
+mod fit;
+mod make;
+mod part;
+
+use crate::error::{Error, Result};
+use crate::output::{report, write};
+use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+/// What a command has to say: words for a person, one JSON object for a program, and how it ended.
+pub struct Answer {
+    /// For the bench.
+    pub words: String,
+    /// For `--json`.
+    pub json: serde_json::Value,
+    /// An error that ends the command although there is something to show (a stopped part).
+    pub error: Option<Error>,
+}
+
+/// A command that is no part: its clap description and what it does.
+struct Action {
+    command: fn() -> Command,
+    run: fn(&clap::ArgMatches) -> Result<Answer>,
+}
+
+const ACTIONS: [Action; 3] = [
+    Action { command: make::command, run: make::run },
+    Action { command: bearing::command, run: bearing::run },
+    Action { command: fit::command, run: fit::run },
+];
+
+/// The whole command line, as clap describes it.
+pub fn command() -> Command {
+    let mut root = Command::new("fixwright")
+        .version(env!("CARGO_PKG_VERSION"))
+        .about("Printed one-off parts for the rebuild of a machine, with the mechanics checked")
+        .long_about(
+            "Printed one-off parts for the rebuild of a machine: looks up standard sizes, does the mechanics,\n\
+             checks the design, and writes closed solids to print with the numbers to work from.\n\n\
+             Lengths are millimetres or carry a unit: 40, 40mm, 1.5in, 3/8in.\n\
+             Exit codes: 0 done; 2 the request was wrong; 3 a check stopped it; 1 anything else.",
+        )
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .arg(
+            Arg::new("json")
+                .long("json")
+                .global(true)
+                .action(ArgAction::SetTrue)
+                .help("Print one JSON object on standard output and nothing else"),
+        );
+    for kind in crate::parts::KINDS {
+        root = root.subcommand(part::command(kind));
+    }
+    for action in &ACTIONS {
+        root = root.subcommand((action.command)());
+    }
+    root
+}
+
+/// Runs the command line given and returns the exit code.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let json = arguments.iter().any(|argument| argument == "--json");
+    // Without a handler an interrupt would leave the temporary file of a write behind.
+    let _ = ctrlc::set_handler(|| {
+        write::remove_unfinished();
+        std::process::exit(130);
+    });
+    let matches = match command().try_get_matches_from(arguments) {
+        Ok(matches) => matches,
+        Err(error) if json && error.use_stderr() => return fail(&words_error(&error), true),
+        Err(error) => {
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    match dispatch(&matches) {
+        Ok(answer) => show(&answer, json),
+        Err(error) => fail(&error, json),
+    }
+}
+
+fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
+    let Some((name, sub)) = matches.subcommand() else {
+        return Err(Error::request("No command was given.", "Type fixwright --help for the commands."));
+    };
+    if let Some(kind) = crate::parts::KINDS.iter().find(|kind| kind.name == name) {
+        return part::run(kind, sub);
+    }
+    match ACTIONS.iter().find(|action| (action.command)().get_name() == name) {
+        Some(action) => (action.run)(sub),
+        None => Err(Error::internal(format!("The command '{name}' leads nowhere."))),
+    }
+}
+
+fn show(answer: &Answer, json: bool) -> ExitCode {
+    if json {
+        println!("{:#}", answer.json);
+    } else {
+        anstream::print!("{}", answer.words);
+    }
+    match &answer.error {
+        Some(error) => {
+            anstream::eprint!("{}", report::error_words(error));
+            ExitCode::from(error.exit_code())
+        }
+        None => ExitCode::SUCCESS,
+    }
+}
+
+fn fail(error: &Error, json: bool) -> ExitCode {
+    if json {
+        println!("{:#}", serde_json::json!({ "error": error }));
+    }
+    anstream::eprint!("{}", report::error_words(error));
+    ExitCode::from(error.exit_code())
+}
+
+/// A complaint of the option reader as an error of ours.
+fn words_error(error: &clap::Error) -> Error {
+    let text = error.render().to_string();
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let says = lines.next().unwrap_or("The command line cannot be read.").trim_start_matches("error: ").to_string();
+    let tip = lines.find(|line| line.starts_with("tip:")).map(|line| line.trim_start_matches("tip:").trim().to_string());
+    Error::request(
+        format!("{}.", says.trim_end_matches('.')),
+        tip.map_or("Type fixwright --help, or the command with --help.".to_string(), |tip| format!("{tip}.")),
+    )
+}
+
+/// The struct a command's options are read into.
+fn options<T: Args + FromArgMatches>(matches: &clap::ArgMatches) -> Result<T> {
+    T::from_arg_matches(matches).map_err(|e| words_error(&e))
+}
+
+/// A report struct as JSON.
+fn to_json(report: &impl serde::Serialize) -> Result<serde_json::Value> {
+    serde_json::to_value(report).map_err(|e| Error::internal(format!("The answer cannot be written as JSON: {e}.")))
+}

@@ -1,3 +1,202 @@
-//! The job: what the person wants, in a file or on the command line.
+//! The job: what the person wants, as a file lists it.
+//!
+//! A job file is TOML. Its head names the job and what all parts share; each part is one entry of
+//! an array of tables called after its kind:
+//!
+//! ```toml
+//! title = "Coil winder, front spindle"
+//! material = "PETG"
+//!
+//! [[sleeve]]
+//! name = "front-inner"
+//! bearing = "6204-2Z"
+//! reach = "60mm"
+//! ```
+
 pub mod units;
 pub mod workshop;
+
+use crate::error::{Error, Kind, Result};
+use crate::job::workshop::Workshop;
+use crate::parts::{KINDS, Part};
+use std::path::Path;
+
+/// What every part shares, on the command line as in a job file.
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Shared {
+    /// Name of the part; its files are called after it
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+    /// Printer preset (`fixwright presets` lists them), or the path of your own
+    #[arg(long, value_name = "NAME")]
+    pub printer: Option<String>,
+    /// Printing material preset
+    #[arg(long, value_name = "NAME")]
+    pub material: Option<String>,
+    /// Greatest distance between a round face and its triangles, mm [default: 0.01]
+    #[arg(long, value_name = "MM")]
+    pub tolerance: Option<units::Length>,
+    /// Let this stop through; the report will always say so (repeatable)
+    #[arg(long, value_name = "CHECK")]
+    #[serde(default)]
+    pub accept: Vec<String>,
+}
+
+/// The keys of [`Shared`], which a part's table may hold beside the part's own.
+const SHARED_KEYS: [&str; 5] = ["name", "printer", "material", "tolerance", "accept"];
+
+impl Shared {
+    /// The printer and material, with the presets everyone starts from where none is named.
+    pub fn workshop(&self) -> Result<Workshop> {
+        Workshop::find(
+            self.printer.as_deref().unwrap_or("bed-220"),
+            self.material.as_deref().unwrap_or("PLA"),
+            self.tolerance.map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
+        )
+    }
+
+    /// These, with what they leave open taken from `head`.
+    fn or(self, head: &Shared) -> Shared {
+        Shared {
+            name: self.name,
+            printer: self.printer.or_else(|| head.printer.clone()),
+            material: self.material.or_else(|| head.material.clone()),
+            tolerance: self.tolerance.or(head.tolerance),
+            accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),
+        }
+    }
+}
+
+/// One part to be made.
+pub struct Order {
+    /// The kind's name.
+    pub kind: &'static str,
+    /// What all parts share.
+    pub shared: Shared,
+    /// The part itself.
+    pub part: Box<dyn Part>,
+}
+
+impl Order {
+    /// The name its files are written under.
+    pub fn name(&self) -> String {
+        self.shared.name.clone().unwrap_or_else(|| self.part.default_name())
+    }
+}
+
+/// A job: its title and its parts, in the order of [`KINDS`] and then of the file.
+pub struct Job {
+    /// What the job is called.
+    pub title: String,
+    /// Its parts.
+    pub orders: Vec<Order>,
+}
+
+impl Job {
+    /// Reads a job file.
+    pub fn open(path: &Path) -> Result<Job> {
+        let text = std::fs::read_to_string(path).map_err(|e| {
+            Error::new(
+                Kind::File,
+                format!("The job file '{}' cannot be read: {e}.", path.display()),
+                "Give the path of a TOML job file, such as presets/jobs/coil-winder.toml.",
+            )
+        })?;
+        Self::read(&text)
+    }
+
+    /// Reads the text of a job file. Unknown keys, unknown kinds and an empty job are refused.
+    pub fn read(text: &str) -> Result<Job> {
+        let mut root: toml::Table = toml::from_str(text).map_err(|e| {
+            let line = e.span().map_or(1, |span| text[..span.start.min(text.len())].lines().count().max(1));
+            Error::request(
+                format!("The job file is not sound TOML at line {line}: {}.", e.message()),
+                "Mend that line; presets/jobs/coil-winder.toml shows the form.",
+            )
+        })?;
+        let title = match root.remove("title") {
+            Some(toml::Value::String(title)) if !title.trim().is_empty() => title,
+            _ => {
+                return Err(Error::request(
+                    "The job file has no 'title', or it is not a text.",
+                    "Begin the file with a line such as title = \"Coil winder\".",
+                ));
+            }
+        };
+        let mut head = toml::Table::new();
+        for key in ["printer", "material", "tolerance"] {
+            head.extend(root.remove(key).map(|value| (key.to_string(), value)));
+        }
+        let head: Shared = head.try_into().map_err(|e| table_error("the job's head", &e))?;
+        let mut orders = Vec::new();
+        for kind in KINDS {
+            for (at, table) in tables(&mut root, kind.name)?.into_iter().enumerate() {
+                orders.push(order(kind, at, table, &head)?);
+            }
+        }
+        if let Some(key) = root.keys().next() {
+            let kinds: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+            return Err(Error::request(
+                format!("The job file has a key '{key}' that no job has."),
+                format!(
+                    "Use title, printer, material, tolerance, or a list of parts: [[{}]].",
+                    kinds.join("]], [[")
+                ),
+            ));
+        }
+        if orders.is_empty() {
+            return Err(Error::request(
+                "The job file lists no part.",
+                "Add one, such as [[sleeve]] with bearing = \"6204\".",
+            ));
+        }
+        Ok(Job { title, orders })
+    }
+}
+
+/// The entries of one kind's array of tables; none when the key is absent.
+fn tables(root: &mut toml::Table, kind: &str) -> Result<Vec<toml::Table>> {
+    let wrong = || {
+        Error::request(
+            format!("'{kind}' in the job file is not a list of parts."),
+            format!("Head each part with [[{kind}]], in double brackets."),
+        )
+    };
+    match root.remove(kind) {
+        None => Ok(Vec::new()),
+        Some(toml::Value::Array(entries)) => entries
+            .into_iter()
+            .map(|entry| match entry {
+                toml::Value::Table(table) => Ok(table),
+                _ => Err(wrong()),
+            })
+            .collect(),
+        Some(_) => Err(wrong()),
+    }
+}
+
+fn order(kind: &crate::parts::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
+    let called = match table.get("name") {
+        Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
+        _ => format!("{} number {}", kind.name, at + 1),
+    };
+    let mut shared = toml::Table::new();
+    for key in SHARED_KEYS {
+        shared.extend(table.remove(key).map(|value| (key.to_string(), value)));
+    }
+    let shared: Shared = shared.try_into().map_err(|e| table_error(&called, &e))?;
+    let part = (kind.from_table)(table).map_err(|e| table_error(&called, &e))?;
+    Ok(Order { kind: kind.name, shared: shared.or(head), part })
+}
+
+/// A reader's complaint about one table, on one line, with the next step.
+fn table_error(called: &str, error: &toml::de::Error) -> Error {
+    let text = error.to_string();
+    let says = text.split('\n').map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ");
+    let says = says.trim_end_matches('.');
+    Error::request(
+        format!("In {called} of the job file: {says}."),
+        "Mend that key; `fixwright <kind> --help` explains every key, which bear the options' names without the dashes.",
+    )
+}

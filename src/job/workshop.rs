@@ -1,6 +1,7 @@
 //! The printer and the material a part is made with, resolved from presets.
 
 use crate::catalog::materials::Material;
+use crate::error::{Error, Kind, Result, within};
 use serde::Deserialize;
 
 /// A printer preset. Lengths in millimetres.
@@ -28,6 +29,63 @@ pub struct Printer {
     pub overhang_deg: f64,
 }
 
+/// The printers that come with the program: name and preset text.
+pub const PRINTERS: [(&str, &str); 4] = [
+    ("bed-220", include_str!("../../presets/printers/bed-220.toml")),
+    ("bed-180", include_str!("../../presets/printers/bed-180.toml")),
+    ("bed-350", include_str!("../../presets/printers/bed-350.toml")),
+    ("fine-180", include_str!("../../presets/printers/fine-180.toml")),
+];
+
+impl Printer {
+    /// A printer by preset name, or from a preset file of the user's own (a path ending in `.toml`).
+    ///
+    /// Fails for a name no preset has, a file that cannot be read, and values out of bounds.
+    pub fn find(name: &str) -> Result<Self> {
+        if let Some((_, text)) = PRINTERS.iter().find(|(known, _)| *known == name) {
+            return Self::read(name, text);
+        }
+        if !name.ends_with(".toml") {
+            let known: Vec<&str> = PRINTERS.iter().map(|(known, _)| *known).collect();
+            return Err(Error::unknown(
+                format!("No printer preset is called '{name}'."),
+                format!(
+                    "Use one of {}, or give the path of a preset file of your own ending in .toml.",
+                    known.join(", ")
+                ),
+            ));
+        }
+        let text = std::fs::read_to_string(name).map_err(|e| {
+            Error::new(
+                Kind::File,
+                format!("The printer preset '{name}' cannot be read: {e}."),
+                "Give the path of a preset file as in presets/printers/.",
+            )
+        })?;
+        Self::read(name, &text)
+    }
+
+    fn read(name: &str, text: &str) -> Result<Self> {
+        let printer: Self = toml::from_str(text).map_err(|e| {
+            Error::request(
+                format!("The printer preset '{name}' cannot be used: {}.", e.message()),
+                "Compare it with the files in presets/printers/.",
+            )
+        })?;
+        let field = |key: &str| format!("{key} of printer '{name}'");
+        for side in printer.bed {
+            within(&field("bed"), side, 20.0, 5000.0, "mm")?;
+        }
+        within(&field("nozzle"), printer.nozzle, 0.05, 3.0, "mm")?;
+        within(&field("line-width"), printer.line_width, 0.05, 5.0, "mm")?;
+        within(&field("layer"), printer.layer, 0.01, 2.0, "mm")?;
+        within(&field("hole-allowance"), printer.hole_allowance, 0.0, 1.0, "mm")?;
+        within(&field("bridge"), printer.bridge, 0.0, 200.0, "mm")?;
+        within(&field("overhang-deg"), printer.overhang_deg, 10.0, 89.0, "degrees")?;
+        Ok(Self { name: name.to_string(), ..printer })
+    }
+}
+
 /// Where and of what the part is made, and how finely it is tessellated.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Workshop {
@@ -37,4 +95,37 @@ pub struct Workshop {
     pub material: Material,
     /// Greatest distance between a curved face and its triangles, mm.
     pub chord_tolerance: f64,
+}
+
+impl Workshop {
+    /// The greatest distance, mm, between a curved face and its triangles unless told otherwise.
+    pub const CHORD_TOLERANCE: f64 = 0.01;
+
+    /// Looks up the presets and checks the tolerance (0.001 to 0.5 mm).
+    pub fn find(printer: &str, material: &str, chord_tolerance: f64) -> Result<Self> {
+        Ok(Self {
+            printer: Printer::find(printer)?,
+            material: crate::catalog::materials::material(material)?,
+            chord_tolerance: within("tolerance", chord_tolerance, 0.001, 0.5, "mm")?,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_printer_preset_reads() {
+        for (name, _) in PRINTERS {
+            assert_eq!(Printer::find(name).unwrap().name, name);
+        }
+    }
+
+    #[test]
+    fn an_unknown_printer_names_those_there_are() {
+        assert!(Printer::find("giant").unwrap_err().remedy.contains("bed-220"));
+        assert_eq!(Printer::find("no/such.toml").unwrap_err().kind, Kind::File);
+        assert!(Printer::read("x", "bed = [1, 2, 3]").is_err());
+    }
 }

@@ -1,1 +1,9 @@
-//! mechanics
+//! The mechanics of a part under load: pure functions of numbers.
+//!
+//! Millimetres, newtons, megapascals, newton-millimetres (torque), degrees Celsius and kelvin
+//! differences, throughout; interference alone is in micrometres and says so in its name. No
+//! geometry, no tables: what a tolerance class or a material is comes from `catalog/`.
+pub mod press_fit;
+pub mod screws;
+pub mod strength;
+pub mod thermal;

@@ -1,6 +1,6 @@
-//! The kinds of part. Each is one file: its `Spec` (what the person measured and wants) and the
-//! road from there to a [`Design`]; a new kind is one file here and one line in [`Part`]'s users
-//! (`job/` lists the kinds for job files, `cli/` for the command line).
+//! The kinds of part. Each is one file: its spec (what the person measured and wants) and the road
+//! from there to a [`Design`]. A new kind is one file here and one line in [`KINDS`]; the command
+//! line, job files and their schema all come from that list.
 
 pub mod plate;
 
@@ -163,14 +163,11 @@ impl Design {
     }
 }
 
-/// A kind of part: plain measurements in, a resolved design out.
+/// A part somebody wants: plain measurements in, a resolved design out.
 ///
 /// Specs derive `clap::Args`, `serde::Deserialize` (kebab-case, unknown keys refused) and
 /// `schemars::JsonSchema`, so that the same words serve as options, job keys and schema.
-pub trait Part {
-    /// The kind's name: the command, and the table's name in a job file.
-    const KIND: &'static str;
-
+pub trait Part: Send + Sync {
     /// A file name for a part the user gave none.
     fn default_name(&self) -> String;
 
@@ -179,4 +176,37 @@ pub trait Part {
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but
     /// should not be trusted is a `Design` with a `stop` among its findings.
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design>;
+}
+
+/// One kind of part, as the command line and the job file come to it.
+pub struct Kind {
+    /// The command, and the table's name in a job file.
+    pub name: &'static str,
+    /// One line for the help.
+    pub about: &'static str,
+    /// Adds the kind's options to a command.
+    pub with_options: fn(clap::Command) -> clap::Command,
+    /// The part the command line asks for.
+    pub from_matches: fn(&clap::ArgMatches) -> std::result::Result<Box<dyn Part>, clap::Error>,
+    /// The part a job file's table asks for.
+    pub from_table: fn(toml::Table) -> std::result::Result<Box<dyn Part>, toml::de::Error>,
+    /// The JSON Schema of the table.
+    pub schema: fn(&mut schemars::SchemaGenerator) -> schemars::Schema,
+}
+
+/// Every kind of part there is: the one list of them.
+pub const KINDS: &[Kind] = &[];
+
+const fn kind<T>(name: &'static str, about: &'static str) -> Kind
+where
+    T: Part + clap::Args + serde::de::DeserializeOwned + schemars::JsonSchema + 'static,
+{
+    Kind {
+        name,
+        about,
+        with_options: |command| T::augment_args(command),
+        from_matches: |matches| Ok(Box::new(T::from_arg_matches(matches)?)),
+        from_table: |table| Ok(Box::new(table.try_into::<T>()?)),
+        schema: |generator| generator.subschema_for::<T>(),
+    }
 }

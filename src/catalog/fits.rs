@@ -1,0 +1,500 @@
+//! Tolerance classes of shafts and holes, and the tolerances of rolling bearings' bores and
+//! outside diameters.
+//!
+//! ISO 286-1:2010 gives a class in two parts: the *standard tolerance* of its grade (how wide the
+//! zone is) and the *fundamental deviation* of its letter (how far it lies from nominal). Both are
+//! tables here (`fits.csv`, one column a size step, headed by the size it reaches up to); the only
+//! arithmetic is the standard's own: the other limit lies one standard tolerance further, `js`
+//! straddles nominal, and the holes K, M, N (to IT8) and P (to IT7) add the Δ of their grade.
+//! The intermediate size steps of the standard change only letters outside `f`–`p`, so the thirteen
+//! main steps are all that is needed here.
+//!
+//! The values were written down from the standard's tables and are held against the limit tables
+//! in makers' catalogues by the tests (`tests/outside/test_fits.py` names them row by row).
+//!
+//! `bearing_tolerances.csv` holds the ISO 492 Normal class, the class a bearing has when nothing is
+//! stamped on it. Inch (R series) bearings are read with the radial rows of the same size: their
+//! own standard's Normal class agrees within a micrometre or two (common practice, no source).
+
+use crate::error::{Error, Result, number, within};
+use serde::{Deserialize, Serialize};
+use std::{collections::HashMap, sync::LazyLock};
+
+const FITS: &str = include_str!("fits.csv");
+const BEARINGS: &str = include_str!("bearing_tolerances.csv");
+/// Largest nominal size of the tables, mm.
+const LARGEST: f64 = 500.0;
+/// Smallest nominal size taken, mm. The first step of the standard has no lower end.
+const SMALLEST: f64 = 0.5;
+
+const SHAFT_LETTERS: &str = "f g h js j k m n p";
+const HOLE_LETTERS: &str = "F G H JS J K M N P";
+const GRADES: [&str; 13] = ["01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11"];
+
+/// Whether limits are those of something that goes in, or of something that is gone into.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feature {
+    /// An outside diameter: a shaft, or a bearing's outer ring.
+    Shaft,
+    /// An inside diameter: a housing bore, or a bearing's inner ring.
+    Hole,
+}
+
+/// The limits of one size, as deviations from nominal.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Limits {
+    /// Nominal size, mm.
+    pub nominal: f64,
+    /// The tolerance class (`k5`, `H7`) or, for a bearing, `Normal`.
+    pub class: String,
+    /// Shaft or hole.
+    pub feature: Feature,
+    /// Upper limit deviation, µm.
+    pub upper_um: f64,
+    /// Lower limit deviation, µm.
+    pub lower_um: f64,
+    /// The tables it was read from.
+    pub source: String,
+}
+
+impl Limits {
+    /// Width of the tolerance zone, µm.
+    pub fn width_um(&self) -> f64 {
+        self.upper_um - self.lower_um
+    }
+
+    /// The least size within the limits, mm.
+    pub fn least_mm(&self) -> f64 {
+        self.nominal + self.lower_um / 1000.0
+    }
+
+    /// The greatest size within the limits, mm.
+    pub fn most_mm(&self) -> f64 {
+        self.nominal + self.upper_um / 1000.0
+    }
+
+    /// The deviation a part made to these limits most likely has, µm: a third of the zone in from
+    /// the side the machinist reaches first, a shaft's upper limit or a hole's lower.
+    ///
+    /// Source: NKE General Catalogue 2011, "Tables of fits", which reckons the probable
+    /// interference so.
+    pub fn likely_um(&self) -> f64 {
+        match self.feature {
+            Feature::Shaft => self.upper_um - self.width_um() / 3.0,
+            Feature::Hole => self.lower_um + self.width_um() / 3.0,
+        }
+    }
+}
+
+/// Limit deviations of an ISO 286 tolerance class at a nominal size, both inclusive.
+///
+/// * `nominal_mm`: 0.5 to 500 mm. A size on a step's edge belongs to the step below it.
+/// * `class`: letter and grade, lower case for a shaft (`k5`), upper case for a hole (`H7`).
+///   Letters f g h js j k m n p and F G H JS J K M N P, grades 01 to 11, as far as ISO 286-1 gives
+///   them: j has grades 5 to 7 (and 8 up to 3 mm), J has 6 to 8; K, M, N and P start at grade 3,
+///   and K ends at 8 above 3 mm.
+///
+/// Fails with [`Kind::Unknown`](crate::error::Kind::Unknown), naming what is known, for a class
+/// that the tables lack, and with [`Kind::Request`](crate::error::Kind::Request) for a size out of
+/// bounds.
+///
+/// ```
+/// let seat = fixwright::catalog::fits::class(30.0, "k5").unwrap();
+/// assert_eq!((seat.upper_um, seat.lower_um), (11.0, 2.0));
+/// ```
+pub fn class(nominal_mm: f64, class: &str) -> Result<Limits> {
+    within("the nominal diameter", nominal_mm, SMALLEST, LARGEST, "mm")?;
+    let class = class.trim();
+    let (letter, grade) = split(class)?;
+    let table = table()?;
+    let at = Step { table, nominal_mm };
+    let width = at.need(&format!("IT{grade}"), class)?;
+    let feature = if letter.starts_with(char::is_uppercase) { Feature::Hole } else { Feature::Shaft };
+    let (upper, lower, from) = match feature {
+        Feature::Shaft => shaft(&at, letter, grade, width, class)?,
+        Feature::Hole => hole(&at, letter, grade, width, class)?,
+    };
+    Ok(Limits {
+        nominal: nominal_mm,
+        class: class.to_string(),
+        feature,
+        upper_um: upper,
+        lower_um: lower,
+        source: match from {
+            Some(from) => format!("ISO 286-1:2010 Table 1 (IT{grade}), {from} ({letter})"),
+            None => format!("ISO 286-1:2010 Table 1 (IT{grade}), {letter} straddles nominal"),
+        },
+    })
+}
+
+/// The standard tolerance (width of the zone) of a grade at a nominal size, µm.
+///
+/// `grade` is `01`, `0`, `1` to `11`; sizes 0.5 to 500 mm. Source: ISO 286-1:2010 Table 1.
+/// Fails as [`class`] does.
+pub fn standard_tolerance(nominal_mm: f64, grade: &str) -> Result<f64> {
+    within("the nominal diameter", nominal_mm, SMALLEST, LARGEST, "mm")?;
+    let text = grade.trim();
+    let bare = text.strip_prefix("IT").unwrap_or(text);
+    Step { table: table()?, nominal_mm }.need(&format!("IT{bare}"), text)
+}
+
+type Found = (f64, f64, Option<String>);
+
+fn shaft(at: &Step, letter: &str, grade: &str, width: f64, class: &str) -> Result<Found> {
+    let number: u32 = grade.parse().unwrap_or(0);
+    let row = match letter {
+        "js" => return Ok((width / 2.0, -width / 2.0, None)),
+        "f" | "g" | "h" => {
+            let (upper, from) = at.read(letter, class)?;
+            return Ok((upper, upper - width, Some(from)));
+        }
+        "j" if number == 5 || number == 6 => "j5-6".to_string(),
+        "j" => format!("j{grade}"),
+        "k" if (4..=7).contains(&number) => "k4-7".to_string(),
+        // Outside grades 4 to 7 the fundamental deviation of k is nought at every size.
+        "k" => "h".to_string(),
+        _ => letter.to_string(),
+    };
+    let (lower, from) = at.read(&row, class)?;
+    let from = if letter == "k" { "ISO 286-1:2010 Table 5".to_string() } else { from };
+    Ok((lower + width, lower, Some(from)))
+}
+
+fn hole(at: &Step, letter: &str, grade: &str, width: f64, class: &str) -> Result<Found> {
+    let number: u32 = grade.parse().unwrap_or(0);
+    match letter {
+        "JS" => return Ok((width / 2.0, -width / 2.0, None)),
+        "F" | "G" | "H" => {
+            let (lower, from) = at.read(letter, class)?;
+            return Ok((lower + width, lower, Some(from)));
+        }
+        "J" => {
+            let (upper, from) = at.read(&format!("J{grade}"), class)?;
+            return Ok((upper, upper - width, Some(from)));
+        }
+        _ => {}
+    }
+    let (base, from) = at.read(letter, class)?;
+    let smallest_step = at.nominal_mm <= 3.0;
+    let with_delta = number <= if letter == "P" { 7 } else { 8 };
+    let upper = match letter {
+        _ if smallest_step => base,
+        _ if with_delta => base + at.need(&format!("delta{grade}"), class)?,
+        "K" => return Err(unknown(class, "ISO 286-1 gives K above IT8 only up to 3 mm.")),
+        "N" => 0.0,
+        _ => base,
+    };
+    // The one exception ISO 286-1 makes to the rule (Table 2, footnote): M6 over 250 to 315 mm.
+    let exception = letter == "M" && number == 6 && at.nominal_mm > 250.0 && at.nominal_mm <= 315.0;
+    let upper = if exception { -9.0 } else { upper };
+    Ok((upper, upper - width, Some(from)))
+}
+
+/// Splits `k5` in letter and grade, both known; the case must be of one kind.
+fn split(class: &str) -> Result<(&str, &str)> {
+    let at = class.find(|c: char| !c.is_ascii_alphabetic()).unwrap_or(class.len());
+    let (letter, grade) = class.split_at(at);
+    let letters = SHAFT_LETTERS.split(' ').chain(HOLE_LETTERS.split(' '));
+    if !letters.into_iter().any(|known| known == letter) {
+        return Err(unknown(class, "Its letter is in no table here."));
+    }
+    if !GRADES.contains(&grade) {
+        return Err(unknown(class, "Its grade is in no table here."));
+    }
+    Ok((letter, grade))
+}
+
+fn unknown(class: &str, why: &str) -> Error {
+    Error::unknown(
+        format!("The tolerance class '{class}' is not one of the tables'. {why}"),
+        format!(
+            "Shafts: {SHAFT_LETTERS}; holes: {HOLE_LETTERS}; grades 01 to 11 (bearing seats use 5 to 8), such as k5 or H7. \
+             Or measure the seat and give its diameter."
+        ),
+    )
+}
+
+/// One size step of the table.
+struct Step<'a> {
+    table: &'a Table,
+    nominal_mm: f64,
+}
+
+impl Step<'_> {
+    /// The value of a row at this size and the row's source.
+    fn read(&self, quantity: &str, class: &str) -> Result<(f64, String)> {
+        let row = self.table.rows.get(quantity);
+        let column = self.table.up_to.iter().position(|&up_to| self.nominal_mm <= up_to);
+        match row.zip(column).and_then(|(row, column)| row.values[column].map(|v| (v, row.source.clone()))) {
+            Some(found) => Ok(found),
+            None => Err(unknown(
+                class,
+                &format!("ISO 286-1 does not give it at {} mm.", number(self.nominal_mm)),
+            )),
+        }
+    }
+
+    fn need(&self, quantity: &str, class: &str) -> Result<f64> {
+        self.read(quantity, class).map(|(value, _)| value)
+    }
+}
+
+struct Row {
+    values: Vec<Option<f64>>,
+    source: String,
+}
+
+struct Table {
+    up_to: Vec<f64>,
+    rows: HashMap<String, Row>,
+}
+
+fn table() -> Result<&'static Table> {
+    static TABLE: LazyLock<Result<Table>> = LazyLock::new(|| read_table(FITS));
+    TABLE.as_ref().map_err(Clone::clone)
+}
+
+fn read_table(text: &str) -> Result<Table> {
+    let broken = |what: &str| Error::internal(format!("The table fits.csv is broken: {what}."));
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let headers = reader.headers().map_err(|e| broken(&e.to_string()))?.clone();
+    let steps = headers.len().saturating_sub(2);
+    let up_to = headers
+        .iter()
+        .skip(1)
+        .take(steps)
+        .map(|cell| cell.parse::<f64>().map_err(|_| broken(&format!("column '{cell}'"))))
+        .collect::<Result<Vec<f64>>>()?;
+    let mut rows = HashMap::new();
+    for record in reader.records() {
+        let record = record.map_err(|e| broken(&e.to_string()))?;
+        let cell = |at: usize| record.get(at).unwrap_or_default();
+        let values = (1..=steps)
+            .map(|at| match cell(at) {
+                "" => Ok(None),
+                text => text.parse().map(Some).map_err(|_| broken(&format!("cell '{text}'"))),
+            })
+            .collect::<Result<Vec<Option<f64>>>>()?;
+        let source = cell(steps + 1).to_string();
+        rows.insert(cell(0).to_string(), Row { values, source });
+    }
+    Ok(Table { up_to, rows })
+}
+
+/// The families of bearings whose rings ISO 492 tolerances differently.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Series {
+    /// Radial bearings other than tapered roller: ball, cylindrical, needle; inch R series too.
+    Radial,
+    /// Metric tapered roller bearings.
+    Tapered,
+}
+
+#[derive(Deserialize)]
+struct BearingRow {
+    series: Series,
+    feature: String,
+    over_mm: f64,
+    up_to_mm: f64,
+    lower_um: f64,
+    upper_um: f64,
+    source: String,
+}
+
+/// Limits of a bearing's bore (mean diameter in one plane, Δdmp), Normal class.
+///
+/// `bore_mm` 0.5 to 500 mm (400 for tapered). Source: ISO 492:2014. Fails for a bore out of bounds.
+pub fn bearing_bore(bore_mm: f64, series: Series) -> Result<Limits> {
+    bearing(bore_mm, series, "bore", Feature::Hole)
+}
+
+/// Limits of a bearing's outside diameter (mean diameter in one plane, ΔDmp), Normal class.
+///
+/// `outside_mm` 0.5 to 500 mm. Source: ISO 492:2014. Fails for a diameter out of bounds.
+pub fn bearing_outside(outside_mm: f64, series: Series) -> Result<Limits> {
+    bearing(outside_mm, series, "outside", Feature::Shaft)
+}
+
+fn bearing(nominal_mm: f64, series: Series, which: &str, feature: Feature) -> Result<Limits> {
+    static ROWS: LazyLock<Result<Vec<BearingRow>>> = LazyLock::new(|| {
+        csv::Reader::from_reader(BEARINGS.as_bytes())
+            .deserialize()
+            .collect::<std::result::Result<_, _>>()
+            .map_err(|e| Error::internal(format!("The table bearing_tolerances.csv is broken: {e}.")))
+    });
+    let rows = ROWS.as_ref().map_err(Clone::clone)?;
+    let mine = || rows.iter().filter(|row| row.series == series && row.feature == which);
+    let largest = mine().map(|row| row.up_to_mm).fold(0.0, f64::max);
+    within(&format!("the bearing's {which} diameter"), nominal_mm, SMALLEST, largest, "mm")?;
+    mine()
+        .find(|row| nominal_mm > row.over_mm && nominal_mm <= row.up_to_mm)
+        .map(|row| Limits {
+            nominal: nominal_mm,
+            class: "Normal".to_string(),
+            feature,
+            upper_um: row.upper_um,
+            lower_um: row.lower_um,
+            source: row.source.clone(),
+        })
+        .ok_or_else(|| Error::internal(format!("bearing_tolerances.csv has a gap at {} mm.", number(nominal_mm))))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::error::Kind;
+
+    fn limits(nominal: f64, text: &str) -> (f64, f64) {
+        let found = class(nominal, text).unwrap();
+        (found.upper_um, found.lower_um)
+    }
+
+    #[test]
+    fn the_classes_of_the_bearing_trade_match_published_limits() {
+        // Machinery's Handbook 31st ed., ISO 286 limit tables, and SKF Rolling Bearings (2018),
+        // "Tolerances and resultant fits".
+        for (nominal, text, upper, lower) in [
+            (30.0, "k5", 11.0, 2.0),
+            (40.0, "H7", 25.0, 0.0),
+            (30.0, "m6", 21.0, 8.0),
+            (50.0, "p6", 42.0, 26.0),
+            (25.0, "js5", 4.5, -4.5),
+            (30.0, "j5", 5.0, -4.0),
+            (47.0, "J7", 14.0, -11.0),
+            (50.0, "M7", 0.0, -25.0),
+            (50.0, "N7", -8.0, -33.0),
+            (50.0, "P7", -17.0, -42.0),
+            (50.0, "K7", 7.0, -18.0),
+            (62.0, "P6", -26.0, -45.0),
+            (62.0, "M6", -5.0, -24.0),
+            (280.0, "M6", -9.0, -41.0),
+            (100.0, "N6", -16.0, -38.0),
+            (3.0, "K7", 0.0, -10.0),
+            (3.0, "N7", -4.0, -14.0),
+            (2.0, "j8", 8.0, -6.0),
+            (20.0, "k8", 33.0, 0.0),
+            (20.0, "N9", 0.0, -52.0),
+            (2.0, "K9", 0.0, -25.0),
+            (20.0, "P9", -22.0, -74.0),
+            (20.0, "f7", -20.0, -41.0),
+            (20.0, "g6", -7.0, -20.0),
+            (20.0, "F8", 53.0, 20.0),
+        ] {
+            assert_eq!(limits(nominal, text), (upper, lower), "{nominal} {text}");
+        }
+    }
+
+    #[test]
+    fn a_size_on_an_edge_belongs_to_the_step_below() {
+        assert_eq!(limits(30.0, "h6"), (0.0, -13.0));
+        assert_eq!(limits(30.001, "h6"), (0.0, -16.0));
+        assert_eq!(limits(500.0, "H8"), (97.0, 0.0));
+    }
+
+    #[test]
+    fn every_class_named_in_the_error_resolves_at_every_size_it_is_given_for() {
+        let mut sizes: Vec<f64> = (1..=500).map(f64::from).collect();
+        sizes.push(0.5);
+        for nominal in sizes {
+            for grade in ["5", "6", "7", "8"] {
+                for letter in SHAFT_LETTERS.split(' ').chain(HOLE_LETTERS.split(' ')) {
+                    let text = format!("{letter}{grade}");
+                    let missing = (text == "j8" && nominal > 3.0) || text == "J5";
+                    let found = class(nominal, &text);
+                    assert_eq!(found.is_err(), missing, "{nominal} {text}");
+                    if let Ok(found) = found {
+                        let width = standard_tolerance(nominal, grade).unwrap();
+                        assert!((found.width_um() - width).abs() < 1e-9, "{nominal} {text}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn standard_tolerances_grow_with_size_and_with_grade() {
+        let table = table().unwrap();
+        let mut narrower = vec![0.0; table.up_to.len()];
+        for grade in GRADES {
+            let row = &table.rows[&format!("IT{grade}")];
+            let values: Vec<f64> = row.values.iter().map(|v| v.unwrap()).collect();
+            assert!(values.windows(2).all(|w| w[0] <= w[1]), "IT{grade}");
+            assert!(values.iter().zip(&narrower).all(|(v, n)| v > n), "IT{grade}");
+            narrower = values;
+        }
+    }
+
+    #[test]
+    fn standard_tolerances_follow_the_standards_formula_within_its_rounding() {
+        // ISO 286-1 annex: i = 0.45 D^(1/3) + 0.001 D, D the geometric mean of the step; IT5 = 7i,
+        // IT6 = 10i ... The table is the authority; the formula only catches a slipped digit.
+        let table = table().unwrap();
+        for (grade, factor) in [("5", 7.0), ("6", 10.0), ("7", 16.0), ("8", 25.0), ("9", 40.0), ("10", 64.0), ("11", 100.0)] {
+            // The first step is rounded by hand in the standard.
+            let mut over = table.up_to[0];
+            for (column, &up_to) in table.up_to.iter().enumerate().skip(1) {
+                let mean = (over * up_to).sqrt();
+                let reckoned = factor * (0.45 * mean.cbrt() + 0.001 * mean);
+                let printed = table.rows[&format!("IT{grade}")].values[column].unwrap();
+                assert!((printed / reckoned - 1.0).abs() < 0.11, "IT{grade} to {up_to}: {printed} against {reckoned:.1}");
+                over = up_to;
+            }
+        }
+    }
+
+    #[test]
+    fn hole_delta_is_the_step_between_neighbouring_grades() {
+        // ISO 286-1: delta = ITn - IT(n-1), so that K7/h6 pairs like H7/k6. From IT5 up it holds
+        // exactly in the table, below it the standard rounds.
+        let table = table().unwrap();
+        for grade in 5..=8 {
+            for (column, &up_to) in table.up_to.iter().enumerate().skip(1) {
+                let it = |g: i32| table.rows[&format!("IT{g}")].values[column].unwrap();
+                let delta = table.rows[&format!("delta{grade}")].values[column].unwrap();
+                assert_eq!(delta, it(grade) - it(grade - 1), "delta{grade} to {up_to}");
+            }
+        }
+    }
+
+    #[test]
+    fn an_unknown_class_is_refused_with_the_letters_and_grades_that_are_known() {
+        for text in ["q5", "k", "k12", "Js7", "5k", "", "hH6", "J5", "k5x", "k-5", "kö5"] {
+            let error = class(30.0, text).unwrap_err();
+            assert_eq!(error.kind, Kind::Unknown, "{text}");
+            assert!(error.remedy.contains("f g h js j k m n p") && error.remedy.contains("01 to 11"), "{text}");
+        }
+        assert_eq!(class(f64::NAN, "k5").unwrap_err().kind, Kind::Request);
+        assert_eq!(class(501.0, "k5").unwrap_err().kind, Kind::Request);
+        assert_eq!(class(-3.0, "k5").unwrap_err().kind, Kind::Request);
+    }
+
+    #[test]
+    fn bearing_tolerances_match_iso_492_and_have_no_gap() {
+        for (bore, lower) in [(0.6, -8.0), (8.0, -8.0), (17.0, -8.0), (20.0, -10.0), (30.0, -10.0), (35.0, -12.0), (80.0, -15.0), (100.0, -20.0)] {
+            assert_eq!(bearing_bore(bore, Series::Radial).unwrap().lower_um, lower, "{bore}");
+        }
+        for (outside, lower) in [(6.0, -8.0), (22.0, -9.0), (47.0, -11.0), (62.0, -13.0), (100.0, -15.0), (130.0, -18.0), (160.0, -25.0)] {
+            assert_eq!(bearing_outside(outside, Series::Radial).unwrap().lower_um, lower, "{outside}");
+        }
+        assert_eq!(bearing_bore(20.0, Series::Tapered).unwrap().lower_um, -12.0);
+        assert_eq!(bearing_outside(47.0, Series::Tapered).unwrap().lower_um, -14.0);
+        for size in 1..=400 {
+            for series in [Series::Radial, Series::Tapered] {
+                assert!(bearing_bore(f64::from(size), series).is_ok());
+                assert!(bearing_outside(f64::from(size), series).is_ok());
+            }
+        }
+        assert_eq!(bearing_bore(450.0, Series::Tapered).unwrap_err().kind, Kind::Request);
+    }
+
+    #[test]
+    fn likely_sizes_lie_a_third_in_from_the_go_side() {
+        // NKE General Catalogue 2011: 75 j5 on a Normal bore gives 12 um probable interference.
+        let shaft = class(75.0, "j5").unwrap();
+        let bore = bearing_bore(75.0, Series::Radial).unwrap();
+        let likely: f64 = shaft.likely_um() - bore.likely_um();
+        assert_eq!(likely.round(), 12.0);
+    }
+}

@@ -1,0 +1,71 @@
+//! The command of one kind of part.
+
+use super::Answer;
+use crate::error::{Error, Result};
+use crate::job::{Order, Shared};
+use crate::output::{self, Format, Made, report, write};
+use crate::parts::Kind;
+use clap::{Args, Command};
+use std::path::PathBuf;
+
+/// Where and as what the files are written.
+#[derive(Clone, Debug, Args)]
+pub struct Files {
+    /// Folder to write into; made when missing
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    pub out: PathBuf,
+    /// Kinds of file, separated by commas
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_enum)]
+    pub format: Vec<Format>,
+    /// Overwrite a file of that name even if fixwright did not write it
+    #[arg(long)]
+    pub replace: bool,
+}
+
+impl Files {
+    /// Each format asked for, once, in the order asked; `otherwise` when none was named.
+    pub fn formats(&self, otherwise: &[Format]) -> Vec<Format> {
+        let asked = if self.format.is_empty() { otherwise } else { &self.format };
+        let mut formats = Vec::new();
+        for &format in asked {
+            if !formats.contains(&format) {
+                formats.push(format);
+            }
+        }
+        formats
+    }
+}
+
+pub(super) fn command(kind: &Kind) -> Command {
+    let command = Command::new(kind.name).about(kind.about);
+    let command = Shared::augment_args((kind.with_options)(command).next_help_heading("Shared by every part"));
+    Files::augment_args(command)
+}
+
+pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Answer> {
+    let files: Files = super::options(matches)?;
+    let order = Order {
+        kind: kind.name,
+        shared: super::options(matches)?,
+        part: (kind.from_matches)(matches).map_err(|e| super::words_error(&e))?,
+    };
+    let made = output::make(&order, &files.formats(&[Format::Stl]))?;
+    write::write_all(&files.out, &made.files, files.replace)?;
+    Ok(answer(&made))
+}
+
+/// The names of a part's files.
+pub(super) fn file_names(made: &Made) -> Vec<String> {
+    made.files.iter().map(|file| file.name.clone()).collect()
+}
+
+/// What is said of one part.
+pub(super) fn answer(made: &Made) -> Answer {
+    let files = file_names(made);
+    let error: Option<Error> = output::stop_error(&made.design);
+    let mut json = report::json(&made.design, &made.meshes, made.chord_tolerance, &files);
+    if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
+        root.insert("error".into(), serde_json::json!(error));
+    }
+    Answer { words: report::words(made, &files), json, error }
+}

@@ -1,0 +1,269 @@
+//! What the person at the bench is told: the press in plain words, the steps and the cautions.
+
+use super::press::{Press, SHOP_C, Seat};
+use super::shape::FOOT_CHAMFER;
+use super::sizing::{ReachFrom, Sizing, WALL_TOLERANCE};
+use super::spec::{Closure, Drive, Ring, Sleeve};
+use crate::catalog::bearings::{Basis, Bearing};
+use crate::job::workshop::Workshop;
+use crate::mechanics::screws::NutFactor;
+use crate::mechanics::thermal;
+use crate::parts::{Notes, PrintNotes, PrintReading};
+
+/// Everything the notes are written from.
+pub struct Told<'a> {
+    /// The request.
+    pub spec: &'a Sleeve,
+    /// Where and of what it is printed.
+    pub workshop: &'a Workshop,
+    /// The bearing.
+    pub bearing: &'a Bearing,
+    /// The joints and the force.
+    pub press: &'a Press,
+    /// The sleeve.
+    pub sizing: &'a Sizing,
+    /// Infill, percent.
+    pub infill: f64,
+    /// Volume of the solid, mm³.
+    pub volume: f64,
+}
+
+impl Told<'_> {
+    /// The notes of the sleeve.
+    pub fn notes(&self) -> Notes {
+        Notes {
+            purpose: self.purpose(),
+            mechanics: self.mechanics(),
+            print: self.print(),
+            steps: self.steps(),
+            cautions: self.cautions(),
+            readings_wanted: self.readings_wanted(),
+            print_readings: self.print_readings(),
+        }
+    }
+
+    fn ring_words(&self) -> &'static str {
+        match (self.spec.ring, self.bearing.tapered.is_some()) {
+            (Ring::Inner, false) => "inner ring",
+            (Ring::Outer, false) => "outer ring",
+            (Ring::Inner, true) => "cone, on its back face",
+            (Ring::Outer, true) => "cup, on its wide back face",
+            (Ring::Both, _) => "inner and outer ring at once",
+        }
+    }
+
+    fn purpose(&self) -> String {
+        let reach = self.sizing.reach;
+        let past = if reach > 0.0 { format!(", {} mm past the shaft's end", whole(reach)) } else { String::new() };
+        format!(
+            "Presses a {} ({} × {} × {} mm) home by its {}{past}, and touches nothing else.",
+            self.bearing.designation,
+            whole(self.bearing.bore),
+            whole(self.bearing.outside),
+            whole(self.bearing.width),
+            self.ring_words()
+        )
+    }
+
+    fn mechanics(&self) -> Vec<String> {
+        let mut said: Vec<String> = self.press.shaft.iter().chain(&self.press.housing).map(|seat| self.seat_words(seat)).collect();
+        said.push(self.force_words());
+        if let Some(screw) = &self.sizing.screw {
+            said.push(self.torque_words(screw));
+        }
+        said.extend(self.press.shaft.iter().chain(&self.press.housing).map(warm_words));
+        said
+    }
+
+    fn seat_words(&self, seat: &Seat) -> String {
+        let i = &seat.interference;
+        let assumed = if seat.assumed { " (assumed: nothing was said of the seat)" } else { "" };
+        if i.most_um <= 0.0 {
+            return format!("{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.", capital(&seat.sizes), -i.most_um, -i.least_um);
+        }
+        format!(
+            "{}{assumed}: interference {}, likely {:.0} µm; joint pressure up to {:.0} MPa.",
+            capital(&seat.sizes),
+            spread(i.least_um, i.most_um),
+            i.likely_um,
+            seat.pressure_most
+        )
+    }
+
+    fn force_words(&self) -> String {
+        let force = self.press.force;
+        format!(
+            "Press force at the end of the stroke: likely {}, between {} and {} (about {} kg of weight at most). It grows from nothing as the ring goes on.",
+            newtons(force.likely),
+            newtons(force.least),
+            newtons(force.most),
+            whole((force.most / 9.81).round())
+        )
+    }
+
+    fn torque_words(&self, screw: &super::sizing::Screw) -> String {
+        let torque = |force: f64, k: f64| force * k * screw.diameter() / 1000.0;
+        format!(
+            "On an {} screw, thread and washer greased, that is {:.1} N·m at the nut, at most {:.1} N·m; its proof load in class {} is {}.",
+            screw.thread,
+            torque(self.press.force.likely, NutFactor::GREASED.likely),
+            torque(self.press.force.most, NutFactor::GREASED.most),
+            screw.class,
+            newtons(screw.proof_load)
+        )
+    }
+
+    fn print(&self) -> PrintNotes {
+        let density = self.workshop.material.density;
+        PrintNotes {
+            lie: if self.sizing.shape.nose_down() {
+                "Upright, nose on the bed, recess up, with a brim; no support.".into()
+            } else {
+                "Upright, drive end on the bed, nose up; no support.".into()
+            },
+            layer_mm: self.workshop.printer.layer,
+            walls: 6,
+            infill_percent: self.infill,
+            material: self.workshop.material.name.clone(),
+            mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill / 100.0),
+        }
+    }
+
+    fn steps(&self) -> Vec<String> {
+        let ring = self.ring_words();
+        let shape = &self.sizing.shape;
+        let mut steps = vec![
+            "Measure the print where the list above says. Rub the nose flat on abrasive paper on a plate; break the edge, and blow it clean.".to_string(),
+            format!("Hold the sleeve against the bearing: its face ({:.1} to {:.1} mm) must rest on the {ring} alone, and neither shield nor seal may show a mark.", shape.contact.inner, shape.face_outer()),
+            "Clean shaft, housing and bearing; break the edge of the seat; a film of thin oil on the seat.".to_string(),
+        ];
+        if let Some(seat) = &self.press.shaft {
+            if seat.interference.most_um > 0.0 {
+                steps.push("Start the ring square by hand; if it tips, take it off and begin again.".into());
+            }
+        }
+        steps.push(match self.spec.drive {
+            Drive::Flat => "Press on the drive end square and slowly, with a vice, an arbor press or a plate and screws. No hammer: a blow goes through plastic in splinters and through the balls as dents.".into(),
+            Drive::Rod => "Fix the rod in the shaft's centre thread (or through the hollow spindle), slip the sleeve over it, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square.".into(),
+            Drive::Puller => "Lay the steel washer in the recess, set the puller's point in it, hook the jaws behind something solid on the machine (never on the bearing), and turn slowly.".into(),
+        });
+        steps.push(format!(
+            "Stop when the force rises steeply: the ring is on its shoulder. Beyond {} something is wrong: stop and look.",
+            newtons(self.press.force.most)
+        ));
+        steps.push("Turn the bearing by hand: it must run as smoothly as before.".into());
+        steps
+    }
+
+    fn cautions(&self) -> Vec<String> {
+        let mut said = vec![
+            "Press force is stored in screw and sleeve: wear eye protection, stand beside the axis, not in it, and keep fingers out of the gap.".to_string(),
+            "The machine is off and locked, and its shaft cannot turn, before anything is fitted.".into(),
+            "A printed sleeve is a tool for a few pressings: look for whitening and cracks before each, and throw a doubtful one away.".into(),
+            "Plastic softens when warm: never push a warmed bearing with it beyond the temperature given.".into(),
+        ];
+        if self.spec.ring == Ring::Inner || self.spec.ring == Ring::Outer {
+            said.push(format!(
+                "For a ring that is tight on the {} only. Tight on both needs --ring both; force through the balls dents the raceways.",
+                if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
+            ));
+        }
+        said.extend(thermal::cautions(self.bearing.closure_for_heat()).into_iter().map(String::from));
+        said
+    }
+
+    fn readings_wanted(&self) -> Vec<String> {
+        let mut wanted = Vec::new();
+        if self.sizing.reach_from == ReachFrom::Assumed {
+            wanted.push(format!(
+                "Shaft's end to the face of the seated bearing: {} mm is assumed (two bearing widths); give --reach.",
+                whole(self.sizing.reach)
+            ));
+        }
+        if matches!(self.bearing.shoulder_basis, Basis::Estimated(_)) {
+            if self.spec.ring.presses_inner() && self.spec.inner_land.is_none() {
+                wanted.push(format!("Inner ring's shoulder diameter, next to shield or cage: {:.1} mm is estimated, on the small side; give --inner-land.", self.bearing.inner_shoulder));
+            }
+            if self.spec.ring.presses_outer() && self.spec.outer_land.is_none() {
+                wanted.push(format!("Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.", self.bearing.outer_shoulder));
+            }
+        }
+        for seat in self.press.shaft.iter().chain(&self.press.housing).filter(|seat| seat.assumed) {
+            wanted.push(format!("{} seat diameter by micrometer: {} is assumed; give --{}-measured.", capital(seat.partner), seat.sizes, seat.partner));
+        }
+        wanted
+    }
+
+    fn print_readings(&self) -> Vec<PrintReading> {
+        let shape = &self.sizing.shape;
+        let allowance = self.workshop.printer.hole_allowance;
+        let mut readings = Vec::new();
+        let mut reading = |what: &str, nominal: f64, least: f64, most: f64| {
+            readings.push(PrintReading { what: what.to_string(), nominal, least, most });
+        };
+        // The nose may be smaller by what leaves it a wall, and larger by the tolerance kept off the land.
+        reading("the nose's outer diameter", shape.nose_diameter, shape.nose_diameter - 0.3, shape.nose_diameter + WALL_TOLERANCE);
+        if self.spec.ring.presses_inner() {
+            let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
+            reading("the bore at the nose", bore - allowance, self.bearing.bore + 0.05, bore + 0.1);
+        } else {
+            let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
+            reading("the bore at the nose", relief, self.bearing.outer_shoulder, relief + 0.2);
+        }
+        reading("the length", shape.length(), shape.length() - 0.3, shape.length() + 0.3);
+        readings
+    }
+}
+
+fn warm_words(seat: &Seat) -> String {
+    if seat.interference.most_um <= 0.0 {
+        return format!("The {} needs neither warming nor chilling.", seat.partner);
+    }
+    let (warmed, chilled) = if seat.partner == "shaft" { ("bearing", "shaft") } else { ("housing", "bearing") };
+    let warm = &seat.warm;
+    let outcome = if warm.drops_on {
+        format!("warm the {warmed} to {:.0} °C and it drops on without a press (shop at {SHOP_C} °C, limit {:.0} °C: {})", warm.drops_on_c, warm.limit_c, warm.basis)
+    } else {
+        format!(
+            "warming the {warmed} to its limit of {:.0} °C ({}) still leaves {:.0} µm to press; it would take {:.0} °C",
+            warm.limit_c,
+            warm.basis,
+            warm.left_um.max(0.0),
+            warm.drops_on_c
+        )
+    };
+    format!(
+        "Or spare the press: {outcome}. Chilling the {chilled} in a freezer (−18 °C) takes {:.0} µm off, of {:.0} at most.",
+        seat.chilled_off_um, seat.interference.most_um
+    )
+}
+
+fn spread(least: f64, most: f64) -> String {
+    if least < 0.0 {
+        format!("from {:.0} µm loose to {most:.0} µm tight", -least)
+    } else {
+        format!("{least:.0} to {most:.0} µm")
+    }
+}
+
+/// A force as it is said at the bench.
+pub fn newtons(force: f64) -> String {
+    if force >= 1000.0 { format!("{:.1} kN", force / 1000.0) } else { format!("{:.0} N", force) }
+}
+
+fn whole(value: f64) -> String {
+    crate::error::number((value * 100.0).round() / 100.0)
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Room a chamfer on the bed side takes off a washer's seat, mm on the radius.
+pub const SEAT_CHAMFER: f64 = FOOT_CHAMFER;
+
+/// Whether the drive end is closed.
+pub fn closed(spec: &Sleeve) -> bool {
+    spec.drive != Drive::Flat || spec.end == Closure::Closed
+}

@@ -1,0 +1,223 @@
+//! The sleeve's shape: from its resolved dimensions to the closed profile that is revolved.
+//!
+//! Heights are measured from the nose face towards the drive end while the profile is laid out; the
+//! last step turns it the way it prints. All slopes are 45°, so neither lie needs support.
+
+use crate::error::Result;
+use crate::solid::{Body, Loop, Point2};
+
+/// A ring-shaped face by its two diameters, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// Inner diameter.
+    pub inner: f64,
+    /// Outer diameter.
+    pub outer: f64,
+}
+
+impl Band {
+    /// Area, mm².
+    pub fn area(&self) -> f64 {
+        std::f64::consts::FRAC_PI_4 * (self.outer * self.outer - self.inner * self.inner)
+    }
+
+    /// Radial width, mm.
+    pub fn width(&self) -> f64 {
+        (self.outer - self.inner) / 2.0
+    }
+}
+
+/// A length of bore: its diameter down to a depth behind the nose face, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BoreStep {
+    /// Diameter.
+    pub diameter: f64,
+    /// Depth behind the nose face at which it ends.
+    pub to: f64,
+}
+
+/// How the drive end is closed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum End {
+    /// The bore runs through.
+    Open,
+    /// A flat plate.
+    Flat,
+    /// A plate with a clearance hole for a rod, its face the washer's seat.
+    Rod {
+        /// Diameter of the clearance hole.
+        hole: f64,
+    },
+    /// A conical roof, and outside it a recess for a steel washer over a dimple for a puller's point.
+    Puller {
+        /// Diameter of the recess.
+        recess: f64,
+        /// Depth of the recess.
+        recess_depth: f64,
+        /// Diameter of the dimple, a 90° cone.
+        dimple: f64,
+    },
+}
+
+/// Every dimension the profile needs, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shape {
+    /// The face that touches the bearing: the only one, or the one on the inner ring.
+    pub contact: Band,
+    /// A second face, on the outer ring, when both rings are pressed at once.
+    pub outer_contact: Option<Band>,
+    /// Depth of the relief between the two faces.
+    pub relief: f64,
+    /// The bore, narrowing with depth; the last step ends at the floor (or at the open end).
+    pub bore: Vec<BoreStep>,
+    /// Outer diameter of the nose.
+    pub nose_diameter: f64,
+    /// Length of the nose before the body grows.
+    pub nose_length: f64,
+    /// Outer diameter of the body.
+    pub body_diameter: f64,
+    /// Thickness of the end plate at its thinnest; unused for an open end.
+    pub end_thickness: f64,
+    /// How the drive end is closed.
+    pub end: End,
+}
+
+/// Chamfer on the rim that lies on the bed, mm: a first layer spreads by about this much (common practice).
+pub const FOOT_CHAMFER: f64 = 0.5;
+
+/// Chamfer in the corner between bore and floor, mm, against the notch a sharp corner would be.
+const FLOOR_CHAMFER: f64 = 1.5;
+
+impl Shape {
+    /// Whether it prints standing on its nose. A puller's recess opens upward only so.
+    pub fn nose_down(&self) -> bool {
+        matches!(self.end, End::Puller { .. })
+    }
+
+    /// Depth of the floor behind the nose face; for an open end the whole length.
+    pub fn floor(&self) -> f64 {
+        self.bore.last().map_or(0.0, |step| step.to)
+    }
+
+    /// Overall length.
+    pub fn length(&self) -> f64 {
+        match self.end {
+            End::Open => self.floor(),
+            End::Flat | End::Rod { .. } => self.floor() + self.end_thickness,
+            End::Puller { recess_depth, dimple, .. } => self.apex() + self.end_thickness + dimple / 2.0 + recess_depth,
+        }
+    }
+
+    /// Height of the tip of a conical roof over the nose face.
+    fn apex(&self) -> f64 {
+        self.floor() + self.bore.last().map_or(0.0, |step| step.diameter / 2.0)
+    }
+
+    /// The outermost face's outer diameter.
+    pub fn face_outer(&self) -> f64 {
+        self.outer_contact.unwrap_or(self.contact).outer
+    }
+
+    /// The solid as it prints.
+    pub fn body(&self) -> Result<Body> {
+        Body::revolve(&self.profile())
+    }
+
+    /// The closed profile as it prints: x is the radius, y the height over the bed.
+    pub fn profile(&self) -> Loop {
+        let mut points = self.inside();
+        points.extend(self.outside());
+        points.extend(self.face());
+        let length = self.length();
+        let mut printed: Vec<Point2> = points
+            .into_iter()
+            .map(|(diameter, z)| Point2::new(diameter / 2.0, if self.nose_down() { z } else { length - z }))
+            .collect();
+        printed.dedup_by(|a, b| (*a - *b).norm() < 1e-9);
+        // Laid out from the nose it runs clockwise; turned over it runs counter-clockwise.
+        if self.nose_down() {
+            printed.reverse();
+        }
+        Loop::polygon(&printed)
+    }
+
+    /// From the face's inner edge up the bore to the drive end: (diameter, height over the nose face).
+    fn inside(&self) -> Vec<(f64, f64)> {
+        let mut points = vec![(self.contact.inner, 0.0)];
+        let mut diameter = self.contact.inner;
+        let mut z = 0.0;
+        for step in &self.bore {
+            // 45°: as far up as the radius narrows.
+            points.push((step.diameter, z + (diameter - step.diameter) / 2.0));
+            diameter = step.diameter;
+            z = step.to;
+            points.push((diameter, z));
+        }
+        let length = self.length();
+        match self.end {
+            End::Open => {
+                points.pop();
+                points.extend([(diameter, length - FOOT_CHAMFER), (diameter + 2.0 * FOOT_CHAMFER, length)]);
+            }
+            End::Flat => {
+                points.pop();
+                points.extend(self.floor_corner(diameter, 0.0));
+                points.extend([(0.0, z), (0.0, length)]);
+            }
+            End::Rod { hole } => {
+                points.pop();
+                points.extend(self.floor_corner(diameter, hole));
+                points.extend([(hole, z), (hole, length - FOOT_CHAMFER), (hole + 2.0 * FOOT_CHAMFER, length)]);
+            }
+            End::Puller { recess, recess_depth, dimple } => {
+                let seat = length - recess_depth;
+                points.extend([
+                    (0.0, self.apex()),
+                    (0.0, seat - dimple / 2.0),
+                    (dimple, seat),
+                    (recess, seat),
+                    (recess, length),
+                ]);
+            }
+        }
+        points
+    }
+
+    /// The chamfer between bore and floor, left out where the hole leaves no room for it.
+    fn floor_corner(&self, bore: f64, hole: f64) -> Vec<(f64, f64)> {
+        let floor = self.floor();
+        let chamfer = FLOOR_CHAMFER.min((bore - hole) / 4.0).max(0.0);
+        vec![(bore, floor - chamfer), (bore - 2.0 * chamfer, floor)]
+    }
+
+    /// From the drive end's rim down the outside to the face's outer edge.
+    fn outside(&self) -> Vec<(f64, f64)> {
+        let length = self.length();
+        let flare = (self.body_diameter - self.nose_diameter) / 2.0;
+        let edge = (self.nose_diameter - self.face_outer()) / 2.0;
+        let mut points = vec![
+            (self.body_diameter - 2.0 * FOOT_CHAMFER, length),
+            (self.body_diameter, length - FOOT_CHAMFER),
+        ];
+        if flare > 0.0 {
+            points.extend([(self.body_diameter, self.nose_length + flare), (self.nose_diameter, self.nose_length)]);
+        }
+        points.extend([(self.nose_diameter, edge), (self.face_outer(), 0.0)]);
+        points
+    }
+
+    /// Along the nose face inwards: nothing for one ring, the relief for two.
+    fn face(&self) -> Vec<(f64, f64)> {
+        let Some(outer) = self.outer_contact else {
+            return Vec::new();
+        };
+        let (from, to) = (outer.inner, self.contact.outer);
+        if self.nose_down() {
+            // On the bed the relief needs a roof that carries itself.
+            let ridge = self.relief + (from - to) / 4.0;
+            vec![(from, 0.0), (from, self.relief), ((from + to) / 2.0, ridge), (to, self.relief), (to, 0.0)]
+        } else {
+            vec![(from, 0.0), (from, self.relief), (to, self.relief), (to, 0.0)]
+        }
+    }
+}

@@ -1,0 +1,452 @@
+//! From the bearing, the shaft and the force to every dimension of the sleeve.
+
+use super::shape::{Band, BoreStep, End, Shape};
+use super::spec::{Closure, Drive, Ring, ShaftStep, Sleeve};
+use crate::catalog::bearings::Bearing;
+use crate::catalog::fasteners::{self, Washer};
+use crate::error::{Error, Result, number, within};
+use crate::job::workshop::Workshop;
+use crate::mechanics::end_plate;
+
+/// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
+pub const WALL_TOLERANCE: f64 = 0.1;
+/// Room between the shaft's end and the floor of the bore when the bearing is seated, mm (common practice).
+pub const END_GAP: f64 = 3.0;
+/// Room along the shaft before the bore may narrow to the next step, mm (common practice).
+const STEP_GAP: f64 = 1.0;
+/// What an open end stands past the shaft's end, mm, so that the press never meets the shaft (common practice).
+const OPEN_STAND: f64 = 10.0;
+/// Depth of the relief over shield and balls, mm (common practice).
+const RELIEF: f64 = 3.0;
+/// Length of a nose before the body may grow, mm: clear of a shield that stands a little proud (common practice).
+const NOSE_LENGTH: f64 = 4.0;
+/// Rim left round a washer's seat or recess, mm on the radius (common practice).
+const SEAT_RIM: f64 = 2.0;
+
+/// The screw that drives the sleeve and the washer under its nut or point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Screw {
+    /// Thread, such as `M10`.
+    pub thread: String,
+    /// The washer.
+    pub washer: Washer,
+    /// Proof load of the thread in the class taken, N.
+    pub proof_load: f64,
+    /// Property class taken.
+    pub class: String,
+}
+
+/// The sleeve's shape with what led to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sizing {
+    /// The shape.
+    pub shape: Shape,
+    /// How far past the shaft's end the seated face lies.
+    pub reach: f64,
+    /// Whether the reach was measured, follows from the shaft steps, or was assumed.
+    pub reach_from: ReachFrom,
+    /// Diametral play over the shaft once printed.
+    pub play: f64,
+    /// Diametral play in the housing bore.
+    pub housing_play: f64,
+    /// How far the sleeve can stand off centre.
+    pub shift: f64,
+    /// The band of the inner ring (or only ring) that may be touched.
+    pub land: Band,
+    /// The band of the outer ring that may be touched, when both are pressed.
+    pub outer_land: Option<Band>,
+    /// The screw, for a rod or puller.
+    pub screw: Option<Screw>,
+}
+
+/// Where the reach came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReachFrom {
+    /// `--reach`.
+    Given,
+    /// The sum of the shaft steps.
+    Steps,
+    /// Two bearing widths, nothing being known.
+    Assumed,
+}
+
+/// What the strength of a candidate comes to, least safety factor of the body alone.
+pub type BodySafety<'a> = dyn Fn(&Shape) -> f64 + 'a;
+
+/// The force and the plastic a sleeve is sized for.
+pub struct Load<'a> {
+    /// Greatest press force, N.
+    pub force: f64,
+    /// Stress in the layer plane the end plate may see at the wanted safety, MPa.
+    pub bending_allowed: f64,
+    /// The body's least safety factor for a shape.
+    pub body_safety: &'a BodySafety<'a>,
+    /// The safety factor wanted.
+    pub wanted: f64,
+}
+
+/// Sizes the sleeve. Fails when no sleeve can be drawn between the limits; whether one that can be
+/// drawn holds is for the checks to say.
+pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) -> Result<Sizing> {
+    let (reach, reach_from) = reach(spec, bearing)?;
+    let play = match spec.play {
+        Some(play) => within("--play", play.mm(), 0.05, 2.0, "mm")?,
+        None => (0.02 * bearing.bore).clamp(0.2, 0.5),
+    };
+    let screw = screw(spec, load.force)?;
+    let frame = Frame {
+        spec,
+        workshop,
+        bearing,
+        reach,
+        play,
+        housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
+        steps: shaft_in_the_way(spec, bearing, reach)?,
+        seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outside + 2.0 * SEAT_RIM),
+    };
+    let lands = Lands::of(spec, bearing)?;
+    let mut shape = frame.draft(&lands, &screw, load)?;
+    frame.grow(&mut shape, load)?;
+    let shift = if spec.ring == Ring::Inner { play / 2.0 } else { frame.housing_play.max(play) / 2.0 };
+    Ok(Sizing {
+        shape,
+        reach,
+        reach_from,
+        play,
+        housing_play: frame.housing_play,
+        shift,
+        land: lands.first,
+        outer_land: lands.second,
+        screw,
+    })
+}
+
+/// The bands the sleeve may touch.
+struct Lands {
+    first: Band,
+    second: Option<Band>,
+}
+
+impl Lands {
+    fn of(spec: &Sleeve, bearing: &Bearing) -> Result<Lands> {
+        let inner = || bearing.inner_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter });
+        let outer = || bearing.outer_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter });
+        Ok(match spec.ring {
+            Ring::Inner => Lands { first: inner()?, second: None },
+            Ring::Outer => Lands { first: outer()?, second: None },
+            Ring::Both => Lands { first: inner()?, second: Some(outer()?) },
+        })
+    }
+}
+
+fn reach(spec: &Sleeve, bearing: &Bearing) -> Result<(f64, ReachFrom)> {
+    let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
+    match spec.reach {
+        Some(reach) => Ok((within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, ReachFrom::Given)),
+        None if !spec.shaft.is_empty() => Ok((within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?, ReachFrom::Steps)),
+        None => Ok(((2.0 * bearing.width).ceil(), ReachFrom::Assumed)),
+    }
+}
+
+/// The shaft the sleeve goes over, from the seat outwards. What the steps leave of the reach is as
+/// thick as the bearing's bore.
+fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<ShaftStep>> {
+    let told: f64 = spec.shaft.iter().map(|step| step.length).sum();
+    if told > reach + 1e-9 {
+        return Err(Error::request(
+            format!("The --shaft steps add up to {} mm, but --reach is {} mm.", number(told), number(reach)),
+            "List only the steps between the shaft's end and the seated bearing, or give a longer --reach.",
+        ));
+    }
+    if spec.ring.presses_inner() {
+        if let Some(step) = spec.shaft.iter().find(|step| step.diameter > bearing.bore + 0.05) {
+            return Err(Error::geometry(
+                format!(
+                    "A shaft step of {} mm lies before the seat, but the bearing's bore is {} mm: it could never get there.",
+                    number(step.diameter),
+                    number(bearing.bore)
+                ),
+                "Measure the step again, or take the part that stands in the way off the shaft first.",
+            ));
+        }
+    }
+    let seat = ShaftStep { diameter: bearing.bore, length: reach - told };
+    Ok(std::iter::once(seat)
+        .filter(|step| step.length > 1e-9 || spec.shaft.is_empty())
+        .chain(spec.shaft.iter().rev().copied())
+        .collect())
+}
+
+/// The rod or puller's screw: the one named, or the smallest whose proof load is twice the force.
+fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
+    if spec.drive == Drive::Flat {
+        return Ok(None);
+    }
+    let class = spec.rod_class.clone().unwrap_or_else(|| "4.6".to_string());
+    let offered = ["M6", "M8", "M10", "M12", "M16", "M20"];
+    let build = |thread: &str| -> Result<Screw> {
+        Ok(Screw {
+            thread: thread.to_string(),
+            washer: fasteners::washer(thread)?,
+            proof_load: fasteners::proof_load(thread, &class)?,
+            class: class.clone(),
+        })
+    };
+    if let Some(thread) = &spec.rod {
+        let thread = thread.trim().to_uppercase();
+        if !offered.contains(&thread.as_str()) {
+            return Err(Error::unknown(
+                format!("--rod {thread} is not a rod a sleeve is drawn for."),
+                format!("Use one of {}.", offered.join(", ")),
+            ));
+        }
+        return build(&thread).map(Some);
+    }
+    let mut last = None;
+    for thread in offered {
+        let screw = build(thread)?;
+        let strong = screw.proof_load >= 2.0 * force;
+        last = Some(screw);
+        if strong {
+            break;
+        }
+    }
+    Ok(last)
+}
+
+/// What the drafting of one sleeve stands on.
+struct Frame<'a> {
+    spec: &'a Sleeve,
+    workshop: &'a Workshop,
+    bearing: &'a Bearing,
+    reach: f64,
+    play: f64,
+    housing_play: f64,
+    steps: Vec<ShaftStep>,
+    seat_diameter: f64,
+}
+
+impl Frame<'_> {
+    /// A hole drawn so that it comes out `size` wide.
+    fn hole(&self, size: f64) -> f64 {
+        size + self.workshop.printer.hole_allowance
+    }
+
+    fn closed_or_open(&self) -> bool {
+        self.spec.drive != Drive::Flat || self.spec.end == Closure::Closed
+    }
+
+    /// Greatest diameter that still goes into the housing bore.
+    fn housing_limit(&self) -> f64 {
+        self.bearing.outside - self.housing_play
+    }
+
+    /// The first draft: contact faces, bore and end, with the leanest body.
+    fn draft(&self, lands: &Lands, screw: &Option<Screw>, load: &Load) -> Result<Shape> {
+        let contact = match self.spec.ring {
+            Ring::Inner | Ring::Both => self.inner_contact(lands.first)?,
+            Ring::Outer => self.outer_contact(lands.first)?,
+        };
+        let outer_contact = lands.second.map(|land| self.outer_contact(land)).transpose()?;
+        let nose_diameter = match self.spec.ring {
+            Ring::Inner => contact.outer + 2.0 * self.edge(self.inner_nose(lands.first)?),
+            Ring::Outer | Ring::Both => self.housing_limit(),
+        };
+        let bore = self.bore(contact)?;
+        let last = bore.last().map_or(0.0, |step| step.diameter);
+        let end = self.end(screw, last);
+        let mut shape = Shape {
+            contact,
+            outer_contact,
+            relief: RELIEF,
+            bore,
+            nose_diameter,
+            nose_length: match self.spec.nose_length {
+                Some(length) => within("--nose-length", length.mm(), 1.0, 500.0, "mm")?,
+                None => NOSE_LENGTH,
+            },
+            body_diameter: nose_diameter,
+            end_thickness: 0.0,
+            end,
+        };
+        shape.end_thickness = self.end_thickness(&shape, screw, load)?;
+        if let Some(outer) = outer_contact {
+            if outer.inner - contact.outer < 1.0 {
+                return Err(Error::geometry(
+                    "The faces for inner and outer ring leave no room for a relief over the shield.",
+                    "Press one ring at a time, with --ring inner or --ring outer.",
+                ));
+            }
+        }
+        Ok(shape)
+    }
+
+    /// Diameter and bore of a nose on an inner ring, before its edges are broken: the bore clears
+    /// the shaft, and the outside keeps the sleeve's play and the print's tolerance off the shoulder.
+    fn inner_nose(&self, land: Band) -> Result<Band> {
+        let bore = self.hole(self.bearing.bore + self.play);
+        let outer = match self.spec.nose_diameter {
+            Some(diameter) => within("--nose-diameter", diameter.mm(), bore + 0.4, self.housing_limit(), "mm")?,
+            None => land.outer - self.play - 2.0 * WALL_TOLERANCE,
+        };
+        Ok(Band { inner: bore, outer })
+    }
+
+    /// How far an edge of the nose is broken, radially and axially.
+    fn edge(&self, nose: Band) -> f64 {
+        (0.1 * nose.width()).clamp(0.0, 0.3)
+    }
+
+    fn inner_contact(&self, land: Band) -> Result<Band> {
+        let nose = self.inner_nose(land)?;
+        let edge = self.edge(nose);
+        let contact = Band {
+            inner: land.inner.max(nose.inner + 2.0 * edge),
+            outer: nose.outer - 2.0 * edge,
+        };
+        self.wide_enough(contact, land, "inner", "--inner-land")
+    }
+
+    fn outer_contact(&self, land: Band) -> Result<Band> {
+        let edge = 0.3_f64.min(0.1 * land.width());
+        let contact = Band {
+            inner: land.inner + self.housing_play.max(self.play) + 2.0 * WALL_TOLERANCE + 2.0 * edge,
+            outer: land.outer.min(self.housing_limit() - 2.0 * edge),
+        };
+        self.wide_enough(contact, land, "outer", "--outer-land")
+    }
+
+    fn wide_enough(&self, contact: Band, land: Band, ring: &str, option: &str) -> Result<Band> {
+        if contact.width() >= 0.2 {
+            return Ok(contact);
+        }
+        Err(Error::geometry(
+            format!(
+                "The {ring} ring of {} may be touched from {:.2} to {:.2} mm; with play and print tolerance a face {:.2} mm wide is left, and 0.2 mm is the least.",
+                self.bearing.designation,
+                land.inner,
+                land.outer,
+                contact.width()
+            ),
+            format!("Measure the ring's shoulder and give it as {option}, give a smaller --play, or turn this sleeve from steel tube."),
+        ))
+    }
+
+    /// The bore from the nose inwards: clear of every step the sleeve passes on its way, wide enough
+    /// over the shield for an outer ring, and ended by the gap past the shaft's end.
+    fn bore(&self, contact: Band) -> Result<Vec<BoreStep>> {
+        let floor = if self.closed_or_open() { self.reach + END_GAP } else { self.reach + OPEN_STAND };
+        let mut bore = Vec::new();
+        let mut height = 0.0;
+        for (at, step) in self.steps.iter().enumerate() {
+            height += step.length;
+            let widest = self.steps[at..].iter().map(|step| step.diameter).fold(0.0, f64::max);
+            bore.push(BoreStep { diameter: self.hole(widest + self.play), to: height + STEP_GAP });
+        }
+        if let Some(last) = bore.last_mut() {
+            last.to = floor;
+        }
+        // A step of less than a millimetre is not worth a change of bore.
+        bore = bore.into_iter().fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
+            match kept.last_mut() {
+                Some(last) if last.diameter - step.diameter < 1.0 => last.to = step.to,
+                _ => kept.push(step),
+            }
+            kept
+        });
+        if self.spec.ring == Ring::Outer {
+            bore = self.outer_bore(bore, contact)?;
+        }
+        Ok(bore)
+    }
+
+    /// For an outer ring: wide over the shield, then as the body needs it. The body's bore starts
+    /// from a wall of 5 mm and is widened where the shaft asks.
+    fn outer_bore(&self, shaft: Vec<BoreStep>, contact: Band) -> Result<Vec<BoreStep>> {
+        let over_shield = contact.inner - 2.0 * 0.3_f64.min(0.1 * contact.width());
+        let needed = shaft.iter().map(|step| step.diameter).fold(0.0, f64::max);
+        let body = match self.spec.body_bore {
+            Some(bore) => within("--body-bore", bore.mm(), needed, over_shield, "mm")?,
+            None => needed.max((self.housing_limit() - 10.0).min(over_shield)),
+        };
+        if body > over_shield {
+            return Err(Error::geometry(
+                format!(
+                    "The shaft in the way needs a bore of {} mm, but the face on the outer ring begins at {} mm.",
+                    number(needed),
+                    number(over_shield)
+                ),
+                "Measure the shaft in the way again, or take the part that is wider off it.",
+            ));
+        }
+        let floor = shaft.last().map_or(0.0, |step| step.to);
+        let wide_to = RELIEF.min(floor);
+        let narrows = (over_shield - body) / 2.0;
+        if narrows < 0.5 || wide_to + narrows >= floor {
+            return Ok(vec![BoreStep { diameter: over_shield, to: floor }]);
+        }
+        Ok(vec![BoreStep { diameter: over_shield, to: wide_to }, BoreStep { diameter: body, to: floor }])
+    }
+
+    fn end(&self, screw: &Option<Screw>, bore: f64) -> End {
+        match (self.spec.drive, screw) {
+            (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.washer.clearance_hole).min(bore) },
+            (Drive::Puller, Some(screw)) => End::Puller {
+                recess: self.hole(screw.washer.outside + 0.3),
+                recess_depth: screw.washer.thickness,
+                dimple: screw.washer.inside,
+            },
+            _ if self.spec.end == Closure::Open => End::Open,
+            _ => End::Flat,
+        }
+    }
+
+    fn end_thickness(&self, shape: &Shape, screw: &Option<Screw>, load: &Load) -> Result<f64> {
+        if shape.end == End::Open {
+            return Ok(0.0);
+        }
+        if let Some(thickness) = self.spec.end_thickness {
+            return within("--end-thickness", thickness.mm(), 1.0, 200.0, "mm");
+        }
+        let span = shape.bore.last().map_or(0.0, |step| step.diameter) / 2.0;
+        let patch = pushed_radius(screw, span);
+        let hole = matches!(shape.end, End::Rod { .. });
+        let bending = end_plate::thickness_for(load.force, span, patch, hole, load.bending_allowed);
+        Ok(bending.clamp(5.0, 60.0))
+    }
+
+    /// Grows the body behind the nose until it holds, takes the washer's seat, and is no flimsier
+    /// than the nose; never past the housing bore.
+    fn grow(&self, shape: &mut Shape, load: &Load) -> Result<()> {
+        if self.spec.ring != Ring::Inner {
+            return Ok(());
+        }
+        let most = self.housing_limit().max(shape.nose_diameter);
+        if let Some(diameter) = self.spec.body_diameter {
+            shape.body_diameter = within("--body-diameter", diameter.mm(), shape.nose_diameter, 1000.0, "mm")?;
+        } else {
+            let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
+            let least = (bore + 6.0).max(self.seat_diameter).max(shape.nose_diameter).min(most);
+            // A body hardly wider than the nose is not worth a flare.
+            shape.body_diameter = if least - shape.nose_diameter < 0.5 { shape.nose_diameter } else { least };
+            while (load.body_safety)(shape) < load.wanted && shape.body_diameter + 0.5 <= most {
+                shape.body_diameter += 0.5;
+            }
+        }
+        let flare_end = shape.nose_length + (shape.body_diameter - shape.nose_diameter) / 2.0;
+        if flare_end > shape.length() - 2.0 {
+            // Too short to flare: the nose keeps its diameter all the way.
+            shape.body_diameter = shape.nose_diameter;
+        }
+        Ok(())
+    }
+}
+
+/// Radius over which the drive pushes on the end plate, mm.
+pub fn pushed_radius(screw: &Option<Screw>, span: f64) -> f64 {
+    match screw {
+        Some(screw) => screw.washer.outside / 2.0,
+        // A press ram or plate covers at least half the plate (common practice).
+        None => 0.5 * span,
+    }
+}

@@ -4,6 +4,7 @@ pub mod catalog;
 pub mod checks;
 pub mod cli;
 pub mod error;
+pub mod fit;
 pub mod job;
 pub mod mechanics;
 pub mod output;

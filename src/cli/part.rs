@@ -63,7 +63,7 @@ pub(super) fn file_names(made: &Made) -> Vec<String> {
 pub(super) fn answer(made: &Made) -> Answer {
     let files = file_names(made);
     let error: Option<Error> = output::stop_error(&made.design);
-    let mut json = report::json(&made.design, &made.meshes, made.chord_tolerance, &files);
+    let mut json = report::json(&made.design, &files);
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }

@@ -10,7 +10,6 @@ use crate::checks::Level;
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::parts::Design;
-use crate::solid::Mesh;
 use write::Ready;
 
 /// A kind of file a part can be written as.
@@ -24,15 +23,11 @@ pub enum Format {
     Json,
 }
 
-/// A part made in memory: its design, the mesh of every piece, and its files.
+/// A part made in memory: its design and its files.
 #[derive(Clone, Debug)]
 pub struct Made {
     /// The design, with accepted stops marked.
     pub design: Design,
-    /// The mesh of each piece, in the design's order.
-    pub meshes: Vec<Mesh>,
-    /// Greatest distance between a curved face and its triangles, mm.
-    pub chord_tolerance: f64,
     /// The files, ready to be written.
     pub files: Vec<Ready>,
 }
@@ -52,39 +47,16 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     write::check_name(&name)?;
     let mut design = order.part.design(&workshop, &name)?;
     accept(&mut design, &order.shared.accept)?;
-    let meshes = design
-        .pieces
-        .iter()
-        .map(|piece| sound_mesh(piece, workshop.chord_tolerance))
-        .collect::<Result<Vec<Mesh>>>()?;
-    let mut made = Made { design, meshes, chord_tolerance: workshop.chord_tolerance, files: Vec::new() };
+    let mut made = Made { design, files: Vec::new() };
     if !made.stopped() {
-        made.files = formats.iter().map(|&format| files(&made, format)).collect::<Result<Vec<_>>>()?.concat();
+        made.files = formats.iter().map(|&format| files(&made.design, format)).collect::<Result<Vec<_>>>()?.concat();
         // A report tells of all files, itself included, so it is written over when all are known.
         let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
         for file in made.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
-            file.bytes = report::json_bytes(&report::json(&made.design, &made.meshes, workshop.chord_tolerance, &names))?;
+            file.bytes = report::json_bytes(&report::json(&made.design, &names))?;
         }
     }
     Ok(made)
-}
-
-/// A mesh that is closed and holds the volume its solid holds, or an error: no file is written of
-/// anything else.
-fn sound_mesh(piece: &crate::parts::Piece, chord_tolerance: f64) -> Result<Mesh> {
-    let mesh = piece.body.mesh(chord_tolerance)?;
-    let (exact, meshed) = (piece.body.volume(), mesh.volume());
-    // Every triangle lies within the chord tolerance of the surface, so the volumes can differ by
-    // no more than the tolerance times the area.
-    let most = chord_tolerance * mesh.area() + 1e-9 * exact;
-    if mesh.open_edges() != 0 || exact <= 0.0 || (exact - meshed).abs() > most {
-        return Err(Error::internal(format!(
-            "The mesh of '{}' has {} open edges and {meshed:.3} mm³ for a solid of {exact:.3} mm³.",
-            piece.suffix,
-            mesh.open_edges()
-        )));
-    }
-    Ok(mesh)
 }
 
 /// Marks the stops let through by name. A name that stops nothing is refused when no such check exists.
@@ -105,12 +77,11 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 }
 
 /// The files of one format.
-fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
-    let design = &made.design;
+fn files(design: &Design, format: Format) -> Result<Vec<Ready>> {
     let pieces = || {
-        design.pieces.iter().zip(&made.meshes).map(|(piece, mesh)| {
+        design.pieces.iter().map(|piece| {
             let name = if piece.suffix.is_empty() { design.name.clone() } else { format!("{}-{}", design.name, piece.suffix) };
-            (name, mesh)
+            (name, &piece.mesh)
         })
     };
     match format {

@@ -10,7 +10,8 @@ use serde_json::{Map, Value, json};
 use std::fmt::Write;
 
 /// The one JSON object a part command prints and a `.json` file holds.
-pub fn json(design: &Design, meshes: &[Mesh], chord_tolerance: f64, files: &[String]) -> Value {
+pub fn json(design: &Design, files: &[String]) -> Value {
+    let meshes = || design.pieces.iter().map(|piece| &piece.mesh);
     let mut root = Map::new();
     root.insert("part".into(), json!(design.kind));
     root.insert("name".into(), json!(design.name));
@@ -21,9 +22,9 @@ pub fn json(design: &Design, meshes: &[Mesh], chord_tolerance: f64, files: &[Str
     root.insert(
         "mesh".into(),
         json!({
-            "triangles": meshes.iter().map(|mesh| mesh.triangles.len()).sum::<usize>(),
-            "volume_mm3": rounded(meshes.iter().map(Mesh::volume).sum()),
-            "chord_tolerance_mm": chord_tolerance,
+            "triangles": meshes().map(|mesh| mesh.triangles.len()).sum::<usize>(),
+            "volume_mm3": rounded(meshes().map(Mesh::volume).sum()),
+            "chord_tolerance_mm": design.chord_tolerance,
         }),
     );
     root.insert("files".into(), json!(files));
@@ -73,15 +74,15 @@ pub fn words(made: &Made, files: &[String]) -> String {
         paragraph(&mut out, "No file was written.");
     } else {
         heading(&mut out, "Files");
-        let triangles: usize = made.meshes.iter().map(|mesh| mesh.triangles.len()).sum();
-        let volume: f64 = made.meshes.iter().map(Mesh::volume).sum();
+        let triangles: usize = design.pieces.iter().map(|piece| piece.mesh.triangles.len()).sum();
+        let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
         for file in files {
             let _ = writeln!(out, "  {file}");
         }
         let _ = writeln!(
             out,
             "  closed, {triangles} triangles within {} mm of the true surface, {:.1} cm³",
-            number(made.chord_tolerance),
+            number(design.chord_tolerance),
             volume / 1000.0
         );
     }

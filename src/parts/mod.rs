@@ -3,11 +3,12 @@
 //! line, job files and their schema all come from that list.
 
 pub mod plate;
+pub mod sleeve;
 
 use crate::checks::Finding;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
-use crate::solid::{Body, Bounds};
+use crate::solid::{Body, Bounds, Mesh};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -64,14 +65,37 @@ impl Dimension {
     }
 }
 
-/// One printed piece of a part: its exact boundary representation, lying as it prints
-/// (base on z = 0, centred on the bed).
+/// One printed piece of a part, lying as it prints (base on z = 0, centred on the bed).
 #[derive(Clone, Debug)]
 pub struct Piece {
     /// Appended to the part's name in file names; empty where there is but one piece.
     pub suffix: String,
-    /// The solid.
+    /// The exact boundary representation.
     pub body: Body,
+    /// Its closed mesh.
+    pub mesh: Mesh,
+}
+
+impl Piece {
+    /// A piece with its mesh within `chord_tolerance` (mm) of the true surface.
+    ///
+    /// Fails unless the mesh is closed and holds the volume the solid holds: no file is ever
+    /// written of anything else.
+    pub fn new(suffix: impl Into<String>, body: Body, chord_tolerance: f64) -> Result<Piece> {
+        let suffix = suffix.into();
+        let mesh = body.mesh(chord_tolerance)?;
+        let (exact, meshed) = (body.volume(), mesh.volume());
+        // Every triangle lies within the chord tolerance of the surface, so the volumes can differ
+        // by no more than the tolerance times the area.
+        let most = chord_tolerance * mesh.area() + 1e-9 * exact.abs();
+        if mesh.open_edges() != 0 || exact <= 0.0 || (exact - meshed).abs() > most {
+            return Err(Error::internal(format!(
+                "The mesh of piece '{suffix}' has {} open edges and {meshed:.3} mm³ for a solid of {exact:.3} mm³.",
+                mesh.open_edges()
+            )));
+        }
+        Ok(Piece { suffix, body, mesh })
+    }
 }
 
 /// How to print the part.
@@ -137,6 +161,8 @@ pub struct Design {
     pub lists: serde_json::Map<String, serde_json::Value>,
     /// Every check, stops included.
     pub findings: Vec<Finding>,
+    /// Greatest distance between a curved face and its triangles, mm.
+    pub chord_tolerance: f64,
     /// The printed pieces.
     pub pieces: Vec<Piece>,
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first
@@ -195,7 +221,7 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[];
+pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight")];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

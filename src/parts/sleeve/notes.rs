@@ -1,8 +1,7 @@
 //! What the person at the bench is told: the press in plain words, the steps and the cautions.
 
-use super::press::{Press, SHOP_C, Seat};
-use super::shape::FOOT_CHAMFER;
-use super::sizing::{ReachFrom, Sizing, WALL_TOLERANCE};
+use super::press::{Joint, Press, SHOP_C};
+use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
 use crate::catalog::bearings::{Basis, Bearing};
 use crate::job::workshop::Workshop;
@@ -66,27 +65,27 @@ impl Told<'_> {
     }
 
     fn mechanics(&self) -> Vec<String> {
-        let mut said: Vec<String> = self.press.shaft.iter().chain(&self.press.housing).map(|seat| self.seat_words(seat)).collect();
+        let mut said: Vec<String> = self.press.joints().map(|seat| self.seat_words(seat)).collect();
         said.push(self.force_words());
         if let Some(screw) = &self.sizing.screw {
             said.push(self.torque_words(screw));
         }
-        said.extend(self.press.shaft.iter().chain(&self.press.housing).map(warm_words));
+        said.extend(self.press.joints().map(warm_words));
         said
     }
 
-    fn seat_words(&self, seat: &Seat) -> String {
-        let i = &seat.interference;
+    fn seat_words(&self, seat: &Joint) -> String {
+        let i = &seat.fit;
         let assumed = if seat.assumed { " (assumed: nothing was said of the seat)" } else { "" };
-        if i.most_um <= 0.0 {
-            return format!("{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.", capital(&seat.sizes), -i.most_um, -i.least_um);
+        if i.interference_max_um <= 0.0 {
+            return format!("{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.", capital(&seat.sizes), -i.interference_max_um, -i.interference_min_um);
         }
         format!(
             "{}{assumed}: interference {}, likely {:.0} µm; joint pressure up to {:.0} MPa.",
             capital(&seat.sizes),
-            spread(i.least_um, i.most_um),
-            i.likely_um,
-            seat.pressure_most
+            spread(i.interference_min_um, i.interference_max_um),
+            i.interference_likely_um,
+            i.pressure_max_mpa
         )
     }
 
@@ -101,13 +100,12 @@ impl Told<'_> {
         )
     }
 
-    fn torque_words(&self, screw: &super::sizing::Screw) -> String {
-        let torque = |force: f64, k: f64| force * k * screw.diameter() / 1000.0;
+    fn torque_words(&self, screw: &Screw) -> String {
         format!(
             "On an {} screw, thread and washer greased, that is {:.1} N·m at the nut, at most {:.1} N·m; its proof load in class {} is {}.",
             screw.thread,
-            torque(self.press.force.likely, NutFactor::GREASED.likely),
-            torque(self.press.force.most, NutFactor::GREASED.most),
+            torque_nm(screw, self.press.force.likely, false),
+            torque_nm(screw, self.press.force.most, true),
             screw.class,
             newtons(screw.proof_load)
         )
@@ -138,7 +136,7 @@ impl Told<'_> {
             "Clean shaft, housing and bearing; break the edge of the seat; a film of thin oil on the seat.".to_string(),
         ];
         if let Some(seat) = &self.press.shaft {
-            if seat.interference.most_um > 0.0 {
+            if seat.fit.interference_max_um > 0.0 {
                 steps.push("Start the ring square by hand; if it tips, take it off and begin again.".into());
             }
         }
@@ -168,7 +166,7 @@ impl Told<'_> {
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
-        said.extend(thermal::cautions(self.bearing.closure_for_heat()).into_iter().map(String::from));
+        said.extend(thermal::cautions(self.bearing.closure()).into_iter().map(String::from));
         said
     }
 
@@ -188,7 +186,7 @@ impl Told<'_> {
                 wanted.push(format!("Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.", self.bearing.outer_shoulder));
             }
         }
-        for seat in self.press.shaft.iter().chain(&self.press.housing).filter(|seat| seat.assumed) {
+        for seat in self.press.joints().filter(|seat| seat.assumed) {
             wanted.push(format!("{} seat diameter by micrometer: {} is assumed; give --{}-measured.", capital(seat.partner), seat.sizes, seat.partner));
         }
         wanted
@@ -215,8 +213,8 @@ impl Told<'_> {
     }
 }
 
-fn warm_words(seat: &Seat) -> String {
-    if seat.interference.most_um <= 0.0 {
+fn warm_words(seat: &Joint) -> String {
+    if seat.fit.interference_max_um <= 0.0 {
         return format!("The {} needs neither warming nor chilling.", seat.partner);
     }
     let (warmed, chilled) = if seat.partner == "shaft" { ("bearing", "shaft") } else { ("housing", "bearing") };
@@ -234,7 +232,7 @@ fn warm_words(seat: &Seat) -> String {
     };
     format!(
         "Or spare the press: {outcome}. Chilling the {chilled} in a freezer (−18 °C) takes {:.0} µm off, of {:.0} at most.",
-        seat.chilled_off_um, seat.interference.most_um
+        seat.chilled_off_um, seat.fit.interference_max_um
     )
 }
 
@@ -260,8 +258,11 @@ fn capital(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Room a chamfer on the bed side takes off a washer's seat, mm on the radius.
-pub const SEAT_CHAMFER: f64 = FOOT_CHAMFER;
+/// Torque at the greased nut for an axial force (N), N·m: likely, or with the most friction.
+pub fn torque_nm(screw: &Screw, force: f64, most: bool) -> f64 {
+    let factor = if most { NutFactor::GREASED.most } else { NutFactor::GREASED.likely };
+    factor * force * screw.diameter / 1000.0
+}
 
 /// Whether the drive end is closed.
 pub fn closed(spec: &Sleeve) -> bool {

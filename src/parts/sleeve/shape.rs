@@ -118,6 +118,15 @@ impl Shape {
         self.outer_contact.unwrap_or(self.contact).outer
     }
 
+    /// Least wall of the nose, mm: where two rings are pressed, the lesser of the two.
+    pub fn least_nose_wall(&self) -> f64 {
+        let bore = self.bore.first().map_or(0.0, |step| step.diameter);
+        match self.outer_contact {
+            None => (self.nose_diameter - bore) / 2.0,
+            Some(outer) => ((self.contact.outer - bore) / 2.0).min((self.nose_diameter - outer.inner) / 2.0),
+        }
+    }
+
     /// The solid as it prints.
     pub fn body(&self) -> Result<Body> {
         Body::revolve(&self.profile())

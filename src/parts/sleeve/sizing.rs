@@ -6,7 +6,7 @@ use crate::catalog::bearings::Bearing;
 use crate::catalog::fasteners::{self, Washer};
 use crate::error::{Error, Result, number, within};
 use crate::job::workshop::Workshop;
-use crate::mechanics::end_plate;
+use crate::mechanics::strength;
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
 pub const WALL_TOLERANCE: f64 = 0.1;
@@ -20,6 +20,9 @@ const OPEN_STAND: f64 = 10.0;
 const RELIEF: f64 = 3.0;
 /// Length of a nose before the body may grow, mm: clear of a shield that stands a little proud (common practice).
 const NOSE_LENGTH: f64 = 4.0;
+/// Thickness of a closed end, mm: the least worth printing and the most worth asking for (common practice).
+const LEAST_END: f64 = 5.0;
+const MOST_END: f64 = 60.0;
 /// Rim left round a washer's seat or recess, mm on the radius (common practice).
 const SEAT_RIM: f64 = 2.0;
 
@@ -28,6 +31,10 @@ const SEAT_RIM: f64 = 2.0;
 pub struct Screw {
     /// Thread, such as `M10`.
     pub thread: String,
+    /// Nominal diameter, mm.
+    pub diameter: f64,
+    /// Clearance hole, ISO 273 medium, mm.
+    pub clearance_hole: f64,
     /// The washer.
     pub washer: Washer,
     /// Proof load of the thread in the class taken, N.
@@ -57,6 +64,8 @@ pub struct Sizing {
     pub outer_land: Option<Band>,
     /// The screw, for a rod or puller.
     pub screw: Option<Screw>,
+    /// The shaft in the way, from the seat outwards.
+    pub steps: Vec<ShaftStep>,
 }
 
 /// Where the reach came from.
@@ -77,8 +86,12 @@ pub type BodySafety<'a> = dyn Fn(&Shape) -> f64 + 'a;
 pub struct Load<'a> {
     /// Greatest press force, N.
     pub force: f64,
-    /// Stress in the layer plane the end plate may see at the wanted safety, MPa.
+    /// Tension in the layer plane the end plate may see at the wanted safety, MPa.
     pub bending_allowed: f64,
+    /// Shear between the layers it may see, MPa.
+    pub shear_allowed: f64,
+    /// Poisson's ratio of the plastic.
+    pub poisson: f64,
     /// The body's least safety factor for a shape.
     pub body_safety: &'a BodySafety<'a>,
     /// The safety factor wanted.
@@ -118,6 +131,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         land: lands.first,
         outer_land: lands.second,
         screw,
+        steps: frame.steps,
     })
 }
 
@@ -390,7 +404,7 @@ impl Frame<'_> {
 
     fn end(&self, screw: &Option<Screw>, bore: f64) -> End {
         match (self.spec.drive, screw) {
-            (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.washer.clearance_hole).min(bore) },
+            (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
             (Drive::Puller, Some(screw)) => End::Puller {
                 recess: self.hole(screw.washer.outside + 0.3),
                 recess_depth: screw.washer.thickness,
@@ -408,11 +422,19 @@ impl Frame<'_> {
         if let Some(thickness) = self.spec.end_thickness {
             return within("--end-thickness", thickness.mm(), 1.0, 200.0, "mm");
         }
-        let span = shape.bore.last().map_or(0.0, |step| step.diameter) / 2.0;
-        let patch = pushed_radius(screw, span);
-        let hole = matches!(shape.end, End::Rod { .. });
-        let bending = end_plate::thickness_for(load.force, span, patch, hole, load.bending_allowed);
-        Ok(bending.clamp(5.0, 60.0))
+        let span = shape.bore.last().map_or(0.0, |step| step.diameter);
+        let pushed = pushed_diameter(screw.as_ref(), span);
+        let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
+        // Thickened by tenths until bending and shear both keep the wanted safety.
+        let mut thickness = LEAST_END;
+        while thickness < MOST_END {
+            let plate = strength::end_plate(load.force, span, pushed, hole, thickness, load.poisson)?;
+            if plate.bending_mpa <= load.bending_allowed && plate.shear_mpa <= load.shear_allowed {
+                break;
+            }
+            thickness += 0.5;
+        }
+        Ok(thickness)
     }
 
     /// Grows the body behind the nose until it holds, takes the washer's seat, and is no flimsier
@@ -442,10 +464,10 @@ impl Frame<'_> {
     }
 }
 
-/// Radius over which the drive pushes on the end plate, mm.
-pub fn pushed_radius(screw: &Option<Screw>, span: f64) -> f64 {
+/// Diameter over which the drive pushes on the end plate, mm.
+pub fn pushed_diameter(screw: Option<&Screw>, span: f64) -> f64 {
     match screw {
-        Some(screw) => screw.washer.outside / 2.0,
+        Some(screw) => screw.washer.outside,
         // A press ram or plate covers at least half the plate (common practice).
         None => 0.5 * span,
     }

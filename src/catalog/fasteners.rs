@@ -1,0 +1,290 @@
+//! Metric screws, nuts and washers: the sizes a part has to make room for, and what a thread holds.
+//!
+//! Coarse threads M1.6 to M24. Sizes are written as the trade writes them, `M8`; `m8` and `8` are
+//! understood. One CSV a standard lies in `fasteners/`, each row with its source. Heads, nuts and
+//! washers give the largest size the standard allows, since that is what must fit.
+//!
+//! Threaded rod from the bin is hardly ever marked. Unless told, it is taken for property class
+//! 4.6, the least that is sold (common practice).
+
+use crate::error::{Error, Result};
+use serde::{Deserialize, Serialize, de::DeserializeOwned};
+use std::sync::LazyLock;
+
+/// A row that is looked up by thread size.
+trait ByThread {
+    fn size(&self) -> &str;
+}
+
+macro_rules! table {
+    ($(#[$doc:meta])* $name:ident, $file:literal, { $($(#[$field_doc:meta])* $field:ident),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            /// Thread size, such as `M8`.
+            pub size: String,
+            $($(#[$field_doc])* pub $field: f64,)+
+            /// Where the row stands.
+            pub source: String,
+        }
+
+        impl ByThread for $name {
+            fn size(&self) -> &str {
+                &self.size
+            }
+        }
+
+        impl $name {
+            fn rows() -> Result<&'static [Self]> {
+                static ROWS: LazyLock<Result<Vec<$name>>> =
+                    LazyLock::new(|| read(include_str!(concat!("fasteners/", $file)), $file));
+                ROWS.as_deref().map_err(Clone::clone)
+            }
+        }
+    };
+}
+
+table! {
+    /// A coarse metric thread.
+    Thread, "threads.csv", {
+        /// Nominal diameter, mm.
+        diameter,
+        /// Pitch, mm.
+        pitch,
+        /// Basic pitch diameter, mm.
+        pitch_diameter,
+        /// Basic minor diameter, mm.
+        minor_diameter,
+        /// Stress area, mm².
+        stress_area,
+    }
+}
+
+table! {
+    /// Clearance holes for a screw, mm (ISO 273).
+    ClearanceHole, "clearance_holes.csv", {
+        /// Fine series (H12).
+        fine,
+        /// Medium series (H13), the usual one.
+        medium,
+        /// Coarse series (H14).
+        coarse,
+    }
+}
+
+table! {
+    /// A plain washer, mm (ISO 7089).
+    Washer, "washers.csv", {
+        /// Inner diameter d1.
+        inner,
+        /// Outer diameter d2.
+        outer,
+        /// Nominal thickness h.
+        thickness,
+    }
+}
+
+table! {
+    /// The head of a hexagon socket screw, mm (ISO 4762).
+    SocketHead, "socket_heads.csv", {
+        /// Largest head diameter dk, plain.
+        head_diameter,
+        /// Largest head height k.
+        head_height,
+        /// Key across flats s.
+        key,
+    }
+}
+
+table! {
+    /// The head of a hexagon socket button screw, mm (ISO 7380-1).
+    ButtonHead, "button_heads.csv", {
+        /// Largest head diameter dk.
+        head_diameter,
+        /// Largest head height k.
+        head_height,
+        /// Key across flats s.
+        key,
+    }
+}
+
+table! {
+    /// A hexagon nut, mm (ISO 4032).
+    HexNut, "hex_nuts.csv", {
+        /// Width across flats s.
+        across_flats,
+        /// Largest height m.
+        height,
+    }
+}
+
+impl HexNut {
+    /// Width across corners, mm: flats over cos 30°, the circle the nut turns in.
+    pub fn across_corners(&self) -> f64 {
+        self.across_flats / (3f64.sqrt() / 2.0)
+    }
+}
+
+/// The coarse thread of a size. Fails for a size the table lacks, listing those it has.
+pub fn thread(size: &str) -> Result<Thread> {
+    find(Thread::rows()?, size, "coarse thread")
+}
+
+/// The clearance holes for a size. Fails for a size the table lacks, listing those it has.
+pub fn clearance_hole(size: &str) -> Result<ClearanceHole> {
+    find(ClearanceHole::rows()?, size, "clearance hole")
+}
+
+/// The plain washer for a size. Fails for a size the table lacks, listing those it has.
+pub fn washer(size: &str) -> Result<Washer> {
+    find(Washer::rows()?, size, "plain washer")
+}
+
+/// The socket head of a size. Fails for a size the table lacks, listing those it has.
+pub fn socket_head(size: &str) -> Result<SocketHead> {
+    find(SocketHead::rows()?, size, "socket head screw")
+}
+
+/// The button head of a size. Fails for a size the table lacks, listing those it has.
+pub fn button_head(size: &str) -> Result<ButtonHead> {
+    find(ButtonHead::rows()?, size, "button head screw")
+}
+
+/// The hexagon nut of a size. Fails for a size the table lacks, listing those it has.
+pub fn hex_nut(size: &str) -> Result<HexNut> {
+    find(HexNut::rows()?, size, "hexagon nut")
+}
+
+/// Every thread, the smallest first: for the nearest one up.
+pub fn threads() -> Result<&'static [Thread]> {
+    Thread::rows()
+}
+
+/// What is taken for a screw or rod without a mark (common practice, the least that is sold).
+pub const UNMARKED: &str = "4.6";
+
+/// What the steel of a screw stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PropertyClass {
+    /// The class, such as `8.8`.
+    pub class: String,
+    /// Applies to threads over this diameter, mm.
+    pub over: f64,
+    /// Applies to threads up to and including this diameter, mm.
+    pub up_to: f64,
+    /// Least tensile strength, MPa.
+    pub tensile_strength: f64,
+    /// Proof stress, MPa.
+    pub proof_stress: f64,
+    /// Where the row stands.
+    pub source: String,
+}
+
+/// What a screw of a property class (`4.6` to `12.9`) and size stands.
+///
+/// Fails for a size without a thread here, or a class the table lacks at that size; the error lists
+/// the classes there are.
+pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
+    static ROWS: LazyLock<Result<Vec<PropertyClass>>> =
+        LazyLock::new(|| read(include_str!("fasteners/property_classes.csv"), "property_classes.csv"));
+    let rows = ROWS.as_deref().map_err(Clone::clone)?;
+    let diameter = thread(size)?.diameter;
+    let wanted = class.trim();
+    let fits = |row: &&PropertyClass| diameter > row.over && diameter <= row.up_to;
+    rows.iter().filter(fits).find(|row| row.class == wanted).cloned().ok_or_else(|| {
+        let known: Vec<&str> = rows.iter().filter(fits).map(|row| row.class.as_str()).collect();
+        Error::unknown(
+            format!("There is no property class '{class}' for {}.", size.trim()),
+            format!("Use one of {}; a screw or rod without a mark is {UNMARKED}.", known.join(", ")),
+        )
+    })
+}
+
+fn read<T: DeserializeOwned>(text: &str, file: &str) -> Result<Vec<T>> {
+    csv::Reader::from_reader(text.as_bytes())
+        .deserialize()
+        .collect::<std::result::Result<_, _>>()
+        .map_err(|e| Error::internal(format!("The table fasteners/{file} is broken: {e}.")))
+}
+
+/// `m8`, ` M8 ` and `8` all mean `M8`.
+fn find<T: ByThread + Clone>(rows: &[T], size: &str, what: &str) -> Result<T> {
+    let trimmed = size.trim();
+    let wanted = format!("M{}", trimmed.strip_prefix(['M', 'm']).unwrap_or(trimmed));
+    rows.iter().find(|row| row.size() == wanted).cloned().ok_or_else(|| {
+        let known: Vec<&str> = rows.iter().map(ByThread::size).collect();
+        Error::unknown(
+            format!("There is no {what} '{size}' in the table."),
+            format!("Use one of {}.", known.join(", ")),
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::error::Kind;
+    use crate::mechanics::screws::stress_area;
+
+    #[test]
+    fn threads_follow_the_basic_profile() {
+        // ISO 68-1: d2 = d − 3/8·√3·P, d1 = d − 5/8·√3·P. ISO 898-1 rounds the stress area to three
+        // figures.
+        for thread in threads().unwrap() {
+            let (d, p) = (thread.diameter, thread.pitch);
+            assert!((thread.pitch_diameter - (d - 0.375 * 3f64.sqrt() * p)).abs() < 6e-4, "{}", thread.size);
+            assert!((thread.minor_diameter - (d - 0.625 * 3f64.sqrt() * p)).abs() < 6e-4, "{}", thread.size);
+            assert!((thread.stress_area / stress_area(d, p).unwrap() - 1.0).abs() < 5e-3, "{}", thread.size);
+            assert_eq!(thread.size, format!("M{}", crate::error::number(d)));
+        }
+    }
+
+    #[test]
+    fn every_thread_has_its_hole_washer_and_nut_and_they_fit_one_another() {
+        for thread in threads().unwrap() {
+            let (hole, washer, nut) = (
+                clearance_hole(&thread.size).unwrap(),
+                washer(&thread.size).unwrap(),
+                hex_nut(&thread.size).unwrap(),
+            );
+            assert!(thread.diameter < hole.fine && hole.fine < hole.medium && hole.medium < hole.coarse, "{}", thread.size);
+            assert!(washer.inner > thread.diameter && washer.outer > washer.inner + 2.0 * washer.thickness, "{}", thread.size);
+            assert!(washer.outer > hole.coarse && washer.outer > nut.across_flats, "{}", thread.size);
+            assert!(nut.height > 0.7 * thread.diameter && nut.height < thread.diameter, "{}", thread.size);
+        }
+    }
+
+    #[test]
+    fn heads_seat_on_their_washers() {
+        for size in ["M3", "M4", "M5", "M6", "M8", "M10", "M12", "M16"] {
+            let (socket, button, washer) = (socket_head(size).unwrap(), button_head(size).unwrap(), washer(size).unwrap());
+            assert_eq!(socket.head_height, thread(size).unwrap().diameter, "{size}");
+            assert!(socket.head_diameter < washer.outer && button.head_diameter <= washer.outer, "{size}");
+            assert!(button.head_height < socket.head_height && button.key < socket.key, "{size}");
+        }
+    }
+
+    #[test]
+    fn sizes_are_read_as_people_write_them() {
+        for text in ["M8", "m8", " 8 ", "M8 "] {
+            assert_eq!(thread(text).unwrap().size, "M8");
+        }
+        for text in ["M7", "", "M", "M8x1", "eight", "M-8", "M08", "MM8"] {
+            let error = thread(text).unwrap_err();
+            assert_eq!(error.kind, Kind::Unknown, "{text}");
+            assert!(error.remedy.contains("M8, M10"), "{text}");
+        }
+    }
+
+    #[test]
+    fn property_classes_match_iso_898_1_and_know_their_sizes() {
+        for (class, size, proof) in [("4.6", "M8", 225.0), ("4.8", "M8", 310.0), ("5.8", "M8", 380.0), ("8.8", "M16", 580.0), ("8.8", "M20", 600.0), ("10.9", "M12", 830.0), ("12.9", "M6", 970.0)] {
+            assert_eq!(property_class(class, size).unwrap().proof_stress, proof, "{class} {size}");
+        }
+        let error = property_class("9.8", "M20").unwrap_err();
+        assert!(error.remedy.contains("4.6, 4.8") && !error.remedy.contains("9.8"));
+        assert_eq!(property_class(UNMARKED, "M10").unwrap().proof_stress, 225.0);
+    }
+}

@@ -1,0 +1,507 @@
+//! How tight a bearing's ring sits and how hard it presses: the tables and the mechanics together.
+//!
+//! [`RingFit::reckon`] takes a ring, the seat it goes on (or into) and what is known of the partner,
+//! and gives the interference and the press force, each as least, likely and most. The spread is
+//! real: a tolerance class leaves tens of micrometres open, and friction doubles between an oiled
+//! seat and a dry one. So each end of it gathers what belongs there:
+//!
+//! | | least | likely | most |
+//! |---|---|---|---|
+//! | sizes | smallest in largest | a third in from the go side | largest in smallest |
+//! | rough peaks | pressed flat, turned seat | pressed flat, ground seat | none |
+//! | ring's section | to the raceway | to the shoulder | to the shoulder |
+//! | friction | oiled | usual | dry |
+//!
+//! A measured seat leaves the bearing's own tolerance open, and the gauge's uncertainty.
+//! [`plain`] is the bare Lamé case, for any two cylinders.
+
+use crate::catalog::fits::{self, Limits, Series};
+use crate::catalog::materials::{Metal, metal};
+use crate::checks::{Finding, Level};
+use crate::error::{Error, Result, number, within};
+use crate::mechanics::press_fit::{
+    Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um, axial_force, effective_um,
+};
+use crate::mechanics::thermal::{Closure, WarmFit, Warming};
+use serde::Serialize;
+
+/// Uncertainty of a caliper reading, µm: ISO 13385-1, permissible error of common calipers (from
+/// memory). Assumed where the gauge is not named, since it is the worse of the two.
+pub const CALIPER_UM: f64 = 20.0;
+
+/// Uncertainty of a micrometer reading, µm: ISO 3611, permissible error up to 50 mm (from memory).
+pub const MICROMETER_UM: f64 = 4.0;
+
+/// Which ring is the tight one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Side {
+    /// The inner ring, on a shaft.
+    Inner,
+    /// The outer ring, in a housing.
+    Outer,
+}
+
+/// What is known of the seat.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Seat {
+    /// A tolerance class, such as `k5` or `N7`.
+    Class(String),
+    /// A diameter read off the part, mm, and the uncertainty of the reading, µm.
+    Measured {
+        /// Diameter, mm.
+        diameter: f64,
+        /// Uncertainty either way, µm: [`CALIPER_UM`], [`MICROMETER_UM`].
+        uncertainty_um: f64,
+    },
+}
+
+/// A bearing ring and its seat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingFit {
+    /// Which ring.
+    pub side: Side,
+    /// The bearing's bore, mm.
+    pub bore: f64,
+    /// The bearing's outside diameter, mm.
+    pub outside: f64,
+    /// The ring's width, mm (a tapered bearing's cone and cup differ).
+    pub width: f64,
+    /// The family ISO 492 tolerances it with.
+    pub series: Series,
+    /// The kind of raceway, for the ring's thinnest section.
+    pub raceway: Raceway,
+    /// The ring's shoulder diameter, mm, where it is known.
+    pub shoulder: Option<f64>,
+    /// The seat.
+    pub seat: Seat,
+    /// The shaft's bore (0 for solid), or the housing's outside diameter (infinite for a block), mm.
+    pub partner_other: f64,
+    /// What shaft or housing is made of.
+    pub partner: Metal,
+    /// Friction of the seat.
+    pub friction: Friction,
+}
+
+/// Interference and force of a [`RingFit`].
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FitReport {
+    /// Which ring.
+    pub side: Side,
+    /// Nominal diameter of the seat, mm.
+    pub nominal: f64,
+    /// The seat's tolerance class, or `measured`.
+    pub class: String,
+    /// Upper limit deviation of the seat, µm.
+    pub upper_um: f64,
+    /// Lower limit deviation of the seat, µm.
+    pub lower_um: f64,
+    /// Upper limit deviation of the bearing, µm.
+    pub bearing_upper_um: f64,
+    /// Lower limit deviation of the bearing, µm.
+    pub bearing_lower_um: f64,
+    /// Least interference by the sizes, µm; negative is clearance.
+    pub interference_min_um: f64,
+    /// Likely interference by the sizes, µm.
+    pub interference_likely_um: f64,
+    /// Most interference by the sizes, µm.
+    pub interference_max_um: f64,
+    /// Pressure in the seat at the least, MPa.
+    pub pressure_min_mpa: f64,
+    /// Likely pressure in the seat, MPa.
+    pub pressure_likely_mpa: f64,
+    /// Pressure in the seat at the most, MPa.
+    pub pressure_max_mpa: f64,
+    /// Hoop stress of the bearing's ring at the most, MPa; an outer ring is squeezed (negative).
+    pub ring_hoop_max_mpa: f64,
+    /// Press force at the end of the stroke, at the least, N.
+    pub press_force_min_n: f64,
+    /// Likely press force at the end of the stroke, N.
+    pub press_force_likely_n: f64,
+    /// Press force at the end of the stroke, at the most, N.
+    pub press_force_max_n: f64,
+    /// Diameter the ring's section was taken to, mm.
+    pub ring_section: f64,
+    /// Friction counted on at the least, likely and most.
+    pub friction: Friction,
+    /// What each figure rests on.
+    pub basis: Vec<String>,
+}
+
+impl RingFit {
+    /// Interference and press force, least, likely and most.
+    ///
+    /// Fails for a class or size the tables lack, a class of the wrong kind (an inner ring wants a
+    /// shaft's), a measured diameter more than half a millimetre off the bearing's, diameters that
+    /// do not nest, and numbers out of bounds.
+    pub fn reckon(&self) -> Result<FitReport> {
+        self.check()?;
+        let nominal = self.nominal();
+        let bearing = self.bearing_limits()?;
+        let (class, seat, seat_from) = self.seat_deviations(nominal)?;
+        let ring = deviations(&bearing);
+        let interference = match self.side {
+            Side::Inner => Interference::between(seat, ring),
+            Side::Outer => Interference::between(ring, seat),
+        };
+        let (section, section_from) = self.section()?;
+        let press = |um: f64, section: f64, friction: f64| -> Result<(Pressed, f64)> {
+            let pressed = self.joint(section)?.pressed(um)?;
+            let force = axial_force(pressed.pressure_mpa, nominal, self.width, friction)?;
+            Ok((pressed, force))
+        };
+        let least_um = effective_um(interference.least_um, nominal, Finish::Turned);
+        let likely_um = effective_um(interference.likely_um, nominal, Finish::Ground);
+        let (least, force_least) = press(least_um, self.groove(section), self.friction.least)?;
+        let (likely, force_likely) = press(likely_um, section, self.friction.likely)?;
+        let (most, force_most) = press(interference.most_um, section, self.friction.most)?;
+        Ok(FitReport {
+            side: self.side,
+            nominal,
+            class,
+            upper_um: seat.most_um,
+            lower_um: seat.least_um,
+            bearing_upper_um: bearing.upper_um,
+            bearing_lower_um: bearing.lower_um,
+            interference_min_um: interference.least_um,
+            interference_likely_um: interference.likely_um,
+            interference_max_um: interference.most_um,
+            pressure_min_mpa: least.pressure_mpa,
+            pressure_likely_mpa: likely.pressure_mpa,
+            pressure_max_mpa: most.pressure_mpa,
+            ring_hoop_max_mpa: match self.side {
+                Side::Inner => most.ring_hoop_mpa,
+                Side::Outer => most.shaft_bore_hoop_mpa,
+            },
+            press_force_min_n: force_least,
+            press_force_likely_n: force_likely,
+            press_force_max_n: force_most,
+            ring_section: section,
+            friction: self.friction,
+            basis: vec![
+                seat_from,
+                bearing.source,
+                section_from,
+                "Pressure: Lamé's thick-walled cylinders, Shigley's Mechanical Engineering Design, eq. 7-39".to_string(),
+                "Rough peaks pressed flat: NSK Rolling Bearings, effective interference d/(d+2) ground, d/(d+3) turned (from memory)".to_string(),
+                "Friction of a press fit: NTN Ball and Roller Bearings, Table 17.6.1; oiled, DIN 7190-1 (from memory)".to_string(),
+                format!("Elastic constants of the partner: {}", self.partner.source),
+            ],
+        })
+    }
+
+    /// What warming does for this fit: for an inner ring the bearing is warmed, for an outer ring the
+    /// housing, while the part that goes in is at `inner_c` (°C; the shop's temperature unless it is
+    /// chilled). Reckons with the most interference. Fails as [`RingFit::reckon`] and
+    /// [`Warming::plan`] do.
+    pub fn warmed(&self, closure: Closure, shop_c: f64, inner_c: f64) -> Result<WarmFit> {
+        let steel = metal("bearing steel")?.expansion;
+        let (outer_expansion, inner_expansion) = match self.side {
+            Side::Inner => (steel, self.partner.expansion),
+            Side::Outer => (self.partner.expansion, steel),
+        };
+        let warming = Warming {
+            diameter: self.nominal(),
+            outer_expansion,
+            inner_expansion,
+            shop_c,
+            inner_c,
+        };
+        warming.plan(self.reckon()?.interference_max_um, closure)
+    }
+
+    fn nominal(&self) -> f64 {
+        match self.side {
+            Side::Inner => self.bore,
+            Side::Outer => self.outside,
+        }
+    }
+
+    fn check(&self) -> Result<()> {
+        within("the bearing's bore", self.bore, 0.5, 500.0, "mm")?;
+        within("the bearing's outside diameter", self.outside, 1.0, 500.0, "mm")?;
+        within("the ring's width", self.width, 0.3, 500.0, "mm")?;
+        if self.bore >= self.outside {
+            return Err(Error::geometry(
+                format!(
+                    "The bearing's bore {} mm is not smaller than its outside diameter {} mm.",
+                    number(self.bore),
+                    number(self.outside)
+                ),
+                "Give bore, outside diameter and width in that order.",
+            ));
+        }
+        Ok(())
+    }
+
+    fn bearing_limits(&self) -> Result<Limits> {
+        match self.side {
+            Side::Inner => fits::bearing_bore(self.bore, self.series),
+            Side::Outer => fits::bearing_outside(self.outside, self.series),
+        }
+    }
+
+    fn seat_deviations(&self, nominal: f64) -> Result<(String, Deviations, String)> {
+        match &self.seat {
+            Seat::Class(class) => {
+                let limits = fits::class(nominal, class)?;
+                let wanted = match self.side {
+                    Side::Inner => fits::Feature::Shaft,
+                    Side::Outer => fits::Feature::Hole,
+                };
+                if limits.feature != wanted {
+                    return Err(wrong_feature(class, self.side));
+                }
+                Ok((limits.class.clone(), deviations(&limits), limits.source))
+            }
+            Seat::Measured { diameter, uncertainty_um } => {
+                let field = match self.side {
+                    Side::Inner => "the measured shaft",
+                    Side::Outer => "the measured housing bore",
+                };
+                within(field, *diameter, nominal - 0.5, nominal + 0.5, "mm")?;
+                within("the gauge's uncertainty", *uncertainty_um, 0.0, 200.0, "µm")?;
+                let read = Deviations::measured((diameter - nominal) * 1000.0, *uncertainty_um);
+                let from = format!("{field}: {} mm ± {} µm", number(*diameter), number(*uncertainty_um));
+                Ok(("measured".to_string(), read, from))
+            }
+        }
+    }
+
+    /// The diameter to which the ring counts as a plain tube when it is at its stiffest.
+    fn section(&self) -> Result<(f64, String)> {
+        let height = self.outside - self.bore;
+        let Some(shoulder) = self.shoulder else {
+            let section = match self.side {
+                Side::Inner => self.bore + 0.4 * height,
+                Side::Outer => self.outside - 0.4 * height,
+            };
+            return Ok((
+                section,
+                format!("Ring's section to {} mm: estimate, 0.4 of the bearing's section, stiffer than shoulders are", number(section)),
+            ));
+        };
+        within("the ring's shoulder", shoulder, self.bore, self.outside, "mm")?;
+        Ok((shoulder, format!("Ring's section to its shoulder, {} mm", number(shoulder))))
+    }
+
+    /// The diameter to which the ring counts as a tube when it is at its softest: its raceway, or
+    /// the shoulder where that leaves less.
+    fn groove(&self, section: f64) -> f64 {
+        match self.side {
+            Side::Inner => self.raceway.inner(self.bore, self.outside).min(section),
+            Side::Outer => self.raceway.outer(self.bore, self.outside).max(section),
+        }
+    }
+
+    fn joint(&self, section: f64) -> Result<Joint> {
+        let steel = metal("bearing steel")?.elastic();
+        Ok(match self.side {
+            Side::Inner => Joint {
+                diameter: self.bore,
+                ring_outside: section,
+                shaft_bore: self.partner_other,
+                ring: steel,
+                shaft: self.partner.elastic(),
+            },
+            Side::Outer => Joint {
+                diameter: self.outside,
+                ring_outside: self.partner_other,
+                shaft_bore: section,
+                ring: self.partner.elastic(),
+                shaft: steel,
+            },
+        })
+    }
+}
+
+impl FitReport {
+    /// Whether the most interference keeps to what the ring should bear: a caution beyond a
+    /// thousandth of the diameter.
+    pub fn finding(&self) -> Finding {
+        let limit = advised_limit_um(self.nominal);
+        let most = self.interference_max_um;
+        Finding::at_most(
+            "fit-interference",
+            (most, limit, "µm"),
+            Level::Caution,
+            format!(
+                "The fit may be as tight as {} µm; a ring of {} mm should be given no more than {} µm.",
+                number(most),
+                number(self.nominal),
+                number(limit)
+            ),
+            format!("Measure the seat; if it is that large, dress it down by {} µm.", number(most - limit)),
+            "NTN Ball and Roller Bearings, 7.3.3: at most 1/1000 of the shaft's diameter",
+        )
+    }
+}
+
+fn wrong_feature(class: &str, side: Side) -> Error {
+    let (partner, case, example) = match side {
+        Side::Inner => ("a shaft", "lower", "k5"),
+        Side::Outer => ("a housing", "upper", "N7"),
+    };
+    Error::request(
+        format!("The class '{class}' is not one of {partner}, which is written in {case} case."),
+        format!("Give a class such as {example}."),
+    )
+}
+
+fn deviations(limits: &Limits) -> Deviations {
+    Deviations {
+        least_um: limits.lower_um,
+        likely_um: limits.likely_um(),
+        most_um: limits.upper_um,
+    }
+}
+
+/// What [`plain`] gives.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct PlainReport {
+    /// The joint's nominal diameter, mm.
+    pub diameter: f64,
+    /// Pressure, stresses and growth.
+    #[serde(flatten)]
+    pub pressed: Pressed,
+    /// Axial force at the end of the stroke, N, where a length was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub force_n: Option<f64>,
+    /// The friction coefficient that force is for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub friction: Option<f64>,
+}
+
+/// The bare Lamé case: two cylinders and their interference (µm), and with the length of contact
+/// (mm) the force that slides them. Friction is [`Friction::PRESS_ON`]'s likely value unless given.
+///
+/// Fails as [`Joint::pressed`] and [`axial_force`] do.
+pub fn plain(joint: &Joint, interference_um: f64, length: Option<f64>, friction: Option<f64>) -> Result<PlainReport> {
+    let pressed = joint.pressed(interference_um)?;
+    let coefficient = friction.unwrap_or(Friction::PRESS_ON.likely);
+    Friction::exactly(coefficient)?;
+    let force_n = length
+        .map(|length| axial_force(pressed.pressure_mpa, joint.diameter, length, coefficient))
+        .transpose()?;
+    Ok(PlainReport {
+        diameter: joint.diameter,
+        pressed,
+        force_n,
+        friction: force_n.map(|_| coefficient),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inner_6206(class: &str) -> RingFit {
+        RingFit {
+            side: Side::Inner,
+            bore: 30.0,
+            outside: 62.0,
+            width: 16.0,
+            series: Series::Radial,
+            raceway: Raceway::Ball,
+            shoulder: Some(40.3),
+            seat: Seat::Class(class.to_string()),
+            partner_other: 0.0,
+            partner: metal("steel").unwrap(),
+            friction: Friction::PRESS_ON,
+        }
+    }
+
+    #[test]
+    fn a_class_gives_the_makers_theoretical_interference() {
+        // SKF Rolling Bearings (2018), "Tolerances and resultant fits": 18 to 30 mm k5 2 to 21 µm,
+        // h5 −9 to 10 µm; housing 50 to 80 mm N7 −4 to 39 µm (interference positive here).
+        let k5 = inner_6206("k5").reckon().unwrap();
+        assert_eq!((k5.interference_min_um, k5.interference_max_um), (2.0, 21.0));
+        assert!((k5.interference_likely_um - 14.67).abs() < 0.01);
+        let h5 = inner_6206("h5").reckon().unwrap();
+        assert_eq!((h5.interference_min_um, h5.interference_max_um), (-9.0, 10.0));
+        assert_eq!(h5.press_force_min_n, 0.0);
+        let outer = RingFit {
+            side: Side::Outer,
+            shoulder: Some(54.1),
+            seat: Seat::Class("N7".to_string()),
+            partner_other: f64::INFINITY,
+            partner: metal("cast iron").unwrap(),
+            ..inner_6206("k5")
+        };
+        let n7 = outer.reckon().unwrap();
+        assert_eq!((n7.interference_min_um, n7.interference_max_um), (-4.0, 39.0));
+        assert!(n7.ring_hoop_max_mpa < 0.0 && n7.press_force_max_n > 0.0);
+    }
+
+    #[test]
+    fn the_force_of_a_common_fit_is_what_a_bench_knows() {
+        let found = inner_6206("k5").reckon().unwrap();
+        // By hand: 21 µm, ring 30/40.3, E 208/207 GPa: p ≈ 32 MPa, F = 0.18·32·π·30·16 ≈ 8.7 kN.
+        let ratio: f64 = (30.0f64 / 40.3).powi(2);
+        let compliance = ((1.0 + ratio) / (1.0 - ratio) + 0.30) / 208_000.0 + (1.0 - 0.292) / 207_000.0;
+        let pressure = 0.021 / (30.0 * compliance);
+        assert!((found.pressure_max_mpa / pressure - 1.0).abs() < 1e-12);
+        let force = 0.18 * pressure * std::f64::consts::PI * 30.0 * 16.0;
+        assert!((found.press_force_max_n / force - 1.0).abs() < 1e-12);
+        assert!(found.press_force_min_n < found.press_force_likely_n && found.press_force_likely_n < found.press_force_max_n);
+        assert_eq!(found.finding().level, Level::Ok);
+    }
+
+    #[test]
+    fn a_measured_shaft_narrows_the_spread_to_the_bearings_own() {
+        let mut fit = inner_6206("k5");
+        fit.seat = Seat::Measured { diameter: 30.009, uncertainty_um: 0.0 };
+        let found = fit.reckon().unwrap();
+        assert!((found.interference_min_um - 9.0).abs() < 1e-9 && (found.interference_max_um - 19.0).abs() < 1e-9);
+        fit.seat = Seat::Measured { diameter: 30.009, uncertainty_um: CALIPER_UM };
+        let vague = fit.reckon().unwrap();
+        assert!((vague.interference_max_um - 39.0).abs() < 1e-9);
+        assert_eq!(vague.finding().level, Level::Caution);
+        fit.seat = Seat::Measured { diameter: 29.2, uncertainty_um: 0.0 };
+        assert!(fit.reckon().unwrap_err().says.contains("29.2"));
+    }
+
+    #[test]
+    fn a_class_of_the_wrong_kind_is_refused() {
+        assert!(inner_6206("H7").reckon().unwrap_err().says.contains("lower case"));
+        let mut fit = inner_6206("k5");
+        fit.side = Side::Outer;
+        fit.partner_other = 90.0;
+        assert!(fit.reckon().unwrap_err().says.contains("upper case"));
+    }
+
+    #[test]
+    fn without_a_shoulder_the_ring_counts_as_stiffer_than_it_is() {
+        let mut fit = inner_6206("k5");
+        let known = fit.reckon().unwrap();
+        fit.shoulder = None;
+        let guessed = fit.reckon().unwrap();
+        assert!(guessed.press_force_max_n > known.press_force_max_n);
+        assert!(guessed.basis.iter().any(|b| b.contains("estimate")));
+        fit.shoulder = Some(80.0);
+        assert!(fit.reckon().is_err());
+    }
+
+    #[test]
+    fn an_open_6206_drops_on_warm_and_a_sealed_one_does_not() {
+        let fit = inner_6206("k5");
+        assert!(fit.warmed(Closure::Open, 20.0, 20.0).unwrap().drops_on);
+        assert!(!fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().drops_on);
+        assert!(fit.warmed(Closure::Sealed, 20.0, -40.0).unwrap().left_um < fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().left_um);
+    }
+
+    #[test]
+    fn the_plain_case_has_a_force_only_with_a_length() {
+        let steel = metal("steel").unwrap().elastic();
+        let joint = Joint { diameter: 40.0, ring_outside: 80.0, shaft_bore: 0.0, ring: steel, shaft: steel };
+        let bare = serde_json::to_value(plain(&joint, 59.0, None, None).unwrap()).unwrap();
+        assert!((bare["pressure_mpa"].as_f64().unwrap() - 114.497).abs() < 0.01);
+        assert!((bare["ring_hoop_mpa"].as_f64().unwrap() - 190.83).abs() < 0.01);
+        assert!((bare["shaft_hoop_mpa"].as_f64().unwrap() + 114.497).abs() < 0.01);
+        assert!(bare.get("force_n").is_none());
+        let with = plain(&joint, 59.0, Some(40.0), Some(0.15)).unwrap();
+        assert!((with.force_n.unwrap() - 0.15 * with.pressed.pressure_mpa * std::f64::consts::PI * 1600.0).abs() < 1e-6);
+        assert!(plain(&joint, 59.0, Some(40.0), Some(-0.1)).is_err());
+    }
+}

@@ -2,3 +2,4 @@
 
 pub mod layout;
 pub mod packing;
+pub mod spec;

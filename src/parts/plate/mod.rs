@@ -1,5 +1,7 @@
 //! The cable plate.
 
 pub mod layout;
+pub mod outline;
 pub mod packing;
+pub mod shell;
 pub mod spec;

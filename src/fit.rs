@@ -15,6 +15,7 @@
 //! A measured seat leaves the bearing's own tolerance open, and the gauge's uncertainty.
 //! [`plain`] is the bare Lamé case, for any two cylinders.
 
+use crate::catalog::bearings::{Basis, Bearing, Cover, Kind};
 use crate::catalog::fits::{self, Limits, Series};
 use crate::catalog::materials::{Metal, metal};
 use crate::checks::{Finding, Level};
@@ -81,6 +82,8 @@ pub struct RingFit {
     pub partner: Metal,
     /// Friction of the seat.
     pub friction: Friction,
+    /// What warmth or chill takes off the interference while the ring is pressed, µm; 0 for cold.
+    pub eased_um: f64,
 }
 
 /// Interference and force of a [`RingFit`].
@@ -129,6 +132,32 @@ pub struct FitReport {
 }
 
 impl RingFit {
+    /// A ring of `bearing` cold in its seat, with the friction of pressing on. `partner_other` is the
+    /// shaft's bore (0 for solid) or the housing's outside diameter (infinite for a block), mm; the
+    /// shaft is taken as steel, the housing as cast iron.
+    pub fn of(bearing: &Bearing, side: Side, seat: Seat, partner_other: f64) -> Result<Self> {
+        let tapered = bearing.tapered.is_some();
+        let (shoulder, basis, partner, width) = match side {
+            Side::Inner => (bearing.inner_shoulder, &bearing.inner_basis, "steel", bearing.tapered.map(|t| t.cone_width)),
+            Side::Outer => (bearing.outer_shoulder, &bearing.outer_basis, "cast iron", bearing.tapered.map(|t| t.cup_width)),
+        };
+        Ok(Self {
+            side,
+            bore: bearing.bore,
+            outside: bearing.outside,
+            width: width.unwrap_or(bearing.width),
+            series: if tapered { Series::Tapered } else { Series::Radial },
+            raceway: raceway(bearing.kind),
+            // An estimated shoulder errs to the land's safe side, which is not the force's.
+            shoulder: (!matches!(basis, Basis::Estimated(_))).then_some(shoulder),
+            seat,
+            partner_other,
+            partner: metal(partner)?,
+            friction: Friction::PRESS_ON,
+            eased_um: 0.0,
+        })
+    }
+
     /// Interference and press force, least, likely and most.
     ///
     /// Fails for a class or size the tables lack, a class of the wrong kind (an inner ring wants a
@@ -144,6 +173,7 @@ impl RingFit {
             Side::Inner => Interference::between(seat, ring),
             Side::Outer => Interference::between(ring, seat),
         };
+        let interference = interference.eased(self.eased_um);
         let (section, section_from) = self.section()?;
         let press = |um: f64, section: f64, friction: f64| -> Result<(Pressed, f64)> {
             let pressed = self.joint(section)?.pressed(um)?;
@@ -337,6 +367,28 @@ impl FitReport {
     }
 }
 
+/// Balls or rollers, for the ring's thinnest section; an unknown kind counts as balls, whose rings
+/// are the thicker and so press the harder.
+fn raceway(kind: Kind) -> Raceway {
+    match kind {
+        Kind::CylindricalRollerN
+        | Kind::CylindricalRollerNu
+        | Kind::CylindricalRollerNj
+        | Kind::CylindricalRollerNup
+        | Kind::TaperedRoller => Raceway::Roller,
+        _ => Raceway::Ball,
+    }
+}
+
+/// How warm a bearing may be made, by what closes it.
+pub fn heat_closure(bearing: &Bearing) -> Closure {
+    match bearing.closure.cover {
+        Cover::Open => Closure::Open,
+        Cover::Shield => Closure::Shielded,
+        Cover::LowFrictionSeal | Cover::ContactSeal => Closure::Sealed,
+    }
+}
+
 fn wrong_feature(class: &str, side: Side) -> Error {
     let (partner, case, example) = match side {
         Side::Inner => ("a shaft", "lower", "k5"),
@@ -408,6 +460,7 @@ mod tests {
             partner_other: 0.0,
             partner: metal("steel").unwrap(),
             friction: Friction::PRESS_ON,
+            eased_um: 0.0,
         }
     }
 

@@ -4,6 +4,8 @@ pub mod cable_ties;
 pub mod cables;
 pub mod cords;
 pub mod fans;
+
+pub mod bearings;
 pub mod fasteners;
 pub mod fits;
 pub mod materials;

@@ -33,11 +33,11 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     match (question.bore, question.outside) {
         (None, None) if !question.designation.is_empty() => {
             let bearing = bearings::read(&question.designation.join(" "))?;
-            Ok(Answer { words: bearing.words(), json: super::to_json(&bearing.report())?, error: None })
+            Ok(Answer { words: bearings::note(&bearing), json: super::to_json(&bearing.report())?, error: None })
         }
         (Some(bore), Some(outside)) => {
             let found = bearings::by_envelope(bore.mm(), outside.mm(), question.width.map(Length::mm))?;
-            Ok(Answer { words: found.words(), json: super::to_json(&found.report())?, error: None })
+            Ok(Answer { words: found.note(), json: super::to_json(&found)?, error: None })
         }
         _ => Err(Error::request(
             "No bearing was named, and no full envelope given.",

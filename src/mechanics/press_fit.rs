@@ -48,6 +48,15 @@ pub struct Interference {
 }
 
 impl Interference {
+    /// What is left of it when warmth or chill opens the joint by `eased_um` (µm).
+    pub fn eased(self, eased_um: f64) -> Self {
+        Self {
+            least_um: self.least_um - eased_um,
+            likely_um: self.likely_um - eased_um,
+            most_um: self.most_um - eased_um,
+        }
+    }
+
     /// The interference of a partner that goes in (`inner`, a shaft or an outer ring) with the one
     /// it goes into (`outer`, an inner ring or a housing). Least is the smallest inner in the
     /// largest outer, most the largest inner in the smallest outer.

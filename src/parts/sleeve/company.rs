@@ -43,7 +43,7 @@ impl Place {
             Point2::new(outer / 2.0, low),
             Point2::new(outer / 2.0, high),
             Point2::new(inner / 2.0, high),
-        ]))
+        ])?)
     }
 
     /// The shaft from behind the bearing to its end, step by step.
@@ -65,6 +65,6 @@ impl Place {
         if !self.nose_down {
             points.reverse();
         }
-        Body::revolve(&Loop::polygon(&points))
+        Body::revolve(&Loop::polygon(&points)?)
     }
 }

@@ -88,13 +88,22 @@ fn bearing(spec: &Sleeve) -> Result<Bearing> {
             "Mount it with its adapter sleeve and lock nut as the maker says; --ring outer is still possible.",
         ));
     }
-    if spec.ring == Ring::Both && !bearing.faces_are_flush() {
+    if spec.ring == Ring::Both && !faces_are_flush(&bearing) {
         return Err(Error::geometry(
             format!("The rings of {} come apart or stand at different heights, so no one flat face can press both.", bearing.designation),
             "Press each ring on its own: --ring inner for the one on the shaft, --ring outer for the one in the housing.",
         ));
     }
     Ok(bearing)
+}
+
+/// Whether both rings end in one plane and stay together, so that one face can press them.
+fn faces_are_flush(bearing: &Bearing) -> bool {
+    use bearings::Kind::*;
+    !matches!(
+        bearing.kind,
+        TaperedRoller | CylindricalRollerN | CylindricalRollerNu | CylindricalRollerNj | CylindricalRollerNup
+    ) && bearing.ball_protrusion == 0.0
 }
 
 fn sized(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, press: &Press, plastic: &Plastic) -> Result<Sizing> {
@@ -139,15 +148,15 @@ impl List {
 }
 
 fn bearing_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
-    let table = || match &bearing.shoulder_basis {
-        bearings::Basis::Measured(how) if bearing.source.is_empty() => Origin::Given(how.clone()),
+    let table = || match bearing.kind {
+        bearings::Kind::Measured => Origin::Given(bearing.source.clone()),
         _ => Origin::Table(bearing.source.clone()),
     };
     list.add("bearing_bore", "bearing bore", bearing.bore, table());
     list.add("bearing_outside", "bearing outside", bearing.outside, table());
     list.add("bearing_width", "bearing width", bearing.width, table());
     list.add("chamfer_min", "least chamfer", bearing.chamfer_min, table());
-    let shoulder = match &bearing.shoulder_basis {
+    let shoulder = match if spec.ring == Ring::Outer { &bearing.outer_basis } else { &bearing.inner_basis } {
         bearings::Basis::Catalogue(source) => Origin::Table(source.clone()),
         bearings::Basis::Measured(how) => Origin::Given(how.clone()),
         bearings::Basis::Estimated(how) => Origin::Estimate(how.clone()),
@@ -221,7 +230,7 @@ fn end_dimensions(list: &mut List, sizing: &Sizing) {
         }
         _ => {}
     }
-    list.add("washer_outside", "washer outside", screw.washer.outside, Origin::Table(format!("ISO 7089 for {}", screw.thread)));
+    list.add("washer_outside", "washer outside", screw.washer.outer, Origin::Table(format!("ISO 7089 for {}", screw.thread)));
 }
 
 fn press_dimensions(list: &mut List, press: &Press, sizing: &Sizing) {

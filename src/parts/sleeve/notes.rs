@@ -166,7 +166,7 @@ impl Told<'_> {
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
-        said.extend(thermal::cautions(self.bearing.closure()).into_iter().map(String::from));
+        said.extend(thermal::cautions(crate::fit::heat_closure(self.bearing)).into_iter().map(String::from));
         said
     }
 
@@ -178,11 +178,11 @@ impl Told<'_> {
                 whole(self.sizing.reach)
             ));
         }
-        if matches!(self.bearing.shoulder_basis, Basis::Estimated(_)) {
-            if self.spec.ring.presses_inner() && self.spec.inner_land.is_none() {
+        {
+            if self.spec.ring.presses_inner() && matches!(self.bearing.inner_basis, Basis::Estimated(_)) {
                 wanted.push(format!("Inner ring's shoulder diameter, next to shield or cage: {:.1} mm is estimated, on the small side; give --inner-land.", self.bearing.inner_shoulder));
             }
-            if self.spec.ring.presses_outer() && self.spec.outer_land.is_none() {
+            if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_)) {
                 wanted.push(format!("Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.", self.bearing.outer_shoulder));
             }
         }

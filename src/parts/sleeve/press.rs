@@ -1,12 +1,11 @@
 //! How tight the rings are, and so how hard they press on.
 
 use super::spec::{Ring, Sleeve};
-use crate::catalog::bearings::{Basis, Bearing};
+use crate::catalog::bearings::Bearing;
 use crate::catalog::materials::{self, Metal};
 use crate::error::{Error, Result, number, within};
-use crate::fit::{FitReport, MICROMETER_UM, RingFit, Seat, Side};
+use crate::fit::{self, FitReport, MICROMETER_UM, RingFit, Seat, Side};
 use crate::job::units::Length;
-use crate::mechanics::press_fit::Friction;
 use crate::mechanics::thermal::{self, WarmFit};
 
 /// Shop temperature everything is reckoned from, °C.
@@ -127,38 +126,20 @@ fn seat(partner: &str, nominal: f64, measured: Option<Length>, class: &Option<St
 }
 
 fn joint(bearing: &Bearing, side: Side, seat: Seat, other: f64, partner: Metal, eased_um: f64, assumed: bool) -> Result<Joint> {
-    let shoulder = match side {
-        Side::Inner => bearing.inner_shoulder,
-        Side::Outer => bearing.outer_shoulder,
-    };
     let word = if side == Side::Inner { "shaft" } else { "housing" };
     let sizes = match &seat {
         Seat::Class(class) => format!("{word} {class}"),
         Seat::Measured { diameter, .. } => format!("{word} measured {} mm", number(*diameter)),
     };
     let chilled = if side == Side::Inner { partner.expansion } else { materials::metal("bearing steel")?.expansion };
-    let ring = RingFit {
-        side,
-        bore: bearing.bore,
-        outside: bearing.outside,
-        width: bearing.ring_width(side),
-        series: bearing.series(),
-        raceway: bearing.raceway(),
-        // An estimated shoulder errs to the land's safe side, which is not the force's.
-        shoulder: (!matches!(bearing.shoulder_basis, Basis::Estimated(_))).then_some(shoulder),
-        seat,
-        partner_other: other,
-        partner,
-        friction: Friction::PRESS_ON,
-        eased_um,
-    };
+    let ring = RingFit { partner, eased_um, ..RingFit::of(bearing, side, seat, other)? };
     let fit = ring.reckon()?;
     let diameter = fit.nominal;
     Ok(Joint {
         partner: word,
         sizes,
         assumed,
-        warm: ring.warmed(bearing.closure(), SHOP_C, SHOP_C)?,
+        warm: ring.warmed(fit::heat_closure(bearing), SHOP_C, SHOP_C)?,
         chilled_off_um: thermal::growth_um(diameter, chilled, SHOP_C - FREEZER_C),
         fit,
     })

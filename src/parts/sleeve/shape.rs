@@ -129,11 +129,11 @@ impl Shape {
 
     /// The solid as it prints.
     pub fn body(&self) -> Result<Body> {
-        Body::revolve(&self.profile())
+        Body::revolve(&self.profile()?)
     }
 
     /// The closed profile as it prints: x is the radius, y the height over the bed.
-    pub fn profile(&self) -> Loop {
+    pub fn profile(&self) -> Result<Loop> {
         let mut points = self.inside();
         points.extend(self.outside());
         points.extend(self.face());

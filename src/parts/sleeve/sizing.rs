@@ -6,7 +6,7 @@ use crate::catalog::bearings::Bearing;
 use crate::catalog::fasteners::{self, Washer};
 use crate::error::{Error, Result, number, within};
 use crate::job::workshop::Workshop;
-use crate::mechanics::strength;
+use crate::mechanics::{screws, strength};
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
 pub const WALL_TOLERANCE: f64 = 0.1;
@@ -115,7 +115,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         play,
         housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
         steps: shaft_in_the_way(spec, bearing, reach)?,
-        seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outside + 2.0 * SEAT_RIM),
+        seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
     };
     let lands = Lands::of(spec, bearing)?;
     let mut shape = frame.draft(&lands, &screw, load)?;
@@ -196,13 +196,16 @@ fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
     if spec.drive == Drive::Flat {
         return Ok(None);
     }
-    let class = spec.rod_class.clone().unwrap_or_else(|| "4.6".to_string());
+    let class = spec.rod_class.clone().unwrap_or_else(|| fasteners::UNMARKED.to_string());
     let offered = ["M6", "M8", "M10", "M12", "M16", "M20"];
-    let build = |thread: &str| -> Result<Screw> {
+    let build = |size: &str| -> Result<Screw> {
+        let thread = fasteners::thread(size)?;
         Ok(Screw {
-            thread: thread.to_string(),
-            washer: fasteners::washer(thread)?,
-            proof_load: fasteners::proof_load(thread, &class)?,
+            thread: size.to_string(),
+            diameter: thread.diameter,
+            clearance_hole: fasteners::clearance_hole(size)?.medium,
+            washer: fasteners::washer(size)?,
+            proof_load: screws::proof_load(fasteners::property_class(&class, size)?.proof_stress, thread.stress_area),
             class: class.clone(),
         })
     };
@@ -406,9 +409,9 @@ impl Frame<'_> {
         match (self.spec.drive, screw) {
             (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
             (Drive::Puller, Some(screw)) => End::Puller {
-                recess: self.hole(screw.washer.outside + 0.3),
+                recess: self.hole(screw.washer.outer + 0.3),
                 recess_depth: screw.washer.thickness,
-                dimple: screw.washer.inside,
+                dimple: screw.washer.inner,
             },
             _ if self.spec.end == Closure::Open => End::Open,
             _ => End::Flat,
@@ -467,7 +470,7 @@ impl Frame<'_> {
 /// Diameter over which the drive pushes on the end plate, mm.
 pub fn pushed_diameter(screw: Option<&Screw>, span: f64) -> f64 {
     match screw {
-        Some(screw) => screw.washer.outside,
+        Some(screw) => screw.washer.outer,
         // A press ram or plate covers at least half the plate (common practice).
         None => 0.5 * span,
     }

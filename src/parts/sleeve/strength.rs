@@ -79,8 +79,8 @@ fn driven(shape: &Shape, sizing_screw: Option<&super::sizing::Screw>) -> Result<
     let chamfered = shape.body_diameter - 2.0 * super::shape::FOOT_CHAMFER;
     let bore = shape.bore.last().map_or(0.0, |step| step.diameter);
     match (shape.end, sizing_screw) {
-        (End::Rod { hole }, Some(screw)) => strength::Ring::new(hole + 2.0 * super::shape::FOOT_CHAMFER, screw.washer.outside.min(chamfered)),
-        (End::Puller { dimple, .. }, Some(screw)) => strength::Ring::new(dimple, screw.washer.outside),
+        (End::Rod { hole }, Some(screw)) => strength::Ring::new(hole + 2.0 * super::shape::FOOT_CHAMFER, screw.washer.outer.min(chamfered)),
+        (End::Puller { dimple, .. }, Some(screw)) => strength::Ring::new(dimple, screw.washer.outer),
         (End::Open, _) => strength::Ring::new(bore + 2.0 * super::shape::FOOT_CHAMFER, chamfered),
         _ => strength::Ring::new(0.0, chamfered),
     }
@@ -153,11 +153,13 @@ impl Checked<'_> {
         );
         let basis = "geometry of play and print tolerance (common practice)";
         let numbers = (round(room), round(needed), "mm");
-        let (ring, option, shoulder) = match self.spec.ring {
-            Ring::Outer => ("outer", "--outer-land", self.bearing.outer_shoulder),
-            _ => ("inner", "--inner-land", self.bearing.inner_shoulder),
+        let inner_guessed = matches!(self.bearing.inner_basis, Basis::Estimated(_));
+        let (ring, option, shoulder, shoulder_basis) = match self.spec.ring {
+            Ring::Outer => ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis),
+            Ring::Both if !inner_guessed => ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis),
+            _ => ("inner", "--inner-land", self.bearing.inner_shoulder, &self.bearing.inner_basis),
         };
-        match &self.bearing.shoulder_basis {
+        match shoulder_basis {
             Basis::Estimated(how) if room >= needed => Finding::new(
                 "land-clearance",
                 numbers,

@@ -1,0 +1,92 @@
+//! The largest chamfer a ring may have where only the least is known (ISO 582).
+
+use super::tables::{self, ChamferRow};
+
+/// Which of the two tables of ISO 582.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Table {
+    /// Radial bearings except tapered roller bearings.
+    Radial,
+    /// Tapered roller bearings.
+    Tapered,
+}
+
+/// Largest single chamfer, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Largest {
+    /// Along the face.
+    pub radial: f64,
+    /// Along the bore or outside.
+    pub axial: f64,
+}
+
+/// The largest chamfer for `rs_min` (mm) at a reference diameter (mm): the bore, for tapered cups
+/// the outside diameter. A least chamfer between two rows counts as the greater, which makes the
+/// land narrower; past the table's end the last row's ratio carries on.
+pub fn largest(table: Table, rs_min: f64, diameter: f64) -> Largest {
+    let rows = &tables::tables().chamfers;
+    pick(rows, table, rs_min, diameter)
+}
+
+fn pick(rows: &[ChamferRow], table: Table, rs_min: f64, diameter: f64) -> Largest {
+    let of_table = || rows.iter().filter(move |row| row.table == table);
+    let fits = |row: &&ChamferRow| diameter > row.over && diameter <= row.upto;
+    let found = of_table()
+        .filter(|row| row.rs_min >= rs_min - 1e-9)
+        .filter(fits)
+        .min_by(|a, b| a.rs_min.total_cmp(&b.rs_min));
+    match found {
+        Some(row) => Largest {
+            radial: row.radial_max,
+            axial: row.axial_max,
+        },
+        // Every row of the table's end is below twice its least chamfer along the face.
+        None => Largest {
+            radial: 2.0 * rs_min,
+            axial: 2.5 * rs_min,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_largest_chamfer_follows_the_bore_steps_of_iso_582() {
+        let radial = |rs, d| largest(Table::Radial, rs, d).radial;
+        assert_eq!((radial(0.3, 40.0), radial(0.3, 45.0)), (0.6, 0.8));
+        assert_eq!((radial(1.0, 50.0), radial(1.0, 55.0)), (1.5, 1.9));
+        assert_eq!((radial(2.0, 80.0), radial(2.0, 85.0)), (3.0, 3.5));
+        assert_eq!(largest(Table::Radial, 1.5, 55.0).axial, 4.0);
+        assert_eq!(largest(Table::Tapered, 1.0, 50.0).radial, 1.6);
+        assert_eq!(largest(Table::Tapered, 2.5, 140.0).radial, 4.0);
+    }
+
+    #[test]
+    fn a_chamfer_between_two_rows_counts_as_the_greater() {
+        assert_eq!(largest(Table::Radial, 0.8, 19.05).radial, 1.5);
+        assert_eq!(largest(Table::Radial, 0.4, 6.35).radial, 1.0);
+    }
+
+    // One step of ISO 582 goes down: up to 100 mm bore, 2.1 has 4 and 2.5 has 3.8.
+    #[test]
+    fn a_larger_least_chamfer_has_no_smaller_largest_but_for_one_step_of_the_standard() {
+        for table in [Table::Radial, Table::Tapered] {
+            for diameter in [
+                1.0, 40.0, 50.0, 80.0, 100.0, 120.0, 200.0, 260.0, 300.0, 500.0,
+            ] {
+                let mut last = 0.0;
+                for tenth in 1..150 {
+                    let radial = largest(table, f64::from(tenth) * 0.1, diameter).radial;
+                    assert!(
+                        radial >= last || (last, radial) == (4.0, 3.8),
+                        "{table:?} {diameter} {tenth}"
+                    );
+                    last = radial;
+                }
+            }
+        }
+    }
+}

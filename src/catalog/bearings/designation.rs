@@ -1,0 +1,595 @@
+//! From what is stamped on a bearing to a row of the tables and the meaning of every letter.
+//!
+//! Makers agree on the basic designation and on little else: spaces, hyphens and slashes come and
+//! go, and suffixes run together (`ECP`, `2RS1TN9`). So the basic designation is the longest start
+//! of the stamp that the tables hold; what follows is cut at the separators, and each piece is taken
+//! apart into known suffixes. A piece that cannot be is reported whole and unknown, never guessed.
+
+use super::lands;
+use super::tables::{Effect, Entry, Place, SuffixRow, Tables, tables};
+use super::{Bearing, Closure, Cover, Kind, Suffix};
+use crate::error::{Error, Result};
+
+/// Longest stamp that is read, in characters.
+const LONGEST: usize = 60;
+/// How many near designations an error names.
+const NEAREST: usize = 4;
+
+/// Three measured dimensions such as `20x47x14`, if the text has that form at all.
+pub fn measured(text: &str) -> Option<Result<[f64; 3]>> {
+    let lower = text.trim().to_lowercase().replace(['×', '*'], "x");
+    let pieces: Vec<&str> = lower
+        .trim_end_matches("mm")
+        .split('x')
+        .map(str::trim)
+        .collect();
+    let looks = |piece: &&str| {
+        piece.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'))
+    };
+    if pieces.len() != 3 || !pieces.iter().all(looks) {
+        return None;
+    }
+    let number = |piece: &str| {
+        piece
+            .trim_end_matches("mm")
+            .trim()
+            .replace(',', ".")
+            .parse::<f64>()
+            .map_err(|_| {
+                Error::request(
+                    format!("--bearing: '{piece}' in '{}' is not a number.", text.trim()),
+                    "Give bore, outside and width in millimetres, such as --bearing 20x47x14.",
+                )
+            })
+    };
+    let all = (|| Ok([number(pieces[0])?, number(pieces[1])?, number(pieces[2])?]))();
+    Some(all)
+}
+
+/// The bearing a stamp names.
+pub fn stamped(text: &str) -> Result<Bearing> {
+    let tables = tables();
+    let stamp = tidy(text);
+    if stamp.is_empty() || stamp.len() > LONGEST {
+        return Err(Error::request(
+            format!(
+                "--bearing is {} characters long; 1 to {LONGEST} are read.",
+                stamp.len()
+            ),
+            "Give the designation as stamped, such as --bearing 6204-2Z, or --bearing 20x47x14.",
+        ));
+    }
+    let found = locate(tables, &stamp).ok_or_else(|| unknown(tables, text, &stamp))?;
+    Ok(dress(tables, text, found))
+}
+
+/// Upper case, one sort of space and hyphen, ASCII only where the tables are.
+fn tidy(text: &str) -> String {
+    let mapped: String = text
+        .trim()
+        .chars()
+        .map(|c| match c {
+            '‐' | '‑' | '‒' | '–' | '—' | '−' | '_' => '-',
+            c if c.is_whitespace() => ' ',
+            c => c.to_ascii_uppercase(),
+        })
+        .collect();
+    mapped
+        .split(' ')
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn is_separator(c: char) -> bool {
+    matches!(c, ' ' | '-' | '/' | '.' | ',' | '+' | '(' | ')')
+}
+
+/// The parts of a stamp: letters in front, the entry, the rest.
+struct Found<'a> {
+    prefixes: Vec<&'a str>,
+    entry: &'static Entry,
+    rest: &'a str,
+}
+
+/// Looks for the basic designation at the start of the stamp, then behind words in front of it
+/// (`SS 6204`, `4T-30204`), then behind known letters run together with it (`SS6204`).
+fn locate<'a>(tables: &'static Tables, stamp: &'a str) -> Option<Found<'a>> {
+    let mut prefixes = Vec::new();
+    let mut tail = stamp;
+    loop {
+        if let Some((entry, rest)) = basic(tables, tail) {
+            return Some(Found {
+                prefixes,
+                entry,
+                rest,
+            });
+        }
+        for row in tables
+            .suffixes
+            .iter()
+            .filter(|row| row.place == Place::Prefix)
+        {
+            let Some(behind) = tail.strip_prefix(row.text.as_str()) else {
+                continue;
+            };
+            if let Some((entry, rest)) = basic(tables, behind) {
+                prefixes.push(&tail[..row.text.len()]);
+                return Some(Found {
+                    prefixes,
+                    entry,
+                    rest,
+                });
+            }
+        }
+        let cut = tail.find([' ', '-'])?;
+        prefixes.push(&tail[..cut]);
+        tail = tail[cut..].trim_start_matches(is_separator);
+        if prefixes.len() > 2 {
+            return None;
+        }
+    }
+}
+
+/// The entry whose designation the text starts with, longest first, and what follows it.
+fn basic<'a>(tables: &'static Tables, text: &'a str) -> Option<(&'static Entry, &'a str)> {
+    let letters = text
+        .find(|c: char| !c.is_ascii_alphabetic())
+        .unwrap_or(text.len());
+    let type_letters = &text[..letters];
+    if !matches!(type_letters, "" | "N" | "NU" | "NJ" | "NUP" | "R" | "MR") {
+        return None;
+    }
+    let behind = text[letters..].trim_start_matches(is_separator);
+    let start = text.len() - behind.len();
+    for (digits, end) in number_ends(behind) {
+        let rest = &behind[end..];
+        let key = format!("{type_letters}{digits}");
+        // The inch sizes R2A and R4A carry a letter of their own.
+        if type_letters == "R"
+            && let Some(rest) = rest.strip_prefix('A')
+            && let Some(entry) = tables.find(&format!("{key}A"))
+        {
+            return Some((entry, rest));
+        }
+        let Some(entry) = tables.find(&key) else {
+            continue;
+        };
+        let run_on = rest.starts_with(|c: char| c.is_ascii_digit());
+        if run_on && apart(tables, entry.kind, rest.split(is_separator).next()?).is_none() {
+            continue;
+        }
+        debug_assert!(start + end <= text.len());
+        return Some((entry, rest));
+    }
+    None
+}
+
+/// Every way to read a number at the start: with a bore behind a slash, with the groups of digits
+/// joined, whole, and ever shorter. Each comes with the byte where it ends.
+fn number_ends(text: &str) -> Vec<(String, usize)> {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let end_of = |from: usize, also: &[char]| {
+        text[from..]
+            .find(|c: char| !is_digit(c) && !also.contains(&c))
+            .map_or(text.len(), |at| from + at)
+    };
+    let whole = end_of(0, &[]);
+    if whole == 0 {
+        return Vec::new();
+    }
+    let mut ends = Vec::new();
+    if text[whole..].starts_with('/') {
+        let end = end_of(whole + 1, &['.']);
+        if end > whole + 1 {
+            ends.push((text[..end].to_string(), end));
+        }
+    }
+    if text[whole..].starts_with(' ') {
+        let end = end_of(whole + 1, &[]);
+        if end > whole + 1 {
+            ends.push((text[..end].replace(' ', ""), end));
+        }
+    }
+    ends.extend((1..=whole).rev().map(|end| (text[..end].to_string(), end)));
+    ends
+}
+
+/// Takes one piece apart into known suffixes, the longest first; `None` if any letter is left over or
+/// if it takes more single letters than anyone stamps in a row (`BEP` of angular contact bearings is
+/// the longest): enough single letters would spell anything.
+fn apart<'t>(tables: &'t Tables, kind: Kind, piece: &str) -> Option<Vec<&'t SuffixRow>> {
+    let singles = if kind == Kind::AngularContactBall {
+        3
+    } else {
+        2
+    };
+    split(tables, kind, piece, singles)
+}
+
+fn split<'t>(
+    tables: &'t Tables,
+    kind: Kind,
+    piece: &str,
+    singles: usize,
+) -> Option<Vec<&'t SuffixRow>> {
+    if piece.is_empty() {
+        return Some(Vec::new());
+    }
+    let mut fits: Vec<&SuffixRow> = tables
+        .suffixes
+        .iter()
+        .filter(|row| row.place == Place::Suffix && row.holds_for(kind))
+        .filter(|row| piece.starts_with(row.text.as_str()))
+        .collect();
+    fits.sort_by_key(|row| std::cmp::Reverse(row.text.len()));
+    fits.into_iter().find_map(|row| {
+        let left = if row.text.len() == 1 {
+            singles.checked_sub(1)?
+        } else {
+            singles
+        };
+        let mut rows = vec![row];
+        rows.extend(split(tables, kind, &piece[row.text.len()..], left)?);
+        Some(rows)
+    })
+}
+
+/// Puts the bearing together: entry, suffixes, and what they change.
+fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
+    let kind = found.entry.kind;
+    let mut suffixes: Vec<Suffix> = found
+        .prefixes
+        .iter()
+        .map(|text| prefix(tables, kind, text))
+        .collect();
+    let mut effects = prefix_effects(tables, kind, &found.prefixes);
+    let pieces = found
+        .rest
+        .split(is_separator)
+        .filter(|piece| !piece.is_empty());
+    for piece in pieces {
+        match apart(tables, kind, piece) {
+            Some(rows) => {
+                effects.extend(rows.iter().map(|row| row.effect));
+                suffixes.extend(rows.into_iter().map(|row| Suffix {
+                    text: row.text.clone(),
+                    meaning: Some(row.meaning.clone()),
+                    prefix: false,
+                }));
+            }
+            None => suffixes.push(Suffix {
+                text: piece.to_string(),
+                meaning: None,
+                prefix: false,
+            }),
+        }
+    }
+    let entry = variant(tables, found.entry, &effects);
+    let mut bearing = lands::bearing(tables, entry, closure(&effects));
+    bearing.asked = asked.trim().to_string();
+    bearing.snap_ring = effects.contains(&Effect::Ring);
+    bearing.snap_ring_groove = bearing.snap_ring || effects.contains(&Effect::Groove);
+    bearing.tapered_bore = effects.contains(&Effect::Taper);
+    bearing.flanged = effects.contains(&Effect::Flange);
+    bearing.suffixes = suffixes;
+    bearing
+}
+
+fn prefix_rows<'t>(tables: &'t Tables, kind: Kind, text: &str) -> Option<&'t SuffixRow> {
+    tables
+        .suffixes
+        .iter()
+        .find(|row| row.place == Place::Prefix && row.text == text && row.holds_for(kind))
+}
+
+fn prefix(tables: &Tables, kind: Kind, text: &str) -> Suffix {
+    Suffix {
+        text: text.to_string(),
+        meaning: prefix_rows(tables, kind, text).map(|row| row.meaning.clone()),
+        prefix: true,
+    }
+}
+
+fn prefix_effects(tables: &Tables, kind: Kind, prefixes: &[&str]) -> Vec<Effect> {
+    prefixes
+        .iter()
+        .filter_map(|text| prefix_rows(tables, kind, text))
+        .map(|row| row.effect)
+        .collect()
+}
+
+/// Some tapered bearings exist in a steeper design `B` with rings of its own.
+fn variant(tables: &'static Tables, entry: &'static Entry, effects: &[Effect]) -> &'static Entry {
+    if !effects.contains(&Effect::Variant) {
+        return entry;
+    }
+    tables
+        .find(&format!("{}B", entry.designation))
+        .unwrap_or(entry)
+}
+
+/// The tightest cover named, and the sides it is on.
+fn closure(effects: &[Effect]) -> Closure {
+    let mut closure = Closure::default();
+    for effect in effects {
+        let (cover, sides) = match effect {
+            Effect::Shield1 => (Cover::Shield, 1),
+            Effect::Shield2 => (Cover::Shield, 2),
+            Effect::Lip1 => (Cover::LowFrictionSeal, 1),
+            Effect::Lip2 => (Cover::LowFrictionSeal, 2),
+            Effect::Seal1 => (Cover::ContactSeal, 1),
+            Effect::Seal2 => (Cover::ContactSeal, 2),
+            _ => continue,
+        };
+        closure = Closure {
+            cover: closure.cover.max(cover),
+            sides: (closure.sides + sides).min(2),
+        };
+    }
+    closure
+}
+
+fn unknown(tables: &Tables, asked: &str, stamp: &str) -> Error {
+    let near = nearest(tables, stamp);
+    Error::unknown(
+        format!("--bearing '{}' is in no table.", asked.trim()),
+        format!(
+            "Nearest: {}. Or measure it and give bore, outside and width: --bearing 20x47x14.",
+            near.join(", ")
+        ),
+    )
+}
+
+/// The designations with the fewest letters to change, shortest distance first.
+fn nearest(tables: &Tables, stamp: &str) -> Vec<String> {
+    let plain: Vec<char> = stamp
+        .chars()
+        .filter(|c| !is_separator(*c))
+        .take(12)
+        .collect();
+    let mut ranked: Vec<(usize, &str)> = tables
+        .entries
+        .iter()
+        .map(|entry| {
+            (
+                distance(&plain, &entry.designation),
+                entry.designation.as_str(),
+            )
+        })
+        .collect();
+    ranked.sort_by_key(|&(distance, _)| distance);
+    ranked
+        .into_iter()
+        .take(NEAREST)
+        .map(|(_, designation)| designation.to_string())
+        .collect()
+}
+
+/// Edit distance; letters left over at the stamp's end cost half, for they may be suffixes.
+fn distance(stamp: &[char], designation: &str) -> usize {
+    let other: Vec<char> = designation.chars().filter(|c| !is_separator(*c)).collect();
+    let mut row: Vec<usize> = (0..=other.len()).map(|at| 2 * at).collect();
+    let mut best = usize::MAX;
+    for (at, &letter) in stamp.iter().enumerate() {
+        let mut left_above = row[0];
+        row[0] = 2 * (at + 1);
+        for (to, &wanted) in other.iter().enumerate() {
+            let change = left_above + if letter == wanted { 0 } else { 2 };
+            left_above = row[to + 1];
+            row[to + 1] = change.min(row[to] + 2).min(left_above + 2);
+        }
+        best = best.min(row[other.len()] + (stamp.len() - at - 1));
+    }
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::read;
+    use super::*;
+
+    fn texts(b: &Bearing) -> Vec<&str> {
+        b.suffixes.iter().map(|s| s.text.as_str()).collect()
+    }
+
+    fn all_known(b: &Bearing) -> bool {
+        b.suffixes.iter().all(|s| s.meaning.is_some())
+    }
+
+    #[test]
+    fn stamps_in_any_spelling_lead_to_their_bearing() {
+        for (stamp, designation, letters) in [
+            ("6204", "6204", &[][..]),
+            ("6204-2Z", "6204", &["2Z"][..]),
+            ("6204 2RS C3", "6204", &["2RS", "C3"]),
+            ("6204ZZ", "6204", &["ZZ"]),
+            ("62042RS", "6204", &["2RS"]),
+            ("6204-2RS1/C3", "6204", &["2RS1", "C3"]),
+            ("6204/c3", "6204", &["C3"]),
+            ("6204llu", "6204", &["LLU"]),
+            ("6204 DDUCM", "6204", &["DDU", "CM"]),
+            ("62 04", "6204", &[]),
+            ("6204N", "6204", &["N"]),
+            ("6204 NR", "6204", &["NR"]),
+            ("6204-ZNR", "6204", &["Z", "NR"]),
+            ("NU204-E", "NU204", &["E"]),
+            ("NU 204 ECP", "NU204", &["EC", "P"]),
+            ("nu-204", "NU204", &[]),
+            ("NUP 2205 ECML", "NUP2205", &["EC", "ML"]),
+            ("NU 1008 ML", "NU1008", &["ML"]),
+            ("7204 B", "7204", &["B"]),
+            ("7204BEP", "7204", &["B", "E", "P"]),
+            ("7204 BECBP", "7204", &["B", "E", "CB", "P"]),
+            ("7004 CD/P4ADBA", "7004", &["CD", "P4A", "DB", "A"]),
+            ("3205 A-2RS1TN9/MT33", "3205", &["A", "2RS1", "TN9", "MT33"]),
+            ("32004 X", "32004", &["X"]),
+            ("32004 X/Q", "32004", &["X", "Q"]),
+            ("30204 J2/Q", "30204", &["J2", "Q"]),
+            ("4T-30204", "30204", &["4T"]),
+            ("HR30204J", "30204", &["HR", "J"]),
+            ("608", "608", &[]),
+            ("6082rsh", "608", &["2RSH"]),
+            ("6804", "61804", &[]),
+            ("6900", "61900", &[]),
+            ("688ZZ", "618/8", &["ZZ"]),
+            ("618/8", "618/8", &[]),
+            ("61804-2RZ", "61804", &["2RZ"]),
+            ("62/22-2RS1", "62/22", &["2RS1"]),
+            ("R8-2RS", "R8", &["2RS"]),
+            ("R4A-ZZ", "R4A", &["ZZ"]),
+            ("R2a", "R2A", &[]),
+            ("R24", "R24", &[]),
+            ("1204K", "1204", &["K"]),
+            ("1204 EKTN9/C3", "1204", &["E", "K", "TN9", "C3"]),
+            ("SS6204-2RS", "6204", &["SS", "2RS"]),
+            ("W 6204", "6204", &["W"]),
+        ] {
+            let b = read(stamp).unwrap_or_else(|e| panic!("{stamp}: {e}"));
+            assert_eq!(
+                (b.designation.as_str(), texts(&b)),
+                (designation, letters.to_vec()),
+                "{stamp}"
+            );
+            assert!(all_known(&b), "{stamp}: {:?}", b.suffixes);
+        }
+    }
+
+    #[test]
+    fn covers_snap_rings_and_tapers_are_told() {
+        let b = read("6204-2RS1NR/C3").unwrap();
+        assert_eq!(
+            b.closure,
+            Closure {
+                cover: Cover::ContactSeal,
+                sides: 2
+            }
+        );
+        assert!(b.snap_ring && b.snap_ring_groove && !b.tapered_bore);
+        let b = read("6204-Z").unwrap();
+        assert_eq!(
+            b.closure,
+            Closure {
+                cover: Cover::Shield,
+                sides: 1
+            }
+        );
+        let b = read("6204-ZN").unwrap();
+        assert!(b.snap_ring_groove && !b.snap_ring);
+        assert!(read("1204 K").unwrap().tapered_bore);
+        assert!(read("2210-K30").unwrap().tapered_bore);
+        assert!(!read("1204").unwrap().tapered_bore);
+    }
+
+    #[test]
+    fn an_unknown_suffix_is_told_and_does_not_stop() {
+        let b = read("6204-2Z XYZ").unwrap();
+        assert_eq!(b.unknown_suffixes().collect::<Vec<_>>(), ["XYZ"]);
+        assert_eq!(
+            b.suffixes[0].meaning.as_deref(),
+            Some("shields on both sides")
+        );
+    }
+
+    #[test]
+    fn an_unknown_designation_names_the_nearest_and_the_way_by_measurement() {
+        for (stamp, near) in [
+            ("6242", "6202"),
+            ("NU2O4", "NU204"),
+            ("blah", ""),
+            ("62", "62"),
+        ] {
+            let error = read(stamp).unwrap_err();
+            assert_eq!(error.kind, crate::error::Kind::Unknown, "{stamp}");
+            assert!(error.says.contains(stamp));
+            assert!(
+                error.remedy.contains("--bearing 20x47x14"),
+                "{}",
+                error.remedy
+            );
+            assert!(error.remedy.contains(near), "{stamp}: {}", error.remedy);
+        }
+    }
+
+    #[test]
+    fn a_shielded_miniature_is_as_wide_as_its_shields_make_it() {
+        assert_eq!(read("688").unwrap().width, 4.0);
+        assert_eq!(read("688ZZ").unwrap().width, 5.0);
+        assert_eq!(read("R8").unwrap().width, 6.35);
+        assert_eq!(read("R8-2RS").unwrap().width, 7.938);
+    }
+
+    #[test]
+    fn the_steep_tapered_design_has_its_own_rings() {
+        let (plain, steep) = (read("32310").unwrap(), read("32310 BJ2/QCL7C").unwrap());
+        assert_eq!(steep.designation, "32310B");
+        assert!(steep.inner_shoulder < plain.inner_shoulder);
+        assert_eq!(read("32310-B").unwrap().designation, "32310B");
+    }
+
+    #[test]
+    fn measured_dimensions_are_read_in_the_forms_people_write() {
+        for text in [
+            "20x47x14",
+            "20 X 47 X 14",
+            "20×47×14 mm",
+            "20,0x47.0x14mm",
+            "20*47*14",
+        ] {
+            let b = read(text).unwrap_or_else(|e| panic!("{text}: {e}"));
+            assert_eq!((b.bore, b.outside, b.width), (20.0, 47.0, 14.0), "{text}");
+            assert_eq!(
+                (b.kind, b.designation.as_str()),
+                (Kind::Measured, "20x47x14")
+            );
+        }
+    }
+
+    #[test]
+    fn measured_dimensions_out_of_bounds_are_refused_by_name() {
+        for (text, field) in [
+            ("0x10x4", "bore"),
+            ("-5x10x4", "bore"),
+            ("600x900x40", "bore"),
+            ("20x20x14", "outside"),
+            ("20x1e9x14", "outside"),
+            ("20x47x0", "width"),
+            ("20x47x90", "width"),
+            ("20xx14", "--bearing"),
+            ("20x4.7.1x14", "not a number"),
+        ] {
+            let error = read(text).unwrap_err();
+            assert!(error.says.contains(field), "{text}: {}", error.says);
+        }
+    }
+
+    #[test]
+    fn nothing_one_can_type_makes_it_panic() {
+        let long = "6".repeat(500);
+        for text in [
+            "",
+            " ",
+            "/",
+            "-",
+            "N",
+            "NU",
+            "R",
+            "RA",
+            "/22",
+            "62/",
+            "62/2.",
+            "é",
+            "6204é",
+            "６２０４",
+            "x",
+            "1xx",
+            "NU 2",
+            "0",
+            "00",
+            "6204-",
+            &long,
+        ] {
+            let _ = read(text);
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! STL, binary and ASCII: bare triangles, in millimetres by custom, in the order the mesh has them.
+//!
+//! Corners are 32-bit numbers in STL, so two points of the mesh may become one. Triangles that lose
+//! a side to that are left out, and the file is refused if any edge would then be open: what is
+//! written is what was checked.
+
+use super::write::MARK;
+use crate::error::{Error, Result};
+use crate::solid::Mesh;
+use std::collections::HashMap;
+use std::fmt::Write;
+use stl_io::{Normal, Triangle, Vertex};
+
+/// Bytes of the free text at the head of a binary STL file.
+const HEADER: usize = 80;
+
+/// The bytes of a binary STL file. The same mesh gives the same bytes. `name` goes into the free
+/// text at the head, behind the program's own name.
+pub fn binary(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
+    let triangles = rounded(mesh)?;
+    let mut bytes = Vec::with_capacity(84 + 50 * triangles.len());
+    stl_io::write_stl(&mut bytes, triangles.iter())
+        .map_err(|e| Error::internal(format!("The STL writer failed: {e}.")))?;
+    // Readers tell ASCII by a leading "solid", which this cannot be taken for.
+    let head = format!("{MARK} {name}");
+    let length = head.len().min(HEADER);
+    bytes[..length].copy_from_slice(&head.as_bytes()[..length]);
+    Ok(bytes)
+}
+
+/// The bytes of an ASCII STL file. `name` is one line of text; anything that is not printable
+/// ASCII becomes an underscore.
+pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
+    let name: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_graphic() || c == ' ' {
+                c
+            } else {
+                '_'
+            }
+        })
+        .collect();
+    let name = name.trim();
+    let mut text = format!("solid {MARK} {name}\n");
+    for t in rounded(mesh)? {
+        let [x, y, z] = t.normal.0;
+        // Writing to a String cannot fail.
+        let _ = write!(text, "  facet normal {x:e} {y:e} {z:e}\n    outer loop\n");
+        for Vertex { 0: [x, y, z] } in t.vertices {
+            let _ = writeln!(text, "      vertex {x:e} {y:e} {z:e}");
+        }
+        text.push_str("    endloop\n  endfacet\n");
+    }
+    let _ = writeln!(text, "endsolid {MARK} {name}");
+    Ok(text.into_bytes())
+}
+
+/// The triangles in 32-bit numbers.
+fn rounded(mesh: &Mesh) -> Result<Vec<Triangle>> {
+    let mut seen: HashMap<[u32; 3], u32> = HashMap::with_capacity(mesh.points.len());
+    let mut points: Vec<[f32; 3]> = Vec::with_capacity(mesh.points.len());
+    let merged: Vec<u32> = mesh
+        .points
+        .iter()
+        .map(|p| {
+            // Adding nought turns −0 into 0.
+            let p = [p.x as f32 + 0.0, p.y as f32 + 0.0, p.z as f32 + 0.0];
+            *seen.entry(p.map(f32::to_bits)).or_insert_with(|| {
+                points.push(p);
+                points.len() as u32 - 1
+            })
+        })
+        .collect();
+    let lost = points.len() < mesh.points.len();
+    let welded = |t: &[u32; 3]| t.map(|i| merged[i as usize]);
+    let whole = |t: &[u32; 3]| t[0] != t[1] && t[1] != t[2] && t[2] != t[0];
+    if lost {
+        let points = points.iter().map(|p| p.map(f64::from).into()).collect();
+        let triangles = mesh.triangles.iter().map(welded).filter(whole).collect();
+        let open = Mesh { points, triangles }.open_edges();
+        if open > 0 {
+            return Err(Error::internal(format!(
+                "The STL file would be left open at {open} edges by its 32-bit numbers."
+            )));
+        }
+    }
+    let triangle = |t: [u32; 3]| Triangle {
+        normal: normal(mesh, t),
+        vertices: t.map(|i| Vertex::new(points[merged[i as usize] as usize])),
+    };
+    Ok(mesh
+        .triangles
+        .iter()
+        .filter(|t| whole(&welded(t)))
+        .map(|t| triangle(*t))
+        .collect())
+}
+
+fn normal(mesh: &Mesh, triangle: [u32; 3]) -> Normal {
+    let n = mesh.normal(triangle);
+    Normal::new([n.x as f32 + 0.0, n.y as f32 + 0.0, n.z as f32 + 0.0])
+}

@@ -19,7 +19,7 @@
 use crate::solid::Point2;
 use nalgebra::Vector2;
 
-/// Shortfalls up to this are rounding, mm.
+/// What the search aims at beyond every rule, so that what comes to rest keeps it in full, mm.
 const TOUCH: f64 = 1e-7;
 
 /// The room openings must stay in: a rectangle about the origin with rounded corners, mm.
@@ -357,7 +357,7 @@ impl<'a> Search<'a> {
 
     /// Whether every distance is kept.
     fn fits(&self, state: &State) -> bool {
-        self.least_slack(state, 0.0) >= -TOUCH
+        self.least_slack(state, 0.0) >= 0.0
     }
 
     /// The smallest amount by which a rule is kept, with webs and rims wider by `extra`.
@@ -557,7 +557,7 @@ impl<'a> Search<'a> {
             }
             let mut next = state.clone();
             self.settle(&mut next, aim);
-            if self.least_slack(&next, aim) >= -TOUCH {
+            if self.least_slack(&next, aim) >= 0.0 {
                 (state, low) = (next, aim);
             } else {
                 high = aim;

@@ -339,7 +339,7 @@ fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms 
         Mount::Ring => ring_screws(sizing, lines).into_iter().map(|at| (at, sizing.screw.washer / 2.0 + 1.0)).collect(),
     };
     Terms {
-        room: sizing.spigot_room(),
+        room: sizing.layout_room(),
         web: sizing.web.mm,
         rim: sizing.rim.mm,
         separation,

@@ -38,8 +38,6 @@ pub struct Shape<'a> {
     pub plan: &'a Plan,
     /// Openings of other shapes.
     pub cutouts: Vec<Cutout>,
-    /// Whether the spigot is a wall round a floor as thick as the margin, not a solid block.
-    pub hollow: bool,
 }
 
 /// One storey of the stack: a contour from one height to another.
@@ -60,7 +58,7 @@ impl Shape<'_> {
 
     /// Height of the floor that openings end at.
     pub fn floor(&self) -> f64 {
-        if self.hollow { self.sizing.thickness.mm } else { self.sizing.full() }
+        if self.sizing.hollow { self.sizing.thickness.mm } else { self.sizing.full() }
     }
 
     fn storeys(&self) -> [Storey; 3] {
@@ -227,7 +225,7 @@ impl Work<'_> {
         }
         holes.extend(self.cutout_loops());
         holes.extend(self.standing().map(post_outline).collect::<Result<Vec<_>>>()?);
-        if !self.shape.hollow {
+        if !self.shape.sizing.hollow {
             let (high, low) = (self.notches(true, last)?, self.notches(false, last)?);
             let region = self.region(&storeys[2].room, &high, &low, holes)?;
             self.shell.top(region, full);

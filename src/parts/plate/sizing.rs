@@ -2,7 +2,7 @@
 //! openings come to lie, each with the place it came from.
 
 use super::packing::{Post, Room};
-use super::spec::{Head, Hole, MOST_OPENINGS, Mount, Plate, PlugSize, Size};
+use super::spec::{Head, Hole, MOST_OPENINGS, Mount, Plate, PlugSize, Size, Split};
 use crate::catalog::buttons::{self, Button};
 use crate::catalog::cable_ties::{self, CableTie};
 use crate::catalog::cables::Group;
@@ -235,6 +235,8 @@ pub struct Sizing {
     pub in_plane: f64,
     /// Gap between the pieces of a parted plate, mm.
     pub gap: f64,
+    /// Whether the spigot is a wall round a floor as thick as the margin: nothing needs its depth.
+    pub hollow: bool,
 }
 
 impl Sizing {
@@ -285,10 +287,14 @@ impl Sizing {
             across,
             in_plane,
             gap: 0.2,
+            hollow: false,
             sheet,
             spigot_depth,
         };
         sizing.openings = sizing.read_openings(spec, workshop)?;
+        sizing.hollow = hollow(spec, &sizing);
+        sizing.check_screws()?;
+        sizing.check_buttons()?;
         Ok(sizing)
     }
 
@@ -301,6 +307,36 @@ impl Sizing {
     /// The spigot's contour.
     pub fn spigot_room(&self) -> Room {
         self.hole_room().shrunk(self.clearance.mm)
+    }
+
+    /// Where openings may lie.
+    pub fn layout_room(&self) -> Room {
+        self.spigot_room().shrunk(if self.hollow { super::shape::HOLLOW_WALL } else { 0.0 })
+    }
+
+    fn check_screws(&self) -> Result<()> {
+        let (round, count) = (self.hole.is_round(), self.screws);
+        let fits = if round { (2..=12).contains(&count) } else { [2, 4, 6, 8].contains(&count) };
+        match fits {
+            true => Ok(()),
+            false => Err(Error::request(
+                format!("--screws is {count}, which a plate for a {} does not take.", self.hole.words()),
+                if round { "Give 2 to 12." } else { "Give 2, 4, 6 or 8." },
+            )),
+        }
+    }
+
+    /// Push-buttons clamp a panel of 1 to 6 mm (makers' catalogues, from memory).
+    fn check_buttons(&self) -> Result<()> {
+        let panel = if self.hollow { self.thickness.mm } else { self.full() };
+        let has_buttons = self.openings.iter().any(|opening| matches!(opening.purpose, Purpose::Button(_)));
+        if !has_buttons || panel <= 6.0 {
+            return Ok(());
+        }
+        Err(Error::geometry(
+            format!("The plate is {} mm thick where the push-buttons sit; they clamp 1 to 6 mm.", number(panel)),
+            format!("Give --thickness {} or less, or put the buttons on a plate of their own.", number((6.0 - (panel - self.thickness.mm)).max(1.6))),
+        ))
     }
 
     /// Thickness through margin and spigot.
@@ -424,6 +460,13 @@ impl Sizing {
     }
 }
 
+/// A plate of push-buttons, or a blank, has a floor as thin as its margin.
+fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
+    let thin = sizing.openings.iter().all(|opening| matches!(opening.purpose, Purpose::Button(_)));
+    let whole = matches!(spec.split, Split::Auto | Split::Never) && spec.mount == Mount::Screws;
+    thin && whole && spec.fan.is_none() && sizing.hole.width.min(sizing.hole.height) > 16.0
+}
+
 /// Cables of one label get numbers, so that each opening can be told from its fellows.
 fn number_alike(openings: &mut [Opening]) {
     for i in 0..openings.len() {
@@ -455,9 +498,4 @@ fn strength(workshop: &Workshop) -> Result<(f64, f64)> {
 pub fn diagonal(room: &Room) -> (f64, f64) {
     let c = room.corner;
     (room.half_width - c + c * FRAC_1_SQRT_2, room.half_height - c + c * FRAC_1_SQRT_2)
-}
-
-/// Whether the plate is held by a ring behind the sheet.
-pub fn has_ring(spec: &Plate) -> bool {
-    spec.mount == Mount::Ring
 }

@@ -101,7 +101,10 @@ mod tests {
     #[test]
     fn a_kept_limit_is_ok_and_carries_no_remedy() {
         let f = Finding::at_least("nose-wall", (0.8, 0.8, "mm"), Level::Stop, "s", "r", "b");
-        assert_eq!((f.level, f.remedy.clone(), f.stops()), (Level::Ok, None, false));
+        assert_eq!(
+            (f.level, f.remedy.clone(), f.stops()),
+            (Level::Ok, None, false)
+        );
         let f = Finding::at_most("nose-wall", (0.9, 0.8, "mm"), Level::Stop, "s", "r", "b");
         assert!(f.stops() && f.remedy.is_some());
     }

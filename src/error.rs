@@ -104,7 +104,9 @@ pub fn within(field: &str, value: f64, least: f64, most: f64, unit: &str) -> Res
     }
     if value < least || value > most {
         return Err(Error::request(
-            format!("{field} is {value_txt} {unit}; it must lie between {least_txt} and {most_txt} {unit}."),
+            format!(
+                "{field} is {value_txt} {unit}; it must lie between {least_txt} and {most_txt} {unit}."
+            ),
             format!("Measure again, or give {field} between {least_txt} and {most_txt} {unit}."),
         ));
     }

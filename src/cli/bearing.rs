@@ -23,9 +23,9 @@ struct Question {
 }
 
 pub(super) fn command() -> Command {
-    Question::augment_args(
-        Command::new("bearing").about("Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)"),
-    )
+    Question::augment_args(Command::new("bearing").about(
+        "Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)",
+    ))
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
@@ -33,11 +33,20 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     match (question.bore, question.outside) {
         (None, None) if !question.designation.is_empty() => {
             let bearing = bearings::read(&question.designation.join(" "))?;
-            Ok(Answer { words: bearings::note(&bearing), json: super::to_json(&bearing.report())?, error: None })
+            Ok(Answer {
+                words: bearings::note(&bearing),
+                json: super::to_json(&bearing.report())?,
+                error: None,
+            })
         }
         (Some(bore), Some(outside)) => {
-            let found = bearings::by_envelope(bore.mm(), outside.mm(), question.width.map(Length::mm))?;
-            Ok(Answer { words: found.note(), json: super::to_json(&found)?, error: None })
+            let found =
+                bearings::by_envelope(bore.mm(), outside.mm(), question.width.map(Length::mm))?;
+            Ok(Answer {
+                words: found.note(),
+                json: super::to_json(&found)?,
+                error: None,
+            })
         }
         _ => Err(Error::request(
             "No bearing was named, and no full envelope given.",

@@ -1,7 +1,7 @@
 //! `fixwright make`: every part of a job file.
 
-use super::part::{Files, answer, file_names};
 use super::Answer;
+use super::part::{Files, answer, file_names};
 use crate::error::Result;
 use crate::job::Job;
 use crate::output::{self, Format, Made, write};
@@ -27,11 +27,21 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let job = Job::open(&make.job)?;
     let formats = make.files.formats(&[Format::Stl, Format::Json]);
     // Collecting keeps the order of the file whatever order the parts are finished in.
-    let made: Vec<Made> = job.orders.par_iter().map(|order| output::make(order, &formats)).collect::<Result<_>>()?;
-    let stop = made.iter().find_map(|made| output::stop_error(&made.design));
+    let made: Vec<Made> = job
+        .orders
+        .par_iter()
+        .map(|order| output::make(order, &formats))
+        .collect::<Result<_>>()?;
+    let stop = made
+        .iter()
+        .find_map(|made| output::stop_error(&made.design));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
-    let files: Vec<_> = if stop.is_some() { Vec::new() } else { made.iter().flat_map(|made| made.files.clone()).collect() };
+    let files: Vec<_> = if stop.is_some() {
+        Vec::new()
+    } else {
+        made.iter().flat_map(|made| made.files.clone()).collect()
+    };
     write::write_all(&make.files.out, &files, make.files.replace)?;
     let answers: Vec<Answer> = made.iter().map(answer).collect();
     let mut words = format!("Job '{}': {} parts.\n", job.title, made.len());

@@ -30,9 +30,18 @@ struct Action {
 }
 
 const ACTIONS: [Action; 3] = [
-    Action { command: make::command, run: make::run },
-    Action { command: bearing::command, run: bearing::run },
-    Action { command: fit::command, run: fit::run },
+    Action {
+        command: make::command,
+        run: make::run,
+    },
+    Action {
+        command: bearing::command,
+        run: bearing::run,
+    },
+    Action {
+        command: fit::command,
+        run: fit::run,
+    },
 ];
 
 /// The whole command line, as clap describes it.
@@ -89,14 +98,22 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
     let Some((name, sub)) = matches.subcommand() else {
-        return Err(Error::request("No command was given.", "Type fixwright --help for the commands."));
+        return Err(Error::request(
+            "No command was given.",
+            "Type fixwright --help for the commands.",
+        ));
     };
     if let Some(kind) = crate::parts::KINDS.iter().find(|kind| kind.name == name) {
         return part::run(kind, sub);
     }
-    match ACTIONS.iter().find(|action| (action.command)().get_name() == name) {
+    match ACTIONS
+        .iter()
+        .find(|action| (action.command)().get_name() == name)
+    {
         Some(action) => (action.run)(sub),
-        None => Err(Error::internal(format!("The command '{name}' leads nowhere."))),
+        None => Err(Error::internal(format!(
+            "The command '{name}' leads nowhere."
+        ))),
     }
 }
 
@@ -127,11 +144,20 @@ fn fail(error: &Error, json: bool) -> ExitCode {
 fn words_error(error: &clap::Error) -> Error {
     let text = error.render().to_string();
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
-    let says = lines.next().unwrap_or("The command line cannot be read.").trim_start_matches("error: ").to_string();
-    let tip = lines.find(|line| line.starts_with("tip:")).map(|line| line.trim_start_matches("tip:").trim().to_string());
+    let says = lines
+        .next()
+        .unwrap_or("The command line cannot be read.")
+        .trim_start_matches("error: ")
+        .to_string();
+    let tip = lines
+        .find(|line| line.starts_with("tip:"))
+        .map(|line| line.trim_start_matches("tip:").trim().to_string());
     Error::request(
         format!("{}.", says.trim_end_matches('.')),
-        tip.map_or("Type fixwright --help, or the command with --help.".to_string(), |tip| format!("{tip}.")),
+        tip.map_or(
+            "Type fixwright --help, or the command with --help.".to_string(),
+            |tip| format!("{tip}."),
+        ),
     )
 }
 
@@ -142,5 +168,6 @@ fn options<T: Args + FromArgMatches>(matches: &clap::ArgMatches) -> Result<T> {
 
 /// A report struct as JSON.
 fn to_json(report: &impl serde::Serialize) -> Result<serde_json::Value> {
-    serde_json::to_value(report).map_err(|e| Error::internal(format!("The answer cannot be written as JSON: {e}.")))
+    serde_json::to_value(report)
+        .map_err(|e| Error::internal(format!("The answer cannot be written as JSON: {e}.")))
 }

@@ -25,7 +25,11 @@ pub struct Files {
 impl Files {
     /// Each format asked for, once, in the order asked; `otherwise` when none was named.
     pub fn formats(&self, otherwise: &[Format]) -> Vec<Format> {
-        let asked = if self.format.is_empty() { otherwise } else { &self.format };
+        let asked = if self.format.is_empty() {
+            otherwise
+        } else {
+            &self.format
+        };
         let mut formats = Vec::new();
         for &format in asked {
             if !formats.contains(&format) {
@@ -38,7 +42,9 @@ impl Files {
 
 pub(super) fn command(kind: &Kind) -> Command {
     let command = Command::new(kind.name).about(kind.about);
-    let command = Shared::augment_args((kind.with_options)(command).next_help_heading("Shared by every part"));
+    let command = Shared::augment_args(
+        (kind.with_options)(command).next_help_heading("Shared by every part"),
+    );
     Files::augment_args(command)
 }
 
@@ -67,5 +73,9 @@ pub(super) fn answer(made: &Made) -> Answer {
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }
-    Answer { words: report::words(made, &files), json, error }
+    Answer {
+        words: report::words(made, &files),
+        json,
+        error,
+    }
 }

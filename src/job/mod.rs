@@ -22,7 +22,9 @@ use crate::parts::{KINDS, Part};
 use std::path::Path;
 
 /// What every part shares, on the command line as in a job file.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Shared {
     /// Name of the part; its files are called after it
@@ -52,7 +54,8 @@ impl Shared {
         Workshop::find(
             self.printer.as_deref().unwrap_or("bed-220"),
             self.material.as_deref().unwrap_or("PLA"),
-            self.tolerance.map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
+            self.tolerance
+                .map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
         )
     }
 
@@ -63,7 +66,11 @@ impl Shared {
             printer: self.printer.or_else(|| head.printer.clone()),
             material: self.material.or_else(|| head.material.clone()),
             tolerance: self.tolerance.or(head.tolerance),
-            accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),
+            accept: self
+                .accept
+                .into_iter()
+                .chain(head.accept.iter().cloned())
+                .collect(),
         }
     }
 }
@@ -81,7 +88,10 @@ pub struct Order {
 impl Order {
     /// The name its files are written under.
     pub fn name(&self) -> String {
-        self.shared.name.clone().unwrap_or_else(|| self.part.default_name())
+        self.shared
+            .name
+            .clone()
+            .unwrap_or_else(|| self.part.default_name())
     }
 }
 
@@ -109,9 +119,14 @@ impl Job {
     /// Reads the text of a job file. Unknown keys, unknown kinds and an empty job are refused.
     pub fn read(text: &str) -> Result<Job> {
         let mut root: toml::Table = toml::from_str(text).map_err(|e| {
-            let line = e.span().map_or(1, |span| text[..span.start.min(text.len())].lines().count().max(1));
+            let line = e.span().map_or(1, |span| {
+                text[..span.start.min(text.len())].lines().count().max(1)
+            });
             Error::request(
-                format!("The job file is not sound TOML at line {line}: {}.", e.message()),
+                format!(
+                    "The job file is not sound TOML at line {line}: {}.",
+                    e.message()
+                ),
                 "Mend that line; presets/jobs/coil-winder.toml shows the form.",
             )
         })?;
@@ -128,7 +143,9 @@ impl Job {
         for key in ["printer", "material", "tolerance"] {
             head.extend(root.remove(key).map(|value| (key.to_string(), value)));
         }
-        let head: Shared = head.try_into().map_err(|e| table_error("the job's head", &e))?;
+        let head: Shared = head
+            .try_into()
+            .map_err(|e| table_error("the job's head", &e))?;
         let mut orders = Vec::new();
         for kind in KINDS {
             for (at, table) in tables(&mut root, kind.name)?.into_iter().enumerate() {
@@ -176,7 +193,12 @@ fn tables(root: &mut toml::Table, kind: &str) -> Result<Vec<toml::Table>> {
     }
 }
 
-fn order(kind: &crate::parts::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
+fn order(
+    kind: &crate::parts::Kind,
+    at: usize,
+    mut table: toml::Table,
+    head: &Shared,
+) -> Result<Order> {
     let called = match table.get("name") {
         Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
         _ => format!("{} number {}", kind.name, at + 1),
@@ -187,13 +209,22 @@ fn order(kind: &crate::parts::Kind, at: usize, mut table: toml::Table, head: &Sh
     }
     let shared: Shared = shared.try_into().map_err(|e| table_error(&called, &e))?;
     let part = (kind.from_table)(table).map_err(|e| table_error(&called, &e))?;
-    Ok(Order { kind: kind.name, shared: shared.or(head), part })
+    Ok(Order {
+        kind: kind.name,
+        shared: shared.or(head),
+        part,
+    })
 }
 
 /// A reader's complaint about one table, on one line, with the next step.
 fn table_error(called: &str, error: &toml::de::Error) -> Error {
     let text = error.to_string();
-    let says = text.split('\n').map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ");
+    let says = text
+        .split('\n')
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ");
     let says = says.trim_end_matches('.');
     Error::request(
         format!("In {called} of the job file: {says}."),

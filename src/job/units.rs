@@ -37,11 +37,18 @@ impl FromStr for Length {
         let split = trimmed
             .find(|c: char| c.is_ascii_alphabetic() || c == '"' || c == '\u{b5}')
             // An exponent (1e3) belongs to the number.
-            .filter(|&at| !(trimmed[at..].starts_with(['e', 'E']) && trimmed[at + 1..].starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+')))
+            .filter(|&at| {
+                !(trimmed[at..].starts_with(['e', 'E'])
+                    && trimmed[at + 1..]
+                        .starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+'))
+            })
             .unwrap_or(trimmed.len());
         let (digits, unit) = (trimmed[..split].trim(), trimmed[split..].trim());
         let wrong = |says: String| {
-            Error::request(says, "Write a number of millimetres, or add mm, cm, m, um or in: 40, 40mm, 1.5in, 3/8in.")
+            Error::request(
+                says,
+                "Write a number of millimetres, or add mm, cm, m, um or in: 40, 40mm, 1.5in, 3/8in.",
+            )
         };
         let scale = match unit {
             "" | "mm" => 1.0,
@@ -49,10 +56,19 @@ impl FromStr for Length {
             "m" => 1000.0,
             "um" | "\u{b5}m" => 0.001,
             "in" | "inch" | "\"" => 25.4,
-            other => return Err(wrong(format!("'{text}' has the unit '{other}', which is not a length fixwright knows."))),
+            other => {
+                return Err(wrong(format!(
+                    "'{text}' has the unit '{other}', which is not a length fixwright knows."
+                )));
+            }
         };
         let value = match digits.split_once('/') {
-            Some((over, under)) => over.trim().parse::<f64>().ok().zip(under.trim().parse::<f64>().ok()).map(|(a, b)| a / b),
+            Some((over, under)) => over
+                .trim()
+                .parse::<f64>()
+                .ok()
+                .zip(under.trim().parse::<f64>().ok())
+                .map(|(a, b)| a / b),
             None => digits.parse::<f64>().ok(),
         };
         match value {
@@ -77,7 +93,10 @@ impl Serialize for Length {
 impl<'de> Deserialize<'de> for Length {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         #[derive(Deserialize)]
-        #[serde(untagged, expecting = "a length: a number of millimetres, or text such as \"1.5in\"")]
+        #[serde(
+            untagged,
+            expecting = "a length: a number of millimetres, or text such as \"1.5in\""
+        )]
         enum Written {
             Whole(i64),
             Number(f64),
@@ -114,14 +133,37 @@ mod tests {
 
     #[test]
     fn lengths_are_read_as_people_write_them() {
-        for (text, mm) in [("40", 40.0), ("40mm", 40.0), (" 4 cm", 40.0), ("1.25in", 31.75), ("3/8in", 9.525), ("1e1", 10.0), ("25um", 0.025), ("-3", -3.0)] {
-            assert!((text.parse::<Length>().unwrap().mm() - mm).abs() < 1e-12, "{text}");
+        for (text, mm) in [
+            ("40", 40.0),
+            ("40mm", 40.0),
+            (" 4 cm", 40.0),
+            ("1.25in", 31.75),
+            ("3/8in", 9.525),
+            ("1e1", 10.0),
+            ("25um", 0.025),
+            ("-3", -3.0),
+        ] {
+            assert!(
+                (text.parse::<Length>().unwrap().mm() - mm).abs() < 1e-12,
+                "{text}"
+            );
         }
     }
 
     #[test]
     fn what_is_no_length_is_refused_with_the_units_that_are() {
-        for text in ["1.25 furlong", "", "mm", "NaN", "inf", "1/0in", "4,5", "1 2", "--3", "e3"] {
+        for text in [
+            "1.25 furlong",
+            "",
+            "mm",
+            "NaN",
+            "inf",
+            "1/0in",
+            "4,5",
+            "1 2",
+            "--3",
+            "e3",
+        ] {
             let error = text.parse::<Length>().unwrap_err();
             assert!(error.remedy.contains("mm, cm, m, um or in"), "{text}");
         }

@@ -115,14 +115,24 @@ mod tests {
     #[test]
     fn proof_loads_match_iso_898_1() {
         // ISO 898-1:2013 Table 5 (coarse thread): M10 4.6 13 000 N, M8 8.8 21 200 N, M20 10.9 203 000 N.
-        for (stress, area, load) in [(225.0, 58.0, 13_000.0), (580.0, 36.6, 21_200.0), (830.0, 245.0, 203_000.0)] {
-            assert!((proof_load(stress, area).unwrap() / load - 1.0).abs() < 0.006, "{load}");
+        for (stress, area, load) in [
+            (225.0, 58.0, 13_000.0),
+            (580.0, 36.6, 21_200.0),
+            (830.0, 245.0, 203_000.0),
+        ] {
+            assert!(
+                (proof_load(stress, area).unwrap() / load - 1.0).abs() < 0.006,
+                "{load}"
+            );
         }
     }
 
     #[test]
     fn a_greased_nut_pulls_harder_than_a_dry_one() {
-        assert!(force(10_000.0, 10.0, NutFactor::GREASED.likely).unwrap() > force(10_000.0, 10.0, NutFactor::DRY.likely).unwrap());
+        assert!(
+            force(10_000.0, 10.0, NutFactor::GREASED.likely).unwrap()
+                > force(10_000.0, 10.0, NutFactor::DRY.likely).unwrap()
+        );
         for k in [NutFactor::GREASED, NutFactor::DRY] {
             assert!(k.least < k.likely && k.likely < k.most);
         }
@@ -130,7 +140,9 @@ mod tests {
 
     #[test]
     fn thread_safety_counts_the_twist() {
-        assert!((thread_safety(10_000.0, 225.0, 58.0).unwrap() - 13_050.0 / 13_000.0).abs() < 1e-12);
+        assert!(
+            (thread_safety(10_000.0, 225.0, 58.0).unwrap() - 13_050.0 / 13_000.0).abs() < 1e-12
+        );
         assert_eq!(thread_safety(0.0, 225.0, 58.0).unwrap(), f64::INFINITY);
     }
 

@@ -20,10 +20,21 @@ pub fn growth_um(diameter: f64, expansion: f64, rise_k: f64) -> f64 {
 ///
 /// Fails where the expansion is not a positive number below 1e-3 1/K, or the diameter is out of
 /// 0.1 to 5000 mm.
-pub fn rise_to_open(interference_um: f64, clearance_um: f64, diameter: f64, expansion: f64) -> Result<f64> {
+pub fn rise_to_open(
+    interference_um: f64,
+    clearance_um: f64,
+    diameter: f64,
+    expansion: f64,
+) -> Result<f64> {
     within("--diameter", diameter, 0.1, 5000.0, "mm")?;
     within("the thermal expansion", expansion, 1e-7, 1e-3, "1/K")?;
-    within("the interference to open", interference_um + clearance_um, -1e6, 1e6, "µm")?;
+    within(
+        "the interference to open",
+        interference_um + clearance_um,
+        -1e6,
+        1e6,
+        "µm",
+    )?;
     Ok(((interference_um + clearance_um) / growth_um(diameter, expansion, 1.0)).max(0.0))
 }
 
@@ -105,8 +116,20 @@ impl Warming {
     /// Fails where a temperature lies outside −200 to 300 °C or a size or coefficient is no number.
     pub fn plan(&self, interference_um: f64, closure: Closure) -> Result<WarmFit> {
         within("the shop's temperature", self.shop_c, -30.0, 60.0, "°C")?;
-        within("the chilled partner's temperature", self.inner_c, -200.0, 300.0, "°C")?;
-        within("the inner partner's thermal expansion", self.inner_expansion, 1e-7, 1e-3, "1/K")?;
+        within(
+            "the chilled partner's temperature",
+            self.inner_c,
+            -200.0,
+            300.0,
+            "°C",
+        )?;
+        within(
+            "the inner partner's thermal expansion",
+            self.inner_expansion,
+            1e-7,
+            1e-3,
+            "1/K",
+        )?;
         if self.inner_c > self.shop_c {
             return Err(Error::request(
                 format!(
@@ -117,14 +140,19 @@ impl Warming {
                 "Chill the partner that goes in and warm the one that goes around.",
             ));
         }
-        let chilled_off = -growth_um(self.diameter, self.inner_expansion, self.inner_c - self.shop_c);
+        let chilled_off = -growth_um(
+            self.diameter,
+            self.inner_expansion,
+            self.inner_c - self.shop_c,
+        );
         let remaining = interference_um - chilled_off;
         let gap = assembly_clearance_um(self.diameter);
         let rise = rise_to_open(remaining, gap, self.diameter, self.outer_expansion)?;
         let (limit_c, basis) = closure.limit_c();
         let drops_on_c = self.shop_c + rise;
         Ok(WarmFit {
-            left_um: remaining - growth_um(self.diameter, self.outer_expansion, limit_c - self.shop_c),
+            left_um: remaining
+                - growth_um(self.diameter, self.outer_expansion, limit_c - self.shop_c),
             drops_on_c,
             limit_c,
             basis,
@@ -186,7 +214,10 @@ mod tests {
     #[test]
     fn a_sealed_bearing_is_held_to_less_than_an_open_one() {
         let limit = |closure: Closure| closure.limit_c().0;
-        assert!(limit(Closure::Sealed) < limit(Closure::Shielded) && limit(Closure::Shielded) < limit(Closure::Open));
+        assert!(
+            limit(Closure::Sealed) < limit(Closure::Shielded)
+                && limit(Closure::Shielded) < limit(Closure::Open)
+        );
         assert!(limit(Closure::Open) <= 125.0);
         assert!(cautions(Closure::Sealed).len() > cautions(Closure::Open).len());
     }
@@ -201,7 +232,10 @@ mod tests {
             inner_c: 80.0,
         };
         assert!(warming.plan(10.0, Closure::Open).is_err());
-        let chilled = Warming { inner_c: f64::NAN, ..warming };
+        let chilled = Warming {
+            inner_c: f64::NAN,
+            ..warming
+        };
         assert!(chilled.plan(10.0, Closure::Open).is_err());
     }
 }

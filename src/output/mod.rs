@@ -47,12 +47,23 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     write::check_name(&name)?;
     let mut design = order.part.design(&workshop, &name)?;
     accept(&mut design, &order.shared.accept)?;
-    let mut made = Made { design, files: Vec::new() };
+    let mut made = Made {
+        design,
+        files: Vec::new(),
+    };
     if !made.stopped() {
-        made.files = formats.iter().map(|&format| files(&made.design, format)).collect::<Result<Vec<_>>>()?.concat();
+        made.files = formats
+            .iter()
+            .map(|&format| files(&made.design, format))
+            .collect::<Result<Vec<_>>>()?
+            .concat();
         // A report tells of all files, itself included, so it is written over when all are known.
         let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-        for file in made.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
+        for file in made
+            .files
+            .iter_mut()
+            .filter(|file| file.name.ends_with(".json"))
+        {
             file.bytes = report::json_bytes(&report::json(&made.design, &names))?;
         }
     }
@@ -63,13 +74,21 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
 fn accept(design: &mut Design, names: &[String]) -> Result<()> {
     for name in names {
         if !design.findings.iter().any(|finding| finding.check == name) {
-            let checks: Vec<&str> = design.findings.iter().map(|finding| finding.check).collect();
+            let checks: Vec<&str> = design
+                .findings
+                .iter()
+                .map(|finding| finding.check)
+                .collect();
             return Err(Error::unknown(
                 format!("--accept {name}: this part has no check of that name."),
                 format!("Its checks are {}.", checks.join(", ")),
             ));
         }
-        for finding in design.findings.iter_mut().filter(|finding| finding.check == name) {
+        for finding in design
+            .findings
+            .iter_mut()
+            .filter(|finding| finding.check == name)
+        {
             finding.accepted = finding.level == Level::Stop;
         }
     }
@@ -80,24 +99,45 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 fn files(design: &Design, format: Format) -> Result<Vec<Ready>> {
     let pieces = || {
         design.pieces.iter().map(|piece| {
-            let name = if piece.suffix.is_empty() { design.name.clone() } else { format!("{}-{}", design.name, piece.suffix) };
+            let name = if piece.suffix.is_empty() {
+                design.name.clone()
+            } else {
+                format!("{}-{}", design.name, piece.suffix)
+            };
             (name, &piece.mesh)
         })
     };
     match format {
         Format::Stl => pieces()
-            .map(|(name, mesh)| Ok(Ready { bytes: stl::binary(&name, mesh)?, name: format!("{name}.stl") }))
+            .map(|(name, mesh)| {
+                Ok(Ready {
+                    bytes: stl::binary(&name, mesh)?,
+                    name: format!("{name}.stl"),
+                })
+            })
             .collect(),
         Format::StlAscii => pieces()
-            .map(|(name, mesh)| Ok(Ready { bytes: stl::ascii(&name, mesh)?, name: format!("{name}-ascii.stl") }))
+            .map(|(name, mesh)| {
+                Ok(Ready {
+                    bytes: stl::ascii(&name, mesh)?,
+                    name: format!("{name}-ascii.stl"),
+                })
+            })
             .collect(),
-        Format::Json => Ok(vec![Ready { name: format!("{}.json", design.name), bytes: Vec::new() }]),
+        Format::Json => Ok(vec![Ready {
+            name: format!("{}.json", design.name),
+            bytes: Vec::new(),
+        }]),
     }
 }
 
 /// The error a stopped part ends with: the first stop and what would clear it.
 pub fn stop_error(design: &Design) -> Option<Error> {
-    let stops: Vec<_> = design.findings.iter().filter(|finding| finding.stops()).collect();
+    let stops: Vec<_> = design
+        .findings
+        .iter()
+        .filter(|finding| finding.stops())
+        .collect();
     let first = stops.first()?;
     let more = match stops.len() {
         1 => String::new(),
@@ -105,7 +145,13 @@ pub fn stop_error(design: &Design) -> Option<Error> {
     };
     Some(Error::new(
         Kind::Stopped,
-        format!("{} '{}' is stopped by {}{more}: {} No file was written.", design.kind, design.name, first.check, first.says),
-        first.remedy.clone().unwrap_or_else(|| format!("Give --accept {} to let it through.", first.check)),
+        format!(
+            "{} '{}' is stopped by {}{more}: {} No file was written.",
+            design.kind, design.name, first.check, first.says
+        ),
+        first
+            .remedy
+            .clone()
+            .unwrap_or_else(|| format!("Give --accept {} to let it through.", first.check)),
     ))
 }

@@ -15,7 +15,11 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let mut root = Map::new();
     root.insert("part".into(), json!(design.kind));
     root.insert("name".into(), json!(design.name));
-    let dimensions: Map<String, Value> = design.dimensions.iter().map(|d| (d.key.into(), json!(rounded(d.value)))).collect();
+    let dimensions: Map<String, Value> = design
+        .dimensions
+        .iter()
+        .map(|d| (d.key.into(), json!(rounded(d.value))))
+        .collect();
     root.insert("dimensions".into(), Value::Object(dimensions));
     root.extend(design.lists.clone());
     root.insert("findings".into(), json!(design.findings));
@@ -28,16 +32,24 @@ pub fn json(design: &Design, files: &[String]) -> Value {
         }),
     );
     root.insert("files".into(), json!(files));
-    let origins: Map<String, Value> = design.dimensions.iter().map(|d| (d.key.into(), json!(d.origin))).collect();
+    let origins: Map<String, Value> = design
+        .dimensions
+        .iter()
+        .map(|d| (d.key.into(), json!(d.origin)))
+        .collect();
     root.insert("origins".into(), Value::Object(origins));
     root.insert("notes".into(), json!(design.notes));
-    root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
+    root.insert(
+        "written_by".into(),
+        json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))),
+    );
     Value::Object(root)
 }
 
 /// The JSON text as a file holds it.
 pub fn json_bytes(value: &Value) -> Result<Vec<u8>> {
-    let mut bytes = serde_json::to_vec_pretty(value).map_err(|e| Error::internal(format!("The report cannot be written as JSON: {e}.")))?;
+    let mut bytes = serde_json::to_vec_pretty(value)
+        .map_err(|e| Error::internal(format!("The report cannot be written as JSON: {e}.")))?;
     bytes.push(b'\n');
     Ok(bytes)
 }
@@ -59,7 +71,10 @@ const WIDTH: usize = 92;
 pub fn words(made: &Made, files: &[String]) -> String {
     let design = &made.design;
     let mut out = String::new();
-    heading(&mut out, &format!("{} '{}'", capital(design.kind), design.name));
+    heading(
+        &mut out,
+        &format!("{} '{}'", capital(design.kind), design.name),
+    );
     paragraph(&mut out, &design.notes.purpose);
     findings(&mut out, &design.findings);
     dimensions(&mut out, &design.dimensions);
@@ -74,7 +89,11 @@ pub fn words(made: &Made, files: &[String]) -> String {
         paragraph(&mut out, "No file was written.");
     } else {
         heading(&mut out, "Files");
-        let triangles: usize = design.pieces.iter().map(|piece| piece.mesh.triangles.len()).sum();
+        let triangles: usize = design
+            .pieces
+            .iter()
+            .map(|piece| piece.mesh.triangles.len())
+            .sum();
         let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
         for file in files {
             let _ = writeln!(out, "  {file}");
@@ -95,7 +114,9 @@ fn heading(out: &mut String, text: &str) {
 }
 
 fn paragraph(out: &mut String, text: &str) {
-    let options = textwrap::Options::new(WIDTH).initial_indent("  ").subsequent_indent("  ");
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent("  ")
+        .subsequent_indent("  ");
     let _ = writeln!(out, "{}", textwrap::fill(text, options));
 }
 
@@ -116,25 +137,49 @@ fn one_finding(out: &mut String, finding: &Finding) {
         (Level::Caution, _) => (CAUTION, "caution"),
         (Level::Ok, _) => (GOOD, "ok"),
     };
-    let numbers = format!("{} against {} {}", short(finding.value), short(finding.limit), finding.unit);
-    let _ = writeln!(out, "  {style}{word}{style:#} {}: {}", finding.check, numbers.trim_end());
-    let inner = textwrap::Options::new(WIDTH).initial_indent("      ").subsequent_indent("      ");
+    let numbers = format!(
+        "{} against {} {}",
+        short(finding.value),
+        short(finding.limit),
+        finding.unit
+    );
+    let _ = writeln!(
+        out,
+        "  {style}{word}{style:#} {}: {}",
+        finding.check,
+        numbers.trim_end()
+    );
+    let inner = textwrap::Options::new(WIDTH)
+        .initial_indent("      ")
+        .subsequent_indent("      ");
     if finding.level != Level::Ok {
         let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));
         if let Some(remedy) = &finding.remedy {
             let _ = writeln!(out, "{}", textwrap::fill(&format!("Try: {remedy}"), &inner));
         }
-        let _ = writeln!(out, "{}", textwrap::fill(&format!("Basis: {}", finding.basis), &inner));
+        let _ = writeln!(
+            out,
+            "{}",
+            textwrap::fill(&format!("Basis: {}", finding.basis), &inner)
+        );
     }
 }
 
 fn dimensions(out: &mut String, dimensions: &[Dimension]) {
     heading(out, "Dimensions");
-    let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
+    let labels = dimensions
+        .iter()
+        .map(|d| d.label.chars().count())
+        .max()
+        .unwrap_or(0);
+    let mut above: Option<&Origin> = None;
     for dimension in dimensions {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
         let lead = format!("  {:labels$}  {value:>11}   ", dimension.label);
+        let same = above == Some(&dimension.origin);
+        above = Some(&dimension.origin);
         let origin = match &dimension.origin {
+            _ if same => "as above".to_string(),
             Origin::Table(source) => source.clone(),
             Origin::Formula(source) => source.clone(),
             Origin::Given(source) => format!("given: {source}"),
@@ -143,7 +188,9 @@ fn dimensions(out: &mut String, dimensions: &[Dimension]) {
             Origin::Estimate(source) => format!("ESTIMATE: {source}"),
         };
         let indent = " ".repeat(lead.chars().count());
-        let options = textwrap::Options::new(WIDTH.max(lead.len() + 30)).initial_indent(&lead).subsequent_indent(&indent);
+        let options = textwrap::Options::new(WIDTH.max(lead.len() + 30))
+            .initial_indent(&lead)
+            .subsequent_indent(&indent);
         let _ = writeln!(out, "{}", textwrap::fill(&origin, options));
     }
 }
@@ -166,7 +213,13 @@ fn bench_notes(out: &mut String, notes: &Notes) {
     for reading in &notes.print_readings {
         paragraph(
             out,
-            &format!("Measure {}: {} mm, good from {} to {}.", reading.what, short(reading.nominal), short(reading.least), short(reading.most)),
+            &format!(
+                "Measure {}: {} mm, good from {} to {}.",
+                reading.what,
+                short(reading.nominal),
+                short(reading.least),
+                short(reading.most)
+            ),
         );
     }
     if !notes.steps.is_empty() {
@@ -174,9 +227,22 @@ fn bench_notes(out: &mut String, notes: &Notes) {
     }
     for (at, step) in notes.steps.iter().enumerate() {
         let lead = format!("  {}. ", at + 1);
-        let _ = writeln!(out, "{}", textwrap::fill(step, textwrap::Options::new(WIDTH).initial_indent(&lead).subsequent_indent("     ")));
+        let _ = writeln!(
+            out,
+            "{}",
+            textwrap::fill(
+                step,
+                textwrap::Options::new(WIDTH)
+                    .initial_indent(&lead)
+                    .subsequent_indent("     ")
+            )
+        );
     }
-    list(out, "Readings that would settle what is estimated", &notes.readings_wanted);
+    list(
+        out,
+        "Readings that would settle what is estimated",
+        &notes.readings_wanted,
+    );
     list(out, "Cautions", &notes.cautions);
 }
 
@@ -186,7 +252,16 @@ fn list(out: &mut String, head: &str, items: &[String]) {
     }
     heading(out, head);
     for item in items {
-        let _ = writeln!(out, "{}", textwrap::fill(item, textwrap::Options::new(WIDTH).initial_indent("  - ").subsequent_indent("    ")));
+        let _ = writeln!(
+            out,
+            "{}",
+            textwrap::fill(
+                item,
+                textwrap::Options::new(WIDTH)
+                    .initial_indent("  - ")
+                    .subsequent_indent("    ")
+            )
+        );
     }
 }
 
@@ -201,7 +276,9 @@ pub fn short(value: f64) -> String {
 
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// An error in words, with the next step.

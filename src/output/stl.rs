@@ -4,45 +4,31 @@
 //! a side to that are left out, and the file is refused if any edge would then be open: what is
 //! written is what was checked.
 
-use super::write::MARK;
 use crate::error::{Error, Result};
 use crate::solid::Mesh;
 use std::collections::HashMap;
 use std::fmt::Write;
 use stl_io::{Normal, Triangle, Vertex};
 
-/// Bytes of the free text at the head of a binary STL file.
-const HEADER: usize = 80;
-
-/// The bytes of a binary STL file. The same mesh gives the same bytes. `name` goes into the free
-/// text at the head, behind the program's own name.
+/// The bytes of a binary STL file; its header holds `name`, as far as it fits and is ASCII. The
+/// same mesh gives the same bytes.
 pub fn binary(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
     let triangles = rounded(mesh)?;
     let mut bytes = Vec::with_capacity(84 + 50 * triangles.len());
     stl_io::write_stl(&mut bytes, triangles.iter())
         .map_err(|e| Error::internal(format!("The STL writer failed: {e}.")))?;
-    // Readers tell ASCII by a leading "solid", which this cannot be taken for.
-    let head = format!("{MARK} {name}");
-    let length = head.len().min(HEADER);
-    bytes[..length].copy_from_slice(&head.as_bytes()[..length]);
+    // A header that begins with "solid" would be taken for ASCII.
+    let header = format!("fixwright {}", printable(name));
+    let length = header.len().min(80);
+    bytes[..length].copy_from_slice(&header.as_bytes()[..length]);
     Ok(bytes)
 }
 
 /// The bytes of an ASCII STL file. `name` is one line of text; anything that is not printable
 /// ASCII becomes an underscore.
 pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
-    let name: String = name
-        .chars()
-        .map(|c| {
-            if c.is_ascii_graphic() || c == ' ' {
-                c
-            } else {
-                '_'
-            }
-        })
-        .collect();
-    let name = name.trim();
-    let mut text = format!("solid {MARK} {name}\n");
+    let name = printable(name);
+    let mut text = format!("solid fixwright {name}\n");
     for t in rounded(mesh)? {
         let [x, y, z] = t.normal.0;
         // Writing to a String cannot fail.
@@ -52,8 +38,19 @@ pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
         }
         text.push_str("    endloop\n  endfacet\n");
     }
-    let _ = writeln!(text, "endsolid {MARK} {name}");
+    let _ = writeln!(text, "endsolid fixwright {name}");
     Ok(text.into_bytes())
+}
+
+fn printable(name: &str) -> String {
+    let keep = |c: char| {
+        if c.is_ascii_graphic() || c == ' ' {
+            c
+        } else {
+            '_'
+        }
+    };
+    name.trim().chars().map(keep).collect()
 }
 
 /// The triangles in 32-bit numbers.

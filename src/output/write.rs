@@ -15,7 +15,9 @@ static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
 
 fn unfinished() -> MutexGuard<'static, Vec<PathBuf>> {
     // A poisoned list is still the list: its paths are what must be removed.
-    UNFINISHED.lock().unwrap_or_else(|poisoned| poisoned.into_inner())
+    UNFINISHED
+        .lock()
+        .unwrap_or_else(|poisoned| poisoned.into_inner())
 }
 
 /// Removes what an interrupted run has begun to write.
@@ -42,7 +44,9 @@ pub fn check_name(name: &str) -> Result<()> {
         && name.len() <= 100
         && !name.starts_with(['.', ' ', '-'])
         && !name.ends_with([' ', '.'])
-        && name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
+        && name
+            .chars()
+            .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
     if sound {
         return Ok(());
     }
@@ -58,14 +62,18 @@ pub fn check_name(name: &str) -> Result<()> {
 /// otherwise nothing is written and the error says so. Fails too when two files share a name.
 pub fn write_all(folder: &Path, files: &[Ready], replace: bool) -> Result<Vec<PathBuf>> {
     for (at, file) in files.iter().enumerate() {
-        if let Some(twin) = files[..at].iter().find(|f| f.name.eq_ignore_ascii_case(&file.name)) {
+        if let Some(twin) = files[..at]
+            .iter()
+            .find(|f| f.name.eq_ignore_ascii_case(&file.name))
+        {
             return Err(Error::request(
                 format!("Two files would be called '{}'.", twin.name),
                 "Give the parts different names.",
             ));
         }
     }
-    std::fs::create_dir_all(folder).map_err(|e| file_error(folder, "cannot be made a folder", &e))?;
+    std::fs::create_dir_all(folder)
+        .map_err(|e| file_error(folder, "cannot be made a folder", &e))?;
     let targets: Vec<PathBuf> = files.iter().map(|file| folder.join(&file.name)).collect();
     for target in &targets {
         may_stand_aside(target, replace)?;
@@ -76,7 +84,9 @@ pub fn write_all(folder: &Path, files: &[Ready], replace: bool) -> Result<Vec<Pa
     }
     for (temporary, target) in begun {
         let path = temporary.path().to_path_buf();
-        temporary.persist(target).map_err(|e| file_error(target, "cannot be written", &e.error))?;
+        temporary
+            .persist(target)
+            .map_err(|e| file_error(target, "cannot be written", &e.error))?;
         unfinished().retain(|p| *p != path);
     }
     Ok(targets)
@@ -94,7 +104,10 @@ fn begin(folder: &Path, target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTe
     }
     let mut temporary = builder.tempfile_in(folder).map_err(fail)?;
     unfinished().push(temporary.path().to_path_buf());
-    temporary.write_all(bytes).and_then(|()| temporary.as_file().sync_all()).map_err(fail)?;
+    temporary
+        .write_all(bytes)
+        .and_then(|()| temporary.as_file().sync_all())
+        .map_err(fail)?;
     Ok(temporary)
 }
 
@@ -103,7 +116,10 @@ fn may_stand_aside(target: &Path, replace: bool) -> Result<()> {
     if target.is_dir() {
         return Err(Error::new(
             Kind::File,
-            format!("'{}' is a folder, so no file of that name can be written.", target.display()),
+            format!(
+                "'{}' is a folder, so no file of that name can be written.",
+                target.display()
+            ),
             "Give another --name or another --out folder.",
         ));
     }
@@ -112,7 +128,10 @@ fn may_stand_aside(target: &Path, replace: bool) -> Result<()> {
     }
     Err(Error::new(
         Kind::File,
-        format!("'{}' exists and was not written by fixwright.", target.display()),
+        format!(
+            "'{}' exists and was not written by fixwright.",
+            target.display()
+        ),
         "Give --replace to overwrite it, or another --name or --out folder.",
     ))
 }
@@ -129,7 +148,9 @@ fn is_ours(path: &Path) -> bool {
     }
     let head = &bytes[..bytes.len().min(EDGE)];
     let tail = &bytes[bytes.len().saturating_sub(EDGE)..];
-    [head, tail].iter().any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
+    [head, tail]
+        .iter()
+        .any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
 }
 
 fn file_error(path: &Path, what: &str, error: &std::io::Error) -> Error {
@@ -145,26 +166,46 @@ mod tests {
     use super::*;
 
     fn ready(name: &str, text: &str) -> Ready {
-        Ready { name: name.into(), bytes: text.into() }
+        Ready {
+            name: name.into(),
+            bytes: text.into(),
+        }
     }
 
     #[test]
     fn a_strangers_file_is_kept_and_our_own_is_replaced() {
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(folder.path().join("a.stl"), "somebody's").unwrap();
-        let error = write_all(folder.path(), &[ready("b.stl", "fixwright b"), ready("a.stl", "x")], false).unwrap_err();
+        let error = write_all(
+            folder.path(),
+            &[ready("b.stl", "fixwright b"), ready("a.stl", "x")],
+            false,
+        )
+        .unwrap_err();
         assert_eq!((error.kind, error.exit_code()), (Kind::File, 1));
         assert!(!folder.path().join("b.stl").exists(), "all or none");
         write_all(folder.path(), &[ready("a.stl", "fixwright 1")], true).unwrap();
         write_all(folder.path(), &[ready("a.stl", "fixwright 2")], false).unwrap();
-        assert_eq!(std::fs::read_to_string(folder.path().join("a.stl")).unwrap(), "fixwright 2");
-        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "no temporary file stays");
+        assert_eq!(
+            std::fs::read_to_string(folder.path().join("a.stl")).unwrap(),
+            "fixwright 2"
+        );
+        assert_eq!(
+            std::fs::read_dir(folder.path()).unwrap().count(),
+            1,
+            "no temporary file stays"
+        );
     }
 
     #[test]
     fn two_files_of_one_name_are_refused_before_anything_is_written() {
         let folder = tempfile::tempdir().unwrap();
-        let error = write_all(folder.path(), &[ready("a.stl", "1"), ready("A.stl", "2")], true).unwrap_err();
+        let error = write_all(
+            folder.path(),
+            &[ready("a.stl", "1"), ready("A.stl", "2")],
+            true,
+        )
+        .unwrap_err();
         assert!(error.says.contains("a.stl"));
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
     }

@@ -175,7 +175,10 @@ pub struct Design {
 impl Design {
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
-        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
+        self.dimensions
+            .iter()
+            .find(|d| d.key == key)
+            .map(|d| d.value)
     }
 
     /// The finding by check name.
@@ -185,7 +188,10 @@ impl Design {
 
     /// The box all pieces fit in, one by one (the largest in each direction).
     pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
+        self.pieces
+            .iter()
+            .map(|piece| piece.body.bounds())
+            .reduce(|a, b| a.union(&b))
     }
 }
 
@@ -221,7 +227,10 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight")];
+pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>(
+    "sleeve",
+    "A sleeve that presses a bearing on by the one ring that is tight",
+)];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

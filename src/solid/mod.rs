@@ -26,6 +26,7 @@ pub mod body;
 pub mod frame;
 pub mod mesh;
 pub mod piece;
+pub mod probe;
 pub mod profile;
 pub mod shapes;
 pub mod surface;

@@ -2,7 +2,7 @@
 //! polygon with rounded corners. All run counter-clockwise.
 
 use super::piece::{Piece, cross, unit};
-use super::{EPSILON, Loop, Point2, Vector2};
+use super::{EPSILON, Loop, Point2, Segment, Vector2};
 use crate::error::{Error, Result, number};
 use std::f64::consts::PI;
 
@@ -21,9 +21,16 @@ fn length(what: &str, value: f64) -> Result<f64> {
 }
 
 impl Loop {
-    /// A polygon through `corners`, in either sense; it comes out counter-clockwise.
-    pub fn polygon(corners: &[Point2]) -> Result<Self> {
-        Self::filleted(corners, &[0.0])
+    /// A polygon through `corners`, run in the order given. It is not checked here: what it is
+    /// made into ([`Region::new`](super::Region::new), [`Body::revolve`](super::Body::revolve),
+    /// [`Body::prism`](super::Body::prism)) refuses one that is unsound.
+    pub fn polygon(corners: &[Point2]) -> Self {
+        let start = corners.first().copied().unwrap_or(Point2::origin());
+        let rest = corners.iter().skip(1).copied().chain([start]);
+        Self {
+            start,
+            segments: rest.map(|to| Segment::Line { to }).collect(),
+        }
     }
 
     /// A polygon whose corners are rounded. `radii` gives one radius a corner, or one for all;
@@ -289,10 +296,7 @@ mod tests {
             Loop::teardrop(p(0.0, 0.0), 2.0, 0.7, Some(2.3)).unwrap(),
             4.0 * (0.75 * PI + 1.0) - cut * cut,
         );
-        near(
-            Loop::polygon(&[p(0.0, 0.0), p(0.0, 3.0), p(4.0, 0.0)]).unwrap(),
-            6.0,
-        );
+        near(Loop::polygon(&[p(0.0, 0.0), p(4.0, 0.0), p(0.0, 3.0)]), 6.0);
     }
 
     #[test]
@@ -320,7 +324,11 @@ mod tests {
             "its ends overlap"
         );
         assert!(Loop::teardrop(p(0.0, 0.0), 2.0, 0.0, Some(1.0)).is_err());
-        assert!(Loop::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(2.0, 0.0)]).is_err());
-        assert!(Loop::polygon(&[]).is_err());
+        assert!(
+            Loop::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(2.0, 0.0)])
+                .check()
+                .is_err()
+        );
+        assert!(Loop::polygon(&[]).check().is_err());
     }
 }

@@ -14,7 +14,7 @@ def lame(run_json, **options):
     args = ["fit"]
     for name, value in options.items():
         args += ["--" + name.replace("_", "-"), repr(float(value))]
-    return run_json(*args, "--json")
+    return run_json(*args)
 
 
 def test_a_jacket_shrunk_on_a_tube(run_json):

@@ -22,29 +22,41 @@ pub struct Largest {
 }
 
 /// The largest chamfer for `rs_min` (mm) at a reference diameter (mm): the bore, for tapered cups
-/// the outside diameter. A least chamfer between two rows counts as the greater, which makes the
-/// land narrower; past the table's end the last row's ratio carries on.
+/// the outside diameter. A least chamfer between two rows counts as the greater of them, but as no
+/// more than twice itself (four times along the bore), which no row from 0.3 mm on passes; so does
+/// one past the table's end.
 pub fn largest(table: Table, rs_min: f64, diameter: f64) -> Largest {
     let rows = &tables::tables().chamfers;
     pick(rows, table, rs_min, diameter)
 }
 
 fn pick(rows: &[ChamferRow], table: Table, rs_min: f64, diameter: f64) -> Largest {
-    let of_table = || rows.iter().filter(move |row| row.table == table);
-    let fits = |row: &&ChamferRow| diameter > row.over && diameter <= row.upto;
-    let found = of_table()
-        .filter(|row| row.rs_min >= rs_min - 1e-9)
+    let fits =
+        |row: &&ChamferRow| row.table == table && diameter > row.over && diameter <= row.upto;
+    let by_least = |a: &&ChamferRow, b: &&ChamferRow| a.rs_min.total_cmp(&b.rs_min);
+    let own_or_below = |row: &&ChamferRow| row.rs_min <= rs_min + 1e-9;
+    let below = rows
+        .iter()
         .filter(fits)
-        .min_by(|a, b| a.rs_min.total_cmp(&b.rs_min));
-    match found {
-        Some(row) => Largest {
+        .filter(own_or_below)
+        .max_by(by_least);
+    let above = rows
+        .iter()
+        .filter(fits)
+        .filter(|row| !own_or_below(row))
+        .min_by(by_least);
+    let (least_radial, least_axial) = below.map_or((0.0, 0.0), |r| (r.radial_max, r.axial_max));
+    let (most_radial, most_axial) = above.map_or((f64::INFINITY, f64::INFINITY), |r| {
+        (r.radial_max, r.axial_max)
+    });
+    match below {
+        Some(row) if row.rs_min >= rs_min - 1e-9 => Largest {
             radial: row.radial_max,
             axial: row.axial_max,
         },
-        // Every row of the table's end is below twice its least chamfer along the face.
-        None => Largest {
-            radial: 2.0 * rs_min,
-            axial: 2.5 * rs_min,
+        _ => Largest {
+            radial: (2.0 * rs_min).min(most_radial).max(least_radial),
+            axial: (4.0 * rs_min).min(most_axial).max(least_axial),
         },
     }
 }
@@ -65,9 +77,9 @@ mod tests {
     }
 
     #[test]
-    fn a_chamfer_between_two_rows_counts_as_the_greater() {
+    fn a_chamfer_between_two_rows_counts_as_the_greater_or_twice_itself() {
         assert_eq!(largest(Table::Radial, 0.8, 19.05).radial, 1.5);
-        assert_eq!(largest(Table::Radial, 0.4, 6.35).radial, 1.0);
+        assert_eq!(largest(Table::Radial, 0.4, 6.35).radial, 0.8);
     }
 
     // One step of ISO 582 goes down: up to 100 mm bore, 2.1 has 4 and 2.5 has 3.8.

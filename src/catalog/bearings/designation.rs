@@ -266,7 +266,7 @@ fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
         }
     }
     let entry = variant(tables, found.entry, &effects);
-    let mut bearing = lands::bearing(tables, entry, closure(&effects));
+    let mut bearing = lands::bearing(entry, closure(&effects));
     bearing.asked = asked.trim().to_string();
     bearing.snap_ring = effects.contains(&Effect::Ring);
     bearing.snap_ring_groove = bearing.snap_ring || effects.contains(&Effect::Groove);
@@ -523,7 +523,7 @@ mod tests {
     fn the_steep_tapered_design_has_its_own_rings() {
         let (plain, steep) = (read("32310").unwrap(), read("32310 BJ2/QCL7C").unwrap());
         assert_eq!(steep.designation, "32310B");
-        assert!(steep.inner_shoulder < plain.inner_shoulder);
+        assert!(steep.outer_shoulder < plain.outer_shoulder);
         assert_eq!(read("32310-B").unwrap().designation, "32310B");
     }
 

@@ -1,6 +1,6 @@
 //! Which bearings share an envelope, and what changes with each kind.
 
-use super::tables::{Entry, PlanRow, tables};
+use super::tables::{Entry, tables};
 use super::{Kind, within};
 use crate::error::{Result, number};
 use serde::Serialize;
@@ -10,7 +10,7 @@ const SAME: f64 = 0.05;
 /// How many near misses are listed.
 const NEAREST: usize = 8;
 /// A section this near, as a share of bore and outside, lends its chamfer to a measured bearing.
-const NEAR_SHARE: f64 = 0.06;
+const NEAR_SHARE: f64 = 0.08;
 
 /// A bearing in an envelope search.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -214,21 +214,26 @@ fn row_lines(row: &EnvelopeRow) -> Vec<String> {
     ]
 }
 
-/// The largest least-chamfer of any row of the plan with nearly this bore and outside, mm; of the
-/// nearest row if none is that near.
+/// The largest least-chamfer of any bearing but the tapered with nearly this bore and outside, mm;
+/// of the nearest if none is that near.
 pub fn largest_chamfer_near(bore: f64, outside: f64) -> f64 {
-    let gap = |row: &PlanRow| {
-        ((row.bore - bore).abs() / bore).max((row.outside - outside).abs() / outside)
+    let gap = |entry: &Entry| {
+        ((entry.bore - bore).abs() / bore).max((entry.outside - outside).abs() / outside)
     };
-    let plan = &tables().plan;
-    let close = plan.iter().filter(|row| gap(row) <= NEAR_SHARE);
-    let largest = close.map(|row| row.chamfer_min).fold(0.0, f64::max);
+    let radial = || {
+        tables()
+            .entries
+            .iter()
+            .filter(|entry| entry.tapered.is_none())
+    };
+    let close = radial().filter(|entry| gap(entry) <= NEAR_SHARE);
+    let largest = close.map(|entry| entry.chamfer_min).fold(0.0, f64::max);
     if largest > 0.0 {
         return largest;
     }
-    plan.iter()
+    radial()
         .min_by(|a, b| gap(a).total_cmp(&gap(b)))
-        .map_or(0.1 * (outside - bore), |row| row.chamfer_min)
+        .map_or(0.1 * (outside - bore), |entry| entry.chamfer_min)
 }
 
 #[cfg(test)]

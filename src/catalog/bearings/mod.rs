@@ -274,11 +274,8 @@ pub fn read(text: &str) -> Result<Bearing> {
 
 /// Every bearing in the tables, open and without suffixes, in the tables' order.
 pub fn all() -> impl Iterator<Item = Bearing> {
-    let tables = tables::tables();
-    tables
-        .entries
-        .iter()
-        .map(|entry| lands::bearing(tables, entry, Closure::default()))
+    let entries = tables::tables().entries.iter();
+    entries.map(|entry| lands::bearing(entry, Closure::default()))
 }
 
 /// A bearing of unknown kind. Its chamfer is taken as the largest of any table row with nearly this

@@ -146,7 +146,7 @@ impl Bearing {
         }
         if self.kind == Kind::AngularContactBall {
             says.push(
-                "Mind which way round it goes: the wide face of a ring takes the axial load."
+                "It goes in one way round: the wide face of a ring takes the axial load."
                     .to_string(),
             );
         }
@@ -310,7 +310,7 @@ mod tests {
         let text = note(&read("6204-2Z/C3 QQ9").unwrap());
         for part in [
             "20 x 47 x 14 mm",
-            "23 to 28.8",
+            "23 to 26.3",
             "40.6 to 44",
             "shields on both sides",
             "Unknown suffix 'QQ9'",

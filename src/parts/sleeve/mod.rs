@@ -14,14 +14,15 @@ pub mod shape;
 pub mod sizing;
 pub mod spec;
 pub mod strength;
+mod walls;
 
 pub use spec::{Drive, Ring, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
-use crate::parts::{Design, Dimension, Origin, Part, Piece};
 use crate::mechanics::strength as limits;
+use crate::parts::{Design, Dimension, Origin, Part, Piece};
 use press::Press;
 use shape::Shape;
 use sizing::{ReachFrom, Sizing};
@@ -30,8 +31,21 @@ use strength::{Checked, Plastic};
 impl Part for Sleeve {
     fn default_name(&self) -> String {
         let bearing = self.bearing_text().unwrap_or_default();
-        let slug: String = bearing.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect();
-        format!("sleeve-{}-{}", slug.trim_matches(['-', '.']), self.ring.word())
+        let slug: String = bearing
+            .chars()
+            .map(|c| {
+                if c.is_alphanumeric() || c == '.' {
+                    c
+                } else {
+                    '-'
+                }
+            })
+            .collect();
+        format!(
+            "sleeve-{}-{}",
+            slug.trim_matches(['-', '.']),
+            self.ring.word()
+        )
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
@@ -84,13 +98,19 @@ fn bearing(spec: &Sleeve) -> Result<Bearing> {
     }
     if bearing.tapered_bore && spec.ring.presses_inner() {
         return Err(Error::geometry(
-            format!("{} has a tapered bore: its inner ring is driven up a taper until the clearance is right, not pressed to a shoulder.", bearing.designation),
+            format!(
+                "{} has a tapered bore: its inner ring is driven up a taper until the clearance is right, not pressed to a shoulder.",
+                bearing.designation
+            ),
             "Mount it with its adapter sleeve and lock nut as the maker says; --ring outer is still possible.",
         ));
     }
     if spec.ring == Ring::Both && !faces_are_flush(&bearing) {
         return Err(Error::geometry(
-            format!("The rings of {} come apart or stand at different heights, so no one flat face can press both.", bearing.designation),
+            format!(
+                "The rings of {} come apart or stand at different heights, so no one flat face can press both.",
+                bearing.designation
+            ),
             "Press each ring on its own: --ring inner for the one on the shaft, --ring outer for the one in the housing.",
         ));
     }
@@ -102,18 +122,33 @@ fn faces_are_flush(bearing: &Bearing) -> bool {
     use bearings::Kind::*;
     !matches!(
         bearing.kind,
-        TaperedRoller | CylindricalRollerN | CylindricalRollerNu | CylindricalRollerNj | CylindricalRollerNup
+        TaperedRoller
+            | CylindricalRollerN
+            | CylindricalRollerNu
+            | CylindricalRollerNj
+            | CylindricalRollerNup
     ) && bearing.ball_protrusion == 0.0
 }
 
-fn sized(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, press: &Press, plastic: &Plastic) -> Result<Sizing> {
+fn sized(
+    spec: &Sleeve,
+    workshop: &Workshop,
+    bearing: &Bearing,
+    press: &Press,
+    plastic: &Plastic,
+) -> Result<Sizing> {
     let force = press.force.most;
     // Only the modes a larger body can mend count when the body is sized.
-    let body_safety = |shape: &Shape| -> f64 {
-        strength::modes(shape, None, plastic, force).map_or(0.0, |modes| {
+    let body_safety = |shape: &Shape, screw: Option<&sizing::Screw>| -> f64 {
+        strength::modes(shape, screw, plastic, force).map_or(0.0, |modes| {
             modes
                 .iter()
-                .filter(|mode| matches!(mode.mode, "body-crushing" | "column-bowing" | "flare-bursting"))
+                .filter(|mode| {
+                    matches!(
+                        mode.mode,
+                        "body-crushing" | "column-bowing" | "flare-bursting"
+                    )
+                })
                 .map(|mode| mode.factor)
                 .fold(f64::INFINITY, f64::min)
         })
@@ -143,7 +178,12 @@ struct List(Vec<Dimension>);
 
 impl List {
     fn add(&mut self, key: &'static str, label: &'static str, value: f64, origin: Origin) {
-        self.0.push(Dimension { key, label, value, origin });
+        self.0.push(Dimension {
+            key,
+            label,
+            value,
+            origin,
+        });
     }
 }
 
@@ -153,63 +193,157 @@ fn bearing_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing:
         _ => Origin::Table(bearing.source.clone()),
     };
     list.add("bearing_bore", "bearing bore", bearing.bore, table());
-    list.add("bearing_outside", "bearing outside", bearing.outside, table());
+    list.add(
+        "bearing_outside",
+        "bearing outside",
+        bearing.outside,
+        table(),
+    );
     list.add("bearing_width", "bearing width", bearing.width, table());
     list.add("chamfer_min", "least chamfer", bearing.chamfer_min, table());
-    let shoulder = match if spec.ring == Ring::Outer { &bearing.outer_basis } else { &bearing.inner_basis } {
+    let shoulder = match if spec.ring == Ring::Outer {
+        &bearing.outer_basis
+    } else {
+        &bearing.inner_basis
+    } {
         bearings::Basis::Catalogue(source) => Origin::Table(source.clone()),
         bearings::Basis::Measured(how) => Origin::Given(how.clone()),
         bearings::Basis::Estimated(how) => Origin::Estimate(how.clone()),
     };
-    let chamfer = || Origin::Table("ISO 582, greatest chamfer for this least one, off bore or outside".into());
-    let (inner_origin, outer_origin) = if spec.ring == Ring::Outer { (shoulder, chamfer()) } else { (chamfer(), shoulder) };
-    list.add("land_inner_diameter", "may touch from", sizing.land.inner, inner_origin);
-    list.add("land_outer_diameter", "may touch to", sizing.land.outer, outer_origin);
+    let chamfer = || {
+        Origin::Table("ISO 582, greatest chamfer for this least one, off bore or outside".into())
+    };
+    let (inner_origin, outer_origin) = if spec.ring == Ring::Outer {
+        (shoulder, chamfer())
+    } else {
+        (chamfer(), shoulder)
+    };
+    list.add(
+        "land_inner_diameter",
+        "may touch from",
+        sizing.land.inner,
+        inner_origin,
+    );
+    list.add(
+        "land_outer_diameter",
+        "may touch to",
+        sizing.land.outer,
+        outer_origin,
+    );
 }
 
 fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let shape = &sizing.shape;
     let off_land = || Origin::Formula("land less play, print tolerance and broken edge".into());
-    list.add("contact_inner_diameter", "touches from", shape.contact.inner, off_land());
-    list.add("contact_outer_diameter", "touches to", shape.contact.outer, off_land());
+    list.add(
+        "contact_inner_diameter",
+        "touches from",
+        shape.contact.inner,
+        off_land(),
+    );
+    list.add(
+        "contact_outer_diameter",
+        "touches to",
+        shape.contact.outer,
+        off_land(),
+    );
     if let Some(outer) = shape.outer_contact {
-        list.add("outer_contact_inner_diameter", "touches outer ring from", outer.inner, off_land());
-        list.add("outer_contact_outer_diameter", "touches outer ring to", outer.outer, off_land());
-        list.add("relief_depth", "relief between the faces", shape.relief, Origin::Practice("clears a shield that stands proud".into()));
+        list.add(
+            "outer_contact_inner_diameter",
+            "touches outer ring from",
+            outer.inner,
+            off_land(),
+        );
+        list.add(
+            "outer_contact_outer_diameter",
+            "touches outer ring to",
+            outer.outer,
+            off_land(),
+        );
+        list.add(
+            "relief_depth",
+            "relief between the faces",
+            shape.relief,
+            Origin::Practice("clears a shield that stands proud".into()),
+        );
     }
     let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
     let bore_from = if spec.ring == Ring::Outer {
         Origin::Formula("contact less broken edge".into())
     } else {
-        Origin::Formula(format!("bearing bore {} + play {} + the printer's hole allowance", crate::error::number(bearing.bore), crate::error::number(sizing.play)))
+        Origin::Formula(format!(
+            "bearing bore {} + play {} + the printer's hole allowance",
+            crate::error::number(bearing.bore),
+            crate::error::number(sizing.play)
+        ))
     };
     list.add("sleeve_bore", "bore at the nose", bore, bore_from);
     if let Some(last) = shape.bore.last().filter(|_| shape.bore.len() > 1) {
-        list.add("inner_bore", "bore at the drive end", last.diameter, Origin::Formula("clear of the shaft in the way, wall for the force".into()));
+        list.add(
+            "inner_bore",
+            "bore at the drive end",
+            last.diameter,
+            Origin::Formula("clear of the shaft in the way, wall for the force".into()),
+        );
     }
-    let own = |given: bool, option: &str, otherwise: Origin| if given { Origin::Given(option.to_string()) } else { otherwise };
-    list.add("nose_outer_diameter", "nose outside", shape.nose_diameter, own(spec.nose_diameter.is_some(), "--nose-diameter", off_land()));
-    list.add("nose_length", "nose length", shape.nose_length, own(spec.nose_length.is_some(), "--nose-length", Origin::Practice("clear of shield and outer ring".into())));
+    let own = |given: bool, option: &str, otherwise: Origin| {
+        if given {
+            Origin::Given(option.to_string())
+        } else {
+            otherwise
+        }
+    };
+    list.add(
+        "nose_outer_diameter",
+        "nose outside",
+        shape.nose_diameter,
+        own(spec.nose_diameter.is_some(), "--nose-diameter", off_land()),
+    );
+    list.add(
+        "nose_length",
+        "nose length",
+        shape.nose_length,
+        own(
+            spec.nose_length.is_some(),
+            "--nose-length",
+            Origin::Practice("clear of shield and outer ring".into()),
+        ),
+    );
     list.add(
         "body_outer_diameter",
         "body outside",
         shape.body_diameter,
-        own(spec.body_diameter.is_some(), "--body-diameter", Origin::Formula("strength and washer seat, inside the housing bore".into())),
+        own(
+            spec.body_diameter.is_some(),
+            "--body-diameter",
+            Origin::Formula("strength and washer seat, inside the housing bore".into()),
+        ),
     );
     if notes::closed(spec) {
         list.add(
             "end_thickness",
             "closed end",
             shape.end_thickness,
-            own(spec.end_thickness.is_some(), "--end-thickness", Origin::Formula("Roark's Formulas, table 11.2, at safety 2".into())),
+            own(
+                spec.end_thickness.is_some(),
+                "--end-thickness",
+                Origin::Formula("Roark's Formulas, table 11.2, at safety 2".into()),
+            ),
         );
     }
     end_dimensions(list, sizing);
-    list.add("length", "overall length", shape.length(), Origin::Formula("reach, gap past the shaft's end, closed end".into()));
+    list.add(
+        "length",
+        "overall length",
+        shape.length(),
+        Origin::Formula("reach, gap past the shaft's end, closed end".into()),
+    );
     let reach = match sizing.reach_from {
         ReachFrom::Given => Origin::Given("--reach".into()),
         ReachFrom::Steps => Origin::Given("sum of the --shaft lengths".into()),
-        ReachFrom::Assumed => Origin::Estimate("two bearing widths; measure and give --reach".into()),
+        ReachFrom::Assumed => {
+            Origin::Estimate("two bearing widths; measure and give --reach".into())
+        }
     };
     list.add("reach", "reach past the shaft's end", sizing.reach, reach);
 }
@@ -220,40 +354,129 @@ fn end_dimensions(list: &mut List, sizing: &Sizing) {
     };
     match sizing.shape.end {
         shape::End::Rod { hole } => {
-            list.add("rod_hole", "rod clearance hole", hole, Origin::Table(format!("ISO 273 medium for {}, + the printer's hole allowance", screw.thread)));
+            list.add(
+                "rod_hole",
+                "rod clearance hole",
+                hole,
+                Origin::Table(format!(
+                    "ISO 273 medium for {}, + the printer's hole allowance",
+                    screw.thread
+                )),
+            );
         }
-        shape::End::Puller { recess, recess_depth, dimple } => {
+        shape::End::Puller {
+            recess,
+            recess_depth,
+            dimple,
+        } => {
             let washer = || Origin::Table(format!("ISO 7089 washer for {}", screw.thread));
             list.add("washer_recess", "washer recess", recess, washer());
-            list.add("washer_recess_depth", "washer recess depth", recess_depth, washer());
+            list.add(
+                "washer_recess_depth",
+                "washer recess depth",
+                recess_depth,
+                washer(),
+            );
             list.add("dimple", "dimple under the washer", dimple, washer());
         }
         _ => {}
     }
-    list.add("washer_outside", "washer outside", screw.washer.outer, Origin::Table(format!("ISO 7089 for {}", screw.thread)));
+    list.add(
+        "washer_outside",
+        "washer outside",
+        screw.washer.outer,
+        Origin::Table(format!("ISO 7089 for {}", screw.thread)),
+    );
 }
 
 fn press_dimensions(list: &mut List, press: &Press, sizing: &Sizing) {
-    let lame = || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.18".into());
-    let source = |joint: &press::Joint| Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "));
+    let lame =
+        || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
+    let source = |joint: &press::Joint| {
+        Origin::Table(
+            joint
+                .fit
+                .basis
+                .iter()
+                .take(2)
+                .cloned()
+                .collect::<Vec<_>>()
+                .join("; "),
+        )
+    };
     if let Some(seat) = press.joints().next() {
         let source = || source(seat);
-        list.add("interference_min_um", "interference, least", seat.fit.interference_min_um, source());
-        list.add("interference_likely_um", "interference, likely", seat.fit.interference_likely_um, source());
-        list.add("interference_max_um", "interference, most", seat.fit.interference_max_um, source());
+        list.add(
+            "interference_min_um",
+            "interference, least",
+            seat.fit.interference_min_um,
+            source(),
+        );
+        list.add(
+            "interference_likely_um",
+            "interference, likely",
+            seat.fit.interference_likely_um,
+            source(),
+        );
+        list.add(
+            "interference_max_um",
+            "interference, most",
+            seat.fit.interference_max_um,
+            source(),
+        );
     }
     if let (Some(_), Some(seat)) = (&press.shaft, &press.housing) {
         let source = || source(seat);
-        list.add("housing_interference_min_um", "in the housing, least", seat.fit.interference_min_um, source());
-        list.add("housing_interference_likely_um", "in the housing, likely", seat.fit.interference_likely_um, source());
-        list.add("housing_interference_max_um", "in the housing, most", seat.fit.interference_max_um, source());
+        list.add(
+            "housing_interference_min_um",
+            "in the housing, least",
+            seat.fit.interference_min_um,
+            source(),
+        );
+        list.add(
+            "housing_interference_likely_um",
+            "in the housing, likely",
+            seat.fit.interference_likely_um,
+            source(),
+        );
+        list.add(
+            "housing_interference_max_um",
+            "in the housing, most",
+            seat.fit.interference_max_um,
+            source(),
+        );
     }
-    list.add("press_force_min_n", "press force, least", press.force.least, lame());
-    list.add("press_force_likely_n", "press force, likely", press.force.likely, lame());
-    list.add("press_force_max_n", "press force, most", press.force.most, lame());
+    list.add(
+        "press_force_min_n",
+        "press force, least",
+        press.force.least,
+        lame(),
+    );
+    list.add(
+        "press_force_likely_n",
+        "press force, likely",
+        press.force.likely,
+        lame(),
+    );
+    list.add(
+        "press_force_max_n",
+        "press force, most",
+        press.force.most,
+        lame(),
+    );
     if let Some(screw) = &sizing.screw {
         let torque = || Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased".into());
-        list.add("torque_likely_nm", "torque at the nut, likely", notes::torque_nm(screw, press.force.likely, false), torque());
-        list.add("torque_max_nm", "torque at the nut, most", notes::torque_nm(screw, press.force.most, true), torque());
+        list.add(
+            "torque_likely_nm",
+            "torque at the nut, likely",
+            notes::torque_nm(screw, press.force.likely, false),
+            torque(),
+        );
+        list.add(
+            "torque_max_nm",
+            "torque at the nut, most",
+            notes::torque_nm(screw, press.force.most, true),
+            torque(),
+        );
     }
 }

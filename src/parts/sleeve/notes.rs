@@ -3,7 +3,7 @@
 use super::press::{Joint, Press, SHOP_C};
 use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
-use crate::catalog::bearings::{Basis, Bearing};
+use crate::catalog::bearings::{Basis, Bearing, Cover};
 use crate::job::workshop::Workshop;
 use crate::mechanics::screws::NutFactor;
 use crate::mechanics::thermal;
@@ -53,7 +53,11 @@ impl Told<'_> {
 
     fn purpose(&self) -> String {
         let reach = self.sizing.reach;
-        let past = if reach > 0.0 { format!(", {} mm past the shaft's end", whole(reach)) } else { String::new() };
+        let past = if reach > 0.0 {
+            format!(", {} mm past the shaft's end", whole(reach))
+        } else {
+            String::new()
+        };
         format!(
             "Presses a {} ({} × {} × {} mm) home by its {}{past}, and touches nothing else.",
             self.bearing.designation,
@@ -65,7 +69,11 @@ impl Told<'_> {
     }
 
     fn mechanics(&self) -> Vec<String> {
-        let mut said: Vec<String> = self.press.joints().map(|seat| self.seat_words(seat)).collect();
+        let mut said: Vec<String> = self
+            .press
+            .joints()
+            .map(|seat| self.seat_words(seat))
+            .collect();
         said.push(self.force_words());
         if let Some(screw) = &self.sizing.screw {
             said.push(self.torque_words(screw));
@@ -76,9 +84,18 @@ impl Told<'_> {
 
     fn seat_words(&self, seat: &Joint) -> String {
         let i = &seat.fit;
-        let assumed = if seat.assumed { " (assumed: nothing was said of the seat)" } else { "" };
+        let assumed = if seat.assumed {
+            " (assumed: nothing was said of the seat)"
+        } else {
+            ""
+        };
         if i.interference_max_um <= 0.0 {
-            return format!("{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.", capital(&seat.sizes), -i.interference_max_um, -i.interference_min_um);
+            return format!(
+                "{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.",
+                capital(&seat.sizes),
+                -i.interference_max_um,
+                -i.interference_min_um
+            );
         }
         format!(
             "{}{assumed}: interference {}, likely {:.0} µm; joint pressure up to {:.0} MPa.",
@@ -122,7 +139,7 @@ impl Told<'_> {
             layer_mm: self.workshop.printer.layer,
             walls: 6,
             infill_percent: self.infill,
-            material: self.workshop.material.name.clone(),
+            material: self.workshop.material.name.to_uppercase(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill / 100.0),
         }
     }
@@ -137,7 +154,10 @@ impl Told<'_> {
         ];
         if let Some(seat) = &self.press.shaft {
             if seat.fit.interference_max_um > 0.0 {
-                steps.push("Start the ring square by hand; if it tips, take it off and begin again.".into());
+                steps.push(
+                    "Start the ring square by hand; if it tips, take it off and begin again."
+                        .into(),
+                );
             }
         }
         steps.push(match self.spec.drive {
@@ -166,7 +186,11 @@ impl Told<'_> {
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
-        said.extend(thermal::cautions(crate::fit::heat_closure(self.bearing)).into_iter().map(String::from));
+        said.extend(
+            thermal::cautions(crate::fit::heat_closure(self.bearing))
+                .into_iter()
+                .map(String::from),
+        );
         said
     }
 
@@ -178,16 +202,30 @@ impl Told<'_> {
                 whole(self.sizing.reach)
             ));
         }
+        let shoulder = self.bearing.inner_shoulder;
+        match &self.bearing.inner_basis {
+            Basis::Estimated(_) if self.spec.ring.presses_inner() => wanted.push(format!(
+                "Inner ring's shoulder diameter, next to shield or cage: {shoulder:.1} mm is estimated, on the small side; give --inner-land."
+            )),
+            Basis::Catalogue(_) if self.spec.ring.presses_inner() && self.bearing.closure.cover == Cover::Shield => wanted.push(format!(
+                "Where the shield begins beside the inner ring: {shoulder:.1} mm, the shoulder, by catalogue, but makers differ. If yours begins lower, give --inner-land."
+            )),
+            _ => {}
+        }
+        if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_))
         {
-            if self.spec.ring.presses_inner() && matches!(self.bearing.inner_basis, Basis::Estimated(_)) {
-                wanted.push(format!("Inner ring's shoulder diameter, next to shield or cage: {:.1} mm is estimated, on the small side; give --inner-land.", self.bearing.inner_shoulder));
-            }
-            if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_)) {
-                wanted.push(format!("Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.", self.bearing.outer_shoulder));
-            }
+            wanted.push(format!(
+                "Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.",
+                self.bearing.outer_shoulder
+            ));
         }
         for seat in self.press.joints().filter(|seat| seat.assumed) {
-            wanted.push(format!("{} seat diameter by micrometer: {} is assumed; give --{}-measured.", capital(seat.partner), seat.sizes, seat.partner));
+            wanted.push(format!(
+                "{} seat diameter by micrometer: {} is assumed; give --{}-measured.",
+                capital(seat.partner),
+                seat.sizes,
+                seat.partner
+            ));
         }
         wanted
     }
@@ -197,18 +235,43 @@ impl Told<'_> {
         let allowance = self.workshop.printer.hole_allowance;
         let mut readings = Vec::new();
         let mut reading = |what: &str, nominal: f64, least: f64, most: f64| {
-            readings.push(PrintReading { what: what.to_string(), nominal, least, most });
+            readings.push(PrintReading {
+                what: what.to_string(),
+                nominal,
+                least,
+                most,
+            });
         };
         // The nose may be smaller by what leaves it a wall, and larger by the tolerance kept off the land.
-        reading("the nose's outer diameter", shape.nose_diameter, shape.nose_diameter - 0.3, shape.nose_diameter + WALL_TOLERANCE);
+        reading(
+            "the nose's outer diameter",
+            shape.nose_diameter,
+            shape.nose_diameter - 0.3,
+            shape.nose_diameter + WALL_TOLERANCE,
+        );
         if self.spec.ring.presses_inner() {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading("the bore at the nose", bore - allowance, self.bearing.bore + 0.05, bore + 0.1);
+            reading(
+                "the bore at the nose",
+                bore - allowance,
+                self.bearing.bore + 0.05,
+                bore + 0.1,
+            );
         } else {
             let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading("the bore at the nose", relief, self.bearing.outer_shoulder, relief + 0.2);
+            reading(
+                "the bore at the nose",
+                relief,
+                self.bearing.outer_shoulder,
+                relief + 0.2,
+            );
         }
-        reading("the length", shape.length(), shape.length() - 0.3, shape.length() + 0.3);
+        reading(
+            "the length",
+            shape.length(),
+            shape.length() - 0.3,
+            shape.length() + 0.3,
+        );
         readings
     }
 }
@@ -217,10 +280,17 @@ fn warm_words(seat: &Joint) -> String {
     if seat.fit.interference_max_um <= 0.0 {
         return format!("The {} needs neither warming nor chilling.", seat.partner);
     }
-    let (warmed, chilled) = if seat.partner == "shaft" { ("bearing", "shaft") } else { ("housing", "bearing") };
+    let (warmed, chilled) = if seat.partner == "shaft" {
+        ("bearing", "shaft")
+    } else {
+        ("housing", "bearing")
+    };
     let warm = &seat.warm;
     let outcome = if warm.drops_on {
-        format!("warm the {warmed} to {:.0} °C and it drops on without a press (shop at {SHOP_C} °C, limit {:.0} °C: {})", warm.drops_on_c, warm.limit_c, warm.basis)
+        format!(
+            "warm the {warmed} to {:.0} °C and it drops on without a press (shop at {SHOP_C} °C, limit {:.0} °C: {})",
+            warm.drops_on_c, warm.limit_c, warm.basis
+        )
     } else {
         format!(
             "warming the {warmed} to its limit of {:.0} °C ({}) still leaves {:.0} µm to press; it would take {:.0} °C",
@@ -246,7 +316,11 @@ fn spread(least: f64, most: f64) -> String {
 
 /// A force as it is said at the bench.
 pub fn newtons(force: f64) -> String {
-    if force >= 1000.0 { format!("{:.1} kN", force / 1000.0) } else { format!("{:.0} N", force) }
+    if force >= 1000.0 {
+        format!("{:.1} kN", force / 1000.0)
+    } else {
+        format!("{:.0} N", force)
+    }
 }
 
 fn whole(value: f64) -> String {
@@ -255,12 +329,18 @@ fn whole(value: f64) -> String {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// Torque at the greased nut for an axial force (N), N·m: likely, or with the most friction.
 pub fn torque_nm(screw: &Screw, force: f64, most: bool) -> f64 {
-    let factor = if most { NutFactor::GREASED.most } else { NutFactor::GREASED.likely };
+    let factor = if most {
+        NutFactor::GREASED.most
+    } else {
+        NutFactor::GREASED.likely
+    };
     factor * force * screw.diameter / 1000.0
 }
 

@@ -104,7 +104,11 @@ impl Shape {
         match self.end {
             End::Open => self.floor(),
             End::Flat | End::Rod { .. } => self.floor() + self.end_thickness,
-            End::Puller { recess_depth, dimple, .. } => self.apex() + self.end_thickness + dimple / 2.0 + recess_depth,
+            End::Puller {
+                recess_depth,
+                dimple,
+                ..
+            } => self.apex() + self.end_thickness + dimple / 2.0 + recess_depth,
         }
     }
 
@@ -123,31 +127,43 @@ impl Shape {
         let bore = self.bore.first().map_or(0.0, |step| step.diameter);
         match self.outer_contact {
             None => (self.nose_diameter - bore) / 2.0,
-            Some(outer) => ((self.contact.outer - bore) / 2.0).min((self.nose_diameter - outer.inner) / 2.0),
+            Some(outer) => {
+                ((self.contact.outer - bore) / 2.0).min((self.nose_diameter - outer.inner) / 2.0)
+            }
         }
     }
 
     /// The solid as it prints.
     pub fn body(&self) -> Result<Body> {
-        Body::revolve(&self.profile()?)
+        Body::revolve(&self.profile())
     }
 
     /// The closed profile as it prints: x is the radius, y the height over the bed.
-    pub fn profile(&self) -> Result<Loop> {
+    pub fn profile(&self) -> Loop {
+        Loop::polygon(&self.corners())
+    }
+
+    /// The profile's corners, counter-clockwise.
+    pub fn corners(&self) -> Vec<Point2> {
         let mut points = self.inside();
         points.extend(self.outside());
         points.extend(self.face());
         let length = self.length();
         let mut printed: Vec<Point2> = points
             .into_iter()
-            .map(|(diameter, z)| Point2::new(diameter / 2.0, if self.nose_down() { z } else { length - z }))
+            .map(|(diameter, z)| {
+                Point2::new(
+                    diameter / 2.0,
+                    if self.nose_down() { z } else { length - z },
+                )
+            })
             .collect();
-        printed.dedup_by(|a, b| (*a - *b).norm() < 1e-9);
+        printed.dedup_by(|a, b| (*a - *b).norm() < 1e-6);
         // Laid out from the nose it runs clockwise; turned over it runs counter-clockwise.
         if self.nose_down() {
             printed.reverse();
         }
-        Loop::polygon(&printed)
+        printed
     }
 
     /// From the face's inner edge up the bore to the drive end: (diameter, height over the nose face).
@@ -166,7 +182,10 @@ impl Shape {
         match self.end {
             End::Open => {
                 points.pop();
-                points.extend([(diameter, length - FOOT_CHAMFER), (diameter + 2.0 * FOOT_CHAMFER, length)]);
+                points.extend([
+                    (diameter, length - FOOT_CHAMFER),
+                    (diameter + 2.0 * FOOT_CHAMFER, length),
+                ]);
             }
             End::Flat => {
                 points.pop();
@@ -176,9 +195,17 @@ impl Shape {
             End::Rod { hole } => {
                 points.pop();
                 points.extend(self.floor_corner(diameter, hole));
-                points.extend([(hole, z), (hole, length - FOOT_CHAMFER), (hole + 2.0 * FOOT_CHAMFER, length)]);
+                points.extend([
+                    (hole, z),
+                    (hole, length - FOOT_CHAMFER),
+                    (hole + 2.0 * FOOT_CHAMFER, length),
+                ]);
             }
-            End::Puller { recess, recess_depth, dimple } => {
+            End::Puller {
+                recess,
+                recess_depth,
+                dimple,
+            } => {
                 let seat = length - recess_depth;
                 points.extend([
                     (0.0, self.apex()),
@@ -209,7 +236,10 @@ impl Shape {
             (self.body_diameter, length - FOOT_CHAMFER),
         ];
         if flare > 0.0 {
-            points.extend([(self.body_diameter, self.nose_length + flare), (self.nose_diameter, self.nose_length)]);
+            points.extend([
+                (self.body_diameter, self.nose_length + flare),
+                (self.nose_diameter, self.nose_length),
+            ]);
         }
         points.extend([(self.nose_diameter, edge), (self.face_outer(), 0.0)]);
         points
@@ -224,9 +254,20 @@ impl Shape {
         if self.nose_down() {
             // On the bed the relief needs a roof that carries itself.
             let ridge = self.relief + (from - to) / 4.0;
-            vec![(from, 0.0), (from, self.relief), ((from + to) / 2.0, ridge), (to, self.relief), (to, 0.0)]
+            vec![
+                (from, 0.0),
+                (from, self.relief),
+                ((from + to) / 2.0, ridge),
+                (to, self.relief),
+                (to, 0.0),
+            ]
         } else {
-            vec![(from, 0.0), (from, self.relief), (to, self.relief), (to, 0.0)]
+            vec![
+                (from, 0.0),
+                (from, self.relief),
+                (to, self.relief),
+                (to, 0.0),
+            ]
         }
     }
 }

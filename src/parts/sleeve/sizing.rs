@@ -23,6 +23,8 @@ const NOSE_LENGTH: f64 = 4.0;
 /// Thickness of a closed end, mm: the least worth printing and the most worth asking for (common practice).
 const LEAST_END: f64 = 5.0;
 const MOST_END: f64 = 60.0;
+/// The most an edge of the nose is broken, mm: so that no burr of plastic leaves the land (common practice).
+const EDGE: f64 = 0.2;
 /// Rim left round a washer's seat or recess, mm on the radius (common practice).
 const SEAT_RIM: f64 = 2.0;
 
@@ -80,7 +82,7 @@ pub enum ReachFrom {
 }
 
 /// What the strength of a candidate comes to, least safety factor of the body alone.
-pub type BodySafety<'a> = dyn Fn(&Shape) -> f64 + 'a;
+pub type BodySafety<'a> = dyn Fn(&Shape, Option<&Screw>) -> f64 + 'a;
 
 /// The force and the plastic a sleeve is sized for.
 pub struct Load<'a> {
@@ -115,12 +117,18 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         play,
         housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
         steps: shaft_in_the_way(spec, bearing, reach)?,
-        seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
+        seat_diameter: screw
+            .as_ref()
+            .map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
     };
     let lands = Lands::of(spec, bearing)?;
     let mut shape = frame.draft(&lands, &screw, load)?;
-    frame.grow(&mut shape, load)?;
-    let shift = if spec.ring == Ring::Inner { play / 2.0 } else { frame.housing_play.max(play) / 2.0 };
+    frame.grow(&mut shape, screw.as_ref(), load)?;
+    let shift = if spec.ring == Ring::Inner {
+        play / 2.0
+    } else {
+        frame.housing_play.max(play) / 2.0
+    };
     Ok(Sizing {
         shape,
         reach,
@@ -143,12 +151,31 @@ struct Lands {
 
 impl Lands {
     fn of(spec: &Sleeve, bearing: &Bearing) -> Result<Lands> {
-        let inner = || bearing.inner_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter });
-        let outer = || bearing.outer_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter });
+        let inner = || {
+            bearing.inner_land().map(|land| Band {
+                inner: land.inner_diameter,
+                outer: land.outer_diameter,
+            })
+        };
+        let outer = || {
+            bearing.outer_land().map(|land| Band {
+                inner: land.inner_diameter,
+                outer: land.outer_diameter,
+            })
+        };
         Ok(match spec.ring {
-            Ring::Inner => Lands { first: inner()?, second: None },
-            Ring::Outer => Lands { first: outer()?, second: None },
-            Ring::Both => Lands { first: inner()?, second: Some(outer()?) },
+            Ring::Inner => Lands {
+                first: inner()?,
+                second: None,
+            },
+            Ring::Outer => Lands {
+                first: outer()?,
+                second: None,
+            },
+            Ring::Both => Lands {
+                first: inner()?,
+                second: Some(outer()?),
+            },
         })
     }
 }
@@ -156,8 +183,14 @@ impl Lands {
 fn reach(spec: &Sleeve, bearing: &Bearing) -> Result<(f64, ReachFrom)> {
     let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
     match spec.reach {
-        Some(reach) => Ok((within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, ReachFrom::Given)),
-        None if !spec.shaft.is_empty() => Ok((within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?, ReachFrom::Steps)),
+        Some(reach) => Ok((
+            within("--reach", reach.mm(), 0.0, 1000.0, "mm")?,
+            ReachFrom::Given,
+        )),
+        None if !spec.shaft.is_empty() => Ok((
+            within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?,
+            ReachFrom::Steps,
+        )),
         None => Ok(((2.0 * bearing.width).ceil(), ReachFrom::Assumed)),
     }
 }
@@ -168,12 +201,20 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
     let told: f64 = spec.shaft.iter().map(|step| step.length).sum();
     if told > reach + 1e-9 {
         return Err(Error::request(
-            format!("The --shaft steps add up to {} mm, but --reach is {} mm.", number(told), number(reach)),
+            format!(
+                "The --shaft steps add up to {} mm, but --reach is {} mm.",
+                number(told),
+                number(reach)
+            ),
             "List only the steps between the shaft's end and the seated bearing, or give a longer --reach.",
         ));
     }
     if spec.ring.presses_inner() {
-        if let Some(step) = spec.shaft.iter().find(|step| step.diameter > bearing.bore + 0.05) {
+        if let Some(step) = spec
+            .shaft
+            .iter()
+            .find(|step| step.diameter > bearing.bore + 0.05)
+        {
             return Err(Error::geometry(
                 format!(
                     "A shaft step of {} mm lies before the seat, but the bearing's bore is {} mm: it could never get there.",
@@ -184,7 +225,10 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
             ));
         }
     }
-    let seat = ShaftStep { diameter: bearing.bore, length: reach - told };
+    let seat = ShaftStep {
+        diameter: bearing.bore,
+        length: reach - told,
+    };
     Ok(std::iter::once(seat)
         .filter(|step| step.length > 1e-9 || spec.shaft.is_empty())
         .chain(spec.shaft.iter().rev().copied())
@@ -196,7 +240,10 @@ fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
     if spec.drive == Drive::Flat {
         return Ok(None);
     }
-    let class = spec.rod_class.clone().unwrap_or_else(|| fasteners::UNMARKED.to_string());
+    let class = spec
+        .rod_class
+        .clone()
+        .unwrap_or_else(|| fasteners::UNMARKED.to_string());
     let offered = ["M6", "M8", "M10", "M12", "M16", "M20"];
     let build = |size: &str| -> Result<Screw> {
         let thread = fasteners::thread(size)?;
@@ -205,7 +252,10 @@ fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
             diameter: thread.diameter,
             clearance_hole: fasteners::clearance_hole(size)?.medium,
             washer: fasteners::washer(size)?,
-            proof_load: screws::proof_load(fasteners::property_class(&class, size)?.proof_stress, thread.stress_area),
+            proof_load: screws::proof_load(
+                fasteners::property_class(&class, size)?.proof_stress,
+                thread.stress_area,
+            )?,
             class: class.clone(),
         })
     };
@@ -264,7 +314,10 @@ impl Frame<'_> {
             Ring::Inner | Ring::Both => self.inner_contact(lands.first)?,
             Ring::Outer => self.outer_contact(lands.first)?,
         };
-        let outer_contact = lands.second.map(|land| self.outer_contact(land)).transpose()?;
+        let outer_contact = lands
+            .second
+            .map(|land| self.outer_contact(land))
+            .transpose()?;
         let nose_diameter = match self.spec.ring {
             Ring::Inner => contact.outer + 2.0 * self.edge(self.inner_nose(lands.first)?),
             Ring::Outer | Ring::Both => self.housing_limit(),
@@ -303,7 +356,13 @@ impl Frame<'_> {
     fn inner_nose(&self, land: Band) -> Result<Band> {
         let bore = self.hole(self.bearing.bore + self.play);
         let outer = match self.spec.nose_diameter {
-            Some(diameter) => within("--nose-diameter", diameter.mm(), bore + 0.4, self.housing_limit(), "mm")?,
+            Some(diameter) => within(
+                "--nose-diameter",
+                diameter.mm(),
+                bore + 0.4,
+                self.housing_limit(),
+                "mm",
+            )?,
             None => land.outer - self.play - 2.0 * WALL_TOLERANCE,
         };
         Ok(Band { inner: bore, outer })
@@ -311,7 +370,7 @@ impl Frame<'_> {
 
     /// How far an edge of the nose is broken, radially and axially.
     fn edge(&self, nose: Band) -> f64 {
-        (0.1 * nose.width()).clamp(0.0, 0.3)
+        (0.1 * nose.width()).clamp(0.0, EDGE)
     }
 
     fn inner_contact(&self, land: Band) -> Result<Band> {
@@ -325,9 +384,12 @@ impl Frame<'_> {
     }
 
     fn outer_contact(&self, land: Band) -> Result<Band> {
-        let edge = 0.3_f64.min(0.1 * land.width());
+        let edge = EDGE.min(0.1 * land.width());
         let contact = Band {
-            inner: land.inner + self.housing_play.max(self.play) + 2.0 * WALL_TOLERANCE + 2.0 * edge,
+            inner: land.inner
+                + self.housing_play.max(self.play)
+                + 2.0 * WALL_TOLERANCE
+                + 2.0 * edge,
             outer: land.outer.min(self.housing_limit() - 2.0 * edge),
         };
         self.wide_enough(contact, land, "outer", "--outer-land")
@@ -345,32 +407,46 @@ impl Frame<'_> {
                 land.outer,
                 contact.width()
             ),
-            format!("Measure the ring's shoulder and give it as {option}, give a smaller --play, or turn this sleeve from steel tube."),
+            format!(
+                "Measure the ring's shoulder and give it as {option}, give a smaller --play, or turn this sleeve from steel tube."
+            ),
         ))
     }
 
     /// The bore from the nose inwards: clear of every step the sleeve passes on its way, wide enough
     /// over the shield for an outer ring, and ended by the gap past the shaft's end.
     fn bore(&self, contact: Band) -> Result<Vec<BoreStep>> {
-        let floor = if self.closed_or_open() { self.reach + END_GAP } else { self.reach + OPEN_STAND };
+        let floor = if self.closed_or_open() {
+            self.reach + END_GAP
+        } else {
+            self.reach + OPEN_STAND
+        };
         let mut bore = Vec::new();
         let mut height = 0.0;
         for (at, step) in self.steps.iter().enumerate() {
             height += step.length;
-            let widest = self.steps[at..].iter().map(|step| step.diameter).fold(0.0, f64::max);
-            bore.push(BoreStep { diameter: self.hole(widest + self.play), to: height + STEP_GAP });
+            let widest = self.steps[at..]
+                .iter()
+                .map(|step| step.diameter)
+                .fold(0.0, f64::max);
+            bore.push(BoreStep {
+                diameter: self.hole(widest + self.play),
+                to: height + STEP_GAP,
+            });
         }
         if let Some(last) = bore.last_mut() {
             last.to = floor;
         }
         // A step of less than a millimetre is not worth a change of bore.
-        bore = bore.into_iter().fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
-            match kept.last_mut() {
-                Some(last) if last.diameter - step.diameter < 1.0 => last.to = step.to,
-                _ => kept.push(step),
-            }
-            kept
-        });
+        bore = bore
+            .into_iter()
+            .fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
+                match kept.last_mut() {
+                    Some(last) if last.diameter - step.diameter < 1.0 => last.to = step.to,
+                    _ => kept.push(step),
+                }
+                kept
+            });
         if self.spec.ring == Ring::Outer {
             bore = self.outer_bore(bore, contact)?;
         }
@@ -380,7 +456,7 @@ impl Frame<'_> {
     /// For an outer ring: wide over the shield, then as the body needs it. The body's bore starts
     /// from a wall of 5 mm and is widened where the shaft asks.
     fn outer_bore(&self, shaft: Vec<BoreStep>, contact: Band) -> Result<Vec<BoreStep>> {
-        let over_shield = contact.inner - 2.0 * 0.3_f64.min(0.1 * contact.width());
+        let over_shield = contact.inner - 2.0 * EDGE.min(0.1 * contact.width());
         let needed = shaft.iter().map(|step| step.diameter).fold(0.0, f64::max);
         let body = match self.spec.body_bore {
             Some(bore) => within("--body-bore", bore.mm(), needed, over_shield, "mm")?,
@@ -400,14 +476,28 @@ impl Frame<'_> {
         let wide_to = RELIEF.min(floor);
         let narrows = (over_shield - body) / 2.0;
         if narrows < 0.5 || wide_to + narrows >= floor {
-            return Ok(vec![BoreStep { diameter: over_shield, to: floor }]);
+            return Ok(vec![BoreStep {
+                diameter: over_shield,
+                to: floor,
+            }]);
         }
-        Ok(vec![BoreStep { diameter: over_shield, to: wide_to }, BoreStep { diameter: body, to: floor }])
+        Ok(vec![
+            BoreStep {
+                diameter: over_shield,
+                to: wide_to,
+            },
+            BoreStep {
+                diameter: body,
+                to: floor,
+            },
+        ])
     }
 
     fn end(&self, screw: &Option<Screw>, bore: f64) -> End {
         match (self.spec.drive, screw) {
-            (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
+            (Drive::Rod, Some(screw)) => End::Rod {
+                hole: self.hole(screw.clearance_hole).min(bore),
+            },
             (Drive::Puller, Some(screw)) => End::Puller {
                 recess: self.hole(screw.washer.outer + 0.3),
                 recess_depth: screw.washer.thickness,
@@ -427,11 +517,16 @@ impl Frame<'_> {
         }
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
         let pushed = pushed_diameter(screw.as_ref(), span);
-        let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
+        let hole = if let End::Rod { hole } = shape.end {
+            hole
+        } else {
+            0.0
+        };
         // Thickened by tenths until bending and shear both keep the wanted safety.
         let mut thickness = LEAST_END;
         while thickness < MOST_END {
-            let plate = strength::end_plate(load.force, span, pushed, hole, thickness, load.poisson)?;
+            let plate =
+                strength::end_plate(load.force, span, pushed, hole, thickness, load.poisson)?;
             if plate.bending_mpa <= load.bending_allowed && plate.shear_mpa <= load.shear_allowed {
                 break;
             }
@@ -442,19 +537,34 @@ impl Frame<'_> {
 
     /// Grows the body behind the nose until it holds, takes the washer's seat, and is no flimsier
     /// than the nose; never past the housing bore.
-    fn grow(&self, shape: &mut Shape, load: &Load) -> Result<()> {
+    fn grow(&self, shape: &mut Shape, screw: Option<&Screw>, load: &Load) -> Result<()> {
         if self.spec.ring != Ring::Inner {
             return Ok(());
         }
         let most = self.housing_limit().max(shape.nose_diameter);
         if let Some(diameter) = self.spec.body_diameter {
-            shape.body_diameter = within("--body-diameter", diameter.mm(), shape.nose_diameter, 1000.0, "mm")?;
+            shape.body_diameter = within(
+                "--body-diameter",
+                diameter.mm(),
+                shape.nose_diameter,
+                1000.0,
+                "mm",
+            )?;
         } else {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            let least = (bore + 6.0).max(self.seat_diameter).max(shape.nose_diameter).min(most);
+            let least = (bore + 6.0)
+                .max(self.seat_diameter)
+                .max(shape.nose_diameter)
+                .min(most);
             // A body hardly wider than the nose is not worth a flare.
-            shape.body_diameter = if least - shape.nose_diameter < 0.5 { shape.nose_diameter } else { least };
-            while (load.body_safety)(shape) < load.wanted && shape.body_diameter + 0.5 <= most {
+            shape.body_diameter = if least - shape.nose_diameter < 0.5 {
+                shape.nose_diameter
+            } else {
+                least
+            };
+            while (load.body_safety)(shape, screw) < load.wanted
+                && shape.body_diameter + 0.5 <= most
+            {
                 shape.body_diameter += 0.5;
             }
         }

@@ -5,12 +5,15 @@ use super::press::{Press, SHOP_C};
 use super::shape::{End, Shape};
 use super::sizing::{Sizing, WALL_TOLERANCE, pushed_diameter};
 use super::spec::{Ring, Sleeve};
+use super::walls;
 use crate::catalog::bearings::{Basis, Bearing};
 use crate::catalog::materials::Material;
 use crate::checks::{Finding, Level};
 use crate::error::{Result, within};
 use crate::job::workshop::Workshop;
 use crate::mechanics::strength::{self, Conditions, Printed, Safety};
+use crate::solid::Mesh;
+use crate::solid::probe;
 use std::f64::consts::FRAC_PI_4;
 
 /// Half angle of every flare, radians.
@@ -45,8 +48,22 @@ impl Plastic {
             long_term: 1.0,
         };
         let printed = material.printed().under(&conditions)?;
-        Ok((Plastic { printed, poisson: material.poisson, temperature_c, softening_c: material.softening_c }, infill))
+        Ok((
+            Plastic {
+                printed,
+                poisson: material.poisson,
+                temperature_c,
+                softening_c: material.softening_c,
+            },
+            infill,
+        ))
     }
+}
+
+/// The widest bore behind the nose.
+fn body_bore(shape: &Shape) -> f64 {
+    let behind = shape.bore.iter().filter(|step| step.to > shape.nose_length);
+    behind.map(|step| step.diameter).fold(0.0, f64::max)
 }
 
 /// The sleeve reduced to what its strength depends on.
@@ -60,14 +77,16 @@ fn reduced(shape: &Shape, driven: strength::Ring) -> Result<strength::Sleeve> {
         None => strength::Ring::new(shape.contact.inner, shape.contact.outer)?,
         Some(outer) => {
             let area = shape.contact.area() + outer.area();
-            let inner = (outer.outer * outer.outer - area / std::f64::consts::FRAC_PI_4).max(0.0).sqrt();
+            let inner = (outer.outer * outer.outer - area / std::f64::consts::FRAC_PI_4)
+                .max(0.0)
+                .sqrt();
             strength::Ring::new(inner, outer.outer)?
         }
     };
     Ok(strength::Sleeve {
         contact,
         nose: strength::Ring::new(nose_bore, shape.nose_diameter)?,
-        body: strength::Ring::new(bores().fold(0.0, f64::max).min(shape.body_diameter - 0.1), shape.body_diameter)?,
+        body: strength::Ring::new(body_bore(shape), shape.body_diameter)?,
         length: shape.length(),
         flare: if flared { FLARE } else { 0.0 },
         drive: driven,
@@ -79,22 +98,52 @@ fn driven(shape: &Shape, sizing_screw: Option<&super::sizing::Screw>) -> Result<
     let chamfered = shape.body_diameter - 2.0 * super::shape::FOOT_CHAMFER;
     let bore = shape.bore.last().map_or(0.0, |step| step.diameter);
     match (shape.end, sizing_screw) {
-        (End::Rod { hole }, Some(screw)) => strength::Ring::new(hole + 2.0 * super::shape::FOOT_CHAMFER, screw.washer.outer.min(chamfered)),
-        (End::Puller { dimple, .. }, Some(screw)) => strength::Ring::new(dimple, screw.washer.outer),
+        (End::Rod { hole }, Some(screw)) => strength::Ring::new(
+            hole + 2.0 * super::shape::FOOT_CHAMFER,
+            screw.washer.outer.min(chamfered),
+        ),
+        (End::Puller { dimple, .. }, Some(screw)) => {
+            strength::Ring::new(dimple, screw.washer.outer)
+        }
         (End::Open, _) => strength::Ring::new(bore + 2.0 * super::shape::FOOT_CHAMFER, chamfered),
         _ => strength::Ring::new(0.0, chamfered),
     }
 }
 
 /// Every way the sleeve can give under `force`, the end plate's included.
-pub fn modes(shape: &Shape, screw: Option<&super::sizing::Screw>, plastic: &Plastic, force: f64) -> Result<Vec<Safety>> {
-    let mut modes = reduced(shape, driven(shape, screw)?)?.safety(force, &plastic.printed, plastic.poisson)?;
+pub fn modes(
+    shape: &Shape,
+    screw: Option<&super::sizing::Screw>,
+    plastic: &Plastic,
+    force: f64,
+) -> Result<Vec<Safety>> {
+    let mut modes =
+        reduced(shape, driven(shape, screw)?)?.safety(force, &plastic.printed, plastic.poisson)?;
     if shape.end != End::Open {
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
-        let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
-        let plate = strength::end_plate(force, span, pushed_diameter(screw, span), hole, shape.end_thickness, plastic.poisson)?;
-        modes.push(Safety::new("end-bending", plate.bending_mpa, plastic.printed.tensile_in_plane));
-        modes.push(Safety::new("end-shear", plate.shear_mpa, plastic.printed.shear_across));
+        let hole = if let End::Rod { hole } = shape.end {
+            hole
+        } else {
+            0.0
+        };
+        let plate = strength::end_plate(
+            force,
+            span,
+            pushed_diameter(screw, span),
+            hole,
+            shape.end_thickness,
+            plastic.poisson,
+        )?;
+        modes.push(Safety::new(
+            "end-bending",
+            plate.bending_mpa,
+            plastic.printed.tensile_in_plane,
+        ));
+        modes.push(Safety::new(
+            "end-shear",
+            plate.shear_mpa,
+            plastic.printed.shear_across,
+        ));
     }
     Ok(modes)
 }
@@ -113,16 +162,14 @@ pub struct Checked<'a> {
     pub sizing: &'a Sizing,
     /// The plastic under its conditions.
     pub plastic: &'a Plastic,
-    /// Least wall measured on the mesh, mm.
-    pub measured_wall: f64,
-    /// Area steeper than the printer's overhang limit, mm².
-    pub overhang_area: f64,
+    /// The sleeve's closed mesh.
+    pub mesh: &'a Mesh,
 }
 
 impl Checked<'_> {
     /// All findings, in the order of the force's way.
     pub fn findings(&self) -> Result<Vec<Finding>> {
-        let mut found = vec![self.land_clearance(), self.nose_wall(), self.least_wall()];
+        let mut found = vec![self.land_clearance(), self.nose_wall(), self.walls()?];
         found.extend(self.fit());
         found.extend(self.sleeve_modes()?);
         found.extend(self.screw_proof());
@@ -155,25 +202,51 @@ impl Checked<'_> {
         let numbers = (round(room), round(needed), "mm");
         let inner_guessed = matches!(self.bearing.inner_basis, Basis::Estimated(_));
         let (ring, option, shoulder, shoulder_basis) = match self.spec.ring {
-            Ring::Outer => ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis),
-            Ring::Both if !inner_guessed => ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis),
-            _ => ("inner", "--inner-land", self.bearing.inner_shoulder, &self.bearing.inner_basis),
+            Ring::Outer => (
+                "outer",
+                "--outer-land",
+                self.bearing.outer_shoulder,
+                &self.bearing.outer_basis,
+            ),
+            Ring::Both if !inner_guessed => (
+                "outer",
+                "--outer-land",
+                self.bearing.outer_shoulder,
+                &self.bearing.outer_basis,
+            ),
+            _ => (
+                "inner",
+                "--inner-land",
+                self.bearing.inner_shoulder,
+                &self.bearing.inner_basis,
+            ),
         };
         match shoulder_basis {
             Basis::Estimated(how) if room >= needed => Finding::new(
                 "land-clearance",
                 numbers,
                 Level::Caution,
-                format!("{says} The shoulder itself, {shoulder:.2} mm, is an estimate on the safe side."),
-                format!("Measure the {ring} ring's shoulder with the caliper and give it as {option}."),
+                format!(
+                    "{says} The shoulder itself, {shoulder:.2} mm, is an estimate on the safe side."
+                ),
+                format!(
+                    "Measure the {ring} ring's shoulder with the caliper and give it as {option}."
+                ),
                 format!("{how}; {basis}"),
             ),
             _ => Finding::at_least(
                 "land-clearance",
                 numbers,
-                if room < sizing.shift { Level::Stop } else { Level::Caution },
+                if room < sizing.shift {
+                    Level::Stop
+                } else {
+                    Level::Caution
+                },
                 says,
-                format!("Give a --nose-diameter of at most {:.1} mm, or a smaller --play.", sizing.land.outer - 2.0 * needed),
+                format!(
+                    "Give a --nose-diameter of at most {:.1} mm, or a smaller --play.",
+                    sizing.land.outer - 2.0 * needed
+                ),
                 basis,
             ),
         }
@@ -189,27 +262,35 @@ impl Checked<'_> {
             Level::Stop,
             format!("The nose is {wall:.2} mm thick; two printed lines are {lines:.2} mm."),
             if self.spec.play.is_none() && wall + self.sizing.play - 0.1 >= lines {
-                format!("Give --play {:.2}.", (self.sizing.play - (lines - wall)).max(0.05))
+                format!(
+                    "Give --play {:.2}.",
+                    (self.sizing.play - (lines - wall)).max(0.05)
+                )
             } else {
-                format!("Use a printer with a line width of at most {finer:.2} mm (--printer fine-180 has 0.28), or turn this sleeve from steel tube.")
+                format!(
+                    "Use a printer with a line width of at most {finer:.2} mm (--printer fine-180 has 0.28), or turn this sleeve from steel tube."
+                )
             },
             "common practice: a wall of fewer than two lines has no strength across it",
         )
     }
 
-    /// The wall as measured through the mesh, beside the wall as computed.
-    fn least_wall(&self) -> Finding {
-        let computed = self.sizing.shape.least_wall();
-        let slack = 2.0 * self.workshop.chord_tolerance + 0.02 * computed;
-        let apart = (self.measured_wall - computed).abs();
-        Finding::at_most(
+    /// The walls as measured through the mesh by rays, beside those of the profile.
+    fn walls(&self) -> Result<Finding> {
+        let walls = walls::compare(&self.sizing.shape, self.mesh)?;
+        // Each of the two faces a ray meets may lie one chord tolerance off.
+        let slack = 2.0 * self.workshop.chord_tolerance + 1e-6;
+        Ok(Finding::at_most(
             "wall-measured",
-            (round(apart), round(slack), "mm"),
+            (round(walls.furthest_apart), round(slack), "mm"),
             Level::Stop,
-            format!("The least wall is {:.3} mm measured through the mesh and {computed:.3} mm by design.", self.measured_wall),
+            format!(
+                "Measured through the mesh on {} lines, the walls are within {:.3} mm of the design; the least is {:.2} mm.",
+                walls.lines, walls.furthest_apart, walls.least
+            ),
             "This is a fault in fixwright: report it with the command you typed.",
-            "ray casting through the mesh against the design's dimensions",
-        )
+            "ray casting through the mesh against the design's profile",
+        ))
     }
 
     fn fit(&self) -> Vec<Finding> {
@@ -236,7 +317,12 @@ impl Checked<'_> {
     /// One finding for each way the sleeve can give.
     fn sleeve_modes(&self) -> Result<Vec<Finding>> {
         let force = self.press.force.most;
-        let modes = modes(&self.sizing.shape, self.sizing.screw.as_ref(), self.plastic, force)?;
+        let modes = modes(
+            &self.sizing.shape,
+            self.sizing.screw.as_ref(),
+            self.plastic,
+            force,
+        )?;
         let steel_nose = self.spec.steel_nose;
         Ok(modes
             .iter()
@@ -272,44 +358,84 @@ impl Checked<'_> {
                 if let Some(warm) = self.warming(lacking) {
                     said = format!("{warm}; or ");
                 }
-                format!("{said}lay a steel washer between nose and ring and give --steel-nose{other}.")
+                format!(
+                    "{said}lay a steel washer between nose and ring and give --steel-nose{other}."
+                )
             }
-            "nose-crushing" | "nose-wrinkling" if self.spec.ring == Ring::Inner => match self.warming(lacking) {
+            "nose-crushing" | "nose-wrinkling" if self.spec.ring == Ring::Inner => match self
+                .warming(lacking)
+            {
                 Some(warm) => format!("{warm}{other}."),
                 None => format!("Measure the seat to narrow the force (--shaft-measured){other}."),
             },
             "end-bending" | "end-shear" => {
-                let power = if mode.mode == "end-bending" { lacking.sqrt() } else { lacking };
-                format!("Give --end-thickness {:.1}{other}.", shape.end_thickness * power)
+                let power = if mode.mode == "end-bending" {
+                    lacking.sqrt()
+                } else {
+                    lacking
+                };
+                format!(
+                    "Give --end-thickness {:.1}{other}.",
+                    shape.end_thickness * power
+                )
             }
             "drive-crushing" => {
-                let size = self.sizing.screw.as_ref().map_or(String::new(), |screw| format!("Use a larger rod than {} (--rod), or lay a larger steel washer under it", screw.thread));
-                if size.is_empty() { format!("Lay a steel plate on the drive end{other}.") } else { format!("{size}{other}.") }
+                let size = self.sizing.screw.as_ref().map_or(String::new(), |screw| {
+                    format!(
+                        "Use a larger rod than {} (--rod), or lay a larger steel washer under it",
+                        screw.thread
+                    )
+                });
+                if size.is_empty() {
+                    format!("Lay a steel plate on the drive end{other}.")
+                } else {
+                    format!("{size}{other}.")
+                }
             }
-            "column-bowing" => format!("Give a larger --body-diameter than {:.1} mm, or shorten the reach by taking the shaft's nut or collar off{other}.", shape.body_diameter),
-            _ => format!("Give a larger --body-diameter than {:.1} mm{other}.", shape.body_diameter),
+            "column-bowing" => format!(
+                "Give a larger --body-diameter than {:.1} mm, or shorten the reach by taking the shaft's nut or collar off{other}.",
+                shape.body_diameter
+            ),
+            _ => format!(
+                "Give a larger --body-diameter than {:.1} mm{other}.",
+                shape.body_diameter
+            ),
         }
     }
 
     /// The bearing temperature that brings the force down by `lacking`, as an option to type, where
     /// the sleeve's plastic and the bearing's grease both allow it.
     fn warming(&self, lacking: f64) -> Option<String> {
-        let seat = self.press.shaft.as_ref().filter(|_| self.spec.ring == Ring::Inner)?;
+        let seat = self
+            .press
+            .shaft
+            .as_ref()
+            .filter(|_| self.spec.ring == Ring::Inner)?;
         // Force is in proportion to interference, so it must fall to the same share; the plastic,
         // warm too, loses some of its strength on the way, which the half-degree steps find.
         let fresh = self.workshop.material.compressive_yield;
-        (SHOP_C as u32 + 5..120).step_by(5).map(f64::from).find_map(|warm| {
-            let rise = warm - self.plastic.temperature_c;
-            let left = seat.fit.interference_max_um - self.growth(rise);
-            let strength = strength::temperature_factor(warm, self.plastic.softening_c).ok()?;
-            let now = self.plastic.printed.compressive_yield / fresh;
-            let eased = (left / seat.fit.interference_max_um).max(0.0) * lacking;
-            (warm <= seat.warm.limit_c && eased <= strength / now).then(|| format!("Warm the bearing to {warm:.0} °C first and give --warm {warm:.0}"))
-        })
+        (SHOP_C as u32 + 5..120)
+            .step_by(5)
+            .map(f64::from)
+            .find_map(|warm| {
+                let rise = warm - self.plastic.temperature_c;
+                let left = seat.fit.interference_max_um - self.growth(rise);
+                let strength = strength::temperature_factor(warm, self.plastic.softening_c).ok()?;
+                let now = self.plastic.printed.compressive_yield / fresh;
+                let eased = (left / seat.fit.interference_max_um).max(0.0) * lacking;
+                (warm <= seat.warm.limit_c && eased <= strength / now).then(|| {
+                    format!("Warm the bearing to {warm:.0} °C first and give --warm {warm:.0}")
+                })
+            })
     }
 
     fn growth(&self, rise: f64) -> f64 {
-        crate::mechanics::thermal::growth_um(self.bearing.bore, crate::catalog::materials::metal("bearing steel").map_or(11e-6, |steel| steel.expansion), rise)
+        crate::mechanics::thermal::growth_um(
+            self.bearing.bore,
+            crate::catalog::materials::metal("bearing steel")
+                .map_or(11e-6, |steel| steel.expansion),
+            rise,
+        )
     }
 
     /// `, or print it in X`, the first stock material that much stronger.
@@ -318,9 +444,18 @@ impl Checked<'_> {
         crate::catalog::materials::material_names()
             .into_iter()
             .filter_map(|name| crate::catalog::materials::material(name).ok())
-            .filter(|other| other.compressive_yield >= lacking * now.compressive_yield && other.tensile_in_plane >= now.tensile_in_plane)
+            .filter(|other| {
+                other.compressive_yield >= lacking * now.compressive_yield
+                    && other.tensile_in_plane >= now.tensile_in_plane
+            })
             .min_by(|a, b| a.compressive_yield.total_cmp(&b.compressive_yield))
-            .map_or(String::new(), |other| format!(", or print it in {} (--material {})", other.name.to_uppercase(), other.name))
+            .map_or(String::new(), |other| {
+                format!(
+                    ", or print it in {} (--material {})",
+                    other.name.to_uppercase(),
+                    other.name
+                )
+            })
     }
 
     fn screw_proof(&self) -> Option<Finding> {
@@ -330,7 +465,13 @@ impl Checked<'_> {
             "screw-proof",
             (round(factor.min(999.0)), strength::TRUSTED, ""),
             strength::level(factor),
-            format!("The {} screw's proof load in class {} is {}, {:.1} times the press force.", screw.thread, screw.class, newtons(screw.proof_load), factor.min(999.0)),
+            format!(
+                "The {} screw's proof load in class {} is {}, {:.1} times the press force.",
+                screw.thread,
+                screw.class,
+                newtons(screw.proof_load),
+                factor.min(999.0)
+            ),
             "Use a larger --rod, or a rod of a higher marked class (--rod-class 8.8).",
             "ISO 898-1:2013, proof stress times stress area",
         ))
@@ -343,9 +484,15 @@ impl Checked<'_> {
             "softening",
             (round(plastic.temperature_c), round(limit), "°C"),
             Level::Stop,
-            format!("The nose may reach {:.0} °C; the material softens at {:.0} °C.", plastic.temperature_c, plastic.softening_c),
+            format!(
+                "The nose may reach {:.0} °C; the material softens at {:.0} °C.",
+                plastic.temperature_c, plastic.softening_c
+            ),
             "Use a material that stands the heat (--material pc), lay a steel ring between, or warm the bearing less.",
-            format!("{}; 10 K kept off it (common practice)", self.workshop.material.source("softening-c")),
+            format!(
+                "{}; 10 K kept off it (common practice)",
+                self.workshop.material.source("softening-c")
+            ),
         )
     }
 
@@ -357,7 +504,10 @@ impl Checked<'_> {
             (round(room), 0.2, "mm"),
             Level::Stop,
             format!("The body is {room:.2} mm smaller in diameter than the housing bore."),
-            format!("Give a --body-diameter of at most {:.1} mm.", self.bearing.outside - 0.2),
+            format!(
+                "Give a --body-diameter of at most {:.1} mm.",
+                self.bearing.outside - 0.2
+            ),
             "common practice: a printed outside comes out up to 0.1 mm proud on the radius",
         )
     }
@@ -368,7 +518,9 @@ impl Checked<'_> {
             "shaft-clearance",
             (round(play), 0.1, "mm"),
             Level::Caution,
-            format!("The bore passes the shaft with {play:.2} mm of play on the diameter once printed."),
+            format!(
+                "The bore passes the shaft with {play:.2} mm of play on the diameter once printed."
+            ),
             "Give a --play of 0.1 or more.",
             "common practice: less binds on the first burr",
         )
@@ -390,7 +542,10 @@ impl Checked<'_> {
             "bed-height",
             (round(shape.length()), z, "mm"),
             Level::Stop,
-            format!("The sleeve is {:.1} mm tall in a printer {z:.0} mm high.", shape.length()),
+            format!(
+                "The sleeve is {:.1} mm tall in a printer {z:.0} mm high.",
+                shape.length()
+            ),
             "Use a taller --printer, or press in two strokes with a shorter --reach.",
             format!("printer preset {}", self.workshop.printer.name),
         ));
@@ -399,11 +554,12 @@ impl Checked<'_> {
 
     fn overhang(&self) -> Finding {
         let limit = self.workshop.printer.overhang_deg;
+        let area = probe::overhang_area(self.mesh, limit.to_radians());
         Finding::at_most(
             "overhang",
-            (round(self.overhang_area), 0.0, "mm²"),
+            (round(area), 0.0, "mm²"),
             Level::Caution,
-            format!("{:.1} mm² hang over by more than {limit:.0}° from the vertical.", self.overhang_area),
+            format!("{area:.1} mm² hang over by more than {limit:.0}° from the vertical."),
             "Print with support there.",
             format!("printer preset {}", self.workshop.printer.name),
         )
@@ -432,10 +588,20 @@ fn mode_words(mode: &str) -> &'static str {
 
 fn mode_basis(mode: &str) -> &'static str {
     match mode {
-        "nose-wrinkling" => "NASA SP-8007 knock-down on the classical thin cylinder; factor 2 trusted, 1.3 refused (common practice)",
-        "column-bowing" => "Johnson and Euler columns, Shigley's Mechanical Engineering Design, eqs. 4-42 to 4-44; factor 2 trusted, 1.3 refused (common practice)",
-        "flare-bursting" => "ring load on a thin cylinder, Timoshenko, Theory of Plates and Shells, art. 115; factor 2 trusted, 1.3 refused (common practice)",
-        "end-bending" | "end-shear" => "Roark's Formulas for Stress and Strain, table 11.2; factor 2 trusted, 1.3 refused (common practice)",
-        _ => "force over area against compressive yield; factor 2 trusted, 1.3 refused (common practice)",
+        "nose-wrinkling" => {
+            "NASA SP-8007 knock-down on the classical thin cylinder; factor 2 trusted, 1.3 refused (common practice)"
+        }
+        "column-bowing" => {
+            "Johnson and Euler columns, Shigley's Mechanical Engineering Design, eqs. 4-42 to 4-44; factor 2 trusted, 1.3 refused (common practice)"
+        }
+        "flare-bursting" => {
+            "ring load on a thin cylinder, Timoshenko, Theory of Plates and Shells, art. 115; factor 2 trusted, 1.3 refused (common practice)"
+        }
+        "end-bending" | "end-shear" => {
+            "Roark's Formulas for Stress and Strain, table 11.2; factor 2 trusted, 1.3 refused (common practice)"
+        }
+        _ => {
+            "force over area against compressive yield; factor 2 trusted, 1.3 refused (common practice)"
+        }
     }
 }

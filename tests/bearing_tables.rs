@@ -1,0 +1,351 @@
+//! The bearing tables prove themselves: the plan's order, the standards' own ratios, and that every
+//! spelling, closure and measured size is either a sound bearing or an error one can act on.
+
+use fixwright::catalog::bearings::{Basis, Bearing, Kind, all, by_envelope, read};
+use proptest::prelude::*;
+use std::collections::{BTreeMap, HashMap};
+use std::time::Instant;
+
+/// The radial bearings of one prefix, by bore: (bore, outside, width, chamfer).
+fn series(prefix: &str) -> Vec<Bearing> {
+    let mut rows: Vec<Bearing> = all()
+        .filter(|b| b.kind != Kind::TaperedRoller)
+        .filter(|b| b.designation.starts_with(prefix))
+        .filter(|b| b.designation.len() == prefix.len() + 2 && !b.designation.contains('/'))
+        .collect();
+    rows.sort_by(|a, b| a.bore.total_cmp(&b.bore));
+    rows
+}
+
+const ROUND: [&str; 9] = ["618", "619", "160", "60", "62", "63", "64", "22", "23"];
+
+#[test]
+fn within_a_series_nothing_shrinks_as_the_bore_grows() {
+    for prefix in ROUND {
+        let rows = series(prefix);
+        assert!(rows.len() >= 20, "{prefix}: {}", rows.len());
+        for pair in rows.windows(2) {
+            let at = format!("{} {}", pair[0].designation, pair[1].designation);
+            assert!(pair[0].bore < pair[1].bore, "{at}");
+            assert!(pair[0].outside < pair[1].outside, "{at}");
+            assert!(pair[0].width <= pair[1].width, "{at}");
+            assert!(pair[0].chamfer_min <= pair[1].chamfer_min, "{at}");
+        }
+    }
+}
+
+/// ISO 15 annex A extends the plan by D = d + f d^0.9, f by diameter series; the plan's own sizes lie
+/// near that line once the bore is past the small sizes rounded up for their balls.
+#[test]
+fn outside_diameters_lie_near_the_standards_own_rule() {
+    for (prefix, factor) in [
+        ("618", 0.45),
+        ("619", 0.62),
+        ("60", 0.84),
+        ("62", 1.48),
+        ("63", 1.92),
+        ("64", 2.56),
+    ] {
+        let rows = series(prefix);
+        for b in rows.iter().filter(|b| b.bore >= 60.0) {
+            let rule = b.bore + factor * b.bore.powf(0.9);
+            let off = (b.outside - rule).abs() / rule;
+            assert!(
+                off < 0.13,
+                "{} {} against {rule:.1}",
+                b.designation,
+                b.outside
+            );
+        }
+    }
+}
+
+/// The chamfer is never so large that it eats the ring's section or face.
+#[test]
+fn chamfers_fit_their_sections() {
+    for b in all() {
+        let section = (b.outside - b.bore) / 2.0;
+        assert!(
+            4.0 * b.chamfer_min <= section.max(b.width),
+            "{}",
+            b.designation
+        );
+        assert!(2.0 * b.chamfer_min < b.width, "{}", b.designation);
+        assert!(
+            b.chamfer_max_radial_inner >= b.chamfer_min,
+            "{}",
+            b.designation
+        );
+        assert!(b.chamfer_max_radial_outer > 0.0 && b.chamfer_max_axial >= b.chamfer_min);
+    }
+}
+
+/// One dimension series serves many kinds: they must agree wherever they meet.
+#[test]
+fn kinds_that_share_a_dimension_series_share_its_sizes() {
+    for (one, other) in [
+        ("62", "72"),
+        ("62", "NU2"),
+        ("62", "N2"),
+        ("62", "NUP2"),
+        ("63", "73"),
+        ("63", "NU3"),
+        ("63", "13"),
+        ("60", "70"),
+        ("60", "NU10"),
+        ("619", "719"),
+        ("622", "NU22"),
+        ("22", "NJ22"),
+        ("23", "NU23"),
+        ("64", "NU4"),
+    ] {
+        let sizes = |prefix: &str| -> HashMap<String, (f64, f64, f64)> {
+            series(prefix)
+                .into_iter()
+                .map(|b| {
+                    (
+                        b.designation[prefix.len()..].to_string(),
+                        (b.outside, b.width, b.chamfer_min),
+                    )
+                })
+                .collect()
+        };
+        let (left, right) = (sizes(one), sizes(other));
+        let shared: Vec<_> = left
+            .iter()
+            .filter(|(code, _)| right.contains_key(*code))
+            .collect();
+        assert!(shared.len() >= 9, "{one} {other}: {}", shared.len());
+        for (code, size) in shared {
+            assert_eq!(*size, right[code], "{one}{code} {other}{code}");
+        }
+    }
+}
+
+/// ISO 355 bearings take their bore and outside from ISO 15's diameter series, and assemble from a
+/// cone and a cup that overlap.
+#[test]
+fn tapered_bearings_assemble() {
+    let mut count = 0;
+    for b in all().filter(|b| b.kind == Kind::TaperedRoller) {
+        let t = b.tapered.unwrap();
+        assert_eq!(b.width, t.assembled_width, "{}", b.designation);
+        assert!(t.cup_width < t.cone_width, "{}", b.designation);
+        assert!(t.cone_width <= t.assembled_width, "{}", b.designation);
+        assert!(
+            t.assembled_width < t.cone_width + t.cup_width,
+            "{}",
+            b.designation
+        );
+        assert!(t.cup_chamfer_min <= b.chamfer_min, "{}", b.designation);
+        if let Some(back) = t.cone_back_shoulder {
+            assert!(
+                b.inner_shoulder < back && back < b.outer_shoulder,
+                "{}",
+                b.designation
+            );
+        }
+        if let Some(front) = t.cup_front_clearance {
+            assert!(
+                front >= b.outer_shoulder && front < b.outside,
+                "{}",
+                b.designation
+            );
+        }
+        count += 1;
+    }
+    assert!(count >= 215, "{count}");
+}
+
+#[test]
+fn tapered_envelopes_match_iso_15_where_the_series_are_shared() {
+    for (tapered, round) in [
+        ("302", "62"),
+        ("303", "63"),
+        ("322", "62"),
+        ("323", "63"),
+        ("320", "60"),
+        ("329", "619"),
+    ] {
+        for code in 2..=24 {
+            let name = format!("{tapered}{code:02}");
+            let (Ok(a), Ok(b)) = (read(&name), read(&format!("{round}{code:02}"))) else {
+                continue;
+            };
+            assert_eq!((a.bore, a.outside), (b.bore, b.outside), "{name}");
+        }
+    }
+}
+
+#[test]
+fn every_designation_reads_back_as_itself_in_every_spelling() {
+    for b in all() {
+        let name = &b.designation;
+        for spelling in [
+            name.clone(),
+            name.to_lowercase(),
+            format!("  {name} "),
+            format!("{name}-2Z"),
+            format!("{name} C3"),
+            format!("{name}/P5 C4"),
+        ] {
+            let back = read(&spelling).unwrap_or_else(|e| panic!("{spelling}: {e}"));
+            assert_eq!(&back.designation, name, "{spelling}");
+            assert_eq!((back.bore, back.outside), (b.bore, b.outside), "{spelling}");
+        }
+    }
+}
+
+#[test]
+fn the_trade_finds_what_it_stocks() {
+    let count = all().count();
+    assert!(count > 1100, "{count}");
+    let mut kinds = BTreeMap::new();
+    for b in all() {
+        *kinds.entry(b.kind.to_string()).or_insert(0) += 1;
+    }
+    assert_eq!(kinds.len(), 9, "{kinds:?}");
+    for name in [
+        "681", "682", "683", "684", "685", "686", "687", "688", "689", "691", "692", "693", "694",
+        "695", "696", "697", "698", "699", "603", "604", "605", "606", "607", "608", "609", "623",
+        "624", "625", "626", "627", "628", "629", "633", "634", "635", "636", "637", "638", "639",
+        "6800", "6824", "6900", "6924", "16001", "16024", "6000", "6024", "6200", "6224", "6300",
+        "6324", "6403", "6420", "7000", "7024", "7200", "7224", "7300", "7324", "3200", "3222",
+        "3302", "3322", "1200", "1224", "1301", "1322", "2200", "2222", "2301", "2320", "NU202",
+        "NU224", "N203", "NJ324", "NUP312", "NU1005", "NU1024", "NU2203", "NU2224", "NU2304",
+        "NU2324", "30203", "30224", "30302", "30324", "32003X", "32024X", "32203", "32224",
+        "32303", "32324", "33005", "33024", "33108", "33220", "31305", "32904", "R2", "R2A", "R3",
+        "R4", "R4A", "R6", "R8", "R10", "R12", "R14", "R16", "R18", "R20", "R22", "R24", "135",
+        "126", "127", "108", "129", "62/22", "60/28", "63/32", "320/22", "302/28", "MR105",
+    ] {
+        assert!(read(name).is_ok(), "{name}");
+    }
+}
+
+#[test]
+fn no_estimate_is_printed_as_a_catalogue_value() {
+    let mut estimated = 0;
+    for b in all() {
+        for basis in [&b.inner_basis, &b.outer_basis] {
+            match basis {
+                Basis::Catalogue(title) => assert!(
+                    title.contains("General Catalogue") || title.contains("Rolling Bearings"),
+                    "{}: {title}",
+                    b.designation
+                ),
+                Basis::Estimated(text) => {
+                    assert!(text.contains("give --"), "{}: {text}", b.designation);
+                    estimated += 1;
+                }
+                Basis::Measured(_) => panic!("{}: nobody measured", b.designation),
+            }
+        }
+    }
+    assert!(estimated > 100 && estimated < 800, "{estimated}");
+}
+
+#[test]
+fn the_calipers_word_overrides_and_is_bounded() {
+    let b = read("6204-2RS")
+        .unwrap()
+        .with_inner_land(27.4)
+        .unwrap()
+        .with_outer_land(41.2)
+        .unwrap();
+    assert_eq!((b.inner_shoulder, b.outer_shoulder), (27.4, 41.2));
+    assert!(b.shoulder_basis().contains("measured"));
+    assert_eq!(b.inner_land().unwrap().outer_diameter, 27.4);
+    for reading in [22.9, 41.0, -1.0, f64::NAN, f64::INFINITY] {
+        let error = read("6204").unwrap().with_inner_land(reading).unwrap_err();
+        assert!(error.says.contains("--inner-land"), "{}", error.says);
+    }
+    for reading in [28.0, 44.0, 1e9] {
+        assert!(
+            read("6204").unwrap().with_outer_land(reading).is_err(),
+            "{reading}"
+        );
+    }
+}
+
+#[test]
+fn a_bare_ring_asks_for_the_caliper_and_is_cured_by_it() {
+    let bare = read("R2").unwrap();
+    let error = bare.outer_land().unwrap_err();
+    assert!(error.remedy.contains("--outer-land"), "{}", error.remedy);
+    assert!(bare.with_outer_land(7.9).unwrap().outer_land().is_ok());
+}
+
+#[test]
+fn a_measured_bearing_never_gets_more_land_than_the_table_gives_its_twin() {
+    for b in all().filter(|b| b.kind != Kind::TaperedRoller && b.bore >= 1.0) {
+        let text = format!("{}x{}x{}", b.bore, b.outside, b.width);
+        let twin = read(&text).unwrap_or_else(|e| panic!("{text}: {e}"));
+        assert!(twin.inner_shoulder <= b.inner_shoulder, "{}", b.designation);
+        assert!(twin.outer_shoulder >= b.outer_shoulder, "{}", b.designation);
+        let in_plan = b.chamfer_min <= twin.chamfer_min;
+        assert!(
+            in_plan || b.designation.starts_with(['M', 'R']),
+            "{}",
+            b.designation
+        );
+    }
+}
+
+#[test]
+fn every_bearing_is_found_by_its_own_envelope() {
+    for b in all() {
+        let found = by_envelope(b.bore, b.outside, Some(b.width)).unwrap();
+        assert!(
+            found
+                .matches
+                .iter()
+                .any(|row| row.designation == b.designation),
+            "{}",
+            b.designation
+        );
+    }
+}
+
+#[test]
+fn reading_takes_microseconds() {
+    assert!(read("6204").is_ok());
+    let stamps = [
+        "6204-2RS1/C3",
+        "NU 204 ECP",
+        "32310 BJ2/QCL7C",
+        "R8-2RS",
+        "20x47x14",
+    ];
+    let start = Instant::now();
+    let rounds = 200;
+    for _ in 0..rounds {
+        for stamp in stamps {
+            assert!(read(stamp).is_ok());
+        }
+    }
+    let each = start.elapsed() / (rounds * 5);
+    assert!(each.as_micros() < 500, "{each:?}");
+}
+
+proptest! {
+    #[test]
+    fn wild_text_is_a_bearing_or_an_error(text in ".{0,40}") {
+        let _ = read(&text);
+    }
+
+    #[test]
+    fn wild_stamps_are_a_bearing_or_an_error(text in "[NUJPR0-9KCZSEABXTM/ -]{0,16}") {
+        if let Ok(b) = read(&text) {
+            prop_assert!(b.bore > 0.0 && b.inner_shoulder < b.outer_shoulder);
+            prop_assert!(b.outer_shoulder < b.outside);
+        }
+    }
+
+    #[test]
+    fn wild_measures_are_a_bearing_or_an_error(d in -10.0..900.0f64, s in -5.0..400.0f64, w in -5.0..300.0f64) {
+        if let Ok(b) = read(&format!("{d}x{}x{w}", d + s)) {
+            prop_assert!(b.bore < b.inner_shoulder && b.outer_shoulder < b.outside);
+            prop_assert!(b.chamfer_max_radial_inner.is_finite());
+        }
+    }
+}

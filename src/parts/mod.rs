@@ -47,7 +47,8 @@ pub struct Dimension {
 impl Dimension {
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
-        const UNITS: [(&str, &str); 9] = [
+        const UNITS: [(&str, &str); 10] = [
+            ("pieces", ""),
             ("_deg", "°"),
             ("_nm", "N·m"),
             ("_n", "N"),
@@ -227,10 +228,10 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>(
-    "sleeve",
-    "A sleeve that presses a bearing on by the one ring that is tight",
-)];
+pub const KINDS: &[Kind] = &[
+    kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    kind::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

@@ -400,17 +400,20 @@ impl Checked<'_> {
 
     /// The radius a cable is bent to between its opening and its tie.
     ///
-    /// To a post it makes an S over the length from the outside face to the tie: two arcs that shift
-    /// it by e over L have the radius (L² + e²) / 4e. To the margin it must turn by a right angle
-    /// within its distance from the slots.
+    /// To a post it lies along the opening's wall and is drawn aside by e, the chamfer and step
+    /// between wall and post, over the length L from the outside face to the tie. Its play lets it
+    /// lean in the opening, so one arc will do: R = (L² + e²) / 2e. Gripped it cannot lean and makes
+    /// an S of two arcs: half that radius. To the margin it must turn by a right angle within its
+    /// distance from the slots.
     fn bend_to(&self, i: usize, hold: &Hold) -> f64 {
         let opening = &self.sizing.openings[i];
         match hold {
             Hold::Post(post) => {
-                let gap = (post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - opening.most / 2.0;
-                let shift = gap.max(1e-3);
                 let length = self.shape.floor() + post.shape.tie_height();
-                (length * length + shift * shift) / (4.0 * shift)
+                let wall = opening.bore / 2.0 - self.sizing.bush.unwrap_or(0.0);
+                let aside = ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall).max(1e-3);
+                let arcs = if self.spec.grip { 2.0 } else { 1.0 };
+                (length * length + aside * aside) / (2.0 * aside * arcs)
             }
             Hold::Margin(anchor) => ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1),
         }

@@ -76,11 +76,11 @@ impl Told<'_> {
             does.push(format!("carries {} push-button{}", self.buttons(), plural(self.buttons())));
         }
         if let Some(fan) = self.fan {
-            does.push(format!("carries an {} mm fan behind a grille", number(fan.fan.frame)));
+            does.push(format!("carries a fan of {} mm behind a grille", number(fan.fan.frame)));
         }
         match does.is_empty() {
-            true => format!("Closes a {hole} with a blank plate."),
-            false => format!("Closes a {hole}; it {}.", does.join(" and ")),
+            true => format!("Closes the {hole} with a blank plate."),
+            false => format!("Closes the {hole}; it {}.", does.join(" and ")),
         }
     }
 
@@ -121,7 +121,7 @@ impl Told<'_> {
             layer_mm: self.workshop.printer.layer,
             walls: WALLS,
             infill_percent: INFILL,
-            material: self.workshop.material.name.clone(),
+            material: self.workshop.material.name.to_uppercase(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * INFILL / 100.0),
         }
     }
@@ -168,7 +168,7 @@ impl Told<'_> {
         cautions.push("Protective earth stays continuous: a plastic plate bonds nothing. If the plate takes the place of metal, bond what it parted.".into());
         cautions.push(format!(
             "Most filament burns: look for its UL 94 rating (V-0 near mains). {} softens at {} °C; keep it from heaters, resistors and hot cables.",
-            self.workshop.material.name,
+            self.workshop.material.name.to_uppercase(),
             number(self.workshop.material.softening_c)
         ));
         cautions.push("Local code and a licensed electrician decide what may pass here, and how.".into());

@@ -75,14 +75,34 @@ impl MarginAnchor {
     }
 
     fn corners(&self) -> [Point2; 4] {
-        let along = Vector2::new(-self.outwards.y, self.outwards.x) * self.half_along();
+        let along = self.along() * self.half_along();
         let across = self.outwards * self.half_across();
         [self.at + along + across, self.at + along - across, self.at - along + across, self.at - along - across]
     }
 
-    /// Radius of the circle round it.
-    fn radius(&self) -> f64 {
-        self.half_along().hypot(self.half_across())
+    fn along(&self) -> Vector2 {
+        Vector2::new(-self.outwards.y, self.outwards.x)
+    }
+
+    /// How far a point lies from what it takes up, mm; 0 inside.
+    fn distance(&self, point: Point2) -> f64 {
+        let from = point - self.at;
+        let x = from.dot(&self.along()).abs() - self.half_along();
+        let y = from.dot(&self.outwards).abs() - self.half_across();
+        x.max(0.0).hypot(y.max(0.0))
+    }
+
+    /// Whether two anchors leave each other alone: two rectangles do when along a side of one of
+    /// them their shadows do not meet.
+    fn clear_of(&self, other: &MarginAnchor) -> bool {
+        let shadow = |anchor: &MarginAnchor, axis: &Vector2| {
+            let reach = anchor.corners().map(|corner| corner.coords.dot(axis));
+            (reach.iter().copied().fold(f64::INFINITY, f64::min), reach.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+        };
+        [self.outwards, self.along(), other.outwards, other.along()].iter().any(|axis| {
+            let ((a, b), (c, d)) = (shadow(self, axis), shadow(other, axis));
+            b <= c || d <= a
+        })
     }
 }
 
@@ -149,10 +169,31 @@ impl Plan {
         let seats = seats(sizing, posts != Posts::None);
         let (terms, found) = settle(spec, sizing, &seats, &lines, posts)?;
         let mut plan = Self::drawn(spec, sizing, terms, found, &seats);
-        if !matches!(spec.anchors, Anchors::Off | Anchors::Inside) {
-            plan.place_on_margin(sizing, spec)?;
+        if matches!(spec.anchors, Anchors::Off | Anchors::Inside) {
+            return Ok(plan);
         }
-        Ok(plan)
+        // A margin nobody asked for may grow until every tie has its place.
+        let growth: &[f64] = if sizing.margin.is_some() { &[0.0] } else { &[0.0, 3.0, 6.0, 10.0, 15.0, 20.0] };
+        let narrow = plan.margin;
+        let mut trouble = None;
+        for more in growth {
+            plan.widen_margin(narrow + more, sizing);
+            let mut tried = plan.clone();
+            match tried.place_on_margin(sizing, spec) {
+                Ok(()) => return Ok(tried),
+                Err(error) => trouble = trouble.or(Some(error)),
+            }
+        }
+        Err(trouble.unwrap_or_else(|| Error::internal("A margin was not tried.")))
+    }
+
+    fn widen_margin(&mut self, margin: f64, sizing: &Sizing) {
+        self.margin = margin;
+        self.flange = self.hole.shrunk(-margin);
+        self.screws = match self.ring {
+            true => ring_screws(sizing, self.lines.len()),
+            false => margin_screws(sizing, self),
+        };
     }
 
     fn drawn(spec: &Plate, sizing: &Sizing, terms: Terms, found: Arrangement, seats: &[Seat]) -> Self {
@@ -181,12 +222,8 @@ impl Plan {
             ring,
             turned: sizing.turned,
         };
-        plan.margin = sizing.margin.unwrap_or_else(|| plan.margin_needed(spec, sizing));
-        plan.flange = hole.shrunk(-plan.margin);
-        plan.screws = match ring {
-            true => ring_screws(sizing, plan.lines.len()),
-            false => margin_screws(sizing, &plan),
-        };
+        let margin = sizing.margin.unwrap_or_else(|| plan.margin_needed(spec, sizing));
+        plan.widen_margin(margin, sizing);
         plan
     }
 
@@ -238,6 +275,7 @@ impl Plan {
             };
             let anchor = MarginAnchor::of(&shape, sizing.openings[i].most);
             let best = margin_places(&self.hole, self.margin / 2.0)
+                .chain(margin_places(&self.hole, self.margin - anchor.half_across() - 0.2))
                 .map(|(at, outwards)| MarginAnchor { at, outwards, ..anchor })
                 .filter(|place| self.margin_free(sizing, i, place))
                 .min_by(|a, b| (a.at - self.centres[i]).norm().total_cmp(&(b.at - self.centres[i]).norm()));
@@ -251,10 +289,10 @@ impl Plan {
 
     fn margin_free(&self, sizing: &Sizing, i: usize, place: &MarginAnchor) -> bool {
         let inside = place.corners().iter().all(|&corner| self.flange.depth(corner).0 >= 0.0 && self.hole.depth(corner).0 <= -SLOT_WALL * 0.4);
-        let clear_of_screws = self.ring || self.screws.iter().all(|&screw| (screw - place.at).norm() >= sizing.screw.head / 2.0 + 1.0 + place.radius());
+        let clear_of_screws = self.ring || self.screws.iter().all(|&screw| place.distance(screw) >= sizing.screw.head / 2.0 + 0.8);
         let clear_of_lines = self.lines.iter().all(|&line| place.corners().iter().all(|c| (c.y - line).abs() > TONGUE + 1.0 && (c.y > line) == (place.at.y > line)));
         let clear_of_fellows = self.holds.iter().flatten().all(|hold| match hold {
-            Hold::Margin(other) => (other.at - place.at).norm() >= other.radius() + place.radius(),
+            Hold::Margin(other) => other.clear_of(place),
             Hold::Post(_) => true,
         });
         inside && clear_of_screws && clear_of_lines && clear_of_fellows && self.way_free(sizing, i, place.at)

@@ -21,8 +21,11 @@ const TIE_PLAY: f64 = 0.6;
 const TIE_LIFT: f64 = 4.0;
 /// Rounding of the edges the tie bears on, mm.
 pub const TIE_ROUND: f64 = 1.0;
+/// What an anchor bears beyond its tie's rated tension: the factor that counts as sound, and a
+/// little for rounding.
+const ANCHOR_FACTOR: f64 = 2.02;
 /// From the chamfered rim of an opening to its post, mm.
-const POST_STEP: f64 = 0.4;
+pub const POST_STEP: f64 = 0.2;
 /// Play that a plug needs to be passed through an opening, mm in diameter.
 pub const PLUG_PLAY: f64 = 0.4;
 
@@ -114,23 +117,21 @@ pub struct Anchor {
 }
 
 impl Anchor {
-    /// A post for a tie, made strong enough for the tie's rated tension at twice that, across layers
-    /// of a material that bears `allowed` MPa.
+    /// A post for a tie, its foot wide enough for twice the tie's rated tension across layers of a
+    /// material that bears `allowed` MPa.
     pub fn for_tie(tie: &'static CableTie, allowed: f64) -> Self {
         let slot = tie.thickness + TIE_PLAY;
         let tunnel = tie.width + TIE_PLAY;
         let corner = 1.2;
-        let moment = 2.0 * tie.loop_strength_n * (TIE_LIFT + tunnel / 2.0);
-        // Walls grow until a block no wider than it is deep carries the moment: b d²/6.
-        let mut front = TIE_ROUND + corner + 0.2;
-        let needed = |depth: f64| 6.0 * moment / (depth * depth * allowed);
-        while needed(2.0 * front + slot) > 2.0 * front + slot && front < 12.0 {
-            front += 0.1;
-        }
+        let moment = ANCHOR_FACTOR * tie.loop_strength_n * (TIE_LIFT + tunnel / 2.0);
+        // A square foot of side a carries a³/6 times what its material bears, whichever way it is
+        // pulled.
+        let side = (6.0 * moment / allowed).cbrt();
+        let front = ((side - slot) / 2.0).max(TIE_ROUND + corner + 0.2);
         let depth = 2.0 * front + slot;
         Self {
             tie,
-            width: needed(depth).clamp(6.0, depth.max(6.0)),
+            width: side.max(6.0),
             depth,
             front,
             slot,

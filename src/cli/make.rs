@@ -1,13 +1,18 @@
 //! `fixwright make`: every part of a job file.
 
 use super::Answer;
-use super::part::{Files, answer, file_names};
+use super::part::{Files, answer};
 use crate::error::Result;
 use crate::job::Job;
-use crate::output::{self, Format, Made, write};
+use crate::output::{self, Format, Made, report, write, write::Ready};
 use clap::{Args, Command};
+use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 use std::path::PathBuf;
+
+/// What a job is written as unless told otherwise.
+const DEFAULT: [Format; 6] =
+    [Format::Stl, Format::ThreeMf, Format::Drawing, Format::Picture, Format::Sheet, Format::Json];
 
 #[derive(Args)]
 struct Make {
@@ -25,38 +30,53 @@ pub(super) fn command() -> Command {
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let make: Make = super::options(matches)?;
     let job = Job::open(&make.job)?;
-    let formats = make.files.formats(&[Format::Stl, Format::Json]);
+    let formats = make.files.formats(&DEFAULT);
+    let bar = progress(job.orders.len() as u64);
     // Collecting keeps the order of the file whatever order the parts are finished in.
     let made: Vec<Made> = job
         .orders
         .par_iter()
-        .map(|order| output::make(order, &formats))
+        .map(|order| output::make(order, &formats).inspect(|_| bar.inc(1)))
         .collect::<Result<_>>()?;
+    bar.finish_and_clear();
     let stop = made
         .iter()
         .find_map(|made| output::stop_error(&made.design));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
-    let files: Vec<_> = if stop.is_some() {
-        Vec::new()
-    } else {
-        made.iter().flat_map(|made| made.files.clone()).collect()
-    };
-    write::write_all(&make.files.out, &files, make.files.replace)?;
+    let mut files: Vec<Ready> = Vec::new();
+    if stop.is_none() {
+        files.extend(made.iter().flat_map(|made| made.files.clone()));
+        files.extend(output::job_files(&job.title, &made, &formats, make.files.one_bed)?);
+    }
+    let report = (stop.is_none() && formats.contains(&Format::Json))
+        .then(|| format!("{}.json", output::file_stem(&job.title, &made)));
     let answers: Vec<Answer> = made.iter().map(answer).collect();
     let mut words = format!("Job '{}': {} parts.\n", job.title, made.len());
     for answer in &answers {
         words.push('\n');
         words.push_str(&answer.words);
     }
-    let names: Vec<String> = made.iter().flat_map(file_names).collect();
-    Ok(Answer {
-        words,
-        json: serde_json::json!({
-            "job": job.title,
-            "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
-            "files": if stop.is_some() { Vec::new() } else { names },
-        }),
-        error: stop,
-    })
+    let names: Vec<String> = files.iter().map(|file| file.name.clone()).chain(report.clone()).collect();
+    let json = serde_json::json!({
+        "job": job.title,
+        "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
+        "files": names,
+        "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
+    });
+    if let Some(name) = report {
+        files.push(Ready { name, bytes: report::json_bytes(&json)? });
+    }
+    write::write_all(&make.files.out, &files, make.files.replace)?;
+    Ok(Answer { words, json, error: stop })
+}
+
+/// Parts done of all, on a terminal; nothing where the errors go to a file or a pipe.
+fn progress(parts: u64) -> ProgressBar {
+    let bar = ProgressBar::new(parts);
+    if let Ok(style) = ProgressStyle::with_template("  {bar:24} {pos} of {len} parts, {elapsed}") {
+        bar.set_style(style);
+    }
+    bar.tick();
+    bar
 }

@@ -17,6 +17,9 @@ pub struct Files {
     /// Kinds of file, separated by commas
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_enum)]
     pub format: Vec<Format>,
+    /// Lay every piece out on one bed, or on as few as they need, as 3MF
+    #[arg(long)]
+    pub one_bed: bool,
     /// Overwrite a file of that name even if fixwright did not write it
     #[arg(long)]
     pub replace: bool,
@@ -55,7 +58,13 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
         shared: super::options(matches)?,
         part: (kind.from_matches)(matches).map_err(|e| super::words_error(&e))?,
     };
-    let made = output::make(&order, &files.formats(&[Format::Stl]))?;
+    let formats = files.formats(&[Format::Stl]);
+    let mut made = output::make(&order, &formats)?;
+    if !made.stopped() {
+        let name = made.design.name.clone();
+        let more = output::job_files(&name, std::slice::from_ref(&made), &formats, files.one_bed)?;
+        made.files.extend(more);
+    }
     write::write_all(&files.out, &made.files, files.replace)?;
     Ok(answer(&made))
 }

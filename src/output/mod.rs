@@ -2,13 +2,20 @@
 //!
 //! Everything is made in memory first ([`make`]); only [`write`] touches the disk.
 
+pub mod bed;
+pub mod bed_packing;
+pub mod drawing;
+pub mod picture;
 pub mod report;
+pub mod sheet;
 pub mod stl;
+pub mod threemf;
 pub mod write;
 
 use crate::checks::Level;
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
+use crate::job::workshop::Workshop;
 use crate::parts::Design;
 use write::Ready;
 
@@ -19,6 +26,15 @@ pub enum Format {
     Stl,
     /// ASCII STL, one a piece (`-ascii.stl`).
     StlAscii,
+    /// 3MF, one a piece, with name, material and picture.
+    #[value(name = "3mf")]
+    ThreeMf,
+    /// First-angle drawing, true to scale on A4, as SVG and PDF.
+    Drawing,
+    /// Shaded picture of the part, and of the part in its place, as PNG and SVG.
+    Picture,
+    /// The bench sheet, one HTML file for the whole request.
+    Sheet,
     /// The JSON report.
     Json,
 }
@@ -28,6 +44,8 @@ pub enum Format {
 pub struct Made {
     /// The design, with accepted stops marked.
     pub design: Design,
+    /// Where and of what it is printed.
+    pub workshop: Workshop,
     /// The files, ready to be written.
     pub files: Vec<Ready>,
 }
@@ -49,12 +67,13 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     accept(&mut design, &order.shared.accept)?;
     let mut made = Made {
         design,
+        workshop,
         files: Vec::new(),
     };
     if !made.stopped() {
         made.files = formats
             .iter()
-            .map(|&format| files(&made.design, format))
+            .map(|&format| files(&made, format))
             .collect::<Result<Vec<_>>>()?
             .concat();
         // A report tells of all files, itself included, so it is written over when all are known.
@@ -96,7 +115,8 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 }
 
 /// The files of one format.
-fn files(design: &Design, format: Format) -> Result<Vec<Ready>> {
+fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
+    let design = &made.design;
     let pieces = || {
         design.pieces.iter().map(|piece| {
             let name = if piece.suffix.is_empty() {
@@ -124,11 +144,98 @@ fn files(design: &Design, format: Format) -> Result<Vec<Ready>> {
                 })
             })
             .collect(),
+        Format::ThreeMf => bed::pieces(made),
+        Format::Drawing => drawings(design),
+        Format::Picture => pictures(design),
+        // The sheet tells of the whole request: see [`job_files`].
+        Format::Sheet => Ok(Vec::new()),
         Format::Json => Ok(vec![Ready {
             name: format!("{}.json", design.name),
             bytes: Vec::new(),
         }]),
     }
+}
+
+/// A drawing a piece as SVG, and all of them as one PDF.
+fn drawings(design: &Design) -> Result<Vec<Ready>> {
+    let pages = drawing::pages(design)?;
+    let mut files: Vec<Ready> = pages
+        .iter()
+        .map(|page| Ready {
+            name: format!("{}-drawing.svg", page.title),
+            bytes: drawing::svg(page).into_bytes(),
+        })
+        .collect();
+    files.push(Ready {
+        name: format!("{}-drawing.pdf", design.name),
+        bytes: drawing::pdf(&pages),
+    });
+    Ok(files)
+}
+
+/// Pixels of a picture file.
+const PICTURE: (u32, u32) = (1200, 1000);
+
+/// The part, and where it works with something, the part in its place.
+fn pictures(design: &Design) -> Result<Vec<Ready>> {
+    let mut files = Vec::new();
+    let in_place = !design.company.is_empty();
+    for (place, word) in [(false, "picture"), (true, "in-place")] {
+        if place && !in_place {
+            continue;
+        }
+        let scene = picture::Scene::of_design(design, place)?;
+        files.push(Ready {
+            name: format!("{}-{word}.png", design.name),
+            bytes: scene.png(PICTURE.0, PICTURE.1)?,
+        });
+        files.push(Ready {
+            name: format!("{}-{word}.svg", design.name),
+            bytes: scene.svg(PICTURE.0, PICTURE.1)?.into_bytes(),
+        });
+    }
+    Ok(files)
+}
+
+/// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
+/// the beds with every piece laid out. `title` heads the sheet and names the files.
+pub fn job_files(title: &str, made: &[Made], formats: &[Format], one_bed: bool) -> Result<Vec<Ready>> {
+    let stem = file_stem(title, made);
+    let mut files = if one_bed { bed::beds(title, &stem, made)? } else { Vec::new() };
+    if formats.contains(&Format::Sheet) {
+        let entries: Vec<sheet::Entry> = made
+            .iter()
+            .map(|made| sheet::Entry {
+                design: &made.design,
+                files: made.files.iter().map(|file| file.name.clone()).collect(),
+                line_width: made.workshop.printer.line_width,
+            })
+            .collect();
+        files.push(Ready {
+            name: format!("{stem}.html"),
+            bytes: sheet::html(title, &entries)?.into_bytes(),
+        });
+    }
+    Ok(files)
+}
+
+/// A job's title as a file name: its letters and digits, words joined by `-`; told apart from the
+/// parts' names.
+pub fn file_stem(title: &str, made: &[Made]) -> String {
+    let words: Vec<String> = title
+        .to_lowercase()
+        .split(|c: char| !c.is_alphanumeric() && !matches!(c, '.' | '_'))
+        .map(|word| word.trim_matches('.').to_string())
+        .filter(|word| !word.is_empty())
+        .collect();
+    let mut stem: String = words.join("-").chars().take(60).collect();
+    if stem.is_empty() {
+        stem = "job".into();
+    }
+    if made.len() > 1 && made.iter().any(|made| made.design.name.eq_ignore_ascii_case(&stem)) {
+        stem.push_str("-job");
+    }
+    stem
 }
 
 /// The error a stopped part ends with: the first stop and what would clear it.

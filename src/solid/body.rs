@@ -117,7 +117,8 @@ impl Body {
         let mut sewing = Sewing::default();
         for (surface, inward, region) in faces {
             let (surface, change) = surface.canonical();
-            sewing.add(surface, inward != change.flips, change.region(&region));
+            let region = surface.settled(&change.region(&region));
+            sewing.add(surface, inward != change.flips, region);
         }
         sewing.close()
     }
@@ -218,7 +219,7 @@ impl Body {
             face.surface = surface;
             face.inward ^= change.flips;
             let old = std::mem::take(&mut face.rims);
-            face.region = change.region(&face.region);
+            face.region = surface.settled(&change.region(&face.region));
             // Where left becomes right, the loops run the other way and so do their sides.
             let sides = |l: &super::Loop, old: Vec<Side>| {
                 let turned = |side: &Side| Side {

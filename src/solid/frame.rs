@@ -87,6 +87,28 @@ impl Frame {
         }
     }
 
+    /// A plane parallel to the world's y-z plane at `x`, facing −x: its x axis is the world's −y,
+    /// its y axis the world's z.
+    pub fn facing_minus_x(x: f64) -> Self {
+        Self {
+            origin: Point3::new(x, 0.0, 0.0),
+            x: -Vector3::y(),
+            y: Vector3::z(),
+            z: -Vector3::x(),
+        }
+    }
+
+    /// A plane parallel to the world's z-x plane at `y`, facing +y: its x axis is the world's −x,
+    /// its y axis the world's z.
+    pub fn facing_y(y: f64) -> Self {
+        Self {
+            origin: Point3::new(0.0, y, 0.0),
+            x: -Vector3::x(),
+            y: Vector3::z(),
+            z: Vector3::y(),
+        }
+    }
+
     /// A level plane at height `z`, facing up.
     pub fn level(z: f64) -> Self {
         Self {

@@ -81,7 +81,7 @@ impl Mesh {
         let flat = self
             .triangles
             .iter()
-            .find(|t| !(self.doubled_normal(**t).norm() > 1e-15));
+            .find(|t| self.doubled_normal(**t).norm() <= 1e-15);
         if let Some(t) = flat {
             let p = self.points[t[0] as usize];
             return Err(Error::internal(format!(

@@ -22,8 +22,12 @@
 //!
 //! Two points nearer than [`EPSILON`] are the same point. No other tolerance lives here.
 
+mod arrangement;
 pub mod body;
+pub mod features;
 pub mod frame;
+mod joining;
+mod meeting;
 pub mod mesh;
 pub mod piece;
 pub mod probe;
@@ -35,6 +39,7 @@ mod tessellate;
 mod volume;
 
 pub use body::{Body, Bounds};
+pub use features::{Chamfer, Edging, Toe};
 pub use frame::Frame;
 pub use mesh::Mesh;
 pub use profile::{Loop, Region, Segment};

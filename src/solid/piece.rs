@@ -288,7 +288,7 @@ impl Piece {
     }
 
     /// Where the whole line or circle of one crosses that of the other.
-    fn crossings(&self, other: &Piece) -> Vec<Point2> {
+    pub(crate) fn crossings(&self, other: &Piece) -> Vec<Point2> {
         match (self.bend, other.bend) {
             (None, None) => {
                 let (d, e) = (self.to - self.from, other.to - other.from);

@@ -144,6 +144,23 @@ impl Surface {
         }
     }
 
+    /// A region of this surface brought to its first turn: angles round the axis begin in 0..τ and
+    /// angles round a tube in −π..π.
+    pub(crate) fn settled(&self, region: &Region) -> Region {
+        if !self.is_round() {
+            return region.clone();
+        }
+        let low = region.bounds().0;
+        let u = -((low.x + 1e-9) / TAU).floor() * TAU;
+        let torus = matches!(self.kind, Kind::Torus { .. });
+        let v = if torus {
+            -((low.y + 1e-9) / TAU + 0.5).floor() * TAU
+        } else {
+            0.0
+        };
+        region.moved(super::Vector2::new(u, v))
+    }
+
     /// How far `p` lies from the surface on the side its normal points to, mm; negative behind it.
     /// Along the normal for all but the cone's inside beyond its apex.
     pub fn distance(&self, p: Point3) -> f64 {

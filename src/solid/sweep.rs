@@ -63,7 +63,7 @@ impl Body {
             (Surface::plane(Frame::level(z1)), false, region.clone()),
         ];
         for piece in region.loops().flat_map(Loop::pieces) {
-            faces.push(wall(&piece, (z0, 0.0), (z1, 0.0)));
+            faces.push(wall(&piece, z0, z1));
         }
         Body::from_faces(faces)
     }
@@ -79,18 +79,8 @@ impl Body {
     }
 }
 
-/// The upright wall over a piece of a counter-clockwise outline, from the height and inset of its
-/// foot to those of its head: a plane, a cylinder, or, where the two insets differ, a slope or
-/// cone. The inset pieces must be parallel or concentric to `piece`.
-pub(crate) fn wall(
-    piece: &Piece,
-    (z0, inset0): (f64, f64),
-    (z1, inset1): (f64, f64),
-) -> (Surface, bool, Region) {
-    debug_assert!(
-        inset0 == 0.0 && inset1 == 0.0,
-        "slopes are made by chamfered prisms"
-    );
+/// The upright wall over a piece of an outline with the material on its left.
+pub(crate) fn wall(piece: &Piece, z0: f64, z1: f64) -> (Surface, bool, Region) {
     match piece.bend {
         None => {
             let run = piece.to - piece.from;

@@ -164,18 +164,26 @@ impl Grids {
             }
         }
         let group: Vec<usize> = (0..group.len()).map(|i| root(&group, i)).collect();
+        let mut members: Vec<Vec<usize>> = vec![Vec::new(); group.len()];
+        for (i, _) in body
+            .faces
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| f.surface.is_round())
+        {
+            members[group[i]].push(i);
+        }
         let mut around = vec![Vec::new(); group.len()];
         let mut tube = vec![Vec::new(); group.len()];
-        for first in 0..group.len() {
-            let members: Vec<&Face> = (first..group.len())
-                .filter(|&i| group[i] == first)
-                .map(|i| &body.faces[i])
-                .collect();
-            if members.iter().any(|f| f.surface.is_round()) {
-                around[first] = angles_around(&members, tolerance);
-                for i in (first..group.len()).filter(|&i| group[i] == first) {
-                    tube[i] = angles_of_tube(&members, &body.faces[i], tolerance);
-                }
+        for (angles, members) in around
+            .iter_mut()
+            .zip(&members)
+            .filter(|(_, m)| !m.is_empty())
+        {
+            let faces: Vec<&Face> = members.iter().map(|&i| &body.faces[i]).collect();
+            *angles = angles_around(&faces, tolerance);
+            for &i in members {
+                tube[i] = angles_of_tube(&faces, &body.faces[i], tolerance);
             }
         }
         Self {
@@ -375,7 +383,7 @@ impl Round {
                 .filter(|l| l.1 <= column && l.2 > column)
                 .map(|l| l.0)
                 .collect();
-            if bounds.len() % 2 != 0 {
+            if !bounds.len().is_multiple_of(2) {
                 return Err(Error::internal("A round wall has no upper end somewhere."));
             }
             for pair in bounds.chunks(2) {

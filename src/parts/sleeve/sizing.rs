@@ -124,11 +124,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     let lands = Lands::of(spec, bearing)?;
     let mut shape = frame.draft(&lands, &screw, load)?;
     frame.grow(&mut shape, screw.as_ref(), load)?;
-    let shift = if spec.ring == Ring::Inner {
-        play / 2.0
-    } else {
-        frame.housing_play.max(play) / 2.0
-    };
+    let shift = frame.shift();
     Ok(Sizing {
         shape,
         reach,
@@ -299,6 +295,17 @@ impl Frame<'_> {
         size + self.workshop.printer.hole_allowance
     }
 
+    /// How far the sleeve can stand off centre, on the radius: it is held by the shaft, the housing
+    /// bore, or where both rings are pressed by the closer of the two.
+    fn shift(&self) -> f64 {
+        let play = match self.spec.ring {
+            Ring::Inner => self.play,
+            Ring::Outer => self.housing_play,
+            Ring::Both => self.play.min(self.housing_play),
+        };
+        play / 2.0
+    }
+
     fn closed_or_open(&self) -> bool {
         self.spec.drive != Drive::Flat || self.spec.end == Closure::Closed
     }
@@ -363,7 +370,7 @@ impl Frame<'_> {
                 self.housing_limit(),
                 "mm",
             )?,
-            None => land.outer - self.play - 2.0 * WALL_TOLERANCE,
+            None => land.outer - 2.0 * (self.shift() + WALL_TOLERANCE),
         };
         Ok(Band { inner: bore, outer })
     }
@@ -386,10 +393,7 @@ impl Frame<'_> {
     fn outer_contact(&self, land: Band) -> Result<Band> {
         let edge = EDGE.min(0.1 * land.width());
         let contact = Band {
-            inner: land.inner
-                + self.housing_play.max(self.play)
-                + 2.0 * WALL_TOLERANCE
-                + 2.0 * edge,
+            inner: land.inner + 2.0 * (self.shift() + WALL_TOLERANCE + edge),
             outer: land.outer.min(self.housing_limit() - 2.0 * edge),
         };
         self.wide_enough(contact, land, "outer", "--outer-land")

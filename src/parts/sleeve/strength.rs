@@ -169,7 +169,12 @@ pub struct Checked<'a> {
 impl Checked<'_> {
     /// All findings, in the order of the force's way.
     pub fn findings(&self) -> Result<Vec<Finding>> {
-        let mut found = vec![self.land_clearance(), self.nose_wall(), self.walls()?];
+        let mut found = vec![
+            self.land_clearance(),
+            self.centring(),
+            self.nose_wall(),
+            self.walls()?,
+        ];
         found.extend(self.fit());
         found.extend(self.sleeve_modes()?);
         found.extend(self.screw_proof());
@@ -250,6 +255,21 @@ impl Checked<'_> {
                 basis,
             ),
         }
+    }
+
+    /// Whether shaft or housing reach far enough into or round the sleeve to hold it central.
+    fn centring(&self) -> Finding {
+        let reach = self.sizing.reach;
+        Finding::at_least(
+            "centring",
+            (round(reach), 3.0, "mm"),
+            Level::Caution,
+            format!(
+                "Shaft or housing stand {reach:.1} mm past the seated face and so hold the sleeve central."
+            ),
+            "Give the --reach there is; with less than 3 mm centre the sleeve by eye and begin with hardly any force.",
+            "common practice: a shorter guide lets a sleeve tip off its land",
+        )
     }
 
     fn nose_wall(&self) -> Finding {

@@ -1,0 +1,122 @@
+//! What lies on a bed: one piece to a 3MF file, or every piece of a request laid out together.
+
+use super::bed_packing::{Footprint, GAP, Place, lay_out};
+use super::picture::{Cut, Figure, Role, Scene, View};
+use super::threemf::{Item, Label, description, package};
+use super::write::Ready;
+use super::Made;
+use crate::error::Result;
+use crate::parts::Piece;
+use crate::solid::{Mesh, Point3};
+
+/// Pixels of the thumbnail, each way.
+const THUMBNAIL: u32 = 256;
+
+/// A 3MF file a piece, the piece in the middle of its printer's bed.
+pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
+    let design = &made.design;
+    design
+        .pieces
+        .iter()
+        .map(|piece| {
+            let name = piece_name(made, piece);
+            let bed = made.workshop.printer.bed;
+            let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
+            let material = made.workshop.material.name.clone();
+            let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
+            let scene = Scene::of_parts([piece.mesh.clone()]).from_the_side_that_shows_most();
+            let label = Label {
+                title: name.clone(),
+                description: description(design),
+                thumbnail: Some(scene.png(THUMBNAIL, THUMBNAIL)?),
+            };
+            Ok(Ready { name: format!("{name}.3mf"), bytes: package(&label, &[item])? })
+        })
+        .collect()
+}
+
+/// A piece's name: the part's, with its own suffix where there is one.
+fn piece_name(made: &Made, piece: &Piece) -> String {
+    match piece.suffix.as_str() {
+        "" => made.design.name.clone(),
+        suffix => format!("{}-{suffix}", made.design.name),
+    }
+}
+
+/// Every piece of a request on as few beds as they need, a 3MF file a bed. Pieces for different
+/// printers or of different materials never share one.
+pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
+    let mut groups: Vec<(&Made, Vec<(&Made, &Piece)>)> = Vec::new();
+    for part in made {
+        let all = part.design.pieces.iter().map(|piece| (part, piece));
+        let same = |other: &Made| {
+            other.workshop.printer == part.workshop.printer && other.workshop.material.name == part.workshop.material.name
+        };
+        match groups.iter_mut().find(|(first, _)| same(first)) {
+            Some((_, pieces)) => pieces.extend(all),
+            None => groups.push((part, all.collect())),
+        }
+    }
+    let mut files = Vec::new();
+    for (first, pieces) in &groups {
+        let [width, depth, _] = first.workshop.printer.bed;
+        let places = lay_out([width, depth], GAP, &footprints(pieces))?;
+        for bed in 0..=places.iter().map(|place| place.bed).max().unwrap_or(0) {
+            let on: Vec<_> = pieces.iter().zip(&places).filter(|(_, place)| place.bed == bed).collect();
+            let number = files.len() + 1;
+            let bytes = one_bed(title, number, &on)?;
+            files.push(Ready { name: format!("{stem}-bed-{number}.3mf"), bytes });
+        }
+    }
+    Ok(files)
+}
+
+fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
+    pieces
+        .iter()
+        .map(|(made, piece)| {
+            let size = piece.mesh.bounds().size();
+            Footprint { name: piece_name(made, piece), width: size.x, depth: size.y }
+        })
+        .collect()
+}
+
+type Laid<'a> = (&'a (&'a Made, &'a Piece), &'a Place);
+
+fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
+    let items: Vec<Item> = on
+        .iter()
+        .map(|((made, piece), place)| Item {
+            name: piece_name(made, piece),
+            material: made.workshop.material.name.clone(),
+            mesh: &piece.mesh,
+            place: **place,
+        })
+        .collect();
+    let mut described: Vec<String> = Vec::new();
+    for ((made, _), _) in on {
+        let text = format!("{}: {}", made.design.name, description(&made.design));
+        if !described.contains(&text) {
+            described.push(text);
+        }
+    }
+    let figures = on.iter().map(|((_, piece), place)| Figure { mesh: laid(&piece.mesh, place), role: Role::Part, cut: false });
+    let scene = Scene { figures: figures.collect(), view: View::ISOMETRIC, cut: Cut::None };
+    let label = Label {
+        title: format!("{title}, bed {number}"),
+        description: described.join("\n\n"),
+        thumbnail: Some(scene.png(THUMBNAIL, THUMBNAIL)?),
+    };
+    package(&label, &items)
+}
+
+/// The mesh where it lies on the bed.
+fn laid(mesh: &Mesh, place: &Place) -> Mesh {
+    let middle = mesh.bounds().centre();
+    let points = mesh.points.iter().map(|p| {
+        let (dx, dy) = (p.x - middle.x, p.y - middle.y);
+        let (dx, dy) = if place.turned { (-dy, dx) } else { (dx, dy) };
+        Point3::new(place.x + dx, place.y + dy, p.z)
+    });
+    Mesh { points: points.collect(), triangles: mesh.triangles.clone() }
+}

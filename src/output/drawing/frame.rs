@@ -1,0 +1,198 @@
+//! What every sheet carries round its views: border, title block, check bar, and the readings to
+//! take on the finished print. The layout is this program's own.
+
+use super::lettering::wrapped;
+use super::page::{Anchor, Page, Pen};
+use crate::error::number;
+use crate::parts::{Design, PrintReading};
+use crate::solid::{Point2, Vector2};
+
+/// Where things go on a sheet, mm from its top left corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sheet {
+    /// Paper, width and height.
+    pub paper: (f64, f64),
+    /// Corners of the field for the views.
+    pub field: (Point2, Point2),
+    /// Corners of the field for the readings.
+    readings: (Point2, Point2),
+    /// Corners of the title block.
+    title: (Point2, Point2),
+}
+
+/// A4 with the border 20 mm from the left edge, for filing, and 10 mm from the others (ISO 5457).
+const LEFT: f64 = 20.0;
+const EDGE: f64 = 10.0;
+
+impl Sheet {
+    /// A4 on its long side, blocks in a column at the right.
+    pub fn landscape() -> Self {
+        let (w, h) = (297.0, 210.0);
+        let column = w - EDGE - 98.0;
+        Self {
+            paper: (w, h),
+            field: (Point2::new(LEFT, EDGE), Point2::new(column, h - EDGE - 12.0)),
+            readings: (Point2::new(column, EDGE), Point2::new(w - EDGE, h - EDGE - 46.0)),
+            title: (Point2::new(column, h - EDGE - 46.0), Point2::new(w - EDGE, h - EDGE)),
+        }
+    }
+
+    /// A4 on its short side, blocks in a strip at the bottom.
+    pub fn portrait() -> Self {
+        let (w, h) = (210.0, 297.0);
+        let (strip, split) = (h - EDGE - 62.0, LEFT + 90.0);
+        Self {
+            paper: (w, h),
+            field: (Point2::new(LEFT, EDGE), Point2::new(w - EDGE, strip - 12.0)),
+            readings: (Point2::new(LEFT, strip), Point2::new(split, h - EDGE)),
+            title: (Point2::new(split, strip), Point2::new(w - EDGE, h - EDGE)),
+        }
+    }
+}
+
+/// What the title block says beside what the design knows.
+pub struct Heading {
+    /// `1:1`, `2:1`, `1:2`.
+    pub scale: String,
+    /// The piece, empty where there is but one.
+    pub piece: String,
+    /// Sheet and how many there are.
+    pub sheet: (usize, usize),
+}
+
+/// Draws everything but the views.
+pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) {
+    let (w, h) = sheet.paper;
+    page.rectangle(Pen::Wide, Point2::new(LEFT, EDGE), Point2::new(w - EDGE, h - EDGE));
+    page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
+    page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
+    title_block(page, sheet.title, design, heading);
+    readings(page, sheet.readings, &design.notes.print_readings);
+    check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
+}
+
+fn title_block(page: &mut Page, (a, b): (Point2, Point2), design: &Design, heading: &Heading) {
+    let room = b.x - a.x - 6.0;
+    let name = match heading.piece.as_str() {
+        "" => design.name.clone(),
+        piece => format!("{}, {piece}", design.name),
+    };
+    let mut y = a.y + 6.5;
+    for line in wrapped(&name, 3.5, room / 1.08, 1) {
+        page.heading(Point2::new(a.x + 3.0, y), 3.5, Anchor::Start, line);
+    }
+    for line in wrapped(&design.notes.purpose, 2.0, room, 3) {
+        y += 4.2;
+        page.text(Point2::new(a.x + 3.0, y), 2.0, Anchor::Start, line);
+    }
+    let print = &design.notes.print;
+    let settings = format!(
+        "{}, layers {} mm, {} walls, {} % infill",
+        print.material,
+        number(print.layer_mm),
+        print.walls,
+        number(print.infill_percent)
+    );
+    y = b.y - 20.5;
+    page.line(Pen::Narrow, [Point2::new(a.x, y), Point2::new(b.x, y)]);
+    for line in wrapped(&settings, 2.0, room, 1) {
+        page.text(Point2::new(a.x + 3.0, y + 4.0), 2.0, Anchor::Start, line);
+    }
+    y += 6.5;
+    page.line(Pen::Narrow, [Point2::new(a.x, y), Point2::new(b.x, y)]);
+    cells(page, (Point2::new(a.x, y), b), heading);
+}
+
+/// Scale, projection, sheet, and the hand that checked.
+fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
+    let widths = [0.18, 0.26, 0.16, 0.40];
+    let mut x = a.x;
+    let of = format!("{} of {}", heading.sheet.0, heading.sheet.1);
+    for (k, share) in widths.into_iter().enumerate() {
+        let right = x + share * (b.x - a.x);
+        if k > 0 {
+            page.line(Pen::Narrow, [Point2::new(x, a.y), Point2::new(x, b.y)]);
+        }
+        let label = ["Scale", "First angle", "Sheet", "Measured by, date"][k];
+        page.text(Point2::new(x + 1.5, a.y + 3.2), 1.6, Anchor::Start, label);
+        let middle = Point2::new((x + right) / 2.0, b.y - 3.4);
+        match k {
+            0 => page.heading(middle, 2.8, Anchor::Middle, heading.scale.clone()),
+            1 => first_angle(page, Point2::new((x + right) / 2.0, b.y - 5.2)),
+            2 => page.text(middle, 2.2, Anchor::Middle, of.clone()),
+            _ => page.text(Point2::new(right - 1.5, b.y - 1.4), 1.4, Anchor::End, concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm")),
+        }
+        x = right;
+    }
+}
+
+/// The symbol of first-angle projection (ISO 5456-2): a cone cut short, its small end to the left,
+/// and beside it what is seen from that end.
+fn first_angle(page: &mut Page, middle: Point2) {
+    let at = |dx: f64, dy: f64| middle + Vector2::new(dx, dy);
+    let points = vec![at(-8.0, -1.5), at(-2.0, -3.0), at(-2.0, 3.0), at(-8.0, 1.5)];
+    page.marks.push(super::page::Mark::Closed { pen: Pen::Narrow, points });
+    for radius in [1.5, 3.0] {
+        let sweep = std::f64::consts::TAU;
+        page.marks.push(super::page::Mark::Arc { pen: Pen::Narrow, centre: at(4.5, 0.0), radius, from: 0.0, sweep });
+    }
+    page.line(Pen::Chain, [at(-9.5, 0.0), at(-0.5, 0.0)]);
+    page.line(Pen::Chain, [at(0.3, 0.0), at(8.7, 0.0)]);
+    page.line(Pen::Chain, [at(4.5, -4.2), at(4.5, 4.2)]);
+}
+
+/// A bar of 50 mm with a tick every 10 mm, to see whether the print is true to scale.
+fn check_bar(page: &mut Page, from: Point2) {
+    let at = |dx: f64, dy: f64| from + Vector2::new(dx, dy);
+    page.line(Pen::Wide, [at(0.0, 0.0), at(50.0, 0.0)]);
+    for k in 0..=5 {
+        let x = 10.0 * f64::from(k);
+        page.line(Pen::Wide, [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)]);
+    }
+    page.text(at(53.0, 0.0), 2.0, Anchor::Start, "50 mm: measure this bar before you trust the paper");
+}
+
+/// The table of readings with an empty column for what the calipers say.
+fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]) {
+    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Caliper readings on the print, mm");
+    if readings.is_empty() {
+        page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
+        return;
+    }
+    let columns = [13.0, 13.0, 13.0, 15.0];
+    let right: f64 = columns.iter().sum();
+    let what = b.x - a.x - right - 4.0;
+    let words: Vec<Vec<String>> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, 2)).collect();
+    let lines: usize = words.iter().map(Vec::len).sum();
+    let pitch = ((b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64).min(3.6);
+    let mut y = a.y + 8.0;
+    let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 4]| {
+        let mut x = a.x + 2.0 + what;
+        for (cell, w) in cells.iter().zip(columns) {
+            page.text(Point2::new(x + w / 2.0, y + height / 2.0 + 1.0), 2.0, Anchor::Middle, *cell);
+            x += w;
+        }
+    };
+    page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
+    row(page, y, 5.0, ["drawn", "least", "most", "read"]);
+    y += 5.0;
+    for (reading, words) in readings.iter().zip(&words) {
+        page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
+        let height = pitch * words.len() as f64 + 2.2;
+        if y + height > b.y {
+            page.text(Point2::new(a.x + 3.0, b.y - 1.2), 1.6, Anchor::Start, "More readings: see the sheet.");
+            return;
+        }
+        for (k, line) in words.iter().enumerate() {
+            page.text(Point2::new(a.x + 3.0, y + pitch * (k as f64 + 0.5) + 2.0), 2.0, Anchor::Start, line.clone());
+        }
+        let figure = |mm: f64| format!("{mm:.2}");
+        row(page, y, height, [&figure(reading.nominal), &figure(reading.least), &figure(reading.most), ""]);
+        y += height;
+    }
+    page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
+    for w in [0.0, 13.0, 26.0, 39.0] {
+        let x = a.x + 2.0 + what + w;
+        page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);
+    }
+}

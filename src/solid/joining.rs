@@ -1,0 +1,689 @@
+//! Bodies joined, cut from each other, and what two have in common.
+//!
+//! Each face of the one body is cut along the lines and circles in which it meets the faces of the
+//! other (an [`Arrangement`] in the face's own parameters), and each cell that comes of it is kept
+//! or dropped by where it lies: inside the other body, outside it, or on its surface facing the
+//! same or the opposite way. What is kept is merged where it lies on one surface, corners that are
+//! no longer corners go, and the faces are sewn anew. Nothing is meshed and nothing approximated:
+//! the planes, cylinders and cones of the result are those of the two bodies.
+//!
+//! Faces that would meet in a curve that is no line or circle make the whole step fail, with an
+//! error that says where; so does a result that is not closed.
+
+use super::arrangement::{Arrangement, merge, point_inside, straightened};
+use super::body::{Curve, Face, Points, curve};
+use super::meeting::{Meeting, Whole, cross_askew, hits, meeting, within_turns};
+use super::piece::{Piece, turn};
+use super::surface::{Kind, Surface};
+use super::{Body, Bounds, EPSILON, Loop, Point2, Point3, Region, Vector2, Vector3};
+use crate::error::{Error, Result};
+use std::f64::consts::{PI, TAU};
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Step {
+    Join,
+    Cut,
+    Common,
+}
+
+impl Body {
+    /// Everything that is in either body. Fails where they meet askew (in no line or circle) or
+    /// touch along a mere line.
+    pub fn join(&self, other: &Body) -> Result<Body> {
+        combine(self, other, Step::Join)
+    }
+
+    /// This body without what is in `other`. Fails as [`Body::join`], and where nothing is left.
+    pub fn cut(&self, other: &Body) -> Result<Body> {
+        combine(self, other, Step::Cut)
+    }
+
+    /// What is in both bodies. Fails as [`Body::join`], and where that is nothing.
+    pub fn common(&self, other: &Body) -> Result<Body> {
+        combine(self, other, Step::Common)
+    }
+
+    /// Whether a point lies inside. A point on the surface may go either way.
+    pub fn contains(&self, p: Point3) -> bool {
+        let boxes: Vec<Bounds> = self.faces.iter().map(|f| self.face_bounds(f)).collect();
+        locate(&self.faces, &boxes, p).unwrap_or(false)
+    }
+}
+
+/// A face on its way: its region with both parameters in millimetres, and what cuts it.
+struct Sheet<'a> {
+    face: &'a Face,
+    bounds: Bounds,
+    scale: Vector2,
+    region: Region,
+    pieces: Vec<Piece>,
+    cuts: Vec<Piece>,
+}
+
+impl<'a> Sheet<'a> {
+    fn new(face: &'a Face, bounds: Bounds) -> Self {
+        let (low, high) = face.region.bounds();
+        let scale = match face.surface.kind {
+            Kind::Plane => Vector2::new(1.0, 1.0),
+            Kind::Torus { major, minor } => Vector2::new(major + minor, minor),
+            _ => Vector2::new(
+                face.surface.radius(low.y).max(face.surface.radius(high.y)),
+                1.0,
+            ),
+        };
+        let region = scaled(&face.region, scale);
+        let pieces = region.loops().flat_map(Loop::pieces).collect();
+        Self {
+            face,
+            bounds,
+            scale,
+            region,
+            pieces,
+            cuts: Vec::new(),
+        }
+    }
+
+    fn surface(&self) -> &Surface {
+        &self.face.surface
+    }
+
+    fn unscaled(&self, region: &Region) -> Region {
+        scaled(region, Vector2::new(1.0 / self.scale.x, 1.0 / self.scale.y))
+    }
+
+    /// A whole line or circle of the surface as pieces that run right across the region.
+    fn trace(&self, whole: &Whole) -> Vec<Piece> {
+        let (low, high) = self.region.bounds();
+        let surface = self.surface();
+        let frame = &surface.frame;
+        let scale = |p: Point2| Point2::new(p.x * self.scale.x, p.y * self.scale.y);
+        match (*whole, surface.kind) {
+            (Whole::Line { point, along }, Kind::Plane) => {
+                let (p, d) = (
+                    frame.project(point),
+                    Vector2::new(along.dot(&frame.x), along.dot(&frame.y)),
+                );
+                let (middle, reach) = (nalgebra::center(&low, &high), (high - low).norm());
+                let foot = p + d * (middle - p).dot(&d);
+                vec![Piece::line(foot - d * reach, foot + d * reach)]
+            }
+            (Whole::Circle { centre, radius, .. }, Kind::Plane) => {
+                Piece::sweep(frame.project(centre), radius, 0.0, TAU).split(PI)
+            }
+            (Whole::Line { point, along }, _) => {
+                // A point of the line off the apex tells its angle.
+                let height = (self.face.region.bounds().0.y + self.face.region.bounds().1.y) / 2.0;
+                let p = point + along * ((height - frame.height(point)) / along.dot(&frame.z));
+                self.uprights(scale(surface.parameters(p)).x, low, high)
+            }
+            (
+                Whole::Circle {
+                    centre,
+                    axis,
+                    radius,
+                },
+                Kind::Torus { .. },
+            ) if axis.dot(&frame.z).abs() < 0.5 => {
+                // Round the tube: an upright. On a sphere it is one on either side.
+                let out = centre - frame.origin;
+                let across = axis.cross(&frame.z) * radius;
+                let sides = if out.norm() < EPSILON {
+                    vec![frame.origin + across, frame.origin - across]
+                } else {
+                    vec![centre + out.normalize() * radius]
+                };
+                sides
+                    .into_iter()
+                    .flat_map(|p| self.uprights(scale(surface.parameters(p)).x, low, high))
+                    .collect()
+            }
+            (Whole::Circle { centre, radius, .. }, _) => {
+                let v = surface.parameters(centre + frame.x * radius);
+                let turns = within_turns(self.face, v).map(|p| scale(p).y);
+                let mut vs: Vec<f64> = turns
+                    .filter(|v| *v > low.y - EPSILON && *v < high.y + EPSILON)
+                    .collect();
+                vs.dedup();
+                let margin = self.scale.x;
+                vs.into_iter()
+                    .map(|v| {
+                        Piece::line(
+                            Point2::new(low.x - margin, v),
+                            Point2::new(high.x + margin, v),
+                        )
+                    })
+                    .collect()
+            }
+        }
+    }
+
+    fn uprights(&self, u: f64, low: Point2, high: Point2) -> Vec<Piece> {
+        let turns = [-1.0, 0.0, 1.0].map(|k| u + k * TAU * self.scale.x);
+        let inside = turns
+            .into_iter()
+            .filter(|u| *u > low.x - EPSILON && *u < high.x + EPSILON);
+        inside
+            .map(|u| Piece::line(Point2::new(u, low.y - 1.0), Point2::new(u, high.y + 1.0)))
+            .collect()
+    }
+
+    /// The parts of a piece that lie in the region, its boundary included.
+    fn clip(&self, piece: &Piece) -> Vec<Piece> {
+        let mut stops = vec![(0.0, piece.from), (1.0, piece.to)];
+        for side in &self.pieces {
+            stops.extend(
+                piece
+                    .meets(side)
+                    .into_iter()
+                    .filter_map(|p| Some((piece.share(p)?, p))),
+            );
+        }
+        stops.sort_by(|a, b| a.0.total_cmp(&b.0));
+        stops.dedup_by(|a, b| (a.1 - b.1).norm() < EPSILON);
+        let inside =
+            |p: Point2| self.region.contains(p) || self.region.distance(p) < 10.0 * EPSILON;
+        stops
+            .windows(2)
+            .map(|w| piece.part(w[0], w[1]))
+            .filter(|part| inside(part.at(0.5)))
+            .collect()
+    }
+
+    /// A piece of this sheet as a run of a line or arc in space.
+    fn lifted(&self, piece: &Piece) -> Run {
+        let unscale = |p: Point2| Point2::new(p.x / self.scale.x, p.y / self.scale.y);
+        let piece = match piece.bend {
+            Some(_) => *piece,
+            None => Piece::line(unscale(piece.from), unscale(piece.to)),
+        };
+        Run {
+            from: self.surface().point(piece.from),
+            to: self.surface().point(piece.to),
+            curve: curve(self.surface(), &piece),
+        }
+    }
+
+    /// A run in space that lies on this surface, as a piece of this sheet, at every turn at which
+    /// it may cross the region.
+    fn laid(&self, run: &Run) -> Vec<Piece> {
+        let surface = self.surface();
+        let frame = &surface.frame;
+        let (p, q) = (surface.parameters(run.from), surface.parameters(run.to));
+        let Kind::Plane = surface.kind else {
+            return self.laid_round(run, p, q);
+        };
+        match run.curve {
+            Curve::Line => vec![Piece::line(p, q)],
+            Curve::Arc {
+                frame: arc,
+                radius,
+                sweep,
+            } => {
+                let centre = frame.project(arc.origin);
+                let start = (p - centre).y.atan2((p - centre).x);
+                let piece =
+                    Piece::sweep(centre, radius, start, sweep * arc.z.dot(&frame.z).signum());
+                vec![Piece {
+                    from: p,
+                    to: q,
+                    ..piece
+                }]
+            }
+        }
+    }
+
+    fn laid_round(&self, run: &Run, p: Point2, q: Point2) -> Vec<Piece> {
+        let surface = self.surface();
+        let frame = &surface.frame;
+        // At an apex the angle is that of the other end.
+        let on_axis = |p: Point3| frame.project(p).coords.norm() < EPSILON;
+        let (from, to) = match run.curve {
+            Curve::Arc {
+                frame: arc, sweep, ..
+            } if arc.z.dot(&frame.z).abs() > 0.5 => (
+                p,
+                Point2::new(p.x + sweep * arc.z.dot(&frame.z).signum(), p.y),
+            ),
+            Curve::Arc {
+                frame: arc,
+                sweep,
+                radius,
+            } => {
+                let middle = arc.origin
+                    + (arc.x * (sweep / 2.0).cos() + arc.y * (sweep / 2.0).sin()) * radius;
+                let u = surface.parameters(middle).x;
+                let e = frame.x * u.cos() + frame.y * u.sin();
+                (
+                    Point2::new(u, p.y),
+                    Point2::new(u, p.y + sweep * arc.z.dot(&e.cross(&frame.z)).signum()),
+                )
+            }
+            Curve::Line => {
+                let u = if on_axis(run.from) { q.x } else { p.x };
+                (Point2::new(u, p.y), Point2::new(u, q.y))
+            }
+        };
+        let (low, high) = self.region.bounds();
+        let scale = |p: Point2| Point2::new(p.x * self.scale.x, p.y * self.scale.y);
+        within_turns(self.face, Point2::origin())
+            .map(|turns| Piece::line(scale(from + turns.coords), scale(to + turns.coords)))
+            .filter(|piece| super::profile::boxes_touch(&piece.bounds(), &(low, high)))
+            .collect()
+    }
+
+    /// The cells the cuts make of the region, and whether there are any.
+    fn cells(&self) -> (Vec<Region>, bool) {
+        if self.cuts.is_empty() {
+            return (vec![self.region.clone()], false);
+        }
+        let pieces: Vec<Piece> = self.pieces.iter().chain(&self.cuts).copied().collect();
+        let inside =
+            |cell: &Region| point_inside(cell).is_some_and(|(p, _)| self.region.contains(p));
+        (
+            Arrangement::of(&pieces)
+                .cells()
+                .into_iter()
+                .filter(inside)
+                .collect(),
+            true,
+        )
+    }
+}
+
+/// A directed part of a line or circle in space.
+struct Run {
+    from: Point3,
+    to: Point3,
+    curve: Curve,
+}
+
+fn scaled(region: &Region, by: Vector2) -> Region {
+    if by.x == 1.0 && by.y == 1.0 {
+        return region.clone();
+    }
+    region.mapped(|p| Point2::new(p.x * by.x, p.y * by.y), false)
+}
+
+/// A region kept, with where it comes from.
+struct Kept {
+    surface: Surface,
+    inward: bool,
+    region: Region,
+    source: (usize, usize),
+    scale: Vector2,
+}
+
+fn combine(a: &Body, b: &Body, step: Step) -> Result<Body> {
+    let boxes = [a, b].map(|body| {
+        body.faces
+            .iter()
+            .map(|f| body.face_bounds(f))
+            .collect::<Vec<_>>()
+    });
+    let whole =
+        [&boxes[0], &boxes[1]].map(|boxes| boxes.iter().copied().reduce(|a, b| a.union(&b)));
+    let mut kept = Vec::new();
+    let mut sheets: [Vec<(usize, Sheet)>; 2] = [Vec::new(), Vec::new()];
+    for (side, body) in [a, b].into_iter().enumerate() {
+        for (index, face) in body.faces.iter().enumerate() {
+            let near = whole[1 - side].is_some_and(|other| other.touches(&boxes[side][index]));
+            if near {
+                sheets[side].push((index, Sheet::new(face, boxes[side][index])));
+            } else if outside_stays(side, step) {
+                kept.push(whole_face(face, (side, index)));
+            }
+        }
+    }
+    let [mut first, mut second] = sheets;
+    cut_each_other(&mut first, &mut second)?;
+    let faces = [&a.faces, &b.faces];
+    for (side, (ours, theirs)) in [(&first, &second), (&second, &first)]
+        .into_iter()
+        .enumerate()
+    {
+        for (index, sheet) in ours {
+            let (cells, cut) = sheet.cells();
+            for cell in cells {
+                let place = place(sheet, &cell, theirs, faces[1 - side], &boxes[1 - side])?;
+                let Some(turned) = stays(side, step, place) else {
+                    continue;
+                };
+                kept.push(Kept {
+                    surface: *sheet.surface(),
+                    inward: sheet.face.inward != turned,
+                    region: if cut {
+                        sheet.unscaled(&cell)
+                    } else {
+                        sheet.face.region.clone()
+                    },
+                    source: (side, *index),
+                    scale: sheet.scale,
+                });
+            }
+        }
+    }
+    if kept.is_empty() {
+        return Err(Error::geometry(
+            "Nothing is left of the solid after a step of its making.",
+            "Check the dimensions: one shape swallows the other.",
+        ));
+    }
+    let body = sewn(merged(kept))?;
+    check_volume(a, b, step, body)
+}
+
+fn whole_face(face: &Face, source: (usize, usize)) -> Kept {
+    Kept {
+        surface: face.surface,
+        inward: face.inward,
+        region: face.region.clone(),
+        source,
+        scale: Vector2::new(1.0, 1.0),
+    }
+}
+
+/// Whether what lies outside the other body is kept.
+fn outside_stays(side: usize, step: Step) -> bool {
+    matches!((side, step), (_, Step::Join) | (0, Step::Cut))
+}
+
+/// Where a cell lies to the other body.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Place {
+    Inside,
+    Outside,
+    /// On its surface, both facing the same way.
+    Same,
+    /// On its surface, facing each other.
+    Opposite,
+}
+
+/// Whether a cell is kept, and if so whether it is turned inside out.
+fn stays(side: usize, step: Step, place: Place) -> Option<bool> {
+    let kept = matches!(
+        (step, side, place),
+        (Step::Join, _, Place::Outside)
+            | (Step::Common, _, Place::Inside)
+            | (Step::Join | Step::Common, 0, Place::Same)
+            | (Step::Cut, 0, Place::Outside | Place::Opposite)
+            | (Step::Cut, 1, Place::Inside)
+    );
+    kept.then_some(step == Step::Cut && side == 1)
+}
+
+fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -> Result<()> {
+    for (_, a) in first.iter_mut() {
+        for (_, b) in second
+            .iter_mut()
+            .filter(|(_, b)| b.bounds.touches(&a.bounds))
+        {
+            let (for_a, for_b) = match meeting(a.surface(), b.surface()) {
+                Meeting::Same => {
+                    let borders = |of: &Sheet, on: &Sheet| {
+                        of.pieces
+                            .iter()
+                            .map(|p| of.lifted(p))
+                            .flat_map(|run| on.laid(&run))
+                            .collect()
+                    };
+                    (borders(b, a), borders(a, b))
+                }
+                Meeting::Along(wholes) => {
+                    let parts = |of: &Sheet, on: &Sheet| -> Vec<Piece> {
+                        let traces = wholes.iter().flat_map(|w| of.trace(w));
+                        let clipped = traces.flat_map(|t| of.clip(&t));
+                        clipped
+                            .flat_map(|part| on.laid(&of.lifted(&part)))
+                            .collect()
+                    };
+                    (parts(b, a), parts(a, b))
+                }
+                Meeting::Askew if cross_askew(a.face, b.face) => {
+                    let at = a.bounds.centre();
+                    return Err(Error::geometry(
+                        format!(
+                            "A round face near ({:.1}, {:.1}, {:.1}) mm meets another face askew, in a curve that is no line or circle.",
+                            at.x, at.y, at.z
+                        ),
+                        "Move the two shapes apart, or make the one where they meet flat and square to the other.",
+                    ));
+                }
+                Meeting::Askew => continue,
+            };
+            a.cuts.extend::<Vec<Piece>>(for_a);
+            b.cuts.extend::<Vec<Piece>>(for_b);
+        }
+    }
+    Ok(())
+}
+
+fn place(
+    sheet: &Sheet,
+    cell: &Region,
+    others: &[(usize, Sheet)],
+    faces: &[Face],
+    boxes: &[Bounds],
+) -> Result<Place> {
+    let lost = || {
+        Error::internal(
+            "A piece of a face is too thin to tell which side of the other body it lies on.",
+        )
+    };
+    let (p, _) = point_inside(cell).ok_or_else(lost)?;
+    let p = sheet
+        .surface()
+        .point(Point2::new(p.x / sheet.scale.x, p.y / sheet.scale.y));
+    let on = others.iter().map(|(_, s)| s.face).find(|face| {
+        face.surface.same(sheet.surface())
+            && within_turns(face, face.surface.parameters(p)).any(|q| face.region.contains(q))
+    });
+    if let Some(face) = on {
+        return Ok(if face.inward == sheet.face.inward {
+            Place::Same
+        } else {
+            Place::Opposite
+        });
+    }
+    match locate(faces, boxes, p).ok_or_else(lost)? {
+        true => Ok(Place::Inside),
+        false => Ok(Place::Outside),
+    }
+}
+
+/// Whether `p` lies inside the solid these faces close: by how often a ray crosses them. Rays that
+/// come near an edge or graze a face are given up for another.
+fn locate(faces: &[Face], boxes: &[Bounds], p: Point3) -> Option<bool> {
+    // No face this program makes lies along any of these.
+    const RAYS: [[f64; 3]; 8] = [
+        [0.577_31, 0.611_7, 0.541_1],
+        [-0.613_9, 0.331_7, 0.716_3],
+        [0.289_7, -0.781_9, -0.551_9],
+        [-0.433_1, -0.518_7, 0.737_1],
+        [0.817_3, -0.209_3, 0.536_9],
+        [0.137_9, 0.901_7, -0.409_7],
+        [-0.709_1, 0.677_3, -0.196_3],
+        [0.353_9, 0.187_3, 0.916_1],
+    ];
+    RAYS.iter()
+        .find_map(|d| crossings(faces, boxes, p, Vector3::from(*d)))
+        .map(|count| count % 2 == 1)
+}
+
+fn crossings(faces: &[Face], boxes: &[Bounds], p: Point3, along: Vector3) -> Option<usize> {
+    let mut count = 0;
+    for (face, bounds) in faces.iter().zip(boxes) {
+        if !ray_meets_box(bounds, p, along) {
+            continue;
+        }
+        for (t, grazes) in hits(&face.surface, p, along) {
+            if t < -EPSILON {
+                continue;
+            }
+            let q = face.surface.parameters(p + along * t);
+            let near = |q: &Point2| face.region.distance(*q) < 1e-5;
+            let turns: Vec<Point2> = within_turns(face, q).collect();
+            let inside = turns.iter().any(|q| face.region.contains(*q));
+            if turns.iter().any(near) || (inside && (grazes || t < EPSILON)) {
+                return None;
+            }
+            count += usize::from(inside);
+        }
+    }
+    Some(count)
+}
+
+fn ray_meets_box(bounds: &Bounds, p: Point3, along: Vector3) -> bool {
+    let (mut enters, mut leaves) = (-EPSILON, f64::INFINITY);
+    for i in 0..3 {
+        let (a, b) = (
+            (bounds.least[i] - EPSILON - p[i]) / along[i],
+            (bounds.most[i] + EPSILON - p[i]) / along[i],
+        );
+        enters = f64::max(enters, a.min(b));
+        leaves = f64::min(leaves, a.max(b));
+    }
+    enters <= leaves
+}
+
+/// One region for all that lie on one plane and border each other, and for all cells of one round
+/// face.
+fn merged(kept: Vec<Kept>) -> Vec<(Surface, bool, Region)> {
+    let mut groups: Vec<Vec<Kept>> = Vec::new();
+    for one in kept {
+        let fits = |group: &Vec<Kept>| {
+            let other = &group[0];
+            let flat = matches!(one.surface.kind, Kind::Plane) && one.surface.same(&other.surface);
+            one.inward == other.inward && (flat || one.source == other.source)
+        };
+        match groups.iter_mut().find(|g| fits(g)) {
+            Some(group) => group.push(one),
+            None => groups.push(vec![one]),
+        }
+    }
+    groups.into_iter().flat_map(merge_group).collect()
+}
+
+fn merge_group(group: Vec<Kept>) -> Vec<(Surface, bool, Region)> {
+    let (surface, inward, scale) = (group[0].surface, group[0].inward, group[0].scale);
+    let back = Vector2::new(1.0 / scale.x, 1.0 / scale.y);
+    let regions: Vec<Region> = match group.len() {
+        1 => vec![straightened(&group[0].region)],
+        _ => {
+            let regions: Vec<Region> = group.iter().map(|k| scaled(&k.region, scale)).collect();
+            merge(&regions).iter().map(|r| scaled(r, back)).collect()
+        }
+    };
+    regions
+        .into_iter()
+        .map(|region| (surface, inward, region))
+        .collect()
+}
+
+/// Sews faces whose corners may lie in the middle of each other's sides.
+fn sewn(faces: Vec<(Surface, bool, Region)>) -> Result<Body> {
+    let mut points = Points::default();
+    for (surface, _, region) in &faces {
+        for piece in region.loops().flat_map(Loop::pieces) {
+            points.find(surface.point(piece.from));
+        }
+    }
+    let mut corners = points.all;
+    corners.sort_by(|a, b| a.x.total_cmp(&b.x));
+    let split = |surface: &Surface, outline: &Loop| {
+        Loop::from_pieces(
+            &outline
+                .pieces()
+                .iter()
+                .flat_map(|piece| split_at(surface, piece, &corners))
+                .collect::<Vec<_>>(),
+        )
+    };
+    let faces = faces
+        .into_iter()
+        .map(|(surface, inward, region)| {
+            let holes = region.holes.iter().map(|h| split(&surface, h)).collect();
+            (
+                surface,
+                inward,
+                Region {
+                    outer: split(&surface, &region.outer),
+                    holes,
+                },
+            )
+        })
+        .collect();
+    Body::from_faces(faces).map_err(|e| {
+        Error::geometry(
+            e.says.replace(
+                "A solid would be left open",
+                "Two shapes do not join cleanly",
+            ),
+            "Move one of them by a tenth of a millimetre, so that they overlap or part clearly.",
+        )
+    })
+}
+
+/// A side cut at every corner of another face that lies on it.
+fn split_at(surface: &Surface, piece: &Piece, corners: &[Point3]) -> Vec<Piece> {
+    let (from, to) = (surface.point(piece.from), surface.point(piece.to));
+    let line = curve(surface, piece);
+    let (low, high) = match line {
+        Curve::Line => (from.x.min(to.x), from.x.max(to.x)),
+        Curve::Arc { frame, radius, .. } => (frame.origin.x - radius, frame.origin.x + radius),
+    };
+    let first = corners.partition_point(|p| p.x < low - EPSILON);
+    let mut cuts: Vec<f64> = corners[first..]
+        .iter()
+        .take_while(|p| p.x <= high + EPSILON)
+        .filter(|p| (*p - from).norm() >= EPSILON && (*p - to).norm() >= EPSILON)
+        .filter_map(|p| share_in_space(&line, from, to, *p))
+        .collect();
+    if cuts.is_empty() {
+        return vec![*piece];
+    }
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|a, b| (*a - *b).abs() < 1e-12);
+    let stops: Vec<(f64, Point2)> = std::iter::once((0.0, piece.from))
+        .chain(cuts.into_iter().map(|t| (t, piece.at(t))))
+        .chain([(1.0, piece.to)])
+        .collect();
+    stops.windows(2).map(|w| piece.part(w[0], w[1])).collect()
+}
+
+fn share_in_space(line: &Curve, from: Point3, to: Point3, p: Point3) -> Option<f64> {
+    match *line {
+        Curve::Line => {
+            let d = to - from;
+            let t = (p - from).dot(&d) / d.norm_squared();
+            (t > 0.0 && t < 1.0 && (from + d * t - p).norm() < EPSILON).then_some(t)
+        }
+        Curve::Arc {
+            frame,
+            radius,
+            sweep,
+        } => {
+            let foot = frame.project(p);
+            let on =
+                frame.height(p).abs() < EPSILON && (foot.coords.norm() - radius).abs() < EPSILON;
+            let angle = turn(foot.y.atan2(foot.x));
+            (on && angle < sweep).then_some(angle / sweep)
+        }
+    }
+}
+
+/// The result can be no larger and no smaller than its two parts allow.
+fn check_volume(a: &Body, b: &Body, step: Step, body: Body) -> Result<Body> {
+    let (a, b, made) = (a.volume(), b.volume(), body.volume());
+    let slack = 1e-9 * (a + b);
+    let sound = match step {
+        Step::Join => made > a.max(b) - slack && made < a + b + slack,
+        Step::Cut => made > a - b - slack && made < a + slack,
+        Step::Common => made > 0.0 && made < a.min(b) + slack,
+    };
+    if sound {
+        return Ok(body);
+    }
+    Err(Error::internal(format!(
+        "A step of the solid's making gave {made:.3} mm³ from {a:.3} and {b:.3} mm³."
+    )))
+}

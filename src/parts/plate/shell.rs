@@ -30,7 +30,7 @@ impl Shell {
 
     /// Upright walls over pieces of an outline.
     pub fn walls(&mut self, pieces: &[Piece], z0: f64, z1: f64) {
-        self.faces.extend(pieces.iter().map(|piece| wall(piece, (z0, 0.0), (z1, 0.0))));
+        self.faces.extend(pieces.iter().map(|piece| wall(piece, z0, z1)));
     }
 
     /// Leaning walls from an outline at `z0` to its fellow at `z1`, piece by piece.
@@ -38,7 +38,7 @@ impl Shell {
         for (foot, head) in low.iter().zip(high) {
             let face = match (foot.bend, head.bend) {
                 (Some(a), Some(b)) if (a.radius - b.radius).abs() > EPSILON => cone(foot, z0, b.radius, z1),
-                (Some(_), Some(_)) => wall(foot, (z0, 0.0), (z1, 0.0)),
+                (Some(_), Some(_)) => wall(foot, z0, z1),
                 _ => slope(foot, z0, head, z1),
             };
             self.faces.push(face);
@@ -89,7 +89,7 @@ impl Shell {
     /// An upright flat face over a straight piece, with windows in it; windows are loops in
     /// (distance along the piece, height).
     pub fn window_wall(&mut self, piece: &Piece, z0: f64, z1: f64, windows: Vec<Loop>) {
-        let (surface, inward, region) = wall(piece, (z0, 0.0), (z1, 0.0));
+        let (surface, inward, region) = wall(piece, z0, z1);
         let holes = windows.into_iter().map(|window| window.oriented(false)).collect();
         self.faces.push((surface, inward, Region { holes, ..region }));
     }
@@ -110,7 +110,7 @@ fn round(z0: f64, r0: f64, z1: f64, r1: f64) -> Kind {
 
 fn cone(foot: &Piece, z0: f64, radius: f64, z1: f64) -> (Surface, bool, Region) {
     let Some(b) = foot.bend else {
-        return wall(foot, (z0, 0.0), (z1, 0.0));
+        return wall(foot, z0, z1);
     };
     let frame = Frame { origin: Point3::new(b.centre.x, b.centre.y, 0.0), ..Frame::world() };
     let surface = Surface { frame, kind: round(z0, b.radius, z1, radius) };

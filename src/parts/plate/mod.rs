@@ -5,15 +5,16 @@
 //! * [`sizing`]: every length that does not depend on where openings come to lie;
 //! * [`packing`] and [`layout`]: places for the openings, or the hole that would do;
 //! * [`plan`]: everything in its place, screws and anchors too;
-//! * [`outline`], [`shell`], [`shape`], [`cutouts`]: the solids;
+//! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
 //! * [`checks`]: what must hold;
 //! * [`notes`]: what the bench is told.
 //!
 //! A blank, a fan plate with its grille and a plate of push-buttons are the same plate with other
-//! openings.
+//! openings; [`template`] marks out what is to be cut.
 
 pub mod checks;
 pub mod cutouts;
+pub mod extras;
 pub mod layout;
 pub mod notes;
 pub mod outline;
@@ -23,6 +24,7 @@ pub mod shape;
 pub mod shell;
 pub mod sizing;
 pub mod spec;
+pub mod template;
 
 pub use spec::Plate;
 
@@ -45,6 +47,9 @@ impl Part for Plate {
             true => number(hole.width),
             false => format!("{}x{}", number(hole.width), number(hole.height)),
         });
+        if self.template {
+            return format!("template-{size}");
+        }
         let kind = match (&self.fan, self.button.is_empty(), self.cable.is_empty() && self.spare.is_empty()) {
             (Some(_), _, _) => "fan-plate",
             (None, false, true) => "button-plate",
@@ -55,6 +60,9 @@ impl Part for Plate {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        if self.template {
+            return template::design(self, workshop, name);
+        }
         let sizing = Sizing::new(self, workshop)?;
         let fan = self.fan_mount(&sizing, workshop)?;
         let mut plan = Plan::new(self, &sizing)?;
@@ -74,7 +82,7 @@ impl Part for Plate {
         };
         let findings = checked.findings()?;
         let dimensions = dimensions(&checked);
-        pieces.extend(spare_plugs(&sizing, &shape, workshop)?);
+        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
         let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
         let told = notes::Told { spec: self, workshop, sizing: &sizing, plan: &plan, fan: fan.as_ref(), volume };
         Ok(Design {
@@ -160,15 +168,33 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Vec<(
     Ok((pieces, placements))
 }
 
-/// One plug for each size of spare opening.
-fn spare_plugs(sizing: &Sizing, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
-    let mut bores: Vec<f64> = sizing.openings.iter().filter(|o| o.purpose == Purpose::Spare).map(|o| o.bore).collect();
-    bores.sort_by(f64::total_cmp);
-    bores.dedup();
-    bores
-        .into_iter()
-        .map(|bore| Piece::new(format!("spare-plug-{}", number(bore)), shape::spare_plug(bore, shape.floor())?, workshop.chord_tolerance))
-        .collect()
+/// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
+/// cable, half of a backing ring (to be printed twice).
+fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
+    let piece = |suffix: String, body: Body| Piece::new(suffix, body, workshop.chord_tolerance);
+    let mut pieces = vec![];
+    for opening in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
+        pieces.push(piece(format!("spare-plug-{}", number(opening.bore)), extras::spare_plug(opening.bore, shape.floor())?)?);
+    }
+    if sizing.bush.is_some() {
+        for opening in by_bore(sizing, sizing::Opening::is_cable) {
+            pieces.push(piece(format!("bush-{}", number(opening.most)), extras::bush(opening, shape.floor())?)?);
+        }
+    }
+    if plan.ring {
+        let half = extras::ring_half(sizing, plan)?;
+        let middle = half.bounds().centre();
+        pieces.push(piece("ring-half".into(), half.moved(Vector3::new(-middle.x, -middle.y, 0.0)))?);
+    }
+    Ok(pieces)
+}
+
+/// One opening of every bore among those that `wanted` picks, smallest first.
+fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<&sizing::Opening> {
+    let mut picked: Vec<&sizing::Opening> = sizing.openings.iter().filter(|opening| wanted(opening)).collect();
+    picked.sort_by(|a, b| a.bore.total_cmp(&b.bore));
+    picked.dedup_by(|a, b| a.bore == b.bore && a.least == b.least);
+    picked
 }
 
 fn dimensions(checked: &Checked) -> Vec<Dimension> {

@@ -503,11 +503,3 @@ fn tunnel_outline(at: Point2, width: f64, slot: f64) -> Loop {
         Piece::line(far.to, p(-w, -s)),
     ])
 }
-
-/// A printed plug that closes a spare opening: a head on the outside, a stem that narrows.
-pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
-    let (head, stem, tip) = (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25);
-    let chamfer = (0.2 * bore).min(0.8);
-    let corners = [(0.0, 0.0), (head - 0.5, 0.0), (head, 0.5), (head, 1.6), (stem, 1.6), (tip, 1.6 + length - chamfer), (tip - chamfer, 1.6 + length), (0.0, 1.6 + length)];
-    Body::revolve(&Loop::polygon(&corners.map(|(r, z)| Point2::new(r, z))))
-}

@@ -252,13 +252,7 @@ impl Sizing {
             )
         })?;
         let sheet = sourced(spec.sheet, "--sheet", 2.0, (0.3, 30.0), Origin::Estimate("common sheet of small cabinets; measure yours".into()))?;
-        let spigot_depth = sourced(
-            spec.spigot_depth,
-            "--spigot-depth",
-            (sheet.mm + 1.0).max(3.0),
-            (1.0, 60.0),
-            Origin::Practice("past the sheet by 1 mm, at least 3 mm".into()),
-        )?;
+        let spigot_depth = spigot_depth(spec, &sheet)?;
         let line = workshop.printer.line_width;
         let practice = |what: &str| Origin::Practice(what.into());
         let (across, in_plane) = strength(workshop)?;
@@ -267,7 +261,7 @@ impl Sizing {
             turned: hole.height > hole.width,
             thickness: sourced(spec.thickness, "--thickness", 4.0, (1.6, 20.0), practice("ten lines wide, stiff under four screws"))?,
             clearance: sourced(spec.spigot_clearance, "--spigot-clearance", 0.25, (0.0, 3.0), practice("prints and sawn holes are seldom truer"))?,
-            lead: 0.6,
+            lead: (0.4 * spigot_depth.mm).min(0.6),
             edge: sourced(spec.edge, "--edge", 0.6, (0.2, 3.0), practice("no sharp edge on a jacket"))?,
             web: sourced(spec.web, "--web", (4.0 * line).max(2.0), (2.0 * line, 20.0), practice("four lines of plastic, at least 2 mm"))?,
             rim: sourced(spec.rim, "--rim", (4.0 * line).max(2.0), (2.0 * line, 20.0), practice("four lines of plastic, at least 2 mm"))?,
@@ -459,6 +453,25 @@ impl Sizing {
     pub fn ring_screw_offset(&self) -> f64 {
         self.screw.washer / 2.0 + 1.2
     }
+}
+
+/// How far the spigot reaches into the hole: past the sheet, but short of it where a ring behind the
+/// sheet has to be drawn up against it.
+fn spigot_depth(spec: &Plate, sheet: &Sourced) -> Result<Sourced> {
+    if spec.mount == Mount::Screws {
+        let why = Origin::Practice("past the sheet by 1 mm, at least 3 mm".into());
+        return sourced(spec.spigot_depth, "--spigot-depth", (sheet.mm + 1.0).max(3.0), (0.5, 60.0), why);
+    }
+    let most = sheet.mm - 0.2;
+    let why = Origin::Practice("0.4 mm short of the sheet, so that the ring draws up on the sheet".into());
+    let depth = sourced(spec.spigot_depth, "--spigot-depth", sheet.mm - 0.4, (0.3, 60.0), why)?;
+    if depth.mm > most || depth.mm < 0.3 {
+        return Err(Error::geometry(
+            format!("With --mount ring the spigot is {} mm deep in a sheet of {} mm; the ring would rest on it, or it would not register.", number(depth.mm), number(sheet.mm)),
+            format!("Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm needs --mount screws.", number(most)),
+        ));
+    }
+    Ok(depth)
 }
 
 /// A plate of push-buttons, or a blank, has a floor as thin as its margin.

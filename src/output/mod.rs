@@ -5,6 +5,7 @@
 pub mod bed;
 pub mod bed_packing;
 pub mod drawing;
+pub mod flat;
 pub mod picture;
 pub mod report;
 pub mod sheet;
@@ -38,6 +39,8 @@ pub enum Format {
     Picture,
     /// The bench sheet, one HTML file for the whole request.
     Sheet,
+    /// Flat pattern of a plate at 1:1, as SVG and DXF.
+    Flat,
     /// The JSON report.
     Json,
 }
@@ -166,6 +169,7 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
         Format::Picture => pictures(design),
+        Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
         Format::Sheet => Ok(Vec::new()),
         Format::Json => Ok(vec![Ready {
@@ -192,8 +196,17 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
     Ok(files)
 }
 
-/// Pixels of a picture file, at most.
-const PICTURE: (u32, u32) = (1000, 850);
+/// The flat pattern of a plate; other parts have none.
+fn flats(design: &Design) -> Result<Vec<Ready>> {
+    let Some(flat) = flat::of_design(design)? else {
+        return Ok(Vec::new());
+    };
+    let file = |ending: &str, text: String| Ready { name: format!("{}-flat.{ending}", design.name), bytes: text.into_bytes() };
+    Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
+}
+
+/// Pixels of a picture file.
+const PICTURE: (u32, u32) = (1200, 1000);
 
 /// The part, and where it works with something, the part in its place.
 fn pictures(design: &Design) -> Result<Vec<Ready>> {

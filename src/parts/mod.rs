@@ -231,12 +231,18 @@ pub struct Kind {
 
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
-    kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    kind::<sleeve::Sleeve>(
+        "sleeve",
+        "A sleeve that presses a bearing on by the one ring that is tight",
+    ),
     kind::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
     ),
-    kind::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+    kind::<plate::Plate>(
+        "plate",
+        "A plate that closes a hole round cables and holds each by a tie",
+    ),
 ];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind

@@ -6,6 +6,8 @@ pub mod cords;
 pub mod fans;
 
 pub mod bearings;
+pub mod belts;
+pub mod encoders;
 pub mod fasteners;
 pub mod fits;
 pub mod materials;

@@ -3,9 +3,13 @@
 //! Exit codes: 0 done; 2 the request was wrong; 3 a check stopped it; 1 anything else.
 
 mod bearing;
+mod belt;
+mod completions;
 mod fit;
 mod make;
 mod part;
+mod presets;
+mod schema;
 
 use crate::error::{Error, Result};
 use crate::output::{report, write};
@@ -29,7 +33,11 @@ struct Action {
     run: fn(&clap::ArgMatches) -> Result<Answer>,
 }
 
-const ACTIONS: [Action; 3] = [
+const ACTIONS: [Action; 8] = [
+    Action {
+        command: belt::command,
+        run: belt::run,
+    },
     Action {
         command: make::command,
         run: make::run,
@@ -41,6 +49,22 @@ const ACTIONS: [Action; 3] = [
     Action {
         command: fit::command,
         run: fit::run,
+    },
+    Action {
+        command: presets::command,
+        run: presets::run,
+    },
+    Action {
+        command: schema::command,
+        run: schema::run,
+    },
+    Action {
+        command: completions::command,
+        run: completions::run,
+    },
+    Action {
+        command: completions::man_command,
+        run: completions::man,
     },
 ];
 

@@ -9,6 +9,7 @@ pub mod flat;
 pub mod picture;
 pub mod report;
 pub mod sheet;
+pub mod step;
 pub mod stl;
 pub mod threemf;
 pub mod write;
@@ -30,6 +31,8 @@ pub enum Format {
     /// 3MF, one a piece, with name, material and picture.
     #[value(name = "3mf")]
     ThreeMf,
+    /// STEP, the exact solid, one a piece.
+    Step,
     /// First-angle drawing, true to scale on A4, as SVG and PDF.
     Drawing,
     /// Shaded picture of the part, and of the part in its place, as PNG and SVG.
@@ -117,18 +120,23 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
     Ok(())
 }
 
+/// The name a piece's files begin with.
+fn piece_name(design: &Design, piece: &crate::parts::Piece) -> String {
+    if piece.suffix.is_empty() {
+        design.name.clone()
+    } else {
+        format!("{}-{}", design.name, piece.suffix)
+    }
+}
+
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
     let pieces = || {
-        design.pieces.iter().map(|piece| {
-            let name = if piece.suffix.is_empty() {
-                design.name.clone()
-            } else {
-                format!("{}-{}", design.name, piece.suffix)
-            };
-            (name, &piece.mesh)
-        })
+        design
+            .pieces
+            .iter()
+            .map(|piece| (piece_name(design, piece), &piece.mesh))
     };
     match format {
         Format::Stl => pieces()
@@ -144,6 +152,17 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
                 Ok(Ready {
                     bytes: stl::ascii(&name, mesh)?,
                     name: format!("{name}-ascii.stl"),
+                })
+            })
+            .collect(),
+        Format::Step => design
+            .pieces
+            .iter()
+            .map(|piece| {
+                let name = piece_name(design, piece);
+                Ok(Ready {
+                    bytes: step::step(&name, &[(&name, &piece.body)])?,
+                    name: format!("{name}.step"),
                 })
             })
             .collect(),
@@ -198,23 +217,31 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
             continue;
         }
         let scene = picture::Scene::of_design(design, place)?;
-        files.push(Ready {
-            name: format!("{}-{word}.png", design.name),
-            bytes: scene.png(PICTURE.0, PICTURE.1)?,
-        });
-        files.push(Ready {
-            name: format!("{}-{word}.svg", design.name),
-            bytes: scene.svg(PICTURE.0, PICTURE.1)?.into_bytes(),
-        });
+        let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
+        let (png, svg) = scene.png_and_svg(width, height)?;
+        let file = |ending, bytes| Ready {
+            name: format!("{}-{word}.{ending}", design.name),
+            bytes,
+        };
+        files.extend([file("png", png), file("svg", svg.into_bytes())]);
     }
     Ok(files)
 }
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
 /// the beds with every piece laid out. `title` heads the sheet and names the files.
-pub fn job_files(title: &str, made: &[Made], formats: &[Format], one_bed: bool) -> Result<Vec<Ready>> {
+pub fn job_files(
+    title: &str,
+    made: &[Made],
+    formats: &[Format],
+    one_bed: bool,
+) -> Result<Vec<Ready>> {
     let stem = file_stem(title, made);
-    let mut files = if one_bed { bed::beds(title, &stem, made)? } else { Vec::new() };
+    let mut files = if one_bed {
+        bed::beds(title, &stem, made)?
+    } else {
+        Vec::new()
+    };
     if formats.contains(&Format::Sheet) {
         let entries: Vec<sheet::Entry> = made
             .iter()
@@ -245,7 +272,11 @@ pub fn file_stem(title: &str, made: &[Made]) -> String {
     if stem.is_empty() {
         stem = "job".into();
     }
-    if made.len() > 1 && made.iter().any(|made| made.design.name.eq_ignore_ascii_case(&stem)) {
+    if made.len() > 1
+        && made
+            .iter()
+            .any(|made| made.design.name.eq_ignore_ascii_case(&stem))
+    {
         stem.push_str("-job");
     }
     stem

@@ -27,6 +27,8 @@ pub mod body;
 pub mod features;
 pub mod frame;
 mod joining;
+pub mod lumps;
+pub mod measures;
 mod meeting;
 pub mod mesh;
 pub mod piece;

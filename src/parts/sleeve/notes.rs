@@ -186,6 +186,7 @@ impl Told<'_> {
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
+        said.extend(self.bearing.cautions());
         said.extend(
             thermal::cautions(crate::fit::heat_closure(self.bearing))
                 .into_iter()

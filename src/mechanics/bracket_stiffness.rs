@@ -24,8 +24,8 @@
 //!   freely there (Roark, table 8.1), down the gussets as tapered cantilevers, and into the base.
 //!
 //! Either way of the torque alone would be an upper bound of the twist (least work); both share it,
-//! and share some of their material, so they are joined as springs by the cube of their stiffness:
-//! more than the stiffer, less than their sum.
+//! and share some of their material, so their stiffnesses are joined as the sides of a right
+//! triangle: more than the stiffer, less than their sum.
 //!
 //! Millimetres, newtons, megapascals, radians.
 
@@ -53,6 +53,9 @@ impl Elastic {
             / (self.shear() * thickness)
     }
 }
+
+/// How far below the axis a flange holds a plate, in its radii.
+const HOLDS: f64 = 0.4;
 
 /// What a bracket gives, each per unit of load at the middle of its plate.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -194,9 +197,10 @@ impl Foot {
         self.axis_height - self.base
     }
 
-    /// Free length of the upright between base and flange: half the flange's radius counts as free.
+    /// Free length of the upright between base and flange. The flange's edge is round: it holds the
+    /// upright as if it ended 0.4 of its radius below the axis.
     fn free(&self) -> f64 {
-        (self.rise() - self.seat / 2.0).max(self.upright)
+        (self.rise() - HOLDS * self.seat).max(self.upright)
     }
 
     /// Width of the upright that works under the flange: its diameter, spread at 45°.
@@ -222,9 +226,7 @@ impl Foot {
         let washer =
             self.to_upright().guided(e) + self.to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
-        let twist = self.gusset_twist(e).map_or(direct, |other| {
-            (direct.powi(-3) + other.powi(-3)).powf(-1.0 / 3.0)
-        });
+        let twist = self.gusset_twist(e).map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
         Compliance {
             sway: self.sway(e, washer),
             twist,
@@ -252,9 +254,9 @@ impl Foot {
     fn direct_twist(&self, e: &Elastic) -> f64 {
         let (free, width) = (self.free(), self.working_width());
         let arm = self.screw.max(width / 2.0);
-        // Guided at both ends, a strip brings half its length as lever to the corner.
-        twisted_plate(e, free, width, self.upright)
-            + (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
+        // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
+        // turn it brings count alike.
+        twisted_plate(e, free, width, self.upright) + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
@@ -271,7 +273,7 @@ impl Foot {
             * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
         let strip_shear = 1.2 * across / (g * t * tall) / (2.0 * (self.width / 2.0).powi(2));
         let pitch = self.pitch(e) + strip.twisted(e);
-        let base = (self.axis_height - self.base / 2.0).powi(2) / pitch;
+        let base = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * pitch);
         Some(1.0 / strips + strip_shear + (self.gusset_push(e) + base) / (2.0 * arm * arm))
     }
 
@@ -285,10 +287,13 @@ impl Foot {
     }
 
     /// Shear centre of a channel in front of its web (Roark, table 9.2), with the gussets' mean
-    /// depth, and only 0.6 of it, since they taper to nothing.
+    /// depth. A web that is wide beside the flange bends before the gussets take their share: then it
+    /// counts less.
     fn shear_centre(&self) -> f64 {
         let (depth, tg) = (self.gusset_reach / 2.0, self.gusset);
-        0.6 * 3.0 * depth * depth * tg / (self.width * self.upright + 6.0 * depth * tg)
+        let across = (self.width / 2.0 - tg - self.seat).max(self.upright);
+        let share = (0.6 * self.seat / across).min(1.0).powf(1.5);
+        3.0 * depth * depth * tg / (self.width * self.upright + 6.0 * depth * tg) * share
     }
 
     fn nod(&self, e: &Elastic) -> f64 {
@@ -354,9 +359,9 @@ pub struct Plate {
 }
 
 impl Plate {
-    /// Free length between washers and flange, with half the flange's radius.
+    /// Free length between washers and flange.
     fn free(&self) -> f64 {
-        (self.axis_height - self.seat / 2.0 - self.washer).max(self.thickness)
+        (self.axis_height - HOLDS * self.seat - self.washer).max(self.thickness)
     }
 
     fn working_width(&self) -> f64 {

@@ -5,9 +5,11 @@
 pub mod bed;
 pub mod bed_packing;
 pub mod drawing;
+pub mod flat;
 pub mod picture;
 pub mod report;
 pub mod sheet;
+pub mod step;
 pub mod stl;
 pub mod threemf;
 pub mod write;
@@ -29,12 +31,16 @@ pub enum Format {
     /// 3MF, one a piece, with name, material and picture.
     #[value(name = "3mf")]
     ThreeMf,
+    /// STEP, the exact solid, one a piece.
+    Step,
     /// First-angle drawing, true to scale on A4, as SVG and PDF.
     Drawing,
     /// Shaded picture of the part, and of the part in its place, as PNG and SVG.
     Picture,
     /// The bench sheet, one HTML file for the whole request.
     Sheet,
+    /// Flat pattern of a plate at 1:1, as SVG and DXF.
+    Flat,
     /// The JSON report.
     Json,
 }
@@ -114,18 +120,23 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
     Ok(())
 }
 
+/// The name a piece's files begin with.
+fn piece_name(design: &Design, piece: &crate::parts::Piece) -> String {
+    if piece.suffix.is_empty() {
+        design.name.clone()
+    } else {
+        format!("{}-{}", design.name, piece.suffix)
+    }
+}
+
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
     let pieces = || {
-        design.pieces.iter().map(|piece| {
-            let name = if piece.suffix.is_empty() {
-                design.name.clone()
-            } else {
-                format!("{}-{}", design.name, piece.suffix)
-            };
-            (name, &piece.mesh)
-        })
+        design
+            .pieces
+            .iter()
+            .map(|piece| (piece_name(design, piece), &piece.mesh))
     };
     match format {
         Format::Stl => pieces()
@@ -144,9 +155,21 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
                 })
             })
             .collect(),
+        Format::Step => design
+            .pieces
+            .iter()
+            .map(|piece| {
+                let name = piece_name(design, piece);
+                Ok(Ready {
+                    bytes: step::step(&name, &[(&name, &piece.body)])?,
+                    name: format!("{name}.step"),
+                })
+            })
+            .collect(),
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
         Format::Picture => pictures(design),
+        Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
         Format::Sheet => Ok(Vec::new()),
         Format::Json => Ok(vec![Ready {
@@ -173,8 +196,17 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
     Ok(files)
 }
 
-/// Pixels of a picture file, at most.
-const PICTURE: (u32, u32) = (1000, 850);
+/// The flat pattern of a plate; other parts have none.
+fn flats(design: &Design) -> Result<Vec<Ready>> {
+    let Some(flat) = flat::of_design(design)? else {
+        return Ok(Vec::new());
+    };
+    let file = |ending: &str, text: String| Ready { name: format!("{}-flat.{ending}", design.name), bytes: text.into_bytes() };
+    Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
+}
+
+/// Pixels of a picture file.
+const PICTURE: (u32, u32) = (1200, 1000);
 
 /// The part, and where it works with something, the part in its place.
 fn pictures(design: &Design) -> Result<Vec<Ready>> {

@@ -2,6 +2,7 @@
 //! from there to a [`Design`]. A new kind is one file here and one line in [`KINDS`]; the command
 //! line, job files and their schema all come from that list.
 
+pub mod plate;
 pub mod sleeve;
 
 pub mod belt_drive;
@@ -49,7 +50,8 @@ pub struct Dimension {
 impl Dimension {
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
-        const UNITS: [(&str, &str); 9] = [
+        const UNITS: [(&str, &str); 10] = [
+            ("pieces", ""),
             ("_deg", "°"),
             ("_nm", "N·m"),
             ("_n", "N"),
@@ -230,14 +232,8 @@ pub struct Kind {
 
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
-    kind::<sleeve::Sleeve>(
-        "sleeve",
-        "A sleeve that presses a bearing on by the one ring that is tight",
-    ),
-    kind::<bracket::Bracket>(
-        "bracket",
-        "A bracket that carries an encoder on a belt, and slides to tension it",
-    ),
+    kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    kind::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
 ];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind

@@ -25,7 +25,7 @@ pub const TEMPERATURE: f64 = 25.0;
 /// Walls printed solid, in lines.
 pub const PERIMETERS: u32 = 4;
 /// Gravity, N/kg.
-const GRAVITY: f64 = 9.81;
+pub const GRAVITY: f64 = 9.81;
 
 /// The infill asked for or advised, percent.
 pub fn infill(spec: &Bracket) -> f64 {

@@ -226,7 +226,9 @@ impl Foot {
         let washer =
             self.to_upright().guided(e) + self.to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
-        let twist = self.gusset_twist(e).map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
+        let twist = self
+            .gusset_twist(e)
+            .map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
         Compliance {
             sway: self.sway(e, washer),
             twist,
@@ -256,7 +258,8 @@ impl Foot {
         let arm = self.screw.max(width / 2.0);
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
         // turn it brings count alike.
-        twisted_plate(e, free, width, self.upright) + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
+        twisted_plate(e, free, width, self.upright)
+            + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {

@@ -34,29 +34,52 @@ pub struct Flat {
 
 /// The flat pattern of a plate; `None` for a part that has none.
 pub fn of_design(design: &Design) -> Result<Option<Flat>> {
-    let Some(thickness) = design.dimension("plate_thickness").filter(|_| design.kind == "plate") else {
+    let Some(thickness) = design
+        .dimension("plate_thickness")
+        .filter(|_| design.kind == "plate")
+    else {
         return Ok(None);
     };
-    let placements = design.lists.get("placements").and_then(|value| value.as_array());
+    let placements = design
+        .lists
+        .get("placements")
+        .and_then(|value| value.as_array());
     let moved = |suffix: &str| {
         let Some(placements) = placements else {
             return Some(Vector2::zeros());
         };
         let own = placements.iter().find(|entry| entry["piece"] == suffix)?;
-        Some(Vector2::new(own["moved_x"].as_f64()?, own["moved_y"].as_f64()?))
+        Some(Vector2::new(
+            own["moved_x"].as_f64()?,
+            own["moved_y"].as_f64()?,
+        ))
     };
     let mut loops = vec![];
     for piece in &design.pieces {
         if let Some(by) = moved(&piece.suffix) {
             let section = section(&piece.body, 0.5 * thickness)?;
-            loops.extend(section.iter().map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()));
+            loops.extend(
+                section
+                    .iter()
+                    .map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
+            );
         }
     }
-    Ok(Some(Flat { title: design.name.clone(), loops }))
+    Ok(Some(Flat {
+        title: design.name.clone(),
+        loops,
+    }))
 }
 
 fn shifted(piece: &Piece, by: Vector2) -> Piece {
-    Piece { from: piece.from + by, to: piece.to + by, bend: piece.bend.map(|b| Bend { centre: b.centre + by, ..b }) }
+    Piece {
+        from: piece.from + by,
+        to: piece.to + by,
+        bend: piece.bend.map(|b| Bend {
+            centre: b.centre + by,
+            ..b
+        }),
+    }
 }
 
 /// The level section of a body whose faces are flat or turn about upright axes, at a height that no
@@ -81,7 +104,9 @@ fn cut(surface: &Surface, region: &Region, z: f64) -> Result<Vec<Piece>> {
     if rise.abs() < 1e-9 {
         return match surface.kind {
             Kind::Plane => Ok(vec![]),
-            _ => Err(Error::internal("A flat pattern was asked of a body with a round face that lies.")),
+            _ => Err(Error::internal(
+                "A flat pattern was asked of a body with a round face that lies.",
+            )),
         };
     }
     let v = (z - frame.origin.z) / rise;
@@ -128,31 +153,60 @@ fn chained(mut pieces: Vec<Piece>) -> Result<Vec<Vec<Piece>>> {
         let mut run = vec![first];
         while !near(run[run.len() - 1].to, first.from) {
             let end = run[run.len() - 1].to;
-            let Some(next) = pieces.iter().position(|piece| near(piece.from, end) || near(piece.to, end)) else {
-                return Err(Error::internal(format!("A flat pattern would be left open near ({:.3}, {:.3}) mm.", end.x, end.y)));
+            let Some(next) = pieces
+                .iter()
+                .position(|piece| near(piece.from, end) || near(piece.to, end))
+            else {
+                return Err(Error::internal(format!(
+                    "A flat pattern would be left open near ({:.3}, {:.3}) mm.",
+                    end.x, end.y
+                )));
             };
             let piece = pieces.swap_remove(next);
-            run.push(if near(piece.from, end) { piece } else { piece.reversed() });
+            run.push(if near(piece.from, end) {
+                piece
+            } else {
+                piece.reversed()
+            });
         }
         loops.push(run);
     }
     // The same order whatever order the faces were in.
-    let key = |run: &[Piece]| run.iter().map(|piece| (piece.bounds().0.x, piece.bounds().0.y)).fold((f64::INFINITY, f64::INFINITY), |a, b| (a.0.min(b.0), a.1.min(b.1)));
-    loops.sort_by(|a, b| key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal));
+    let key = |run: &[Piece]| {
+        run.iter()
+            .map(|piece| (piece.bounds().0.x, piece.bounds().0.y))
+            .fold((f64::INFINITY, f64::INFINITY), |a, b| {
+                (a.0.min(b.0), a.1.min(b.1))
+            })
+    };
+    loops.sort_by(|a, b| {
+        key(a)
+            .partial_cmp(&key(b))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
     Ok(loops)
 }
 
 impl Flat {
     fn bounds(&self) -> (Point2, Point2) {
-        let start = (Point2::new(f64::INFINITY, f64::INFINITY), Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
-        self.loops.iter().flatten().map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+        let start = (
+            Point2::new(f64::INFINITY, f64::INFINITY),
+            Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        );
+        self.loops
+            .iter()
+            .flatten()
+            .map(Piece::bounds)
+            .fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
     }
 
     /// Centre and radius of every loop that is a circle, and of half circles at parted edges.
     fn circles(&self) -> Vec<(Point2, f64)> {
         let mut found: Vec<(Point2, f64)> = vec![];
         for bend in self.loops.iter().flatten().filter_map(|piece| piece.bend) {
-            let known = found.iter().any(|(centre, _)| (centre - bend.centre).norm() < 0.5);
+            let known = found
+                .iter()
+                .any(|(centre, _)| (centre - bend.centre).norm() < 0.5);
             if !known && bend.sweep.abs() > 0.99 * TAU / 2.0 {
                 found.push((bend.centre, bend.radius));
             }
@@ -163,7 +217,10 @@ impl Flat {
     /// The pattern as SVG, one user unit a millimetre.
     pub fn svg(&self) -> String {
         let (least, most) = self.bounds();
-        let (width, height) = ((most.x - least.x).max(BAR) + 2.0 * BORDER, most.y - least.y + 3.0 * BORDER);
+        let (width, height) = (
+            (most.x - least.x).max(BAR) + 2.0 * BORDER,
+            most.y - least.y + 3.0 * BORDER,
+        );
         // y runs down in SVG.
         let (left, top) = (least.x - BORDER, -most.y - BORDER);
         let mut text = String::new();
@@ -178,16 +235,34 @@ impl Flat {
             n(width),
             n(height)
         );
-        let _ = writeln!(text, "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">");
+        let _ = writeln!(
+            text,
+            "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">"
+        );
         for run in &self.loops {
             let _ = writeln!(text, "<path d=\"{}\"/>", path(run));
         }
         for (at, _) in self.circles() {
             let (x, y) = (at.x, -at.y);
-            let _ = writeln!(text, "<path stroke-width=\"0.1\" d=\"M{} {}H{}M{} {}V{}\"/>", n(x - MARK), n(y), n(x + MARK), n(x), n(y - MARK), n(y + MARK));
+            let _ = writeln!(
+                text,
+                "<path stroke-width=\"0.1\" d=\"M{} {}H{}M{} {}V{}\"/>",
+                n(x - MARK),
+                n(y),
+                n(x + MARK),
+                n(x),
+                n(y - MARK),
+                n(y + MARK)
+            );
         }
         let bar = -least.y + BORDER;
-        let _ = writeln!(text, "<path id=\"bar-50\" d=\"M{} {}v-2v4v-2h{}v-2v4\"/>\n</g>", n(least.x), n(bar), n(BAR));
+        let _ = writeln!(
+            text,
+            "<path id=\"bar-50\" d=\"M{} {}v-2v4v-2h{}v-2v4\"/>\n</g>",
+            n(least.x),
+            n(bar),
+            n(BAR)
+        );
         let _ = writeln!(
             text,
             "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">{title}: flat pattern 1:1. This bar must measure 50 mm.</text>\n</svg>",
@@ -211,8 +286,18 @@ impl Flat {
             entities(run, &mut text);
         }
         for (at, _) in self.circles() {
-            line("MARK", at - Vector2::new(MARK, 0.0), at + Vector2::new(MARK, 0.0), &mut text);
-            line("MARK", at - Vector2::new(0.0, MARK), at + Vector2::new(0.0, MARK), &mut text);
+            line(
+                "MARK",
+                at - Vector2::new(MARK, 0.0),
+                at + Vector2::new(MARK, 0.0),
+                &mut text,
+            );
+            line(
+                "MARK",
+                at - Vector2::new(0.0, MARK),
+                at + Vector2::new(0.0, MARK),
+                &mut text,
+            );
         }
         text.push_str("0\nENDSEC\n0\nEOF\n");
         text
@@ -221,11 +306,27 @@ impl Flat {
 
 /// A circle where a loop is one, else its lines and arcs.
 fn entities(run: &[Piece], text: &mut String) {
-    let whole: f64 = run.iter().map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep)).sum();
-    if let (Some(Some(b)), true) = (run.first().map(|piece| piece.bend), (whole.abs() - TAU).abs() < 1e-6) {
-        let same = |piece: &Piece| piece.bend.is_some_and(|other| (other.centre - b.centre).norm() < 1e-6);
+    let whole: f64 = run
+        .iter()
+        .map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep))
+        .sum();
+    if let (Some(Some(b)), true) = (
+        run.first().map(|piece| piece.bend),
+        (whole.abs() - TAU).abs() < 1e-6,
+    ) {
+        let same = |piece: &Piece| {
+            piece
+                .bend
+                .is_some_and(|other| (other.centre - b.centre).norm() < 1e-6)
+        };
         if run.iter().all(same) {
-            let _ = write!(text, "0\nCIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n", n(b.centre.x), n(b.centre.y), n(b.radius));
+            let _ = write!(
+                text,
+                "0\nCIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n",
+                n(b.centre.x),
+                n(b.centre.y),
+                n(b.radius)
+            );
             return;
         }
     }
@@ -235,7 +336,11 @@ fn entities(run: &[Piece], text: &mut String) {
             continue;
         };
         // An ARC runs counter-clockwise, in degrees.
-        let (start, end) = if b.sweep > 0.0 { (b.start, b.start + b.sweep) } else { (b.start + b.sweep, b.start) };
+        let (start, end) = if b.sweep > 0.0 {
+            (b.start, b.start + b.sweep)
+        } else {
+            (b.start + b.sweep, b.start)
+        };
         let degrees = |angle: f64| angle.rem_euclid(TAU).to_degrees();
         let _ = write!(
             text,
@@ -250,7 +355,14 @@ fn entities(run: &[Piece], text: &mut String) {
 }
 
 fn line(layer: &str, from: Point2, to: Point2, text: &mut String) {
-    let _ = write!(text, "0\nLINE\n8\n{layer}\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n", n(from.x), n(from.y), n(to.x), n(to.y));
+    let _ = write!(
+        text,
+        "0\nLINE\n8\n{layer}\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n",
+        n(from.x),
+        n(from.y),
+        n(to.x),
+        n(to.y)
+    );
 }
 
 /// The path of a loop, y down.
@@ -269,7 +381,14 @@ fn path(run: &[Piece]) -> String {
                 let (r, sweep) = (n(b.radius), u8::from(b.sweep < 0.0));
                 // Half a turn has two ways to go; its middle settles which.
                 let middle = piece.at(0.5);
-                let _ = write!(text, "A{r} {r} 0 0 {sweep} {} {}A{r} {r} 0 0 {sweep} {} {}", n(middle.x), n(-middle.y), end.0, end.1);
+                let _ = write!(
+                    text,
+                    "A{r} {r} 0 0 {sweep} {} {}A{r} {r} 0 0 {sweep} {} {}",
+                    n(middle.x),
+                    n(-middle.y),
+                    end.0,
+                    end.1
+                );
             }
         }
     }
@@ -283,7 +402,9 @@ fn n(value: f64) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
 }
 
 #[cfg(test)]
@@ -313,9 +434,17 @@ mod tests {
 
     #[test]
     fn svg_is_one_to_one_and_dxf_says_circle_where_it_is_one() {
-        let flat = Flat { title: "a < b".into(), loops: section(&disc_with_window(), 2.0).unwrap() };
+        let flat = Flat {
+            title: "a < b".into(),
+            loops: section(&disc_with_window(), 2.0).unwrap(),
+        };
         let svg = flat.svg();
-        assert!(svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 ") && svg.contains(" 70 "), "{svg}");
+        assert!(
+            svg.contains("width=\"70mm\"")
+                && svg.contains("viewBox=\"-27 ")
+                && svg.contains(" 70 "),
+            "{svg}"
+        );
         assert!(svg.contains("a &lt; b"));
         let dxf = flat.dxf();
         assert_eq!(dxf.matches("\nCIRCLE\n").count(), 1);

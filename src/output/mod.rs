@@ -201,7 +201,10 @@ fn flats(design: &Design) -> Result<Vec<Ready>> {
     let Some(flat) = flat::of_design(design)? else {
         return Ok(Vec::new());
     };
-    let file = |ending: &str, text: String| Ready { name: format!("{}-flat.{ending}", design.name), bytes: text.into_bytes() };
+    let file = |ending: &str, text: String| Ready {
+        name: format!("{}-flat.{ending}", design.name),
+        bytes: text.into_bytes(),
+    };
     Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
 }
 

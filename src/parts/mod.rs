@@ -2,11 +2,10 @@
 //! from there to a [`Design`]. A new kind is one file here and one line in [`KINDS`]; the command
 //! line, job files and their schema all come from that list.
 
-pub mod plate;
-pub mod sleeve;
-
 pub mod belt_drive;
 pub mod bracket;
+pub mod plate;
+pub mod sleeve;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
@@ -232,8 +231,18 @@ pub struct Kind {
 
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
-    kind::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
-    kind::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+    kind::<sleeve::Sleeve>(
+        "sleeve",
+        "A sleeve that presses a bearing on by the one ring that is tight",
+    ),
+    kind::<bracket::Bracket>(
+        "bracket",
+        "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+    kind::<plate::Plate>(
+        "plate",
+        "A plate that closes a hole round cables and holds each by a tie",
+    ),
 ];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind

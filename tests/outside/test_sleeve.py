@@ -19,7 +19,7 @@ CASES = [
     ("32006X", "inner", "flat"),
     ("32006X", "outer", "puller"),
     ("2205", "inner", "rod"),
-    ("R8", "outer", "flat"),
+    ("R8", "inner", "flat"),
     ("6310", "inner", "puller"),
 ]
 

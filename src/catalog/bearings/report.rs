@@ -310,7 +310,7 @@ mod tests {
         let text = note(&read("6204-2Z/C3 QQ9").unwrap());
         for part in [
             "20 x 47 x 14 mm",
-            "23 to 28.8",
+            "23 to 26.3",
             "40.6 to 44",
             "shields on both sides",
             "Unknown suffix 'QQ9'",

@@ -35,14 +35,29 @@ impl FanMount {
     /// sheet.
     ///
     /// Fails where they would fall on the hole's edge.
-    pub fn new(fan: &'static Fan, hole: &Room, spigot: &Room, rim: f64, hole_drawn: f64) -> Result<Self> {
+    pub fn new(
+        fan: &'static Fan,
+        hole: &Room,
+        spigot: &Room,
+        rim: f64,
+        hole_drawn: f64,
+    ) -> Result<Self> {
         let p = fan.pitch / 2.0;
-        let screws = vec![Point2::new(p, p), Point2::new(-p, p), Point2::new(-p, -p), Point2::new(p, -p)];
+        let screws = vec![
+            Point2::new(p, p),
+            Point2::new(-p, p),
+            Point2::new(-p, -p),
+            Point2::new(p, -p),
+        ];
         let inside = spigot.depth(screws[0]).0 - hole_drawn / 2.0 >= rim;
         let outside = -hole.depth(screws[0]).0 - hole_drawn / 2.0 >= rim;
         if !inside && !outside {
             return Err(Error::geometry(
-                format!("The screws of an {} mm fan, {} mm apart, would fall on the edge of the hole.", number(fan.frame), number(fan.pitch)),
+                format!(
+                    "The screws of an {} mm fan, {} mm apart, would fall on the edge of the hole.",
+                    number(fan.frame),
+                    number(fan.pitch)
+                ),
                 format!(
                     "Use a round hole of at most {} mm or at least {} mm, or another fan.",
                     number((fan.pitch * 2f64.sqrt() - hole_drawn - 2.0 * rim).floor()),
@@ -52,14 +67,24 @@ impl FanMount {
         }
         let widest = 2.0 * (spigot.half_width.min(spigot.half_height) - rim);
         let between_screws = fan.pitch * 2f64.sqrt() - hole_drawn - 2.0 * rim;
-        let opening = fan.swept.min(widest).min(if inside { between_screws } else { f64::INFINITY });
+        let opening = fan.swept.min(widest).min(if inside {
+            between_screws
+        } else {
+            f64::INFINITY
+        });
         if opening < 12.0 {
             return Err(Error::geometry(
                 format!("Only {} mm are left for air in the hole.", number(opening)),
                 "Use a larger hole or a smaller fan.",
             ));
         }
-        Ok(Self { fan, screws, through_sheet: outside, opening, gap: rings(opening).1 })
+        Ok(Self {
+            fan,
+            screws,
+            through_sheet: outside,
+            opening,
+            gap: rings(opening).1,
+        })
     }
 
     /// The sectors between rings and spokes.
@@ -69,7 +94,14 @@ impl FanMount {
         (0..count)
             .flat_map(|ring| {
                 let inner = hub + ring as f64 * (gap + GRILLE_BAR);
-                (0..spokes).map(move |spoke| sector(inner, inner + gap, spoke as f64 / spokes as f64 * TAU, TAU / spokes as f64))
+                (0..spokes).map(move |spoke| {
+                    sector(
+                        inner,
+                        inner + gap,
+                        spoke as f64 / spokes as f64 * TAU,
+                        TAU / spokes as f64,
+                    )
+                })
             })
             .map(|outline| Cutout { outline })
             .collect()
@@ -85,8 +117,14 @@ fn rings(opening: f64) -> (usize, f64) {
 fn rings_from(opening: f64) -> (usize, f64, f64) {
     let radius = opening / 2.0;
     let hub = (0.2 * opening).max(3.0);
-    let count = ((radius - hub + GRILLE_BAR) / (GRILLE_GAP + GRILLE_BAR)).ceil().max(1.0);
-    (count as usize, (radius - hub + GRILLE_BAR) / count - GRILLE_BAR, hub)
+    let count = ((radius - hub + GRILLE_BAR) / (GRILLE_GAP + GRILLE_BAR))
+        .ceil()
+        .max(1.0);
+    (
+        count as usize,
+        (radius - hub + GRILLE_BAR) / count - GRILLE_BAR,
+        hub,
+    )
 }
 
 /// Part of a ring between two spokes of even width.
@@ -94,9 +132,24 @@ fn sector(inner: f64, outer: f64, start: f64, share: f64) -> Loop {
     let half = GRILLE_BAR / 2.0;
     // A spoke's side lies half its width beside the radius.
     let side = |radius: f64| (half / radius).asin();
-    let far = Piece::sweep(Point2::origin(), outer, start + side(outer), share - 2.0 * side(outer));
-    let near = Piece::sweep(Point2::origin(), inner, start + share - side(inner), 2.0 * side(inner) - share);
-    Loop::from_pieces(&[far, Piece::line(far.to, near.from), near, Piece::line(near.to, far.from)])
+    let far = Piece::sweep(
+        Point2::origin(),
+        outer,
+        start + side(outer),
+        share - 2.0 * side(outer),
+    );
+    let near = Piece::sweep(
+        Point2::origin(),
+        inner,
+        start + share - side(inner),
+        2.0 * side(inner) - share,
+    );
+    Loop::from_pieces(&[
+        far,
+        Piece::line(far.to, near.from),
+        near,
+        Piece::line(near.to, far.from),
+    ])
 }
 
 /// The hole of a push-button, its notch upwards; `allowance` is what the printer takes off holes.
@@ -117,12 +170,19 @@ pub fn button_hole(button: &Button, at: Point2, up: Vector2, allowance: f64) -> 
 }
 
 /// The holes of all push-buttons among the openings.
-pub fn button_holes(openings: &[Opening], centres: &[Point2], up: Vector2, allowance: f64) -> Vec<Cutout> {
+pub fn button_holes(
+    openings: &[Opening],
+    centres: &[Point2],
+    up: Vector2,
+    allowance: f64,
+) -> Vec<Cutout> {
     openings
         .iter()
         .zip(centres)
         .filter_map(|(opening, &at)| match opening.purpose {
-            Purpose::Button(button) => Some(Cutout { outline: button_hole(button, at, up, allowance) }),
+            Purpose::Button(button) => Some(Cutout {
+                outline: button_hole(button, at, up, allowance),
+            }),
             _ => None,
         })
         .collect()
@@ -138,8 +198,15 @@ mod tests {
         for fan in fans::all().unwrap() {
             let hole = Room::circle(fan.swept / 2.0 - 0.5);
             let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 1.0, fan.hole).unwrap();
-            assert!(mount.through_sheet && mount.gap < 12.5 && mount.gap > 2.0, "{fan:?}");
-            let open: f64 = mount.grille().iter().map(|cutout| cutout.outline.area()).sum();
+            assert!(
+                mount.through_sheet && mount.gap < 12.5 && mount.gap > 2.0,
+                "{fan:?}"
+            );
+            let open: f64 = mount
+                .grille()
+                .iter()
+                .map(|cutout| cutout.outline.area())
+                .sum();
             for cutout in mount.grille() {
                 cutout.outline.check().unwrap();
                 assert!(cutout.outline.is_ccw());
@@ -154,7 +221,11 @@ mod tests {
         let fan = fans::of_frame(80.0).unwrap();
         let hole = Room::circle(50.5);
         let error = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, 4.6).unwrap_err();
-        assert!(error.remedy.contains("at most 92 mm or at least 111 mm"), "{}", error.remedy);
+        assert!(
+            error.remedy.contains("at most 92 mm or at least 111 mm"),
+            "{}",
+            error.remedy
+        );
     }
 
     #[test]
@@ -166,7 +237,10 @@ mod tests {
             let across = most.x - least.x;
             assert!((button.hole..=button.hole + button.plus).contains(&across));
             let height = most.y - least.y;
-            assert!((button.notch_height..=button.notch_height + button.plus).contains(&height), "{height} for {button:?}");
+            assert!(
+                (button.notch_height..=button.notch_height + button.plus).contains(&height),
+                "{height} for {button:?}"
+            );
         }
     }
 }

@@ -24,7 +24,16 @@ pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
     let (head, stem, tip) = (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25);
     let chamfer = (0.2 * bore).min(0.8);
     let end = 1.6 + length;
-    let corners = [(0.0, 0.0), (head - 0.5, 0.0), (head, 0.5), (head, 1.6), (stem, 1.6), (tip, end - chamfer), (tip - chamfer, end), (0.0, end)];
+    let corners = [
+        (0.0, 0.0),
+        (head - 0.5, 0.0),
+        (head, 0.5),
+        (head, 1.6),
+        (stem, 1.6),
+        (tip, end - chamfer),
+        (tip - chamfer, end),
+        (0.0, end),
+    ];
     Body::revolve(&Loop::polygon(&corners.map(|(r, z)| Point2::new(r, z))))
 }
 
@@ -34,7 +43,11 @@ pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
     let (inner, outer) = (opening.least / 2.0 - 0.1, opening.bore / 2.0 - 0.1);
     if inner < SLIT {
         return Err(Error::geometry(
-            format!("A bush for {} would have a bore of {:.1} mm, too little for its slit.", opening.label, 2.0 * inner),
+            format!(
+                "A bush for {} would have a bore of {:.1} mm, too little for its slit.",
+                opening.label,
+                2.0 * inner
+            ),
             "Leave --bush out; a cord (--cord) seals thin cables better.",
         ));
     }
@@ -47,7 +60,14 @@ pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
 fn slit_ring(inner: f64, outer: f64) -> Result<Region> {
     let half = SLIT / 2.0;
     let lean = |radius: f64| (half / radius).asin();
-    let arc = |radius: f64| Piece::sweep(Point2::origin(), radius, lean(radius), 2.0 * (PI - lean(radius)));
+    let arc = |radius: f64| {
+        Piece::sweep(
+            Point2::origin(),
+            radius,
+            lean(radius),
+            2.0 * (PI - lean(radius)),
+        )
+    };
     let (far, near) = (arc(outer), arc(inner).reversed());
     let mut pieces = far.split(PI);
     pieces.push(Piece::line(far.to, near.from));
@@ -60,12 +80,23 @@ fn slit_ring(inner: f64, outer: f64) -> Result<Region> {
 /// Two of them make the ring; their joint is square to the parting lines of the plate.
 pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
     // Drawn with the joint along x, then turned by a quarter.
-    let turned = |room: Room| Room { half_width: room.half_height, half_height: room.half_width, ..room };
+    let turned = |room: Room| Room {
+        half_width: room.half_height,
+        half_height: room.half_width,
+        ..room
+    };
     let inner = turned(plan.hole.shrunk(-RING_PLAY));
     let outer = turned(plan.flange);
-    let band = Band { low: Some(0.0), high: None };
-    let rings = between(&outer, &inner, band, &[], &[]).ok_or_else(|| Error::internal("A backing ring has no half."))?;
-    let (outline, _) = rings.into_iter().next().ok_or_else(|| Error::internal("A backing ring has no half."))?;
+    let band = Band {
+        low: Some(0.0),
+        high: None,
+    };
+    let rings = between(&outer, &inner, band, &[], &[])
+        .ok_or_else(|| Error::internal("A backing ring has no half."))?;
+    let (outline, _) = rings
+        .into_iter()
+        .next()
+        .ok_or_else(|| Error::internal("A backing ring has no half."))?;
     let mut body = Body::prism(&Region::new(outline, vec![])?, 0.0, RING_THICKNESS)?;
     for &screw in plan.screws.iter().filter(|screw| screw.x > 0.0) {
         let at = Point2::new(-screw.y, screw.x);
@@ -73,7 +104,11 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
         let hole = Loop::circle(at, sizing.screw.hole / 2.0)?;
         body = body.bore(&Frame::level(RING_THICKNESS), hole)?;
     }
-    let back = Frame { x: -Vector3::y(), y: Vector3::x(), ..Frame::world() };
+    let back = Frame {
+        x: -Vector3::y(),
+        y: Vector3::x(),
+        ..Frame::world()
+    };
     Ok(body.placed(&back))
 }
 

@@ -46,15 +46,27 @@ impl Told<'_> {
     }
 
     fn cables(&self) -> usize {
-        self.sizing.openings.iter().filter(|opening| opening.is_cable()).count()
+        self.sizing
+            .openings
+            .iter()
+            .filter(|opening| opening.is_cable())
+            .count()
     }
 
     fn spares(&self) -> usize {
-        self.sizing.openings.iter().filter(|opening| opening.purpose == Purpose::Spare).count()
+        self.sizing
+            .openings
+            .iter()
+            .filter(|opening| opening.purpose == Purpose::Spare)
+            .count()
     }
 
     fn buttons(&self) -> usize {
-        self.sizing.openings.iter().filter(|opening| matches!(opening.purpose, Purpose::Button(_))).count()
+        self.sizing
+            .openings
+            .iter()
+            .filter(|opening| matches!(opening.purpose, Purpose::Button(_)))
+            .count()
     }
 
     fn parted(&self) -> bool {
@@ -66,17 +78,36 @@ impl Told<'_> {
         let mut does = vec![];
         if self.cables() > 0 {
             let held = self.plan.holds.iter().flatten().count();
-            let ties = if held > 0 { format!(" and gives {held} of them a place for a tie") } else { String::new() };
-            does.push(format!("passes {} cable{}{ties}", self.cables(), plural(self.cables())));
+            let ties = if held > 0 {
+                format!(" and gives {held} of them a place for a tie")
+            } else {
+                String::new()
+            };
+            does.push(format!(
+                "passes {} cable{}{ties}",
+                self.cables(),
+                plural(self.cables())
+            ));
         }
         if self.spares() > 0 {
-            does.push(format!("keeps {} spare opening{} with a plug each", self.spares(), plural(self.spares())));
+            does.push(format!(
+                "keeps {} spare opening{} with a plug each",
+                self.spares(),
+                plural(self.spares())
+            ));
         }
         if self.buttons() > 0 {
-            does.push(format!("carries {} push-button{}", self.buttons(), plural(self.buttons())));
+            does.push(format!(
+                "carries {} push-button{}",
+                self.buttons(),
+                plural(self.buttons())
+            ));
         }
         if let Some(fan) = self.fan {
-            does.push(format!("carries a fan of {} mm behind a grille", number(fan.fan.frame)));
+            does.push(format!(
+                "carries a fan of {} mm behind a grille",
+                number(fan.fan.frame)
+            ));
         }
         match does.is_empty() {
             true => format!("Closes the {hole} with a blank plate."),
@@ -86,9 +117,18 @@ impl Told<'_> {
 
     fn mechanics(&self) -> Vec<String> {
         let mut said = vec![];
-        let posts: Vec<_> = self.plan.holds.iter().enumerate().filter_map(|(i, hold)| Some((i, (*hold)?))).collect();
+        let posts: Vec<_> = self
+            .plan
+            .holds
+            .iter()
+            .enumerate()
+            .filter_map(|(i, hold)| Some((i, (*hold)?)))
+            .collect();
         if let Some((i, _)) = posts.first() {
-            let widths: Vec<String> = distinct(posts.iter().filter_map(|&(i, _)| self.sizing.openings[i].anchor.map(|a| number(a.tie.width))));
+            let widths: Vec<String> =
+                distinct(posts.iter().filter_map(|&(i, _)| {
+                    self.sizing.openings[i].anchor.map(|a| number(a.tie.width))
+                }));
             said.push(format!(
                 "Ties of {} mm hold the jackets; a tug ends at the tie. The anchors are reckoned at the ties' full rated tension ({} N for {}), which a hand on a cable seldom reaches.",
                 widths.join(" and "),
@@ -96,14 +136,31 @@ impl Told<'_> {
                 self.sizing.openings[*i].label
             ));
         }
-        let outside: Vec<&str> = posts.iter().filter(|(_, hold)| matches!(hold, Hold::Margin(_))).map(|&(i, _)| self.sizing.openings[i].label.as_str()).collect();
+        let outside: Vec<&str> = posts
+            .iter()
+            .filter(|(_, hold)| matches!(hold, Hold::Margin(_)))
+            .map(|&(i, _)| self.sizing.openings[i].label.as_str())
+            .collect();
         if !outside.is_empty() {
             said.push(format!("No post found room for {}: these are tied on the margin, on the outside of the cabinet.", outside.join(", ")));
         }
-        let bends = self.sizing.openings.iter().filter(|opening| opening.is_cable());
-        let radii: Vec<String> = distinct(bends.map(|opening| format!("{} {} mm", opening.label.split(" #").next().unwrap_or_default(), number(round(opening.bend_radius())))));
+        let bends = self
+            .sizing
+            .openings
+            .iter()
+            .filter(|opening| opening.is_cable());
+        let radii: Vec<String> = distinct(bends.map(|opening| {
+            format!(
+                "{} {} mm",
+                opening.label.split(" #").next().unwrap_or_default(),
+                number(round(opening.bend_radius()))
+            )
+        }));
         if !radii.is_empty() {
-            said.push(format!("Least bending radius on either side of the plate: {}.", radii.join(", ")));
+            said.push(format!(
+                "Least bending radius on either side of the plate: {}.",
+                radii.join(", ")
+            ));
         }
         if let Some(fan) = self.fan {
             said.push(format!(
@@ -128,7 +185,10 @@ impl Told<'_> {
 
     fn steps(&self) -> Vec<String> {
         let mut steps = vec!["Switch the cabinet off, lock it off and prove it dead before anything is opened or drilled.".to_string()];
-        steps.push("Deburr the hole on both sides; try the spigot in it. It must drop in without force.".into());
+        steps.push(
+            "Deburr the hole on both sides; try the spigot in it. It must drop in without force."
+                .into(),
+        );
         match (self.plan.ring, self.fan.is_some_and(|fan| fan.through_sheet)) {
             (true, _) => steps.push("Lay the two halves of the ring behind the sheet, their joint square to that of the plate, and start the screws by hand.".into()),
             (false, through) => {
@@ -144,24 +204,36 @@ impl Told<'_> {
             });
             if self.plan.holds.iter().any(Option::is_some) {
                 steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug so that the jacket does not neck, and cut the tail flush.".into());
-                steps.push("Pull each cable as hard as a stumble would: nothing may move at its terminal.".into());
+                steps.push(
+                    "Pull each cable as hard as a stumble would: nothing may move at its terminal."
+                        .into(),
+                );
             }
         }
         if self.spares() > 0 {
             steps.push("Press a plug into every spare opening from the outside.".into());
         }
         if self.buttons() > 0 {
-            steps.push("Set each push-button with its key in the notch; tighten its nut by hand.".into());
+            steps.push(
+                "Set each push-button with its key in the notch; tighten its nut by hand.".into(),
+            );
         }
         if self.fan.is_some() {
-            steps.push("Screw the fan on from behind, arrow on its frame the way the air shall go.".into());
+            steps.push(
+                "Screw the fan on from behind, arrow on its frame the way the air shall go.".into(),
+            );
         }
         steps
     }
 
     fn cautions(&self) -> Vec<String> {
         let mut cautions = vec![];
-        if self.sizing.openings.iter().any(|opening| opening.is_cable() && opening.group == Group::Mains) {
+        if self
+            .sizing
+            .openings
+            .iter()
+            .any(|opening| opening.is_cable() && opening.group == Group::Mains)
+        {
             cautions.push("Mains passes this plate. Strain relief for mains belongs to a certified gland or clamp; the tie here is a second hold, not the first.".into());
         }
         cautions.push("A printed plate is no certified gland, no fire barrier, and keeps out water and dust only as far as somebody has tested it.".into());
@@ -171,9 +243,14 @@ impl Told<'_> {
             self.workshop.material.name.to_uppercase(),
             number(self.workshop.material.softening_c)
         ));
-        cautions.push("Local code and a licensed electrician decide what may pass here, and how.".into());
+        cautions.push(
+            "Local code and a licensed electrician decide what may pass here, and how.".into(),
+        );
         if self.parted() {
-            cautions.push("A parted plate is held together by its screws alone: all of them, or none of it.".into());
+            cautions.push(
+                "A parted plate is held together by its screws alone: all of them, or none of it."
+                    .into(),
+            );
         }
         cautions
     }
@@ -181,36 +258,92 @@ impl Told<'_> {
     fn readings_wanted(&self) -> Vec<String> {
         let mut wanted = vec![];
         let named: Vec<String> = distinct(unmeasured(self.sizing).map(|opening| {
-            format!("{} ({} to {} mm in the table)", opening.label.split(" #").next().unwrap_or_default(), number(opening.least), number(opening.most))
+            format!(
+                "{} ({} to {} mm in the table)",
+                opening.label.split(" #").next().unwrap_or_default(),
+                number(opening.least),
+                number(opening.most)
+            )
         }));
-        wanted.extend(named.into_iter().map(|cable| format!("The jacket of {cable}: makers differ, and its opening is drawn for the largest.")));
+        wanted.extend(named.into_iter().map(|cable| {
+            format!(
+                "The jacket of {cable}: makers differ, and its opening is drawn for the largest."
+            )
+        }));
         if self.spec.sheet.is_none() {
             wanted.push("The thickness of the sheet: 2 mm was assumed; the spigot must not stand proud of what is behind it.".into());
         }
         wanted.push("The hole at its widest and narrowest, in two directions: the spigot is drawn for the size given.".into());
-        for opening in self.sizing.openings.iter().filter(|opening| opening.plug.as_ref().is_some_and(|plug| plug.name.is_some())) {
-            wanted.push(format!("The plug on {} across its widest: the table gives a usual one.", opening.label));
+        for opening in self.sizing.openings.iter().filter(|opening| {
+            opening
+                .plug
+                .as_ref()
+                .is_some_and(|plug| plug.name.is_some())
+        }) {
+            wanted.push(format!(
+                "The plug on {} across its widest: the table gives a usual one.",
+                opening.label
+            ));
         }
         wanted
     }
 
     fn print_readings(&self) -> Vec<PrintReading> {
-        let reading = |what: String, nominal: f64, (under, over): (f64, f64)| PrintReading { what, nominal, least: nominal - under, most: nominal + over };
+        let reading = |what: String, nominal: f64, (under, over): (f64, f64)| PrintReading {
+            what,
+            nominal,
+            least: nominal - under,
+            most: nominal + over,
+        };
         let spigot = self.plan.spigot;
         let mut list = vec![
-            reading("Thickness of the margin".into(), self.sizing.thickness.mm, (0.2, 0.2)),
-            reading("Spigot, widest".into(), 2.0 * spigot.half_width, (0.4, self.sizing.clearance.mm)),
+            reading(
+                "Thickness of the margin".into(),
+                self.sizing.thickness.mm,
+                (0.2, 0.2),
+            ),
+            reading(
+                "Spigot, widest".into(),
+                2.0 * spigot.half_width,
+                (0.4, self.sizing.clearance.mm),
+            ),
         ];
         if !self.sizing.hole.is_round() && !self.parted() {
-            list.push(reading("Spigot, narrowest".into(), 2.0 * spigot.half_height, (0.4, self.sizing.clearance.mm)));
+            list.push(reading(
+                "Spigot, narrowest".into(),
+                2.0 * spigot.half_height,
+                (0.4, self.sizing.clearance.mm),
+            ));
         }
-        let mut bores: Vec<f64> = self.sizing.openings.iter().filter(|o| o.is_cable()).map(|opening| opening.bore).collect();
+        let mut bores: Vec<f64> = self
+            .sizing
+            .openings
+            .iter()
+            .filter(|o| o.is_cable())
+            .map(|opening| opening.bore)
+            .collect();
         bores.sort_by(f64::total_cmp);
         bores.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-        list.extend(bores.into_iter().map(|bore| reading(format!("Opening of {} mm", number(bore)), bore, (0.15, 0.25))));
+        list.extend(bores.into_iter().map(|bore| {
+            reading(
+                format!("Opening of {} mm", number(bore)),
+                bore,
+                (0.15, 0.25),
+            )
+        }));
         let rim = least_rim(self.sizing, self.plan);
-        if rim.is_finite() && self.sizing.openings.iter().all(|opening| opening.is_cable()) {
-            list.push(reading("Thinnest rim to the spigot's wall".into(), rim, (0.2, 0.3)));
+        if rim.is_finite()
+            && self
+                .sizing
+                .openings
+                .iter()
+                .all(|opening| opening.is_cable())
+        {
+            list.push(reading(
+                "Thinnest rim to the spigot's wall".into(),
+                rim,
+                (0.2, 0.3),
+            ));
         }
         list
     }

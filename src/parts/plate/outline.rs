@@ -20,7 +20,10 @@ pub struct Band {
 
 impl Band {
     /// The whole plane.
-    pub const WHOLE: Band = Band { low: None, high: None };
+    pub const WHOLE: Band = Band {
+        low: None,
+        high: None,
+    };
 }
 
 /// Something that a parted edge goes round, at `at` along the edge.
@@ -79,7 +82,12 @@ pub fn right_side(room: &Room, band: Band) -> Vec<Piece> {
         line(Point2::new(0.0, -h), Point2::new(w - c, -h));
     }
     if c > EPSILON {
-        pieces.extend(corner(Point2::new(w - c, c - h), c, -FRAC_PI_2, (low, high)));
+        pieces.extend(corner(
+            Point2::new(w - c, c - h),
+            c,
+            -FRAC_PI_2,
+            (low, high),
+        ));
     }
     let (from, to) = ((c - h).max(low), (h - c).min(high));
     if to - from > EPSILON {
@@ -145,7 +153,12 @@ pub fn edge(y: f64, from: f64, to: f64, features: &[Feature]) -> Vec<Piece> {
                 pieces.push(Piece::sweep(Point2::new(at, y), radius, start, -PI));
             }
             Feature::Tongue { height, .. } => {
-                let corners = [point(near, 0.0), point(near, -height), point(far, -height), point(far, 0.0)];
+                let corners = [
+                    point(near, 0.0),
+                    point(near, -height),
+                    point(far, -height),
+                    point(far, 0.0),
+                ];
                 pieces.extend(corners.windows(2).map(|pair| Piece::line(pair[0], pair[1])));
             }
         }
@@ -179,7 +192,10 @@ pub fn closed(pieces: Vec<Piece>) -> Loop {
 
 fn straight_on(one: &Piece, next: &Piece) -> bool {
     let (a, b) = (one.to - one.from, next.to - next.from);
-    one.bend.is_none() && next.bend.is_none() && (a.x * b.y - a.y * b.x).abs() < 1e-9 * a.norm() * b.norm() && a.dot(&b) > 0.0
+    one.bend.is_none()
+        && next.bend.is_none()
+        && (a.x * b.y - a.y * b.x).abs() < 1e-9 * a.norm() * b.norm()
+        && a.dot(&b) > 0.0
 }
 
 /// The outline of a band of a contour, with what its upper and lower edges go round. Empty bands
@@ -203,10 +219,28 @@ pub fn band_outline(room: &Room, band: Band, high: &[Feature], low: &[Feature]) 
 
 /// What of a band lies between two contours: one ring or horseshoe, or two ends where both edges
 /// cut it. `high` and `low` are what the edges go round outside the inner contour.
-pub fn between(outer: &Room, inner: &Room, band: Band, high: &[Feature], low: &[Feature]) -> Option<Vec<(Loop, Option<Loop>)>> {
+pub fn between(
+    outer: &Room,
+    inner: &Room,
+    band: Band,
+    high: &[Feature],
+    low: &[Feature],
+) -> Option<Vec<(Loop, Option<Loop>)>> {
     let back = |pieces: Vec<Piece>| pieces.iter().rev().map(Piece::reversed).collect::<Vec<_>>();
-    let right = |features: &[Feature]| features.iter().copied().filter(|f| f.span().0 > 0.0).collect::<Vec<_>>();
-    let left = |features: &[Feature]| features.iter().copied().filter(|f| f.span().0 <= 0.0).collect::<Vec<_>>();
+    let right = |features: &[Feature]| {
+        features
+            .iter()
+            .copied()
+            .filter(|f| f.span().0 > 0.0)
+            .collect::<Vec<_>>()
+    };
+    let left = |features: &[Feature]| {
+        features
+            .iter()
+            .copied()
+            .filter(|f| f.span().0 <= 0.0)
+            .collect::<Vec<_>>()
+    };
     let halves = |y: f64| Some((half_width_at(outer, y)?, half_width_at(inner, y)?));
     match (band.low, band.high) {
         (None, None) => Some(vec![(contour(outer), Some(contour(inner)))]),
@@ -246,7 +280,13 @@ pub fn between(outer: &Room, inner: &Room, band: Band, high: &[Feature], low: &[
 }
 
 /// A rectangle with rounded corners, `width` along the direction `along`, about `centre`.
-pub fn turned_rectangle(centre: Point2, along: Vector2, width: f64, height: f64, corner: f64) -> crate::error::Result<Loop> {
+pub fn turned_rectangle(
+    centre: Point2,
+    along: Vector2,
+    width: f64,
+    height: f64,
+    corner: f64,
+) -> crate::error::Result<Loop> {
     let angle = along.y.atan2(along.x);
     Ok(Loop::rounded_rectangle(centre, width, height, corner)?.turned(centre, angle))
 }
@@ -256,12 +296,28 @@ mod tests {
     use super::*;
     use crate::solid::Region;
 
-    const ROUND: Room = Room { half_width: 30.0, half_height: 30.0, corner: 30.0 };
-    const BOX: Room = Room { half_width: 40.0, half_height: 20.0, corner: 5.0 };
+    const ROUND: Room = Room {
+        half_width: 30.0,
+        half_height: 30.0,
+        corner: 30.0,
+    };
+    const BOX: Room = Room {
+        half_width: 40.0,
+        half_height: 20.0,
+        corner: 5.0,
+    };
 
     #[test]
     fn bands_of_a_contour_add_up_to_the_whole() {
-        for room in [ROUND, BOX, Room { corner: 0.0, ..BOX }, Room { corner: 20.0, ..BOX }] {
+        for room in [
+            ROUND,
+            BOX,
+            Room { corner: 0.0, ..BOX },
+            Room {
+                corner: 20.0,
+                ..BOX
+            },
+        ] {
             let whole = contour(&room).area();
             for cuts in [vec![0.0], vec![-7.5, 4.0], vec![-3.0, 17.0]] {
                 let mut edges: Vec<Option<f64>> = cuts.iter().copied().map(Some).collect();
@@ -270,22 +326,47 @@ mod tests {
                 let sum: f64 = edges
                     .windows(2)
                     .map(|pair| {
-                        let outline = band_outline(&room, Band { low: pair[0], high: pair[1] }, &[], &[]).unwrap();
+                        let outline = band_outline(
+                            &room,
+                            Band {
+                                low: pair[0],
+                                high: pair[1],
+                            },
+                            &[],
+                            &[],
+                        )
+                        .unwrap();
                         outline.check().unwrap();
                         assert!(outline.is_ccw());
                         outline.area()
                     })
                     .sum();
-                assert!((sum - whole).abs() < 1e-9 * whole, "{room:?} cut at {cuts:?}: {sum} of {whole}");
+                assert!(
+                    (sum - whole).abs() < 1e-9 * whole,
+                    "{room:?} cut at {cuts:?}: {sum} of {whole}"
+                );
             }
         }
     }
 
     #[test]
     fn notches_and_tongues_change_the_area_by_theirs() {
-        let band = Band { low: Some(-2.0), high: Some(12.0) };
+        let band = Band {
+            low: Some(-2.0),
+            high: Some(12.0),
+        };
         let plain = band_outline(&ROUND, band, &[], &[]).unwrap().area();
-        let features = [Feature::Notch { at: -4.0, radius: 3.0 }, Feature::Tongue { at: 15.0, width: 4.0, height: 2.0 }];
+        let features = [
+            Feature::Notch {
+                at: -4.0,
+                radius: 3.0,
+            },
+            Feature::Tongue {
+                at: 15.0,
+                width: 4.0,
+                height: 2.0,
+            },
+        ];
         let high = band_outline(&ROUND, band, &features, &[]).unwrap();
         high.check().unwrap();
         assert!((high.area() - (plain - 4.5 * PI + 8.0)).abs() < 1e-9);
@@ -297,10 +378,33 @@ mod tests {
     #[test]
     fn what_lies_between_two_contours_is_their_difference() {
         let inner = BOX.shrunk(6.0);
-        for band in [Band::WHOLE, Band { low: None, high: Some(3.0) }, Band { low: Some(3.0), high: None }, Band { low: Some(-8.0), high: Some(3.0) }] {
+        for band in [
+            Band::WHOLE,
+            Band {
+                low: None,
+                high: Some(3.0),
+            },
+            Band {
+                low: Some(3.0),
+                high: None,
+            },
+            Band {
+                low: Some(-8.0),
+                high: Some(3.0),
+            },
+        ] {
             let area = |room: &Room| band_outline(room, band, &[], &[]).unwrap().area();
             let rings = between(&BOX, &inner, band, &[], &[]).unwrap();
-            let sum: f64 = rings.iter().map(|(outer, hole)| Region { outer: outer.clone(), holes: hole.iter().cloned().collect() }.area()).sum();
+            let sum: f64 = rings
+                .iter()
+                .map(|(outer, hole)| {
+                    Region {
+                        outer: outer.clone(),
+                        holes: hole.iter().cloned().collect(),
+                    }
+                    .area()
+                })
+                .sum();
             assert!((sum - (area(&BOX) - area(&inner))).abs() < 1e-9, "{band:?}");
             for (outer, _) in &rings {
                 outer.check().unwrap();

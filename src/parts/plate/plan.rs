@@ -77,7 +77,12 @@ impl MarginAnchor {
     fn corners(&self) -> [Point2; 4] {
         let along = self.along() * self.half_along();
         let across = self.outwards * self.half_across();
-        [self.at + along + across, self.at + along - across, self.at - along + across, self.at - along - across]
+        [
+            self.at + along + across,
+            self.at + along - across,
+            self.at - along + across,
+            self.at - along - across,
+        ]
     }
 
     fn along(&self) -> Vector2 {
@@ -97,12 +102,17 @@ impl MarginAnchor {
     fn clear_of(&self, other: &MarginAnchor) -> bool {
         let shadow = |anchor: &MarginAnchor, axis: &Vector2| {
             let reach = anchor.corners().map(|corner| corner.coords.dot(axis));
-            (reach.iter().copied().fold(f64::INFINITY, f64::min), reach.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+            (
+                reach.iter().copied().fold(f64::INFINITY, f64::min),
+                reach.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            )
         };
-        [self.outwards, self.along(), other.outwards, other.along()].iter().any(|axis| {
-            let ((a, b), (c, d)) = (shadow(self, axis), shadow(other, axis));
-            b <= c || d <= a
-        })
+        [self.outwards, self.along(), other.outwards, other.along()]
+            .iter()
+            .any(|axis| {
+                let ((a, b), (c, d)) = (shadow(self, axis), shadow(other, axis));
+                b <= c || d <= a
+            })
     }
 }
 
@@ -173,7 +183,11 @@ impl Plan {
             return Ok(plan);
         }
         // A margin nobody asked for may grow until every tie has its place.
-        let growth: &[f64] = if sizing.margin.is_some() { &[0.0] } else { &[0.0, 3.0, 6.0, 10.0, 15.0, 20.0] };
+        let growth: &[f64] = if sizing.margin.is_some() {
+            &[0.0]
+        } else {
+            &[0.0, 3.0, 6.0, 10.0, 15.0, 20.0]
+        };
         let narrow = plan.margin;
         let mut trouble = None;
         for more in growth {
@@ -196,13 +210,22 @@ impl Plan {
         };
     }
 
-    fn drawn(spec: &Plate, sizing: &Sizing, terms: Terms, found: Arrangement, seats: &[Seat]) -> Self {
+    fn drawn(
+        spec: &Plate,
+        sizing: &Sizing,
+        terms: Terms,
+        found: Arrangement,
+        seats: &[Seat],
+    ) -> Self {
         let hole = sizing.hole_room();
         let spigot = sizing.spigot_room();
         let layout = found.layout;
         let holds = (0..seats.len())
             .map(|i| {
-                let (at, shape) = (layout.posts.get(i).copied().flatten()?, sizing.openings[i].anchor?);
+                let (at, shape) = (
+                    layout.posts.get(i).copied().flatten()?,
+                    sizing.openings[i].anchor?,
+                );
                 let towards = (layout.centres[i] - at).normalize();
                 Some(Hold::Post(Standing { at, towards, shape }))
             })
@@ -222,7 +245,9 @@ impl Plan {
             ring,
             turned: sizing.turned,
         };
-        let margin = sizing.margin.unwrap_or_else(|| plan.margin_needed(spec, sizing));
+        let margin = sizing
+            .margin
+            .unwrap_or_else(|| plan.margin_needed(spec, sizing));
         plan.widen_margin(margin, sizing);
         plan
     }
@@ -230,10 +255,22 @@ impl Plan {
     /// The margin that screws and margin anchors need.
     fn margin_needed(&self, spec: &Plate, sizing: &Sizing) -> f64 {
         let slots = (0..self.holds.len())
-            .filter(|&i| self.holds[i].is_none() && spec.anchors != Anchors::Off && spec.anchors != Anchors::Inside)
-            .filter_map(|i| sizing.openings[i].anchor.map(|shape| 2.0 * MarginAnchor::of(&shape, 0.0).half_across() + 1.0))
+            .filter(|&i| {
+                self.holds[i].is_none()
+                    && spec.anchors != Anchors::Off
+                    && spec.anchors != Anchors::Inside
+            })
+            .filter_map(|i| {
+                sizing.openings[i]
+                    .anchor
+                    .map(|shape| 2.0 * MarginAnchor::of(&shape, 0.0).half_across() + 1.0)
+            })
             .fold(0.0, f64::max);
-        let screws = if self.ring { 6.0 } else { sizing.least_margin() };
+        let screws = if self.ring {
+            6.0
+        } else {
+            sizing.least_margin()
+        };
         (2.0 * screws.max(slots)).ceil() / 2.0
     }
 
@@ -242,7 +279,10 @@ impl Plan {
         let mut bands = vec![];
         let mut low = None;
         for line in &self.lines {
-            bands.push(Band { low, high: Some(line - gap / 2.0) });
+            bands.push(Band {
+                low,
+                high: Some(line - gap / 2.0),
+            });
             low = Some(line + gap / 2.0);
         }
         bands.push(Band { low, high: None });
@@ -251,7 +291,10 @@ impl Plan {
 
     /// Middle and width of the tongues at the two ends of a parting line: along x, left then right.
     pub fn tongues(&self, line: f64) -> Vec<(f64, f64)> {
-        let (Some(inner), Some(outer)) = (half_width_at(&self.hole, line), half_width_at(&self.flange, line)) else {
+        let (Some(inner), Some(outer)) = (
+            half_width_at(&self.hole, line),
+            half_width_at(&self.flange, line),
+        ) else {
             return vec![];
         };
         let width = (0.4 * (outer - inner)).min(6.0);
@@ -264,21 +307,39 @@ impl Plan {
 
     /// A place as the person sees the hole.
     pub fn seen(&self, at: Point2) -> Point2 {
-        if self.turned { Point2::new(-at.y, at.x) } else { at }
+        if self.turned {
+            Point2::new(-at.y, at.x)
+        } else {
+            at
+        }
     }
 
     /// Gives every opening without a post a pair of slots on the margin, nearest first.
     fn place_on_margin(&mut self, sizing: &Sizing, spec: &Plate) -> Result<()> {
         for i in 0..self.holds.len() {
-            let Some(shape) = sizing.openings[i].anchor.filter(|_| self.holds[i].is_none()) else {
+            let Some(shape) = sizing.openings[i]
+                .anchor
+                .filter(|_| self.holds[i].is_none())
+            else {
                 continue;
             };
             let anchor = MarginAnchor::of(&shape, sizing.openings[i].most);
             let best = margin_places(&self.hole, self.margin / 2.0)
-                .chain(margin_places(&self.hole, self.margin - anchor.half_across() - 0.2))
-                .map(|(at, outwards)| MarginAnchor { at, outwards, ..anchor })
+                .chain(margin_places(
+                    &self.hole,
+                    self.margin - anchor.half_across() - 0.2,
+                ))
+                .map(|(at, outwards)| MarginAnchor {
+                    at,
+                    outwards,
+                    ..anchor
+                })
                 .filter(|place| self.margin_free(sizing, i, place))
-                .min_by(|a, b| (a.at - self.centres[i]).norm().total_cmp(&(b.at - self.centres[i]).norm()));
+                .min_by(|a, b| {
+                    (a.at - self.centres[i])
+                        .norm()
+                        .total_cmp(&(b.at - self.centres[i]).norm())
+                });
             match best {
                 Some(place) => self.holds[i] = Some(Hold::Margin(place)),
                 None => return Err(self.no_anchor(sizing, spec, i)),
@@ -288,14 +349,29 @@ impl Plan {
     }
 
     fn margin_free(&self, sizing: &Sizing, i: usize, place: &MarginAnchor) -> bool {
-        let inside = place.corners().iter().all(|&corner| self.flange.depth(corner).0 >= 0.0 && self.hole.depth(corner).0 <= -SLOT_WALL * 0.4);
-        let clear_of_screws = self.ring || self.screws.iter().all(|&screw| place.distance(screw) >= sizing.screw.head / 2.0 + 0.8);
-        let clear_of_lines = self.lines.iter().all(|&line| place.corners().iter().all(|c| (c.y - line).abs() > TONGUE + 1.0 && (c.y > line) == (place.at.y > line)));
+        let inside = place.corners().iter().all(|&corner| {
+            self.flange.depth(corner).0 >= 0.0 && self.hole.depth(corner).0 <= -SLOT_WALL * 0.4
+        });
+        let clear_of_screws = self.ring
+            || self
+                .screws
+                .iter()
+                .all(|&screw| place.distance(screw) >= sizing.screw.head / 2.0 + 0.8);
+        let clear_of_lines = self.lines.iter().all(|&line| {
+            place
+                .corners()
+                .iter()
+                .all(|c| (c.y - line).abs() > TONGUE + 1.0 && (c.y > line) == (place.at.y > line))
+        });
         let clear_of_fellows = self.holds.iter().flatten().all(|hold| match hold {
             Hold::Margin(other) => other.clear_of(place),
             Hold::Post(_) => true,
         });
-        inside && clear_of_screws && clear_of_lines && clear_of_fellows && self.way_free(sizing, i, place.at)
+        inside
+            && clear_of_screws
+            && clear_of_lines
+            && clear_of_fellows
+            && self.way_free(sizing, i, place.at)
     }
 
     /// Whether the cable of opening `i`, laid on the plate's face, reaches `to` past the others.
@@ -307,8 +383,13 @@ impl Plan {
             (p - from - way * t).norm()
         };
         let others = (0..self.centres.len()).filter(|&j| j != i);
-        let cables = others.into_iter().all(|j| off(self.centres[j]) >= half + sizing.openings[j].most / 2.0);
-        let heads = self.screws.iter().all(|&screw| off(screw) >= half + sizing.screw.head / 2.0);
+        let cables = others
+            .into_iter()
+            .all(|j| off(self.centres[j]) >= half + sizing.openings[j].most / 2.0);
+        let heads = self
+            .screws
+            .iter()
+            .all(|&screw| off(screw) >= half + sizing.screw.head / 2.0);
         cables && heads
     }
 
@@ -319,13 +400,24 @@ impl Plan {
             (_, Some(margin)) => format!("Give a --margin larger than {} mm, a narrower tie (--tie 2.5), or --anchors off.", number(margin)),
             _ => "Use a larger hole, a narrower tie (--tie 2.5), or --anchors off.".to_string(),
         };
-        Error::geometry(format!("No place is left for the tie of {} ({} mm), neither between the openings nor on the margin.", opening.label, number(opening.most)), how)
+        Error::geometry(
+            format!(
+                "No place is left for the tie of {} ({} mm), neither between the openings nor on the margin.",
+                opening.label,
+                number(opening.most)
+            ),
+            how,
+        )
     }
 }
 
 /// How many parting lines may be tried, or why none will do.
 fn allowed_lines(spec: &Plate, sizing: &Sizing) -> Result<Vec<usize>> {
-    let parted: Vec<&Opening> = sizing.openings.iter().filter(|opening| opening.must_part()).collect();
+    let parted: Vec<&Opening> = sizing
+        .openings
+        .iter()
+        .filter(|opening| opening.must_part())
+        .collect();
     match spec.split {
         Split::Never => match parted.first() {
             Some(opening) => {
@@ -363,7 +455,10 @@ fn seats(sizing: &Sizing, posts: bool) -> Vec<Seat> {
                 radius,
                 group: opening.group,
                 parted: opening.must_part(),
-                post: opening.anchor.filter(|_| posts).map(|anchor| anchor.post(rim)),
+                post: opening
+                    .anchor
+                    .filter(|_| posts)
+                    .map(|anchor| anchor.post(rim)),
                 pitch,
             }
         })
@@ -371,10 +466,18 @@ fn seats(sizing: &Sizing, posts: bool) -> Vec<Seat> {
 }
 
 fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms {
-    let thickest = sizing.openings.iter().filter_map(|o| o.anchor).map(|a| a.tie.thickness).fold(0.0, f64::max);
+    let thickest = sizing
+        .openings
+        .iter()
+        .filter_map(|o| o.anchor)
+        .map(|a| a.tie.thickness)
+        .fold(0.0, f64::max);
     let fixed = match spec.mount {
         Mount::Screws => vec![],
-        Mount::Ring => ring_screws(sizing, lines).into_iter().map(|at| (at, sizing.screw.washer / 2.0 + 1.0)).collect(),
+        Mount::Ring => ring_screws(sizing, lines)
+            .into_iter()
+            .map(|at| (at, sizing.screw.washer / 2.0 + 1.0))
+            .collect(),
     };
     Terms {
         room: sizing.layout_room(),
@@ -391,11 +494,22 @@ fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms 
 }
 
 /// The layout with the widest separation that can be had, or the reason why there is none.
-fn settle(spec: &Plate, sizing: &Sizing, seats: &[Seat], lines: &[usize], posts: Posts) -> Result<(Terms, Arrangement)> {
+fn settle(
+    spec: &Plate,
+    sizing: &Sizing,
+    seats: &[Seat],
+    lines: &[usize],
+    posts: Posts,
+) -> Result<(Terms, Arrangement)> {
     let wanted = sizing.separation.mm;
-    let mixed = seats.iter().any(|s| s.group.is_power()) && seats.iter().any(|s| !s.group.is_power());
+    let mixed =
+        seats.iter().any(|s| s.group.is_power()) && seats.iter().any(|s| !s.group.is_power());
     let least = sizing.web.mm;
-    let steps: &[f64] = if sizing.separation_firm || !mixed { &[1.0] } else { &[1.0, 0.6, 0.3, 0.0] };
+    let steps: &[f64] = if sizing.separation_firm || !mixed {
+        &[1.0]
+    } else {
+        &[1.0, 0.6, 0.3, 0.0]
+    };
     for &share in steps {
         let separation = (wanted * share).max(least.min(wanted));
         for &count in lines {
@@ -405,30 +519,67 @@ fn settle(spec: &Plate, sizing: &Sizing, seats: &[Seat], lines: &[usize], posts:
             }
         }
     }
-    let separation = if sizing.separation_firm { wanted } else { least.min(wanted) };
-    Err(too_small(sizing, seats, &terms(spec, sizing, separation, lines[0]), lines, posts))
+    let separation = if sizing.separation_firm {
+        wanted
+    } else {
+        least.min(wanted)
+    };
+    Err(too_small(
+        sizing,
+        seats,
+        &terms(spec, sizing, separation, lines[0]),
+        lines,
+        posts,
+    ))
 }
 
-fn too_small(sizing: &Sizing, seats: &[Seat], terms: &Terms, lines: &[usize], posts: Posts) -> Error {
+fn too_small(
+    sizing: &Sizing,
+    seats: &[Seat],
+    terms: &Terms,
+    lines: &[usize],
+    posts: Posts,
+) -> Error {
     let found = diagnose(terms, seats, lines, posts);
     let culprit = &sizing.openings[found.culprit];
     let which = match found.settles {
-        true => format!("{} ({} mm) is too much; without it the others fit", culprit.label, number(culprit.diameter)),
-        false => format!("{} ({} mm) is the first that finds no room, and it is not the only one", culprit.label, number(culprit.diameter)),
+        true => format!(
+            "{} ({} mm) is too much; without it the others fit",
+            culprit.label,
+            number(culprit.diameter)
+        ),
+        false => format!(
+            "{} ({} mm) is the first that finds no room, and it is not the only one",
+            culprit.label,
+            number(culprit.diameter)
+        ),
     };
     let with = match posts {
         Posts::All => ", each with a post for its tie,",
         _ => "",
     };
-    let says = format!("{} openings{with} do not fit the {}: {which}.", seats.len(), sizing.hole.words());
+    let says = format!(
+        "{} openings{with} do not fit the {}: {which}.",
+        seats.len(),
+        sizing.hole.words()
+    );
     let hole = match found.growth {
-        Some(growth) if sizing.hole.is_round() => format!("A round hole of {} mm would do", number(sizing.hole.width + growth)),
-        Some(growth) => format!("A hole of {} x {} mm would do", number(sizing.hole.width + growth), number(sizing.hole.height + growth)),
+        Some(growth) if sizing.hole.is_round() => format!(
+            "A round hole of {} mm would do",
+            number(sizing.hole.width + growth)
+        ),
+        Some(growth) => format!(
+            "A hole of {} x {} mm would do",
+            number(sizing.hole.width + growth),
+            number(sizing.hole.height + growth)
+        ),
         None => "No hole up to 400 mm larger was found that would do".to_string(),
     };
     let or = match posts {
         Posts::All => "; or let ties be held on the margin with --anchors auto",
-        _ if sizing.separation_firm && sizing.separation.mm > sizing.web.mm => "; or ask for less --separation",
+        _ if sizing.separation_firm && sizing.separation.mm > sizing.web.mm => {
+            "; or ask for less --separation"
+        }
         _ => "; or take a cable elsewhere",
     };
     Error::geometry(says, format!("{hole}{or}."))
@@ -439,9 +590,17 @@ fn too_small(sizing: &Sizing, seats: &[Seat], terms: &Terms, lines: &[usize], po
 pub fn ring_screws(sizing: &Sizing, lines: usize) -> Vec<Point2> {
     let room = sizing.spigot_room().shrunk(sizing.ring_screw_offset());
     let (x, y) = diagonal(&room);
-    let mut places = vec![Point2::new(x, y), Point2::new(-x, y), Point2::new(-x, -y), Point2::new(x, -y)];
+    let mut places = vec![
+        Point2::new(x, y),
+        Point2::new(-x, y),
+        Point2::new(-x, -y),
+        Point2::new(x, -y),
+    ];
     if lines > 1 {
-        places.extend([Point2::new(room.half_width, 0.0), Point2::new(-room.half_width, 0.0)]);
+        places.extend([
+            Point2::new(room.half_width, 0.0),
+            Point2::new(-room.half_width, 0.0),
+        ]);
     }
     places
 }
@@ -454,27 +613,40 @@ fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
     if plan.lines.is_empty() {
         let count = sizing.screws.max(2);
         if sizing.hole.is_round() {
-            let angle = |k: u32| (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 };
-            return (0..count).map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner).collect();
+            let angle = |k: u32| {
+                (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 }
+            };
+            return (0..count)
+                .map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner)
+                .collect();
         }
         let mut places = vec![Point2::new(x, y), Point2::new(-x, -y)];
         if count > 2 {
             places.extend([Point2::new(-x, y), Point2::new(x, -y)]);
         }
         if count > 4 {
-            places.extend([Point2::new(0.0, room.half_height), Point2::new(0.0, -room.half_height)]);
+            places.extend([
+                Point2::new(0.0, room.half_height),
+                Point2::new(0.0, -room.half_height),
+            ]);
         }
         if count > 6 {
-            places.extend([Point2::new(room.half_width, 0.0), Point2::new(-room.half_width, 0.0)]);
+            places.extend([
+                Point2::new(room.half_width, 0.0),
+                Point2::new(-room.half_width, 0.0),
+            ]);
         }
         return places;
     }
-    let heights = plan.bands(0.0).into_iter().map(|band| match (band.low, band.high) {
-        (Some(low), Some(high)) => (low + high) / 2.0,
-        (Some(low), None) => y.max((low + room.half_height) / 2.0),
-        (None, Some(high)) => (-y).min((high - room.half_height) / 2.0),
-        (None, None) => 0.0,
-    });
+    let heights = plan
+        .bands(0.0)
+        .into_iter()
+        .map(|band| match (band.low, band.high) {
+            (Some(low), Some(high)) => (low + high) / 2.0,
+            (Some(low), None) => y.max((low + room.half_height) / 2.0),
+            (None, Some(high)) => (-y).min((high - room.half_height) / 2.0),
+            (None, None) => 0.0,
+        });
     heights
         .filter_map(|height| Some((height, half_width_at(&room, height)?)))
         .flat_map(|(height, half)| [Point2::new(half, height), Point2::new(-half, height)])
@@ -489,14 +661,28 @@ fn margin_places(hole: &Room, offset: f64) -> impl Iterator<Item = (Point2, Vect
     let mut places = vec![];
     let along = |length: f64| ((2.0 * length / step).ceil() as usize).max(1);
     for (length, make) in [
-        (w - c, Box::new(move |s: f64| (Point2::new(s, h), Vector2::y())) as Box<dyn Fn(f64) -> (Point2, Vector2)>),
-        (w - c, Box::new(move |s: f64| (Point2::new(s, -h), -Vector2::y()))),
-        (h - c, Box::new(move |s: f64| (Point2::new(w, s), Vector2::x()))),
-        (h - c, Box::new(move |s: f64| (Point2::new(-w, s), -Vector2::x()))),
+        (
+            w - c,
+            Box::new(move |s: f64| (Point2::new(s, h), Vector2::y()))
+                as Box<dyn Fn(f64) -> (Point2, Vector2)>,
+        ),
+        (
+            w - c,
+            Box::new(move |s: f64| (Point2::new(s, -h), -Vector2::y())),
+        ),
+        (
+            h - c,
+            Box::new(move |s: f64| (Point2::new(w, s), Vector2::x())),
+        ),
+        (
+            h - c,
+            Box::new(move |s: f64| (Point2::new(-w, s), -Vector2::x())),
+        ),
     ] {
         if length > 0.0 {
             let count = along(length);
-            places.extend((0..=count).map(|k| make((2.0 * k as f64 / count as f64 - 1.0) * length)));
+            places
+                .extend((0..=count).map(|k| make((2.0 * k as f64 / count as f64 - 1.0) * length)));
         }
     }
     let turns = ((c * TAU / step).ceil() as usize).max(8);

@@ -146,7 +146,7 @@ fn sized(
     press: &Press,
     plastic: &Plastic,
 ) -> Result<Sizing> {
-    let force = press.force.most;
+    let force = press.force.checked;
     // Only the modes a larger body can mend count when the body is sized.
     let body_safety = |shape: &Shape, screw: Option<&sizing::Screw>| -> f64 {
         strength::modes(shape, screw, plastic, force).map_or(0.0, |modes| {

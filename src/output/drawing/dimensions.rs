@@ -87,6 +87,8 @@ pub struct Measured<'a> {
     /// By axis.
     lines: [Vec<Rule>; 2],
     circles: Vec<(Point2, f64)>,
+    /// Radii of everything round.
+    arcs: Vec<f64>,
     bounds: (Point2, Point2),
 }
 
@@ -94,7 +96,7 @@ impl<'a> Measured<'a> {
     /// What can be measured in a view: its visible strokes, and the loops cut in a section.
     pub fn new(view: &'a View, visible: &Outline, loops: &[Vec<Point2>]) -> Self {
         let mut lines: [BTreeMap<(i64, bool), Rule>; 2] = Default::default();
-        let mut circles = Vec::new();
+        let (mut circles, mut arcs) = (Vec::new(), Vec::new());
         let (mut least, mut most) = (
             Point2::new(f64::MAX, f64::MAX),
             Point2::new(f64::MIN, f64::MIN),
@@ -153,6 +155,7 @@ impl<'a> Measured<'a> {
                     for angle in [from, from + sweep] {
                         corner(Point2::new(c.x + r * angle.cos(), c.y + r * angle.sin()));
                     }
+                    arcs.push(r);
                     // Centres of holes and slot ends, not of rounded corners.
                     if sweep > 0.9 * PI {
                         add(0, c.x, r, (c.y, c.y), true);
@@ -170,6 +173,7 @@ impl<'a> Measured<'a> {
             view,
             lines,
             circles,
+            arcs,
             bounds: (least, most),
         }
     }
@@ -205,6 +209,10 @@ impl<'a> Measured<'a> {
                 } else {
                     1.0
                 };
+                // From a centre to its own rim is a radius, and told as a diameter if at all.
+                if a.centre != b.centre && self.arcs.iter().any(|r| (r - size).abs() < SAME) {
+                    continue;
+                }
                 let weight = a.weight.min(b.weight) * kind;
                 if best.as_ref().is_none_or(|(w, _)| weight > *w + 1e-9) {
                     let linear = Linear {

@@ -46,6 +46,18 @@ impl Sheet {
         }
     }
 
+    /// A4 on its long side, blocks in a strip at the bottom: for parts wide and low.
+    pub fn wide() -> Self {
+        let (w, h) = (297.0, 210.0);
+        let (strip, split) = (h - EDGE - 46.0, w - EDGE - 98.0);
+        Self {
+            paper: (w, h),
+            field: (Point2::new(LEFT, EDGE), Point2::new(w - EDGE, strip - 12.0)),
+            readings: (Point2::new(LEFT, strip), Point2::new(split, h - EDGE)),
+            title: (Point2::new(split, strip), Point2::new(w - EDGE, h - EDGE)),
+        }
+    }
+
     /// A4 on its short side, blocks in a strip at the bottom.
     pub fn portrait() -> Self {
         let (w, h) = (210.0, 297.0);

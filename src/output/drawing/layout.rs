@@ -163,8 +163,8 @@ struct Margins {
 }
 
 /// Paper between a view's outline and its first dimension line, and from line to line, mm.
-const FIRST: f64 = 9.0;
-const NEXT: f64 = 7.0;
+const FIRST: f64 = 8.0;
+const NEXT: f64 = 6.5;
 /// Capitals of dimensions, mm.
 const LETTERS: f64 = 2.5;
 
@@ -240,7 +240,7 @@ impl Ready<'_> {
             .iter()
             .map(|l| width(&l.text, LETTERS))
             .fold(0.0, f64::max);
-        let leaders = if leaders > 0.0 { leaders + 14.0 } else { 0.0 };
+        let leaders = if leaders > 0.0 { leaders + 10.0 } else { 0.0 };
         Margins {
             left: side(1, false),
             right: side(1, true).max(leaders),
@@ -317,7 +317,7 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
         1.0
     };
     for (scale, scale_text) in SCALES.into_iter().filter(|(scale, _)| *scale <= most) {
-        for sheet in [Sheet::landscape(), Sheet::portrait()] {
+        for sheet in [Sheet::landscape(), Sheet::portrait(), Sheet::wide()] {
             if let Some((origins, free)) = fitted(views, scale, &sheet) {
                 return Some(Placing {
                     scale,
@@ -484,7 +484,7 @@ fn centre_lines(board: &mut Board, body: &Body, planned: &Planned) {
     let behind = |p: Point3, radius: f64| {
         planned
             .cut
-            .is_none_or(|cut| (p - cut).dot(&view.toward) < radius)
+            .is_none_or(|cut| (p - cut).dot(&view.toward).abs() < radius)
     };
     let mut drawn: Vec<(Point2, Point2)> = Vec::new();
     let mut line = |board: &mut Board, a: Point2, b: Point2| {
@@ -602,7 +602,7 @@ fn figure(page: &mut Page, a: Point2, b: Point2, text: &str) {
 /// Diameters of circles seen face on, in a column at the right of the view.
 fn draw_leaders(board: &mut Board, ready: &Ready) {
     let (_, most) = ready.measured.bounds();
-    let right = board.at(most).x + 6.0;
+    let right = board.at(most).x + 5.0;
     let mut leaders: Vec<&Leader> = ready.shown.leaders.iter().collect();
     leaders.sort_by(|a, b| {
         b.centre
@@ -642,7 +642,7 @@ pub fn cutting_line(page: &mut Page, above: &Ready, cut: Point3, origin: Point2,
         scale,
     };
     let (least, most) = above.measured.bounds();
-    let over = 5.0 / scale;
+    let over = 3.5 / scale;
     let [a, b] = [least.x - over, most.x + over].map(|x| board.at(Point2::new(x, cut.y)));
     board.page.line(Pen::Chain, [a, b]);
     for (end, inward) in [(a, 1.0), (b, -1.0)] {
@@ -655,13 +655,7 @@ pub fn cutting_line(page: &mut Page, above: &Ready, cut: Point3, origin: Point2,
         board
             .page
             .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
-        let at = end + Vector2::new(if inward > 0.0 { -1.2 } else { 1.2 }, 7.5);
-        let anchor = if inward > 0.0 {
-            Anchor::End
-        } else {
-            Anchor::Start
-        };
-        board.page.heading(at, 3.5, anchor, "A");
+        board.page.heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
     }
 }
 

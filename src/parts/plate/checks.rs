@@ -44,12 +44,15 @@ pub fn least_web(sizing: &Sizing, plan: &Plan) -> f64 {
     let mut least = f64::INFINITY;
     for i in 0..plan.centres.len() {
         for j in 0..i {
-            least = least.min((plan.centres[i] - plan.centres[j]).norm() - reach(sizing, i) - reach(sizing, j));
+            least = least.min(
+                (plan.centres[i] - plan.centres[j]).norm() - reach(sizing, i) - reach(sizing, j),
+            );
         }
         // An opening in a piece and the piece's parted edge have a web between them too.
         for (k, line) in plan.lines.iter().enumerate() {
             if plan.on_line[i] != Some(k) {
-                least = least.min((plan.centres[i].y - line).abs() - reach(sizing, i) - sizing.gap / 2.0);
+                least = least
+                    .min((plan.centres[i].y - line).abs() - reach(sizing, i) - sizing.gap / 2.0);
             }
         }
     }
@@ -58,7 +61,9 @@ pub fn least_web(sizing: &Sizing, plan: &Plan) -> f64 {
 
 /// Least rim from an opening to the spigot's wall, mm; infinite without openings.
 pub fn least_rim(sizing: &Sizing, plan: &Plan) -> f64 {
-    (0..plan.centres.len()).map(|i| plan.spigot.depth(plan.centres[i]).0 - reach(sizing, i)).fold(f64::INFINITY, f64::min)
+    (0..plan.centres.len())
+        .map(|i| plan.spigot.depth(plan.centres[i]).0 - reach(sizing, i))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// From an opening's middle to the outermost of its wall, mm.
@@ -76,7 +81,11 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
     let mut gaps = vec![(0.0, "nowhere".to_string())];
     for opening in sizing.openings.iter().filter(|opening| opening.is_cable()) {
         let bush = 2.0 * sizing.bush.unwrap_or(0.0);
-        let gap = if sizing.cord.is_some() || sizing.bush.is_some() { 0.0 } else { (opening.bore - bush - opening.least).max(0.0) };
+        let gap = if sizing.cord.is_some() || sizing.bush.is_some() {
+            0.0
+        } else {
+            (opening.bore - bush - opening.least).max(0.0)
+        };
         gaps.push((gap, format!("beside {}", opening.label)));
     }
     if !plan.lines.is_empty() {
@@ -85,7 +94,9 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
     if let Some(gap) = checked.grille_gap {
         gaps.push((gap, "through the grille".into()));
     }
-    gaps.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, String::new()))
+    gaps.into_iter()
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .unwrap_or((0.0, String::new()))
 }
 
 impl Checked<'_> {
@@ -117,7 +128,10 @@ impl Checked<'_> {
                 "web",
                 (web, limit, "mm"),
                 Level::Stop,
-                format!("The thinnest web between two openings, or to a parted edge, is {} mm.", number(round(web))),
+                format!(
+                    "The thinnest web between two openings, or to a parted edge, is {} mm.",
+                    number(round(web))
+                ),
                 format!("Take the hole {} mm larger.", number(round(limit - web))),
                 "common practice: four lines of plastic",
             )
@@ -132,8 +146,14 @@ impl Checked<'_> {
                 "rim",
                 (rim, limit, "mm"),
                 Level::Stop,
-                format!("The thinnest rim between an opening and the spigot's wall is {} mm.", number(round(rim))),
-                format!("Take the hole {} mm larger.", number(round(2.0 * (limit - rim)))),
+                format!(
+                    "The thinnest rim between an opening and the spigot's wall is {} mm.",
+                    number(round(rim))
+                ),
+                format!(
+                    "Take the hole {} mm larger.",
+                    number(round(2.0 * (limit - rim)))
+                ),
                 "common practice: four lines of plastic",
             )
         })
@@ -144,8 +164,15 @@ impl Checked<'_> {
         Finding::at_least(
             "overlap",
             (self.plan.margin, limit, "mm"),
-            if self.plan.margin < 3.0 + self.sizing.clearance.mm { Level::Stop } else { Level::Caution },
-            format!("The plate overlaps the hole by {} mm all round.", number(self.plan.margin)),
+            if self.plan.margin < 3.0 + self.sizing.clearance.mm {
+                Level::Stop
+            } else {
+                Level::Caution
+            },
+            format!(
+                "The plate overlaps the hole by {} mm all round.",
+                number(self.plan.margin)
+            ),
             format!("Give --margin {}.", number(limit.ceil())),
             "common practice: a rough hole wanders by 2 mm, and 3 mm must still lie on the sheet",
         )
@@ -157,14 +184,32 @@ impl Checked<'_> {
         let (hole, head) = (screw.hole / 2.0, screw.head / 2.0);
         let edge = |at: &Point2| {
             let outer = self.plan.flange.depth(*at).0 - hole;
-            let parted = self.plan.lines.iter().map(|line| (at.y - line).abs() - hole - self.sizing.gap / 2.0);
+            let parted = self
+                .plan
+                .lines
+                .iter()
+                .map(|line| (at.y - line).abs() - hole - self.sizing.gap / 2.0);
             let tongues = self.plan.lines.iter().flat_map(|&line| {
-                self.plan.tongues(line).into_iter().map(move |(x, width)| (at - Point2::new(x, line)).norm() - width / 2.0 - TONGUE - head)
+                self.plan.tongues(line).into_iter().map(move |(x, width)| {
+                    (at - Point2::new(x, line)).norm() - width / 2.0 - TONGUE - head
+                })
             });
-            let inner = if self.plan.ring { self.plan.spigot.depth(*at).0 } else { -self.plan.hole.depth(*at).0 };
-            parted.chain(tongues).chain([outer, inner - hole]).fold(f64::INFINITY, f64::min)
+            let inner = if self.plan.ring {
+                self.plan.spigot.depth(*at).0
+            } else {
+                -self.plan.hole.depth(*at).0
+            };
+            parted
+                .chain(tongues)
+                .chain([outer, inner - hole])
+                .fold(f64::INFINITY, f64::min)
         };
-        let least = self.plan.screws.iter().map(edge).fold(f64::INFINITY, f64::min);
+        let least = self
+            .plan
+            .screws
+            .iter()
+            .map(edge)
+            .fold(f64::INFINITY, f64::min);
         let limit = (0.6 * screw.thread).max(2.0);
         least.is_finite().then(|| {
             Finding::at_least(
@@ -190,7 +235,11 @@ impl Checked<'_> {
             }
         }
         let limit = self.sizing.separation.mm;
-        let level = if self.sizing.separation_firm { Level::Stop } else { Level::Caution };
+        let level = if self.sizing.separation_firm {
+            Level::Stop
+        } else {
+            Level::Caution
+        };
         least.is_finite().then(|| {
             Finding::at_least(
                 "separation",
@@ -204,10 +253,19 @@ impl Checked<'_> {
     }
 
     fn plug_passes(&self) -> Option<Finding> {
-        let plugs = self.sizing.openings.iter().filter_map(|opening| Some((opening, opening.plug.as_ref()?)));
+        let plugs = self
+            .sizing
+            .openings
+            .iter()
+            .filter_map(|opening| Some((opening, opening.plug.as_ref()?)));
         let (opening, plug) = plugs.max_by(|a, b| a.1.across.total_cmp(&b.1.across))?;
         let room = self.plan.hole.half_width.min(self.plan.hole.half_height) * 2.0;
-        let parted = self.sizing.openings.iter().filter(|opening| opening.must_part()).count();
+        let parted = self
+            .sizing
+            .openings
+            .iter()
+            .filter(|opening| opening.must_part())
+            .count();
         let how = match parted {
             0 => "passes its opening".to_string(),
             1 => "goes through the hole, and its cable is laid in between the pieces".to_string(),
@@ -220,9 +278,18 @@ impl Checked<'_> {
             (room, limit, "mm"),
             if room >= limit { Level::Ok } else { level },
             if room >= limit {
-                format!("The largest plug, {} mm on {}, {how}.", number(plug.across), opening.label)
+                format!(
+                    "The largest plug, {} mm on {}, {how}.",
+                    number(plug.across),
+                    opening.label
+                )
             } else {
-                format!("The plug on {} is {} mm across and the hole only {} mm.", opening.label, number(plug.across), number(room))
+                format!(
+                    "The plug on {} is {} mm across and the hole only {} mm.",
+                    opening.label,
+                    number(plug.across),
+                    number(room)
+                )
             },
             "Take the plug off, or widen the hole.",
             "the hole itself; 0.4 mm of play, common practice",
@@ -236,7 +303,12 @@ impl Checked<'_> {
                 let anchor = self.sizing.openings[i].anchor?;
                 let safety = match self.plan.holds[i]? {
                     Hold::Post(_) => post_strength(&anchor, self.sizing.across, self.shear()),
-                    Hold::Margin(place) => bar_strength(&anchor, &place, self.sizing.thickness.mm, self.sizing.in_plane),
+                    Hold::Margin(place) => bar_strength(
+                        &anchor,
+                        &place,
+                        self.sizing.thickness.mm,
+                        self.sizing.in_plane,
+                    ),
                 };
                 Some((i, anchor, safety))
             })
@@ -257,10 +329,17 @@ impl Checked<'_> {
                 number(round(safety.stress_mpa))
             ),
             match self.plan.holds[i] {
-                Some(Hold::Margin(_)) => format!("Give --thickness {}, or a narrower --tie.", number((2.0 * bar_thickness(self.sizing, self.plan)).ceil() / 2.0)),
-                _ => "Print it in a stronger material (--material PETG), or give a narrower --tie.".to_string(),
+                Some(Hold::Margin(_)) => format!(
+                    "Give --thickness {}, or a narrower --tie.",
+                    number((2.0 * bar_thickness(self.sizing, self.plan)).ceil() / 2.0)
+                ),
+                _ => "Print it in a stronger material (--material PETG), or give a narrower --tie."
+                    .to_string(),
             },
-            format!("beam in bending and shear across layers at {CABINET_C} °C; {}", anchor.tie.source),
+            format!(
+                "beam in bending and shear across layers at {CABINET_C} °C; {}",
+                anchor.tie.source
+            ),
         ))
     }
 
@@ -281,10 +360,18 @@ impl Checked<'_> {
             "tie-room",
             (room, HEAD_ROOM, "mm"),
             Level::Caution,
-            format!("The head of the tie round {} and the pliers on its tail have {} mm to spare.", opening.label, number(round(room))),
+            format!(
+                "The head of the tie round {} and the pliers on its tail have {} mm to spare.",
+                opening.label,
+                number(round(room))
+            ),
             match tie > 2.6 {
-                true => "Pull this tie before its neighbours' cables are in, or give --tie 2.5.".to_string(),
-                false => "Pull this tie before its neighbours' cables are in, or take a larger hole.".to_string(),
+                true => "Pull this tie before its neighbours' cables are in, or give --tie 2.5."
+                    .to_string(),
+                false => {
+                    "Pull this tie before its neighbours' cables are in, or take a larger hole."
+                        .to_string()
+                }
             },
             "head by maker's catalogue; pliers 8 mm wide, pulled 25 mm: common practice",
         ))
@@ -309,7 +396,9 @@ impl Checked<'_> {
                 let at_head = self.spare(i, head, radius);
                 // The pliers leave the plate's middle behind; the tail may be bent up over its edge.
                 let pull = (1..=5).map(|k| head + along * (k as f64 / 5.0 * PULL.1));
-                pull.filter(|&p| self.plan.spigot.depth(p).0 > 0.0).map(|p| self.spare(i, p, PULL.0 / 2.0 - 1.0)).fold(at_head, f64::min)
+                pull.filter(|&p| self.plan.spigot.depth(p).0 > 0.0)
+                    .map(|p| self.spare(i, p, PULL.0 / 2.0 - 1.0))
+                    .fold(at_head, f64::min)
             })
             .fold(f64::NEG_INFINITY, f64::max)
     }
@@ -331,16 +420,26 @@ impl Checked<'_> {
     /// What stands up inside against the free depth behind the sheet.
     fn lid(&self) -> Option<Finding> {
         let behind = self.spec.behind?.mm();
-        let tallest = self.plan.holds.iter().flatten().filter_map(|hold| match hold {
-            Hold::Post(post) => Some(post.shape.height),
-            Hold::Margin(_) => None,
-        });
-        let stands = self.sizing.full() - self.sizing.thickness.mm - self.sizing.sheet.mm + tallest.fold(0.0, f64::max);
+        let tallest = self
+            .plan
+            .holds
+            .iter()
+            .flatten()
+            .filter_map(|hold| match hold {
+                Hold::Post(post) => Some(post.shape.height),
+                Hold::Margin(_) => None,
+            });
+        let stands = self.sizing.full() - self.sizing.thickness.mm - self.sizing.sheet.mm
+            + tallest.fold(0.0, f64::max);
         Some(Finding::at_most(
             "lid",
             (stands, behind - 2.0, "mm"),
             Level::Stop,
-            format!("The plate stands {} mm into the cabinet, of {} mm that are free.", number(round(stands)), number(behind)),
+            format!(
+                "The plate stands {} mm into the cabinet, of {} mm that are free.",
+                number(round(stands)),
+                number(behind)
+            ),
             "Give --anchors margin, or a narrower --tie.",
             "2 mm to the lid: common practice",
         ))
@@ -354,7 +453,10 @@ impl Checked<'_> {
                 "spigot-clearance",
                 (play, most, "mm"),
                 Level::Caution,
-                format!("The spigot has {} mm of play on each side and centres the plate no better than that.", number(play)),
+                format!(
+                    "The spigot has {} mm of play on each side and centres the plate no better than that.",
+                    number(play)
+                ),
                 "Give --spigot-clearance 0.25.",
                 "common practice",
             );
@@ -363,7 +465,10 @@ impl Checked<'_> {
             "spigot-clearance",
             (play, least, "mm"),
             Level::Caution,
-            format!("The spigot has {} mm of play in the hole on each side.", number(play)),
+            format!(
+                "The spigot has {} mm of play in the hole on each side.",
+                number(play)
+            ),
             "Give --spigot-clearance 0.25, or file the hole.",
             "common practice: prints come out up to 0.1 mm a side too large",
         )
@@ -411,11 +516,15 @@ impl Checked<'_> {
             Hold::Post(post) => {
                 let length = self.shape.floor() + post.shape.tie_height();
                 let wall = opening.bore / 2.0 - self.sizing.bush.unwrap_or(0.0);
-                let aside = ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall).max(1e-3);
+                let aside =
+                    ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall)
+                        .max(1e-3);
                 let arcs = if self.spec.grip { 2.0 } else { 1.0 };
                 (length * length + aside * aside) / (2.0 * aside * arcs)
             }
-            Hold::Margin(anchor) => ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1),
+            Hold::Margin(anchor) => {
+                ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1)
+            }
         }
     }
 
@@ -424,15 +533,26 @@ impl Checked<'_> {
         let fits = |piece: &Piece| {
             let size = piece.body.bounds().size();
             let (long, short) = (size.x.max(size.y), size.x.min(size.y));
-            let spare = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
+            let spare = (bed[0].max(bed[1]) - long)
+                .min(bed[0].min(bed[1]) - short)
+                .min(bed[2] - size.z);
             (long, spare)
         };
-        let (long, spare) = self.pieces.iter().map(fits).min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0.0, 0.0));
+        let (long, spare) = self
+            .pieces
+            .iter()
+            .map(fits)
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .unwrap_or((0.0, 0.0));
         Finding::at_least(
             "bed-size",
             (spare, 0.0, "mm"),
             Level::Stop,
-            format!("The largest piece is {} mm long and leaves {} mm of the bed.", number(round(long)), number(round(spare))),
+            format!(
+                "The largest piece is {} mm long and leaves {} mm of the bed.",
+                number(round(long)),
+                number(round(spare))
+            ),
             "Name a larger printer (--printer bed-350), or give --split halves.",
             format!("printer preset {}", self.workshop.printer.name),
         )
@@ -451,11 +571,17 @@ impl Checked<'_> {
             (longest, limit, "mm"),
             Level::Stop,
             match longest > 0.0 {
-                true => format!("Nothing leans out past 45°; the roofs of the tie tunnels are bridges of {} mm.", number(round(longest))),
+                true => format!(
+                    "Nothing leans out past 45°; the roofs of the tie tunnels are bridges of {} mm.",
+                    number(round(longest))
+                ),
                 false => "Nothing leans out past 45° and nothing is bridged.".to_string(),
             },
             "Give a narrower --tie, or --anchors margin.",
-            format!("longest bridge of printer preset {}", self.workshop.printer.name),
+            format!(
+                "longest bridge of printer preset {}",
+                self.workshop.printer.name
+            ),
         )
     }
 
@@ -464,16 +590,29 @@ impl Checked<'_> {
         let all = probes::all()?;
         let named = probes::that_passes(gap)?;
         // The next smaller probe that must not pass, from the finger down.
-        let finger = all.iter().find(|probe| probe.keeps_out == "IP2X").map_or(12.5, |probe| probe.diameter);
-        let tool = all.iter().find(|probe| probe.keeps_out == "IP3X").map_or(2.5, |probe| probe.diameter);
+        let finger = all
+            .iter()
+            .find(|probe| probe.keeps_out == "IP2X")
+            .map_or(12.5, |probe| probe.diameter);
+        let tool = all
+            .iter()
+            .find(|probe| probe.keeps_out == "IP3X")
+            .map_or(2.5, |probe| probe.diameter);
         let grille = self.grille_gap.is_some();
         let limit = if grille { finger } else { tool };
-        let level = if gap >= finger { Level::Stop } else { Level::Caution };
+        let level = if gap >= finger {
+            Level::Stop
+        } else {
+            Level::Caution
+        };
         let what = match named {
             Some(probe) => format!("the {} passes", probe.probe),
             None => "not even the 1.0 mm wire passes".to_string(),
         };
-        let says = format!("The largest gap left is {} mm, {place}: {what}.", number(round(gap)));
+        let says = format!(
+            "The largest gap left is {} mm, {place}: {what}.",
+            number(round(gap))
+        );
         Ok(Finding::new(
             "open-area",
             (gap, limit, "mm"),
@@ -481,7 +620,10 @@ impl Checked<'_> {
             says,
             match grille {
                 true => "This is a fault of the grille; report it.".to_string(),
-                false => "Measure that cable and give its diameter, or seal it with --cord or --bush.".to_string(),
+                false => {
+                    "Measure that cable and give its diameter, or seal it with --cord or --bush."
+                        .to_string()
+                }
             },
             "IEC 60529: probes of 12.5, 2.5 and 1.0 mm (a reckoning on the drawing, no test)",
         ))
@@ -492,7 +634,10 @@ impl Checked<'_> {
 fn block_distance(at: Point2, post: &super::plan::Standing) -> f64 {
     let from = at - post.at;
     let u = Vector2::new(post.towards.y, -post.towards.x);
-    let (x, y) = (from.dot(&u).abs() - post.shape.width / 2.0, from.dot(&post.towards).abs() - post.shape.depth / 2.0);
+    let (x, y) = (
+        from.dot(&u).abs() - post.shape.width / 2.0,
+        from.dot(&post.towards).abs() - post.shape.depth / 2.0,
+    );
     x.max(0.0).hypot(y.max(0.0)) + x.max(y).min(0.0)
 }
 
@@ -508,7 +653,13 @@ fn post_strength(anchor: &Anchor, across: f64, shear: f64) -> Safety {
     let wall = force * anchor.tunnel / 8.0 / (b * anchor.front * anchor.front / 6.0);
     let foot = Safety::new("bending at the foot", foot, across);
     let sheared = Safety::new("shear at the foot", sheared, shear);
-    weaker(foot, weaker(sheared, Safety::new("bending of the front wall", wall, across)))
+    weaker(
+        foot,
+        weaker(
+            sheared,
+            Safety::new("bending of the front wall", wall, across),
+        ),
+    )
 }
 
 /// The thickness of margin at which every bar holds its tie's rated tension with the factor that
@@ -527,7 +678,11 @@ pub fn bar_thickness(sizing: &Sizing, plan: &Plan) -> f64 {
 }
 
 fn weaker(one: Safety, other: Safety) -> Safety {
-    if other.factor < one.factor { other } else { one }
+    if other.factor < one.factor {
+        other
+    } else {
+        one
+    }
 }
 
 /// The bar between two slots under the tie's tension at both its ends, built in along its two sides:
@@ -541,7 +696,10 @@ fn bar_strength(anchor: &Anchor, place: &MarginAnchor, thickness: f64, in_plane:
     let bending = force * place.length / 8.0 / (place.bar * left * left / 6.0);
     let sheared = 1.5 * force / (2.0 * place.bar * left);
     // Shear strength by von Mises.
-    weaker(Safety::new("bending of the bar", bending, in_plane), Safety::new("shear of the bar", sheared, in_plane / 3f64.sqrt()))
+    weaker(
+        Safety::new("bending of the bar", bending, in_plane),
+        Safety::new("shear of the bar", sheared, in_plane / 3f64.sqrt()),
+    )
 }
 
 /// To a hundredth, for sentences.
@@ -551,5 +709,8 @@ pub fn round(value: f64) -> f64 {
 
 /// The openings that a caliper reading would settle.
 pub fn unmeasured(sizing: &Sizing) -> impl Iterator<Item = &Opening> {
-    sizing.openings.iter().filter(|opening| opening.least < opening.most)
+    sizing
+        .openings
+        .iter()
+        .filter(|opening| opening.least < opening.most)
 }

@@ -58,16 +58,36 @@ impl Shape<'_> {
 
     /// Height of the floor that openings end at.
     pub fn floor(&self) -> f64 {
-        if self.sizing.hollow { self.sizing.thickness.mm } else { self.sizing.full() }
+        if self.sizing.hollow {
+            self.sizing.thickness.mm
+        } else {
+            self.sizing.full()
+        }
     }
 
     fn storeys(&self) -> [Storey; 3] {
-        let (t, full, lead) = (self.sizing.thickness.mm, self.sizing.full(), self.sizing.lead);
+        let (t, full, lead) = (
+            self.sizing.thickness.mm,
+            self.sizing.full(),
+            self.sizing.lead,
+        );
         let spigot = self.plan.spigot;
         [
-            Storey { room: self.plan.flange, z0: 0.0, z1: t },
-            Storey { room: spigot, z0: t, z1: full - lead },
-            Storey { room: spigot.shrunk(lead), z0: full - lead, z1: full },
+            Storey {
+                room: self.plan.flange,
+                z0: 0.0,
+                z1: t,
+            },
+            Storey {
+                room: spigot,
+                z0: t,
+                z1: full - lead,
+            },
+            Storey {
+                room: spigot.shrunk(lead),
+                z0: full - lead,
+                z1: full,
+            },
         ]
     }
 
@@ -82,36 +102,65 @@ impl Shape<'_> {
             if half + depth + edge + 0.6 > middle + EPSILON {
                 let needed = self.sizing.cord_height();
                 return Err(Error::geometry(
-                    format!("The groove for the cord needs {} mm of the plate's thickness, which is {} mm.", number(needed), number(top)),
-                    format!("Give --thickness {} or a thinner --cord.", number((needed - self.sizing.spigot_depth.mm).ceil())),
+                    format!(
+                        "The groove for the cord needs {} mm of the plate's thickness, which is {} mm.",
+                        number(needed),
+                        number(top)
+                    ),
+                    format!(
+                        "Give --thickness {} or a thinner --cord.",
+                        number((needed - self.sizing.spigot_depth.mm).ceil())
+                    ),
                 ));
             }
             let out = radius + depth;
-            profile.extend([(middle - half - depth, radius), (middle - half, out), (middle + half, out), (middle + half + depth, radius)]);
+            profile.extend([
+                (middle - half - depth, radius),
+                (middle - half, out),
+                (middle + half, out),
+                (middle + half + depth, radius),
+            ]);
         }
         profile.extend([(top - edge, radius), (top, radius + edge)]);
         Ok(profile)
     }
 
     fn round_openings(&self) -> impl Iterator<Item = (usize, &Opening)> {
-        self.sizing.openings.iter().enumerate().filter(|(_, opening)| !matches!(opening.purpose, Purpose::Button(_)))
+        self.sizing
+            .openings
+            .iter()
+            .enumerate()
+            .filter(|(_, opening)| !matches!(opening.purpose, Purpose::Button(_)))
     }
 
     fn piece(&self, k: usize, band: Band) -> Result<Body> {
-        let mut work = Work { shape: self, k, band, shell: Shell::default() };
+        let mut work = Work {
+            shape: self,
+            k,
+            band,
+            shell: Shell::default(),
+        };
         work.openings()?;
         work.floors()?;
         work.sides()?;
         work.partings()?;
         work.posts()?;
         let body = work.shell.sew()?;
-        Ok(if self.plan.turned { body.placed(&quarter_turn()) } else { body })
+        Ok(if self.plan.turned {
+            body.placed(&quarter_turn())
+        } else {
+            body
+        })
     }
 }
 
 /// The frame of a plan turned by a quarter.
 pub fn quarter_turn() -> Frame {
-    Frame { x: Vector3::y(), y: -Vector3::x(), ..Frame::world() }
+    Frame {
+        x: Vector3::y(),
+        y: -Vector3::x(),
+        ..Frame::world()
+    }
 }
 
 /// One piece being drawn.
@@ -130,37 +179,70 @@ impl Work<'_> {
     /// What the upper (or lower) edge of this piece goes round: half openings of the radius that
     /// `radius` gives.
     fn notches(&self, upper: bool, radius: impl Fn(&[(f64, f64)]) -> f64) -> Result<Vec<Feature>> {
-        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
+        let line = if upper {
+            Some(self.k)
+        } else {
+            self.k.checked_sub(1)
+        };
         self.shape
             .round_openings()
             .filter(|&(i, _)| line.is_some() && self.shape.plan.on_line[i] == line)
-            .map(|(i, opening)| Ok(Feature::Notch { at: self.shape.plan.centres[i].x, radius: radius(&self.shape.profile(opening)?) }))
+            .map(|(i, opening)| {
+                Ok(Feature::Notch {
+                    at: self.shape.plan.centres[i].x,
+                    radius: radius(&self.shape.profile(opening)?),
+                })
+            })
             .collect()
     }
 
     /// The tongues on the upper edge, or the grooves in the lower one.
     fn tongues(&self, upper: bool) -> Vec<Feature> {
-        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
+        let line = if upper {
+            Some(self.k)
+        } else {
+            self.k.checked_sub(1)
+        };
         let Some(&height) = line.and_then(|line| self.shape.plan.lines.get(line)) else {
             return vec![];
         };
-        let (play, reach) = if upper { (0.0, TONGUE) } else { (TONGUE_PLAY, -TONGUE) };
+        let (play, reach) = if upper {
+            (0.0, TONGUE)
+        } else {
+            (TONGUE_PLAY, -TONGUE)
+        };
         let tongues = self.shape.plan.tongues(height);
-        tongues.into_iter().map(|(at, width)| Feature::Tongue { at, width: width + 2.0 * play, height: reach }).collect()
+        tongues
+            .into_iter()
+            .map(|(at, width)| Feature::Tongue {
+                at,
+                width: width + 2.0 * play,
+                height: reach,
+            })
+            .collect()
     }
 
     /// Circles of the whole openings of this piece, with the radius that `radius` gives.
     fn circles(&self, radius: impl Fn(&[(f64, f64)]) -> f64) -> Result<Vec<Loop>> {
         self.shape
             .round_openings()
-            .filter(|&(i, _)| self.shape.plan.on_line[i].is_none() && self.holds(self.shape.plan.centres[i]))
-            .map(|(i, opening)| Loop::circle(self.shape.plan.centres[i], radius(&self.shape.profile(opening)?)))
+            .filter(|&(i, _)| {
+                self.shape.plan.on_line[i].is_none() && self.holds(self.shape.plan.centres[i])
+            })
+            .map(|(i, opening)| {
+                Loop::circle(
+                    self.shape.plan.centres[i],
+                    radius(&self.shape.profile(opening)?),
+                )
+            })
             .collect()
     }
 
     fn screw_circles(&self) -> Result<Vec<Loop>> {
         let screws = self.shape.plan.screws.iter().filter(|&&at| self.holds(at));
-        screws.map(|&at| Loop::circle(at, self.shape.sizing.screw.hole / 2.0)).collect()
+        screws
+            .map(|&at| Loop::circle(at, self.shape.sizing.screw.hole / 2.0))
+            .collect()
     }
 
     /// Walls of openings, screw holes and cutouts.
@@ -181,12 +263,20 @@ impl Work<'_> {
                 _ => {}
             }
         }
-        let top = if self.shape.plan.ring { self.shape.sizing.full() } else { self.shape.sizing.thickness.mm };
+        let top = if self.shape.plan.ring {
+            self.shape.sizing.full()
+        } else {
+            self.shape.sizing.thickness.mm
+        };
         for circle in self.screw_circles()? {
             self.shell.walls(&circle.oriented(false).pieces(), 0.0, top);
         }
         for cutout in &self.shape.cutouts {
-            self.shell.walls(&cutout.outline.oriented(false).pieces(), 0.0, self.shape.floor());
+            self.shell.walls(
+                &cutout.outline.oriented(false).pieces(),
+                0.0,
+                self.shape.floor(),
+            );
         }
         Ok(())
     }
@@ -208,14 +298,20 @@ impl Work<'_> {
         holes.extend(self.screw_circles()?);
         holes.extend(self.cutout_loops());
         holes.extend(channels.iter().flat_map(|channel| channel.mouths.clone()));
-        self.shell.bottom(self.region(&plan.flange, &high, &low, holes)?, 0.0);
+        self.shell
+            .bottom(self.region(&plan.flange, &high, &low, holes)?, 0.0);
 
         let storeys = self.shape.storeys();
         let mut on_ledge: Vec<Loop> = channels.into_iter().map(|channel| channel.rim).collect();
         if !plan.ring {
             on_ledge.extend(self.screw_circles()?);
         }
-        self.ledge(&storeys[0], &storeys[1], (&self.tongues(true), &self.tongues(false)), on_ledge)?;
+        self.ledge(
+            &storeys[0],
+            &storeys[1],
+            (&self.tongues(true), &self.tongues(false)),
+            on_ledge,
+        )?;
         if !plan.lines.is_empty() {
             self.ledge(&storeys[1], &storeys[2], (&[], &[]), vec![])?;
         }
@@ -225,7 +321,11 @@ impl Work<'_> {
             holes.extend(self.screw_circles()?);
         }
         holes.extend(self.cutout_loops());
-        holes.extend(self.standing().map(post_outline).collect::<Result<Vec<_>>>()?);
+        holes.extend(
+            self.standing()
+                .map(post_outline)
+                .collect::<Result<Vec<_>>>()?,
+        );
         if !self.shape.sizing.hollow {
             let (high, low) = (self.notches(true, last)?, self.notches(false, last)?);
             let region = self.region(&storeys[2].room, &high, &low, holes)?;
@@ -233,26 +333,55 @@ impl Work<'_> {
             return Ok(());
         }
         let inner = super::outline::contour(&self.shape.plan.spigot.shrunk(HOLLOW_WALL));
-        self.shell.top(self.region(&storeys[2].room, &[], &[], vec![inner.clone()])?, full);
-        self.shell.walls(&inner.oriented(false).pieces(), self.shape.sizing.thickness.mm, full);
-        self.shell.top(Region::new(inner, holes)?, self.shape.sizing.thickness.mm);
+        self.shell.top(
+            self.region(&storeys[2].room, &[], &[], vec![inner.clone()])?,
+            full,
+        );
+        self.shell.walls(
+            &inner.oriented(false).pieces(),
+            self.shape.sizing.thickness.mm,
+            full,
+        );
+        self.shell
+            .top(Region::new(inner, holes)?, self.shape.sizing.thickness.mm);
         Ok(())
     }
 
     fn cutout_loops(&self) -> Vec<Loop> {
-        self.shape.cutouts.iter().map(|cutout| cutout.outline.clone()).collect()
+        self.shape
+            .cutouts
+            .iter()
+            .map(|cutout| cutout.outline.clone())
+            .collect()
     }
 
-    fn region(&self, room: &Room, high: &[Feature], low: &[Feature], holes: Vec<Loop>) -> Result<Region> {
+    fn region(
+        &self,
+        room: &Room,
+        high: &[Feature],
+        low: &[Feature],
+        holes: Vec<Loop>,
+    ) -> Result<Region> {
         let outer = band_outline(room, self.band, high, low).ok_or_else(line_outside)?;
         Region::new(outer, holes)
     }
 
     /// The level face left where one storey steps back to the next.
-    fn ledge(&mut self, below: &Storey, above: &Storey, (high, low): (&[Feature], &[Feature]), holes: Vec<Loop>) -> Result<()> {
-        let rings = between(&below.room, &above.room, self.band, high, low).ok_or_else(line_outside)?;
+    fn ledge(
+        &mut self,
+        below: &Storey,
+        above: &Storey,
+        (high, low): (&[Feature], &[Feature]),
+        holes: Vec<Loop>,
+    ) -> Result<()> {
+        let rings =
+            between(&below.room, &above.room, self.band, high, low).ok_or_else(line_outside)?;
         for (outer, inner) in rings {
-            let mut inside: Vec<Loop> = holes.iter().filter(|hole| outer.contains(hole.start)).cloned().collect();
+            let mut inside: Vec<Loop> = holes
+                .iter()
+                .filter(|hole| outer.contains(hole.start))
+                .cloned()
+                .collect();
             inside.extend(inner);
             self.shell.top(Region::new(outer, inside)?, below.z1);
         }
@@ -262,7 +391,11 @@ impl Work<'_> {
     /// The walls along the contours.
     fn sides(&mut self) -> Result<()> {
         let [flange, spigot, inset] = self.shape.storeys();
-        let walls = [self.contour_pieces(&flange.room)?, self.contour_pieces(&spigot.room)?, self.contour_pieces(&inset.room)?];
+        let walls = [
+            self.contour_pieces(&flange.room)?,
+            self.contour_pieces(&spigot.room)?,
+            self.contour_pieces(&inset.room)?,
+        ];
         self.shell.walls(&walls[0], flange.z0, flange.z1);
         self.shell.walls(&walls[1], spigot.z0, spigot.z1);
         if self.shape.plan.lines.is_empty() {
@@ -276,9 +409,23 @@ impl Work<'_> {
     /// The pieces of a contour within the band, without its parting edges.
     fn contour_pieces(&self, room: &Room) -> Result<Vec<Piece>> {
         let outline = band_outline(room, self.band, &[], &[]).ok_or_else(line_outside)?;
-        let on_edge = |p: Point2| [self.band.low, self.band.high].into_iter().flatten().any(|y| (p.y - y).abs() < EPSILON);
-        let along_edge = |piece: &Piece| piece.bend.is_none() && on_edge(piece.from) && on_edge(piece.to) && (piece.from.y - piece.to.y).abs() < EPSILON;
-        Ok(outline.pieces().into_iter().filter(|piece| !along_edge(piece)).collect())
+        let on_edge = |p: Point2| {
+            [self.band.low, self.band.high]
+                .into_iter()
+                .flatten()
+                .any(|y| (p.y - y).abs() < EPSILON)
+        };
+        let along_edge = |piece: &Piece| {
+            piece.bend.is_none()
+                && on_edge(piece.from)
+                && on_edge(piece.to)
+                && (piece.from.y - piece.to.y).abs() < EPSILON
+        };
+        Ok(outline
+            .pieces()
+            .into_iter()
+            .filter(|piece| !along_edge(piece))
+            .collect())
     }
 
     /// The faces at which the pieces of a parted plate meet.
@@ -296,9 +443,12 @@ impl Work<'_> {
             let tongues = self.tongues(upper);
             let far = self.shape.plan.flange.half_width + 1.0;
             let run = edge(y, -way * far, way * far, &tongues);
-            let off = |piece: &Piece| (piece.from.y - y).abs() > EPSILON || (piece.to.y - y).abs() > EPSILON;
+            let off = |piece: &Piece| {
+                (piece.from.y - y).abs() > EPSILON || (piece.to.y - y).abs() > EPSILON
+            };
             let sides: Vec<Piece> = run.into_iter().filter(off).collect();
-            self.shell.walls(&sides, 0.0, self.shape.sizing.thickness.mm);
+            self.shell
+                .walls(&sides, 0.0, self.shape.sizing.thickness.mm);
         }
         Ok(())
     }
@@ -306,7 +456,16 @@ impl Work<'_> {
     /// Half widths of the storeys at a height of the plan: (half width, from z, to z).
     fn stairs(&self, y: f64) -> Result<Vec<(f64, f64, f64)>> {
         let storeys = self.shape.storeys();
-        storeys.iter().map(|s| Ok((half_width_at(&s.room, y).ok_or_else(line_outside)?, s.z0, s.z1))).collect()
+        storeys
+            .iter()
+            .map(|s| {
+                Ok((
+                    half_width_at(&s.room, y).ok_or_else(line_outside)?,
+                    s.z0,
+                    s.z1,
+                ))
+            })
+            .collect()
     }
 
     fn stops(&self, upper: bool, way: f64) -> Result<Vec<Stop>> {
@@ -318,9 +477,20 @@ impl Work<'_> {
                 Stop::Tongue((way * a).min(way * b), (way * a).max(way * b))
             })
             .collect();
-        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
-        for (i, opening) in self.shape.round_openings().filter(|&(i, _)| self.shape.plan.on_line[i] == line && line.is_some()) {
-            stops.push(Stop::Notch(way * self.shape.plan.centres[i].x, self.shape.profile(opening)?));
+        let line = if upper {
+            Some(self.k)
+        } else {
+            self.k.checked_sub(1)
+        };
+        for (i, opening) in self
+            .shape
+            .round_openings()
+            .filter(|&(i, _)| self.shape.plan.on_line[i] == line && line.is_some())
+        {
+            stops.push(Stop::Notch(
+                way * self.shape.plan.centres[i].x,
+                self.shape.profile(opening)?,
+            ));
         }
         Ok(stops)
     }
@@ -329,23 +499,39 @@ impl Work<'_> {
     fn parting_faces(&mut self, y: f64, way: f64, stairs: &[(f64, f64, f64)], stops: &[Stop]) {
         let thickness = self.shape.sizing.thickness.mm;
         // Up the stairs at the end of the run: outwards at the foot, inwards at the head.
-        let steps = |from: usize, sign: f64| stairs[from..].iter().flat_map(move |&(half, z0, z1)| [(sign * half, z0), (sign * half, z1)]).collect::<Vec<_>>();
+        let steps = |from: usize, sign: f64| {
+            stairs[from..]
+                .iter()
+                .flat_map(move |&(half, z0, z1)| [(sign * half, z0), (sign * half, z1)])
+                .collect::<Vec<_>>()
+        };
         let tongued = stops.iter().any(|stop| matches!(stop, Stop::Tongue(..)));
         let mut left = if tongued { vec![] } else { steps(0, -1.0) };
         let outermost = stairs[0].0;
         for stop in stops {
             match stop {
                 Stop::Tongue(a, b) if *a < 0.0 => {
-                    self.shell.parting(y, way, &[(-outermost, 0.0), (-outermost, thickness)], &[(*a, 0.0), (*a, thickness)]);
+                    self.shell.parting(
+                        y,
+                        way,
+                        &[(-outermost, 0.0), (-outermost, thickness)],
+                        &[(*a, 0.0), (*a, thickness)],
+                    );
                     left = [vec![(*b, 0.0), (*b, thickness)], steps(1, -1.0)].concat();
                 }
                 Stop::Tongue(a, b) => {
                     let right = [vec![(*a, 0.0), (*a, thickness)], steps(1, 1.0)].concat();
                     self.shell.parting(y, way, &left, &right);
-                    self.shell.parting(y, way, &[(*b, 0.0), (*b, thickness)], &[(outermost, 0.0), (outermost, thickness)]);
+                    self.shell.parting(
+                        y,
+                        way,
+                        &[(*b, 0.0), (*b, thickness)],
+                        &[(outermost, 0.0), (outermost, thickness)],
+                    );
                 }
                 Stop::Notch(at, profile) => {
-                    let right: Vec<(f64, f64)> = profile.iter().map(|&(z, r)| (at - r, z)).collect();
+                    let right: Vec<(f64, f64)> =
+                        profile.iter().map(|&(z, r)| (at - r, z)).collect();
                     self.shell.parting(y, way, &left, &right);
                     left = profile.iter().map(|&(z, r)| (at + r, z)).collect();
                 }
@@ -378,7 +564,11 @@ impl Work<'_> {
         for hold in self.shape.plan.holds.iter().flatten() {
             if let Hold::Margin(anchor) = hold {
                 if self.holds(anchor.at) {
-                    channels.push(draw_margin_anchor(&mut self.shell, anchor, self.shape.sizing.thickness.mm)?);
+                    channels.push(draw_margin_anchor(
+                        &mut self.shell,
+                        anchor,
+                        self.shape.sizing.thickness.mm,
+                    )?);
                 }
             }
         }
@@ -422,8 +612,15 @@ fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) 
     let floor = thickness - anchor.channel;
     if floor < 2.0 * SLOT_CHAMFER + 0.2 {
         return Err(Error::geometry(
-            format!("The channel of a tie on the margin takes {} mm of its thickness of {} mm.", number(anchor.channel), number(thickness)),
-            format!("Give --thickness {}, or --anchors off.", number((anchor.channel + 2.0 * SLOT_CHAMFER + 0.2).ceil())),
+            format!(
+                "The channel of a tie on the margin takes {} mm of its thickness of {} mm.",
+                number(anchor.channel),
+                number(thickness)
+            ),
+            format!(
+                "Give --thickness {}, or --anchors off.",
+                number((anchor.channel + 2.0 * SLOT_CHAMFER + 0.2).ceil())
+            ),
         ));
     }
     let place = |drawn: Loop| turned_to(&drawn, anchor.at, anchor.outwards);
@@ -431,12 +628,20 @@ fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) 
     let slot = |side: f64, grown: f64| {
         let centre = anchor.at + Vector2::new(side * middle, 0.0);
         let corner = 0.4 * anchor.slot;
-        Ok::<Loop, Error>(place(Loop::rounded_rectangle(centre, anchor.slot + 2.0 * grown, anchor.length + 2.0 * grown, corner + grown)?))
+        Ok::<Loop, Error>(place(Loop::rounded_rectangle(
+            centre,
+            anchor.slot + 2.0 * grown,
+            anchor.length + 2.0 * grown,
+            corner + grown,
+        )?))
     };
     let mut mouths = vec![];
     for side in [-1.0, 1.0] {
         let (narrow, wide) = (slot(side, 0.0)?, slot(side, SLOT_CHAMFER)?);
-        let (inner, outer) = (narrow.oriented(false).pieces(), wide.oriented(false).pieces());
+        let (inner, outer) = (
+            narrow.oriented(false).pieces(),
+            wide.oriented(false).pieces(),
+        );
         shell.slopes(&outer, 0.0, &inner, SLOT_CHAMFER);
         shell.walls(&inner, SLOT_CHAMFER, floor - SLOT_CHAMFER);
         shell.slopes(&inner, floor - SLOT_CHAMFER, &outer, floor);
@@ -456,7 +661,11 @@ fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) 
 
 fn post_outline(post: &Standing) -> Result<Loop> {
     let shape = &post.shape;
-    Ok(turned_to(&Loop::rounded_rectangle(post.at, shape.width, shape.depth, shape.corner)?, post.at, post.towards))
+    Ok(turned_to(
+        &Loop::rounded_rectangle(post.at, shape.width, shape.depth, shape.corner)?,
+        post.at,
+        post.towards,
+    ))
 }
 
 /// A post on the face at height `z0`, its front towards the opening.
@@ -480,7 +689,12 @@ fn draw_post(shell: &mut Shell, post: &Standing, z0: f64) -> Result<()> {
         let window = Loop::rectangle(centre, b - a, ceiling - floor)?;
         shell.window_wall(&wall, z0, top - POST_CHAMFER, vec![window]);
     }
-    let shrunk = Loop::rounded_rectangle(post.at, shape.width - 2.0 * POST_CHAMFER, shape.depth - 2.0 * POST_CHAMFER, shape.corner - POST_CHAMFER)?;
+    let shrunk = Loop::rounded_rectangle(
+        post.at,
+        shape.width - 2.0 * POST_CHAMFER,
+        shape.depth - 2.0 * POST_CHAMFER,
+        shape.corner - POST_CHAMFER,
+    )?;
     let (wide, narrow) = (place(&drawn), place(&shrunk));
     shell.slopes(&wide.pieces(), top - POST_CHAMFER, &narrow.pieces(), top);
     shell.top(narrow.into(), top);
@@ -488,9 +702,15 @@ fn draw_post(shell: &mut Shell, post: &Standing, z0: f64) -> Result<()> {
     let tunnel = place(&tunnel_outline(post.at, shape.width, shape.slot));
     shell.top(tunnel.clone().into(), floor);
     shell.bottom(tunnel.clone().into(), ceiling);
-    let along = |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
+    let along =
+        |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
     let is_mouth = |piece: &Piece| along(piece).abs() < EPSILON;
-    let inner: Vec<Piece> = tunnel.oriented(false).pieces().into_iter().filter(|piece| !is_mouth(piece)).collect();
+    let inner: Vec<Piece> = tunnel
+        .oriented(false)
+        .pieces()
+        .into_iter()
+        .filter(|piece| !is_mouth(piece))
+        .collect();
     shell.walls(&inner, floor, ceiling);
     Ok(())
 }

@@ -81,7 +81,9 @@ pub struct Opening {
 impl Opening {
     /// Whether its plug is too large for it.
     pub fn must_part(&self) -> bool {
-        self.plug.as_ref().is_some_and(|plug| plug.across + PLUG_PLAY > self.bore)
+        self.plug
+            .as_ref()
+            .is_some_and(|plug| plug.across + PLUG_PLAY > self.bore)
     }
 
     /// Whether a cable runs in it.
@@ -151,8 +153,15 @@ impl Anchor {
 
     /// What it takes up beside an opening of the given radius, measured to its rim.
     pub fn post(&self, rim_radius: f64) -> Post {
-        let (w, d, c) = (self.width / 2.0 - self.corner, self.depth / 2.0 - self.corner, self.corner);
-        Post { radius: w.hypot(d) + c, reach: rim_radius + POST_STEP + self.depth / 2.0 }
+        let (w, d, c) = (
+            self.width / 2.0 - self.corner,
+            self.depth / 2.0 - self.corner,
+            self.corner,
+        );
+        Post {
+            radius: w.hypot(d) + c,
+            reach: rim_radius + POST_STEP + self.depth / 2.0,
+        }
     }
 }
 
@@ -253,7 +262,13 @@ impl Sizing {
                 "Measure the hole in the sheet and give it: --hole 60, --hole 80x40, --hole 80x40:obround.",
             )
         })?;
-        let sheet = sourced(spec.sheet, "--sheet", 2.0, (0.3, 30.0), Origin::Estimate("common sheet of small cabinets; measure yours".into()))?;
+        let sheet = sourced(
+            spec.sheet,
+            "--sheet",
+            2.0,
+            (0.3, 30.0),
+            Origin::Estimate("common sheet of small cabinets; measure yours".into()),
+        )?;
         let spigot_depth = spigot_depth(spec, &sheet)?;
         let line = workshop.printer.line_width;
         let practice = |what: &str| Origin::Practice(what.into());
@@ -261,23 +276,61 @@ impl Sizing {
         let mut sizing = Self {
             hole,
             turned: hole.height > hole.width,
-            thickness: sourced(spec.thickness, "--thickness", 4.0, (1.6, 20.0), practice("ten lines wide, stiff under four screws"))?,
-            clearance: sourced(spec.spigot_clearance, "--spigot-clearance", 0.25, (0.0, 3.0), practice("prints and sawn holes are seldom truer"))?,
+            thickness: sourced(
+                spec.thickness,
+                "--thickness",
+                4.0,
+                (1.6, 20.0),
+                practice("ten lines wide, stiff under four screws"),
+            )?,
+            clearance: sourced(
+                spec.spigot_clearance,
+                "--spigot-clearance",
+                0.25,
+                (0.0, 3.0),
+                practice("prints and sawn holes are seldom truer"),
+            )?,
             lead: (0.4 * spigot_depth.mm).min(0.6),
-            edge: Sourced { mm: 0.0, origin: practice("no sharp edge on a jacket") },
-            web: sourced(spec.web, "--web", (4.0 * line).max(2.0), (2.0 * line, 20.0), practice("four lines of plastic, at least 2 mm"))?,
-            rim: sourced(spec.rim, "--rim", (4.0 * line).max(2.0), (2.0 * line, 20.0), practice("four lines of plastic, at least 2 mm"))?,
+            edge: Sourced {
+                mm: 0.0,
+                origin: practice("no sharp edge on a jacket"),
+            },
+            web: sourced(
+                spec.web,
+                "--web",
+                (4.0 * line).max(2.0),
+                (2.0 * line, 20.0),
+                practice("four lines of plastic, at least 2 mm"),
+            )?,
+            rim: sourced(
+                spec.rim,
+                "--rim",
+                (4.0 * line).max(2.0),
+                (2.0 * line, 20.0),
+                practice("four lines of plastic, at least 2 mm"),
+            )?,
             separation: sourced(
                 spec.separation,
                 "--separation",
                 10.0,
                 (0.0, 200.0),
-                practice("jacket to jacket where power and signal pass one plate; along runs EN 50174-2 asks for far more"),
+                practice(
+                    "jacket to jacket where power and signal pass one plate; along runs EN 50174-2 asks for far more",
+                ),
             )?,
             separation_firm: spec.separation.is_some(),
-            margin: spec.margin.map(|m| within("--margin", m.mm(), 3.0, 100.0, "mm")).transpose()?,
-            cord: spec.cord.map(|cord| cords::of_diameter(cord.mm())).transpose()?,
-            bush: spec.bush.map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm")).transpose()?,
+            margin: spec
+                .margin
+                .map(|m| within("--margin", m.mm(), 3.0, 100.0, "mm"))
+                .transpose()?,
+            cord: spec
+                .cord
+                .map(|cord| cords::of_diameter(cord.mm()))
+                .transpose()?,
+            bush: spec
+                .bush
+                .map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm"))
+                .transpose()?,
             screw: Screw::of(spec.screw.as_deref().unwrap_or("M4"), spec.head, workshop)?,
             screws: spec.screws.unwrap_or(4),
             openings: vec![],
@@ -301,7 +354,11 @@ impl Sizing {
     /// The hole lying, as a room about the origin.
     pub fn hole_room(&self) -> Room {
         let (w, h) = (self.hole.width / 2.0, self.hole.height / 2.0);
-        Room { half_width: w.max(h), half_height: w.min(h), corner: self.hole.corner }
+        Room {
+            half_width: w.max(h),
+            half_height: w.min(h),
+            corner: self.hole.corner,
+        }
     }
 
     /// The spigot's contour.
@@ -311,7 +368,11 @@ impl Sizing {
 
     /// Where openings may lie.
     pub fn layout_room(&self) -> Room {
-        self.spigot_room().shrunk(if self.hollow { super::shape::HOLLOW_WALL } else { 0.0 })
+        self.spigot_room().shrunk(if self.hollow {
+            super::shape::HOLLOW_WALL
+        } else {
+            0.0
+        })
     }
 
     /// The chamfer of the openings: 0.6 mm, less where webs or rims are asked to be so thin that two
@@ -324,20 +385,40 @@ impl Sizing {
             return Ok(edge);
         }
         Err(Error::geometry(
-            format!("With --edge {} the chamfers of neighbouring openings would meet on webs of {} mm or rims of {} mm.", number(edge.mm), number(self.web.mm), number(self.rim.mm)),
-            format!("Give --web {} and --rim {}, or a smaller --edge.", number(2.0 * edge.mm + FACE), number(edge.mm + self.lead + FACE)),
+            format!(
+                "With --edge {} the chamfers of neighbouring openings would meet on webs of {} mm or rims of {} mm.",
+                number(edge.mm),
+                number(self.web.mm),
+                number(self.rim.mm)
+            ),
+            format!(
+                "Give --web {} and --rim {}, or a smaller --edge.",
+                number(2.0 * edge.mm + FACE),
+                number(edge.mm + self.lead + FACE)
+            ),
         ))
     }
 
     /// Two chamfers and something between them must find room in the thickness.
     fn check_edge(&self) -> Result<()> {
-        let floor = if self.hollow { self.thickness.mm } else { self.full() };
+        let floor = if self.hollow {
+            self.thickness.mm
+        } else {
+            self.full()
+        };
         if 2.0 * self.edge.mm + 0.3 <= floor {
             return Ok(());
         }
         Err(Error::geometry(
-            format!("The chamfers of {} mm on both sides leave nothing of a plate {} mm thick.", number(self.edge.mm), number(floor)),
-            format!("Give --edge {} or a larger --thickness.", number(((floor - 0.3) / 2.0).max(0.2))),
+            format!(
+                "The chamfers of {} mm on both sides leave nothing of a plate {} mm thick.",
+                number(self.edge.mm),
+                number(floor)
+            ),
+            format!(
+                "Give --edge {} or a larger --thickness.",
+                number(((floor - 0.3) / 2.0).max(0.2))
+            ),
         ))
     }
 
@@ -346,7 +427,11 @@ impl Sizing {
         let Some(cord) = self.cord else {
             return 0.0;
         };
-        let deepest = self.openings.iter().map(|opening| self.groove(opening)).fold(0.0, f64::max);
+        let deepest = self
+            .openings
+            .iter()
+            .map(|opening| self.groove(opening))
+            .fold(0.0, f64::max);
         0.8 * cord.cord + 2.0 * (deepest + self.edge.mm + 0.6)
     }
 
@@ -354,7 +439,10 @@ impl Sizing {
     fn make_room_for_cord(&mut self, spec: &Plate) {
         let needed = self.cord_height() - self.spigot_depth.mm;
         if spec.thickness.is_none() && needed > self.thickness.mm {
-            self.thickness = Sourced { mm: (2.0 * needed).ceil() / 2.0, origin: Origin::Formula("room for the cord's groove".into()) };
+            self.thickness = Sourced {
+                mm: (2.0 * needed).ceil() / 2.0,
+                origin: Origin::Formula("room for the cord's groove".into()),
+            };
         }
     }
 
@@ -362,32 +450,59 @@ impl Sizing {
     pub fn make_room_for_bars(&mut self, needed: f64) {
         let given = matches!(self.thickness.origin, Origin::Given(_));
         if !given && needed > self.thickness.mm {
-            self.thickness = Sourced { mm: (2.0 * needed).ceil() / 2.0, origin: Origin::Formula("the bars of the margin anchors, in bending".into()) };
+            self.thickness = Sourced {
+                mm: (2.0 * needed).ceil() / 2.0,
+                origin: Origin::Formula("the bars of the margin anchors, in bending".into()),
+            };
         }
     }
 
     fn check_screws(&self) -> Result<()> {
         let (round, count) = (self.hole.is_round(), self.screws);
-        let fits = if round { (2..=12).contains(&count) } else { [2, 4, 6, 8].contains(&count) };
+        let fits = if round {
+            (2..=12).contains(&count)
+        } else {
+            [2, 4, 6, 8].contains(&count)
+        };
         match fits {
             true => Ok(()),
             false => Err(Error::request(
-                format!("--screws is {count}, which a plate for a {} does not take.", self.hole.words()),
-                if round { "Give 2 to 12." } else { "Give 2, 4, 6 or 8." },
+                format!(
+                    "--screws is {count}, which a plate for a {} does not take.",
+                    self.hole.words()
+                ),
+                if round {
+                    "Give 2 to 12."
+                } else {
+                    "Give 2, 4, 6 or 8."
+                },
             )),
         }
     }
 
     /// Push-buttons clamp a panel of 1 to 6 mm (makers' catalogues, from memory).
     fn check_buttons(&self) -> Result<()> {
-        let panel = if self.hollow { self.thickness.mm } else { self.full() };
-        let has_buttons = self.openings.iter().any(|opening| matches!(opening.purpose, Purpose::Button(_)));
+        let panel = if self.hollow {
+            self.thickness.mm
+        } else {
+            self.full()
+        };
+        let has_buttons = self
+            .openings
+            .iter()
+            .any(|opening| matches!(opening.purpose, Purpose::Button(_)));
         if !has_buttons || panel <= 6.0 {
             return Ok(());
         }
         Err(Error::geometry(
-            format!("The plate is {} mm thick where the push-buttons sit; they clamp 1 to 6 mm.", number(panel)),
-            format!("Give --thickness {} or less, or put the buttons on a plate of their own.", number((6.0 - (panel - self.thickness.mm)).max(1.6))),
+            format!(
+                "The plate is {} mm thick where the push-buttons sit; they clamp 1 to 6 mm.",
+                number(panel)
+            ),
+            format!(
+                "Give --thickness {} or less, or put the buttons on a plate of their own.",
+                number((6.0 - (panel - self.thickness.mm)).max(1.6))
+            ),
         ))
     }
 
@@ -398,10 +513,12 @@ impl Sizing {
 
     /// Depth of the cord's groove in an opening's wall, mm; 0 without one.
     pub fn groove(&self, opening: &Opening) -> f64 {
-        self.cord.filter(|_| opening.is_cable()).map_or(0.0, |cord| {
-            // The cord fills what the opening leaves open and the groove, squeezed by the jacket.
-            (cord.groove_depth - (opening.bore - opening.most) / 2.0).max(0.3)
-        })
+        self.cord
+            .filter(|_| opening.is_cable())
+            .map_or(0.0, |cord| {
+                // The cord fills what the opening leaves open and the groove, squeezed by the jacket.
+                (cord.groove_depth - (opening.bore - opening.most) / 2.0).max(0.3)
+            })
     }
 
     /// From an opening's centre to the outermost of its wall, mm.
@@ -421,16 +538,33 @@ impl Sizing {
             }
         }
         for spare in &spec.spare {
-            openings.extend((0..spare.count).map(|_| self.plain(format!("spare {} mm", number(spare.size)), spare.size, Purpose::Spare, workshop)));
+            openings.extend((0..spare.count).map(|_| {
+                self.plain(
+                    format!("spare {} mm", number(spare.size)),
+                    spare.size,
+                    Purpose::Spare,
+                    workshop,
+                )
+            }));
         }
         for wanted in &spec.button {
             let button = buttons::of_size(wanted.size)?;
             let label = format!("button {} mm", number(button.size));
-            openings.extend((0..wanted.count).map(|_| self.plain(label.clone(), button.hole, Purpose::Button(button), workshop)));
+            openings.extend((0..wanted.count).map(|_| {
+                self.plain(
+                    label.clone(),
+                    button.hole,
+                    Purpose::Button(button),
+                    workshop,
+                )
+            }));
         }
         if openings.len() > MOST_OPENINGS {
             return Err(Error::request(
-                format!("The plate has {} openings; it is laid out with at most {MOST_OPENINGS}.", openings.len()),
+                format!(
+                    "The plate has {} openings; it is laid out with at most {MOST_OPENINGS}.",
+                    openings.len()
+                ),
                 "Make two plates of it.",
             ));
         }
@@ -454,7 +588,12 @@ impl Sizing {
         }
     }
 
-    fn cable(&self, spec: &Plate, wish: &super::spec::CableWish, workshop: &Workshop) -> Result<Opening> {
+    fn cable(
+        &self,
+        spec: &Plate,
+        wish: &super::spec::CableWish,
+        workshop: &Workshop,
+    ) -> Result<Opening> {
         let (least, most, origin, bend) = match &wish.size {
             Size::Measured(diameter) => (
                 *diameter,
@@ -466,14 +605,25 @@ impl Sizing {
         };
         if spec.grip && least < most {
             return Err(Error::request(
-                format!("--grip needs the diameter of {}, which may be anything from {} to {} mm.", wish.label(), number(least), number(most)),
-                format!("Measure the jacket and give it, such as --cable {}:label='{}'.", number((least + most) / 2.0), wish.label()),
+                format!(
+                    "--grip needs the diameter of {}, which may be anything from {} to {} mm.",
+                    wish.label(),
+                    number(least),
+                    number(most)
+                ),
+                format!(
+                    "Measure the jacket and give it, such as --cable {}:label='{}'.",
+                    number((least + most) / 2.0),
+                    wish.label()
+                ),
             ));
         }
         // A light grip squeezes the jacket by a few hundredths of its diameter.
         let play = match spec.grip {
             true => -(0.03 * most).clamp(0.15, 0.4),
-            false => spec.play.map_or(Ok(0.4), |play| within("--play", play.mm(), 0.0, 5.0, "mm"))?,
+            false => spec
+                .play
+                .map_or(Ok(0.4), |play| within("--play", play.mm(), 0.0, 5.0, "mm"))?,
         };
         let bore = most + play + 2.0 * self.bush.unwrap_or(0.0);
         let diameter = bore + workshop.printer.hole_allowance;
@@ -517,15 +667,36 @@ impl Sizing {
 fn spigot_depth(spec: &Plate, sheet: &Sourced) -> Result<Sourced> {
     if spec.mount == Mount::Screws {
         let why = Origin::Practice("past the sheet by 1 mm, at least 3 mm".into());
-        return sourced(spec.spigot_depth, "--spigot-depth", (sheet.mm + 1.0).max(3.0), (0.5, 60.0), why);
+        return sourced(
+            spec.spigot_depth,
+            "--spigot-depth",
+            (sheet.mm + 1.0).max(3.0),
+            (0.5, 60.0),
+            why,
+        );
     }
     let most = sheet.mm - 0.2;
-    let why = Origin::Practice("0.4 mm short of the sheet, so that the ring draws up on the sheet".into());
-    let depth = sourced(spec.spigot_depth, "--spigot-depth", sheet.mm - 0.4, (0.3, 60.0), why)?;
+    let why = Origin::Practice(
+        "0.4 mm short of the sheet, so that the ring draws up on the sheet".into(),
+    );
+    let depth = sourced(
+        spec.spigot_depth,
+        "--spigot-depth",
+        sheet.mm - 0.4,
+        (0.3, 60.0),
+        why,
+    )?;
     if depth.mm > most || depth.mm < 0.3 {
         return Err(Error::geometry(
-            format!("With --mount ring the spigot is {} mm deep in a sheet of {} mm; the ring would rest on it, or it would not register.", number(depth.mm), number(sheet.mm)),
-            format!("Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm needs --mount screws.", number(most)),
+            format!(
+                "With --mount ring the spigot is {} mm deep in a sheet of {} mm; the ring would rest on it, or it would not register.",
+                number(depth.mm),
+                number(sheet.mm)
+            ),
+            format!(
+                "Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm needs --mount screws.",
+                number(most)
+            ),
         ));
     }
     Ok(depth)
@@ -533,7 +704,10 @@ fn spigot_depth(spec: &Plate, sheet: &Sourced) -> Result<Sourced> {
 
 /// A plate of push-buttons, or a blank, has a floor as thin as its margin.
 fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
-    let thin = sizing.openings.iter().all(|opening| matches!(opening.purpose, Purpose::Button(_)));
+    let thin = sizing
+        .openings
+        .iter()
+        .all(|opening| matches!(opening.purpose, Purpose::Button(_)));
     let whole = matches!(spec.split, Split::Auto | Split::Never) && spec.mount == Mount::Screws;
     thin && whole && spec.fan.is_none() && sizing.hole.width.min(sizing.hole.height) > 16.0
 }
@@ -542,7 +716,9 @@ fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
 fn number_alike(openings: &mut [Opening]) {
     for i in 0..openings.len() {
         let label = openings[i].label.clone();
-        let alike: Vec<usize> = (i..openings.len()).filter(|&j| openings[j].label == label).collect();
+        let alike: Vec<usize> = (i..openings.len())
+            .filter(|&j| openings[j].label == label)
+            .collect();
         if alike.len() > 1 {
             for (at, j) in alike.into_iter().enumerate() {
                 openings[j].label = format!("{label} #{}", at + 1);
@@ -551,10 +727,22 @@ fn number_alike(openings: &mut [Opening]) {
     }
 }
 
-fn sourced(given: Option<crate::job::units::Length>, field: &'static str, usual: f64, bounds: (f64, f64), why: Origin) -> Result<Sourced> {
+fn sourced(
+    given: Option<crate::job::units::Length>,
+    field: &'static str,
+    usual: f64,
+    bounds: (f64, f64),
+    why: Origin,
+) -> Result<Sourced> {
     Ok(match given {
-        Some(length) => Sourced { mm: within(field, length.mm(), bounds.0, bounds.1, "mm")?, origin: Origin::Given(field.into()) },
-        None => Sourced { mm: usual, origin: why },
+        Some(length) => Sourced {
+            mm: within(field, length.mm(), bounds.0, bounds.1, "mm")?,
+            origin: Origin::Given(field.into()),
+        },
+        None => Sourced {
+            mm: usual,
+            origin: why,
+        },
     })
 }
 
@@ -562,11 +750,17 @@ fn sourced(given: Option<crate::job::units::Length>, field: &'static str, usual:
 fn strength(workshop: &Workshop) -> Result<(f64, f64)> {
     let material = &workshop.material;
     let warm = crate::mechanics::strength::temperature_factor(CABINET_C, material.softening_c)?;
-    Ok((material.tensile_across * warm, material.tensile_in_plane * warm))
+    Ok((
+        material.tensile_across * warm,
+        material.tensile_in_plane * warm,
+    ))
 }
 
 /// A point of a room's contour on the diagonal of its first corner.
 pub fn diagonal(room: &Room) -> (f64, f64) {
     let c = room.corner;
-    (room.half_width - c + c * FRAC_1_SQRT_2, room.half_height - c + c * FRAC_1_SQRT_2)
+    (
+        room.half_width - c + c * FRAC_1_SQRT_2,
+        room.half_height - c + c * FRAC_1_SQRT_2,
+    )
 }

@@ -3,8 +3,6 @@
 //! line, job files and their schema all come from that list.
 
 pub mod belt_drive;
-pub mod bracket;
-pub mod plate;
 pub mod sleeve;
 
 use crate::checks::Finding;
@@ -230,20 +228,10 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[
-    kind::<sleeve::Sleeve>(
-        "sleeve",
-        "A sleeve that presses a bearing on by the one ring that is tight",
-    ),
-    kind::<bracket::Bracket>(
-        "bracket",
-        "A bracket that carries an encoder on a belt, and slides to tension it",
-    ),
-    kind::<plate::Plate>(
-        "plate",
-        "A plate that closes a hole round cables and holds each by a tie",
-    ),
-];
+pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>(
+    "sleeve",
+    "A sleeve that presses a bearing on by the one ring that is tight",
+)];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

@@ -7,7 +7,7 @@
 //!
 //! They are written here rather than through truck-stepio 0.3, whose header makes a strict reader
 //! report two unresolved references and names the schema in a form few readers expect, and whose
-//! solids carry circles as splines. Its reading half serves in the tests as one of the judges.
+//! solids carry circles as splines.
 //!
 //! The same bodies give the same bytes: the time stamp is fixed, since it says nothing of the part.
 

@@ -96,6 +96,12 @@ impl Loop {
             }
             from = segment.to();
         }
+        // A loop that rounding leaves open by a hair is closed: counting crossings relies on it.
+        if let Some(last) = pieces.last_mut()
+            && (last.to - self.start).norm() < EPSILON
+        {
+            last.to = self.start;
+        }
         pieces
     }
 
@@ -533,6 +539,18 @@ mod tests {
         .unwrap();
         assert!(!bite.contains(p(5.0, 7.1)) && bite.contains(p(5.0, 6.9)));
         assert!((bite.area() - (100.0 - 4.5 * PI)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn points_level_with_the_ends_of_its_arcs_lie_in_a_circle() {
+        let circle = Loop::circle(p(-4.0, 2.0), 3.0).unwrap();
+        for step in -8..8 {
+            let y = 2.0 + f64::from(step) * f64::EPSILON;
+            for x in [-6.9, -5.0, -4.0, -1.1] {
+                assert!(circle.contains(p(x, y)), "({x}, {y:?})");
+            }
+            assert!(!circle.contains(p(-0.9, y)) && !circle.contains(p(-7.1, y)));
+        }
     }
 
     #[test]

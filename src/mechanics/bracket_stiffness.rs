@@ -171,7 +171,7 @@ pub struct Foot {
     pub seat: f64,
     /// Half the distance between the screws.
     pub screw: f64,
-    /// From the upright's back (or the end of its root rounding) to the washers' edge.
+    /// From the upright's back (or the middle of its root rounding) to the washers' edge.
     pub gap_upright: f64,
     /// From the washers' edge to the end gussets.
     pub gap_gusset: f64,
@@ -323,7 +323,7 @@ pub struct Load {
 pub struct Plate {
     /// Thickness.
     pub thickness: f64,
-    /// Least width between the washers and the encoder's seat, less openings.
+    /// Width of the outline at the screws.
     pub width: f64,
     /// From the line of the screws, or the pivot, to the encoder's axis.
     pub axis_height: f64,
@@ -352,19 +352,24 @@ impl Plate {
 
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
-        let (h, t, g) = (self.axis_height, self.thickness, e.shear());
-        let second_moment = t * self.width.powi(3) / 12.0;
-        let washer = e.disc(t, self.washer, self.width / 2.0);
-        let shear = 1.2 * (h - self.seat / 3.0).max(0.0) / (g * t * self.width);
-        let discs = e.disc(t, self.seat, self.width / 2.0) + washer;
-        let half = self.screw;
-        let arm = half.max(self.working_width() / 2.0);
-        let corner = (self.free() / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
-        let twist = twisted_plate(e, self.free(), self.working_width(), t) + corner;
-        let bending = h.powi(3) / (3.0 * e.modulus * second_moment);
+        let (h, t, g, half) = (self.axis_height, self.thickness, e.shear(), self.screw);
+        let (free, width) = (self.free(), self.working_width());
+        let washer = e.disc(t, self.washer, half);
+        // A washer clamps the faces of the plate, and the middle of a thick one follows less.
+        let washers = washer * (1.0 + t / (2.0 * self.washer)) / 2.0;
+        let bending = (h - HOLDS * self.seat).max(t).powi(3) / (3.0 * e.modulus * t * self.width.powi(3) / 12.0);
+        let shear = 1.2 * free / (g * t * self.width);
         let turning = h * h / (2.0 * half * half) * washer;
-        let nod = self.free() / (e.modulus * self.working_width() * t.powi(3) / 12.0) + 1.0 / (2.0 * self.tilt(e));
-        Compliance { sway: bending + shear + turning + discs, twist, shear_centre: 0.0, lift: discs + h / (e.modulus * t * self.width), nod }
+        let discs = e.disc(t, self.seat, self.width / 2.0) + washers;
+        let arm = half.max(width / 2.0);
+        let corner = (free / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
+        Compliance {
+            sway: bending + shear + turning + discs,
+            twist: twisted_plate(e, free, width, t) + corner,
+            shear_centre: 0.0,
+            lift: discs + h / (e.modulus * t * self.width),
+            nod: free / (e.modulus * width * t.powi(3) / 12.0) + 1.0 / (2.0 * self.tilt(e)),
+        }
     }
 
     /// Greatest stresses under a load, MPa: in the plate before the washers, and at a washer.

@@ -15,10 +15,10 @@ import math
 import pytest
 
 netgen = pytest.importorskip("netgen.occ", reason="tests/run installs the mesher")
-from netgen.occ import Axes, Cylinder, Dir, Glue, OCCGeometry, Pnt, Vec  # noqa: E402
+from netgen.occ import Cylinder, Glue, OCCGeometry, Pnt, Vec  # noqa: E402
 from ngsolve import (  # noqa: E402
     BilinearForm, CoefficientFunction, Grad, GridFunction, IfPos, InnerProduct, LinearForm, Mesh, SetNumThreads,
-    Trace, VectorH1, ds, dx, x, y, z,
+    Integrate, Trace, VectorH1, ds, dx, x, y, z,
 )
 
 SetNumThreads(1)
@@ -30,7 +30,7 @@ SPRING = 1.0e5  # of what holds the washers, N/mm per mm²: a tenth of a microme
 BRACKETS = {
     "foot-small": "--pulleys 36,24 --near 100 --encoder 36",
     "foot-58": "--profile MXL --pulleys 60,40 --near 120 --encoder 58-clamp --axis-height 48",
-    "foot-tall": "--profile 3M --width 6 --pulleys 40,30 --near 110 --encoder 38 --axis-height 62",
+    "foot-tall": "--pulleys 40,30 --near 110 --encoder 38 --axis-height 62",
     "foot-sloping": "--profile XL --width 6.4 --pulleys 20,16 --near 95 --encoder 58-clamp --spindle-height 62",
     "foot-long-slot": "--profile T2.5 --width 6 --pulleys 48,36 --near 120 --encoder 40 --flanges one",
     "foot-nema17": "--pulleys 40,30 --near 100 --encoder nema17 --screw M4 --axis-height 40",
@@ -45,15 +45,11 @@ BRACKETS = {
     "swing-38": "--style swing --pulleys 36,24 --near 100 --encoder 38",
     "swing-58": "--style swing --profile 3M --width 6 --pulleys 40,30 --near 120 --encoder 58-clamp --screw M6",
 }
-# Stops that concern the belt or the encoder, not the arithmetic compared here.
-ACCEPT = ["deflection", "shaft-grip", "root-stress"]
-
 TABLE = []
 
 
 def made(run_json, folder, name, options):
-    accept = []
-    report = run_json("bracket", *options.split(), *accept, "--name", name, "--format", "step,json", "--out", folder)
+    report = run_json("bracket", *options.split(), "--name", name, "--format", "step,json", "--out", folder)
     return report, folder / f"{name}.step"
 
 
@@ -96,11 +92,8 @@ def solved(step, s):
     f = LinearForm(space)
     pull = CoefficientFunction(tuple(s["pull_n"] * c for c in s["pull"]))
     f += InnerProduct(pull, v) * at_shaft_end(s) / (math.pi * s["shaft_radius"] ** 2) * ds
-    volume = sum(solid.mass for solid in blocks(shape, s).solids if "steel" in str(solid.name or "")) or None
     down = CoefficientFunction(tuple(s["weight_n"] * c for c in s["down"]))
     steel = mesh.MaterialCF({"print": 0.0, "steel": 1.0})
-    from ngsolve import Integrate
-
     f += InnerProduct(down, v) * steel / Integrate(steel, mesh) * dx
     a.Assemble()
     f.Assemble()
@@ -136,7 +129,8 @@ def test_never_less_and_never_half_as_much_again(run_json, tmp_path, name):
     s = report["stiffness"]
     true, unknowns = solved(step, s)
     ours = report["dimensions"]["deflection"]
-    assert ours == s["deflection"]
+    assert ours == pytest.approx(s["deflection"], rel=1e-3)
+    ours = s["deflection"]
     ratio = ours / true
     TABLE.append((name, s["thickness"], s["pull_n"], ours, true, ratio, unknowns))
     assert 1.0 <= ratio <= 1.5, f"{name}: {ours:.5f} mm by formula, {true:.5f} mm by elements, ratio {ratio:.2f}"

@@ -2,7 +2,7 @@
 
 use super::clearance::{Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
+use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
@@ -10,7 +10,7 @@ use crate::checks::{Finding, Level};
 use crate::error::{Result, number, within};
 use crate::mechanics::strength;
 use crate::parts::Piece;
-use crate::solid::{Point2, probe};
+use crate::solid::Point2;
 
 /// How many times the turns of the fastest shaft the lowest frequency must lie above (common
 /// practice, no source).
@@ -340,41 +340,29 @@ fn bed(s: &Settled, piece: &Piece) -> Finding {
     )
 }
 
-/// Whatever hangs over by more than the printer's limit, less the bridges it can print.
+/// The widest level ceiling in the chosen lie, measured on the solid.
 fn overhang(s: &Settled, piece: &Piece) -> Finding {
     let printer = &s.workshop.printer;
-    let area = probe::overhang_area(&piece.mesh, printer.overhang_deg.to_radians());
-    let (bridge, which) = longest_bridge(&s.layout);
-    let at = if area < 1e-6 { "nothing hangs over".to_string() } else { format!("the longest bridge is {} mm, {which}", mm(bridge)) };
+    let widest = piece.body.bridges().into_iter().max_by(|a, b| a.span.total_cmp(&b.span));
+    let at = widest.as_ref().map_or("no ceiling is level".to_string(), |b| {
+        format!("the widest bridge is {} mm, {:.0} mm over the bed, {}", mm(b.span), b.at.z, ceiling(&s.layout))
+    });
     Finding::at_most(
         "overhang",
-        (bridge, printer.bridge, "mm"),
+        (widest.map_or(0.0, |b| b.span.min(1e3)), printer.bridge, "mm"),
         Level::Caution,
-        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split(',').next().unwrap_or("")),
+        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
         format!("Put support into it there, or slip the belt on with a pulley so that the slots stay short (--flanges none); the printer bridges {} mm.", number(printer.bridge)),
-        format!("the printer's preset; openings up to {ROUND_ENOUGH} mm bridge themselves, larger level ones are peaked"),
+        format!("the printer's preset; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"),
     )
 }
 
-/// The longest level roof in the chosen lie, mm, and what it spans.
-fn longest_bridge(l: &Layout) -> (f64, &'static str) {
-    let slot = l.slot_length();
+/// What the level ceilings of a lie belong to.
+fn ceiling(l: &Layout) -> &'static str {
     match Lie::of(l) {
-        Lie::Back => (l.seat.recess.map_or(0.0, |(_, shaft)| (l.seat.register_bore - shaft) / 2.0), "the floor of the register's recess"),
-        // On its front, a slot of the base lies level and its roof runs its whole length.
-        Lie::Front => [
-            (slot, "the roof of a slot in the base"),
-            (TIE.1 - TIE.0, "the roof of a cable-tie slot"),
-            (l.seat.recess.map_or(0.0, |_| 0.0), "the recess"),
-        ]
-        .into_iter()
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .unwrap_or((0.0, "")),
-        Lie::End => {
-            let vents = l.vents.first().map_or(0.0, |(a, b)| (b - a).norm());
-            let peak = 2.0 * 0.65 * l.seat.opening() / 2.0 * (std::f64::consts::SQRT_2 - 1.0);
-            [(vents, "the roof of a vent"), (peak, "the cut peak of the register's bore")].into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, ""))
-        }
+        Lie::Back => "the floor of the register's recess",
+        Lie::Front => "the roof of a slot in the base",
+        Lie::End => "in the upright's openings",
     }
 }
 

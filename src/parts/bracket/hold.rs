@@ -170,13 +170,13 @@ fn model(layout: &Layout) -> Model {
             axis_height: l.axis_height,
             seat: l.seat.radius,
             screw: (near + far) / 2.0,
-            gap_upright: row - washer - t.upright - l.root,
+            // A hollow rounding is thick only where it is nearly the upright.
+            gap_upright: row - washer - t.upright - l.root / 2.0,
             gap_gusset: if ends { l.width / 2.0 - t.gusset - near - washer } else { 0.0 },
             depth: l.depth,
             washer,
         });
     }
     let half = (near + far) / 2.0;
-    let width = (2.0 * (half - washer)).max(2.0 * l.seat.radius);
-    Model::Plate(Plate { thickness: l.seat.floor(t.upright).min(t.upright), width, axis_height: l.axis_height, seat: l.seat.radius, washer, screw: half })
+    Model::Plate(Plate { thickness: t.upright, width: l.width, axis_height: l.axis_height, seat: l.seat.radius, washer, screw: half })
 }

@@ -220,7 +220,7 @@ impl Layout {
         let ends = if self.gussets == 2 { self.thick.gusset } else { WEB };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
         self.root = if self.gussets == 2 { 0.0 } else { 1.2 * self.thick.upright };
-        let row = self.thick.upright + self.root.max(GAP) + washer;
+        let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
         self.height = place.axis_height + self.seat.radius + CORNER;
         self.gusset_height = match self.gussets {

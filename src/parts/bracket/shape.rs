@@ -6,6 +6,7 @@ use super::spec::Style;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::error::{Error, Result};
 use crate::parts::belt_drive::Drive;
+use crate::solid::features::{Chamfer, Edging};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Segment, Vector3};
 use std::f64::consts::{PI, SQRT_2, TAU};
 
@@ -93,18 +94,29 @@ pub fn body(layout: &Layout) -> Result<Body> {
     }
 }
 
+/// Chamfer of the rims on the bed, mm: the first layer spreads by about as much (common practice,
+/// no source).
+pub const FOOT: f64 = 0.4;
+
 /// A plane whose drawing shows x to the right and z up, at a depth y, drawn towards the belt.
 fn facing(y: f64) -> Frame {
     Frame::facing_minus_y(y)
 }
 
-/// The upright or plate, front to back; a recess for the register makes it two layers.
+/// The upright or plate, front to back, its rims chamfered on the side that lies on the bed; a
+/// recess for the register is cut into its back.
 fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let t = layout.thick.upright;
-    let Some((depth, _)) = layout.seat.recess else {
-        return Body::prism_on(&facing(t), region, 0.0, t);
+    let chamfer = Some(Chamfer::at_45(FOOT));
+    let edging = match Lie::of(layout) {
+        Lie::Back => Edging { foot: chamfer, head: None },
+        Lie::Front => Edging { foot: None, head: chamfer },
+        Lie::End => Edging::default(),
     };
-    let through = Body::prism_on(&facing(t), region, 0.0, t)?;
+    let through = Body::edged_prism(region, 0.0, t, edging, edging)?.placed(&facing(t));
+    let Some((depth, _)) = layout.seat.recess else {
+        return Ok(through);
+    };
     let circle = Region { outer: Loop::circle(axis(layout), layout.seat.register_bore / 2.0)?, holes: Vec::new() };
     through.cut(&Body::prism_on(&facing(t), &circle, -1.0, depth)?)
 }
@@ -260,7 +272,7 @@ fn foot(layout: &Layout) -> Result<Body> {
                 made = made.join(&gusset(layout, x)?)?;
             }
         }
-        1 => made = made.join(&gusset(layout, -layout.thick.gusset / 2.0)?)?,
+        1 => made = made.join(&root(layout)?)?.join(&gusset(layout, -layout.thick.gusset / 2.0)?)?,
         _ => made = made.join(&root(layout)?)?,
     }
     Ok(made)

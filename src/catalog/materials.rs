@@ -18,7 +18,7 @@ use serde::{Deserialize, Serialize};
 use std::{collections::BTreeMap, sync::LazyLock};
 
 /// The presets that come with fixwright: name and file.
-const EMBEDDED: [(&str, &str); 6] = [
+pub const EMBEDDED: [(&str, &str); 6] = [
     ("pla", include_str!("../../presets/materials/pla.toml")),
     ("petg", include_str!("../../presets/materials/petg.toml")),
     ("abs", include_str!("../../presets/materials/abs.toml")),

@@ -1,4 +1,9 @@
 //! Tables of standards and makers, and look-ups in them. No formulas beyond a standard's own.
+pub mod buttons;
+pub mod cable_ties;
+pub mod cables;
+pub mod cords;
+pub mod fans;
 
 pub mod bearings;
 pub mod belts;
@@ -6,3 +11,5 @@ pub mod encoders;
 pub mod fasteners;
 pub mod fits;
 pub mod materials;
+pub mod probes;
+mod table;

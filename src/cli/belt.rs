@@ -15,18 +15,32 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let answer = answer(&super::options(matches)?)?;
-    Ok(Answer { words: words(&answer), json: super::to_json(&answer)?, error: None })
+    Ok(Answer {
+        words: words(&answer),
+        json: super::to_json(&answer)?,
+        error: None,
+    })
 }
 
 fn words(answer: &BeltAnswer) -> String {
     let mut text = String::new();
     let p = answer.profile;
-    let _ = writeln!(text, "{}: {}; pitch line {} mm outside the tooth tips.", p.name, p.about, number(p.pitch_line_offset));
+    let _ = writeln!(
+        text,
+        "{}: {}; pitch line {} mm outside the tooth tips.",
+        p.name,
+        p.about,
+        number(p.pitch_line_offset)
+    );
     for bored in &answer.bored {
         let _ = writeln!(
             text,
             "  shaft {} mm: at least {} teeth, {:.2} mm over them, which leaves a wall of {:.1} mm for an {} set screw",
-            number(bored.shaft), bored.teeth, bored.outside_diameter, bored.web, bored.set_screw
+            number(bored.shaft),
+            bored.teeth,
+            bored.outside_diameter,
+            bored.web,
+            bored.set_screw
         );
     }
     if let (Some(drive), Some(running)) = (&answer.drive, &answer.running) {
@@ -38,7 +52,12 @@ fn words(answer: &BeltAnswer) -> String {
             Level::Caution => "caution",
             Level::Stop => "stop   ",
         };
-        let _ = writeln!(text, "  {mark} {} {}", finding.says, finding.remedy.as_deref().unwrap_or(""));
+        let _ = writeln!(
+            text,
+            "  {mark} {} {}",
+            finding.says,
+            finding.remedy.as_deref().unwrap_or("")
+        );
     }
     if let Some(list) = &answer.candidates {
         candidates(&mut text, answer.pulleys, list);
@@ -47,17 +66,69 @@ fn words(answer: &BeltAnswer) -> String {
 }
 
 fn settled(text: &mut String, [spindle, encoder]: [u32; 2], d: &Figures, r: &Running) {
-    let _ = writeln!(text, "{} ({} teeth, {} mm) round {spindle} teeth on the spindle and {encoder} on the encoder", d.belt, d.belt_teeth, number(d.belt_length));
+    let _ = writeln!(
+        text,
+        "{} ({} teeth, {} mm) round {spindle} teeth on the spindle and {encoder} on the encoder",
+        d.belt,
+        d.belt_teeth,
+        number(d.belt_length)
+    );
     let rows = [
         ("centre distance", format!("{:.3} mm", d.centre_distance)),
-        ("pitch diameters", format!("{:.3} and {:.3} mm", d.pitch_diameter_small, d.pitch_diameter_large)),
-        ("over the teeth", format!("{:.2} and {:.2} mm", d.outside_diameter_small, d.outside_diameter_large)),
-        ("wrap", format!("{:.1} and {:.1} degrees, {} teeth in mesh on the smaller", d.wrap_small_deg, d.wrap_large_deg, d.teeth_in_mesh_small)),
-        ("ratio", format!("{:.4}; tell a controller {} to {}", d.ratio, r.controller_ratio[0], r.controller_ratio[1])),
-        ("free span", format!("{:.2} mm, sounds at {:.0} Hz with {:.1} N in it ({} mm wide)", d.span_length, d.span_frequency_hz, d.tension_n, number(d.width))),
+        (
+            "pitch diameters",
+            format!(
+                "{:.3} and {:.3} mm",
+                d.pitch_diameter_small, d.pitch_diameter_large
+            ),
+        ),
+        (
+            "over the teeth",
+            format!(
+                "{:.2} and {:.2} mm",
+                d.outside_diameter_small, d.outside_diameter_large
+            ),
+        ),
+        (
+            "wrap",
+            format!(
+                "{:.1} and {:.1} degrees, {} teeth in mesh on the smaller",
+                d.wrap_small_deg, d.wrap_large_deg, d.teeth_in_mesh_small
+            ),
+        ),
+        (
+            "ratio",
+            format!(
+                "{:.4}; tell a controller {} to {}",
+                d.ratio, r.controller_ratio[0], r.controller_ratio[1]
+            ),
+        ),
+        (
+            "free span",
+            format!(
+                "{:.2} mm, sounds at {:.0} Hz with {:.1} N in it ({} mm wide)",
+                d.span_length,
+                d.span_frequency_hz,
+                d.tension_n,
+                number(d.width)
+            ),
+        ),
         ("load on a shaft", format!("{:.1} N", d.hub_load_n)),
-        ("slack to tension", format!("{:.3} mm, between {:.3} and {:.3}", d.take_up, d.take_up_least, d.take_up_most)),
-        ("room to leave", format!("{} mm nearer to lay it on, {} mm further to tension it", hundredth(r.install_allowance), hundredth(r.tension_allowance))),
+        (
+            "slack to tension",
+            format!(
+                "{:.3} mm, between {:.3} and {:.3}",
+                d.take_up, d.take_up_least, d.take_up_most
+            ),
+        ),
+        (
+            "room to leave",
+            format!(
+                "{} mm nearer to lay it on, {} mm further to tension it",
+                hundredth(r.install_allowance),
+                hundredth(r.tension_allowance)
+            ),
+        ),
     ];
     for (label, value) in rows {
         let _ = writeln!(text, "  {label:<17} {value}");
@@ -66,10 +137,21 @@ fn settled(text: &mut String, [spindle, encoder]: [u32; 2], d: &Figures, r: &Run
         let _ = writeln!(text, "  {:<17} {speed:.2} m/s", "belt speed");
     }
     if let (Some(pulses), Some(counts)) = (r.pulses_per_spindle_turn, r.counts_per_spindle_turn) {
-        let _ = writeln!(text, "  {:<17} {} pulses, {} counts per spindle turn", "signal", number(pulses), number(counts));
+        let _ = writeln!(
+            text,
+            "  {:<17} {} pulses, {} counts per spindle turn",
+            "signal",
+            number(pulses),
+            number(counts)
+        );
     }
     if let (Some(hz), Some(rpm)) = (r.signal_frequency_hz, r.encoder_rpm) {
-        let _ = writeln!(text, "  {:<17} {:.1} kHz on a channel, encoder at {rpm:.0} 1/min", "at top speed", hz / 1000.0);
+        let _ = writeln!(
+            text,
+            "  {:<17} {:.1} kHz on a channel, encoder at {rpm:.0} 1/min",
+            "at top speed",
+            hz / 1000.0
+        );
     }
 }
 
@@ -78,13 +160,24 @@ fn hundredth(value: f64) -> String {
 }
 
 fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Figures]) {
-    let _ = writeln!(text, "Stocked belts round {spindle} and {encoder} teeth, nearest first:");
-    let _ = writeln!(text, "  {:<12} {:>6} {:>12} {:>8}  stock", "belt", "teeth", "centres, mm", "in mesh");
+    let _ = writeln!(
+        text,
+        "Stocked belts round {spindle} and {encoder} teeth, nearest first:"
+    );
+    let _ = writeln!(
+        text,
+        "  {:<12} {:>6} {:>12} {:>8}  stock",
+        "belt", "teeth", "centres, mm", "in mesh"
+    );
     for d in list {
         let stock = d.stock.map_or("none", |stock| match stock {
             crate::catalog::belts::Stock::Common => "common",
             crate::catalog::belts::Stock::Range => "some makers",
         });
-        let _ = writeln!(text, "  {:<12} {:>6} {:>12.3} {:>8}  {stock}", d.belt, d.belt_teeth, d.centre_distance, d.teeth_in_mesh_small);
+        let _ = writeln!(
+            text,
+            "  {:<12} {:>6} {:>12.3} {:>8}  {stock}",
+            d.belt, d.belt_teeth, d.centre_distance, d.teeth_in_mesh_small
+        );
     }
 }

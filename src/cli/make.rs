@@ -11,8 +11,14 @@ use rayon::prelude::*;
 use std::path::PathBuf;
 
 /// What a job is written as unless told otherwise.
-const DEFAULT: [Format; 6] =
-    [Format::Stl, Format::ThreeMf, Format::Drawing, Format::Picture, Format::Sheet, Format::Json];
+const DEFAULT: [Format; 6] = [
+    Format::Stl,
+    Format::ThreeMf,
+    Format::Drawing,
+    Format::Picture,
+    Format::Sheet,
+    Format::Json,
+];
 
 #[derive(Args)]
 struct Make {
@@ -24,7 +30,7 @@ struct Make {
 }
 
 pub(super) fn command() -> Command {
-    Make::augment_args(Command::new("make").about("Make every part of a job file"))
+    Make::augment_args(Command::new("make")).about("Make every part of a job file")
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
@@ -47,7 +53,12 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let mut files: Vec<Ready> = Vec::new();
     if stop.is_none() {
         files.extend(made.iter().flat_map(|made| made.files.clone()));
-        files.extend(output::job_files(&job.title, &made, &formats, make.files.one_bed)?);
+        files.extend(output::job_files(
+            &job.title,
+            &made,
+            &formats,
+            make.files.one_bed,
+        )?);
     }
     let report = (stop.is_none() && formats.contains(&Format::Json))
         .then(|| format!("{}.json", output::file_stem(&job.title, &made)));
@@ -57,7 +68,11 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         words.push('\n');
         words.push_str(&answer.words);
     }
-    let names: Vec<String> = files.iter().map(|file| file.name.clone()).chain(report.clone()).collect();
+    let names: Vec<String> = files
+        .iter()
+        .map(|file| file.name.clone())
+        .chain(report.clone())
+        .collect();
     let json = serde_json::json!({
         "job": job.title,
         "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
@@ -65,10 +80,17 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
     });
     if let Some(name) = report {
-        files.push(Ready { name, bytes: report::json_bytes(&json)? });
+        files.push(Ready {
+            name,
+            bytes: report::json_bytes(&json)?,
+        });
     }
     write::write_all(&make.files.out, &files, make.files.replace)?;
-    Ok(Answer { words, json, error: stop })
+    Ok(Answer {
+        words,
+        json,
+        error: stop,
+    })
 }
 
 /// Parts done of all, on a terminal; nothing where the errors go to a file or a pipe.

@@ -4,9 +4,12 @@
 
 mod bearing;
 mod belt;
+mod completions;
 mod fit;
 mod make;
 mod part;
+mod presets;
+mod schema;
 
 use crate::error::{Error, Result};
 use crate::output::{report, write};
@@ -30,7 +33,7 @@ struct Action {
     run: fn(&clap::ArgMatches) -> Result<Answer>,
 }
 
-const ACTIONS: [Action; 4] = [
+const ACTIONS: [Action; 8] = [
     Action {
         command: belt::command,
         run: belt::run,
@@ -46,6 +49,22 @@ const ACTIONS: [Action; 4] = [
     Action {
         command: fit::command,
         run: fit::run,
+    },
+    Action {
+        command: presets::command,
+        run: presets::run,
+    },
+    Action {
+        command: schema::command,
+        run: schema::run,
+    },
+    Action {
+        command: completions::command,
+        run: completions::run,
+    },
+    Action {
+        command: completions::man_command,
+        run: completions::man,
     },
 ];
 

@@ -44,11 +44,10 @@ impl Files {
 }
 
 pub(super) fn command(kind: &Kind) -> Command {
-    let command = Command::new(kind.name).about(kind.about);
-    let command = Shared::augment_args(
-        (kind.with_options)(command).next_help_heading("Shared by every part"),
-    );
-    Files::augment_args(command)
+    let command = (kind.with_options)(Command::new(kind.name));
+    let command = Shared::augment_args(command.next_help_heading("Shared by every part"));
+    // Last, since each set of options brings its own line of help along.
+    Files::augment_args(command).about(kind.about)
 }
 
 pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Answer> {

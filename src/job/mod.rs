@@ -13,6 +13,7 @@
 //! reach = "60mm"
 //! ```
 
+pub mod schema;
 pub mod units;
 pub mod workshop;
 
@@ -74,6 +75,15 @@ impl Shared {
         }
     }
 }
+
+/// The job files that come with the program: name and text.
+pub const JOBS: [(&str, &str); 2] = [
+    ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
+    (
+        "coil-winder",
+        include_str!("../../presets/jobs/coil-winder.toml"),
+    ),
+];
 
 /// One part to be made.
 pub struct Order {

@@ -49,7 +49,8 @@ impl Elastic {
     /// A rigid disc of radius `inner` moved in the plane of a sheet held at radius `outer`:
     /// millimetres per newton.
     fn disc(&self, thickness: f64, inner: f64, outer: f64) -> f64 {
-        (3.0 - self.poisson) / (4.0 * PI) * (outer / inner).max(1.2).ln() / (self.shear() * thickness)
+        (3.0 - self.poisson) / (4.0 * PI) * (outer / inner).max(1.2).ln()
+            / (self.shear() * thickness)
     }
 }
 
@@ -76,14 +77,19 @@ impl Compliance {
     /// than half of it, since the shear centre is only estimated.
     pub fn twisting_lever(&self, lever: f64) -> f64 {
         let short = lever - self.shear_centre;
-        if lever > 0.0 { short.max(lever / 2.0) } else { short }
+        if lever > 0.0 {
+            short.max(lever / 2.0)
+        } else {
+            short
+        }
     }
 
     /// Deflection along its own direction of a force of 1 N, `lever` mm in front of the middle of
     /// the plate, that runs along the slide by `along` and up by `up` (a unit vector), mm.
     pub fn along_the_pull(&self, lever: f64, along: f64, up: f64) -> f64 {
         let twist = self.twisting_lever(lever);
-        (self.sway + self.twist * twist * twist) * along * along + (self.lift + self.nod * lever * lever) * up * up
+        (self.sway + self.twist * twist * twist) * along * along
+            + (self.lift + self.nod * lever * lever) * up * up
     }
 
     /// Turn of the encoder's axis under the same force, rad.
@@ -115,7 +121,11 @@ struct Strip {
 impl Strip {
     fn new(gap: f64, washer: f64, thickness: f64, root: f64) -> Self {
         let length = gap + root * thickness;
-        Self { length, width: 2.0 * washer + length, thickness }
+        Self {
+            length,
+            width: 2.0 * washer + length,
+            thickness,
+        }
     }
 
     fn second_moment(&self) -> f64 {
@@ -213,14 +223,19 @@ impl Foot {
 
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
-        let washer = self.to_upright().guided(e) + self.to_gusset().map_or(0.0, |strip| strip.guided(e));
+        let washer =
+            self.to_upright().guided(e) + self.to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
-        let twist = self.gusset_twist(e).map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
+        let twist = self
+            .gusset_twist(e)
+            .map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
         Compliance {
             sway: self.sway(e, washer),
             twist,
             shear_centre: self.shear_centre(),
-            lift: 1.0 / (2.0 * washer) + self.rise() / (e.modulus * self.upright * self.working_width()) + e.disc(self.upright, self.seat, self.width / 2.0),
+            lift: 1.0 / (2.0 * washer)
+                + self.rise() / (e.modulus * self.upright * self.working_width())
+                + e.disc(self.upright, self.seat, self.width / 2.0),
             nod: self.nod(e),
         }
     }
@@ -231,8 +246,10 @@ impl Foot {
         let second_moment = self.upright * self.width.powi(3) / 12.0 + flanges;
         let bending = rise.powi(3) / (3.0 * e.modulus * second_moment);
         let shear = 1.2 * (rise - self.seat / 3.0).max(0.0) / (g * self.upright * self.width);
-        let rocking = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
-        let discs = e.disc(self.upright, self.seat, self.width / 2.0) + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0;
+        let rocking =
+            (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
+        let discs = e.disc(self.upright, self.seat, self.width / 2.0)
+            + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0;
         bending + shear + rocking + discs
     }
 
@@ -241,7 +258,8 @@ impl Foot {
         let arm = self.screw.max(width / 2.0);
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
         // turn it brings count alike.
-        twisted_plate(e, free, width, self.upright) + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
+        twisted_plate(e, free, width, self.upright)
+            + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
@@ -252,7 +270,10 @@ impl Foot {
         let tall = self.gusset_height - self.base;
         let second_moment = tall * t.powi(3) / 12.0;
         // One end turns with the flange and moves with its edge, the other turns freely.
-        let strips = 2.0 * e.modulus * second_moment * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
+        let strips = 2.0
+            * e.modulus
+            * second_moment
+            * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
         let strip_shear = 1.2 * across / (g * t * tall) / (2.0 * (self.width / 2.0).powi(2));
         let pitch = self.pitch(e) + strip.twisted(e);
         let base = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * pitch);
@@ -264,7 +285,8 @@ impl Foot {
     fn gusset_push(&self, e: &Elastic) -> f64 {
         let (rise, reach) = (self.rise(), self.gusset_reach);
         let root = self.gusset * reach.powi(3) / 12.0;
-        1.5 * rise.powi(3) / (3.0 * e.modulus * root) + 1.2 * rise / (e.shear() * self.gusset * reach / 2.0)
+        1.5 * rise.powi(3) / (3.0 * e.modulus * root)
+            + 1.2 * rise / (e.shear() * self.gusset * reach / 2.0)
     }
 
     /// Shear centre of a channel in front of its web (Roark, table 9.2), with the gussets' mean
@@ -279,13 +301,15 @@ impl Foot {
 
     fn nod(&self, e: &Elastic) -> f64 {
         let t3 = self.upright.powi(3);
-        let direct = self.free() / (e.modulus * self.working_width() * t3 / 12.0) + 1.0 / (2.0 * self.pitch(e));
+        let direct = self.free() / (e.modulus * self.working_width() * t3 / 12.0)
+            + 1.0 / (2.0 * self.pitch(e));
         let Some(strip) = self.to_gusset() else {
             return direct;
         };
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
         let strips = across / (2.0 * e.shear() * (self.gusset_height - self.base) * t3 / 3.0);
-        let gussets = 1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
+        let gussets =
+            1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
         direct.min(strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e))))
     }
 
@@ -298,7 +322,9 @@ impl Foot {
         let warping = load.twist / (2.0 * arm) * free / 2.0 / (width / 2.0 * t * t / 6.0);
         let nodding = load.nod / (width * t * t / 6.0);
         let (strip, b2) = (self.to_upright(), self.base * self.base);
-        let rocking = load.along * self.axis_height / (2.0 * self.screw) * strip.length / 2.0 / (strip.width * b2 / 6.0);
+        let rocking = load.along * self.axis_height / (2.0 * self.screw) * strip.length
+            / 2.0
+            / (strip.width * b2 / 6.0);
         let pitching = load.nod / 2.0 / (strip.width * b2 / 6.0);
         let lifting = load.up / 2.0 * strip.length / 2.0 / (strip.width * b2 / 6.0);
         (sideways + warping + nodding, rocking + pitching + lifting)
@@ -357,7 +383,8 @@ impl Plate {
         let washer = e.disc(t, self.washer, half);
         // A washer clamps the faces of the plate, and the middle of a thick one follows less.
         let washers = washer * (1.0 + t / (2.0 * self.washer)) / 2.0;
-        let bending = (h - HOLDS * self.seat).max(t).powi(3) / (3.0 * e.modulus * t * self.width.powi(3) / 12.0);
+        let bending = (h - HOLDS * self.seat).max(t).powi(3)
+            / (3.0 * e.modulus * t * self.width.powi(3) / 12.0);
         let shear = 1.2 * free / (g * t * self.width);
         let turning = h * h / (2.0 * half * half) * washer;
         let discs = e.disc(t, self.seat, self.width / 2.0) + washers;
@@ -390,12 +417,26 @@ impl Plate {
 mod tests {
     use super::*;
 
-    const PRINT: Elastic = Elastic { modulus: 2000.0, poisson: 0.35 };
+    const PRINT: Elastic = Elastic {
+        modulus: 2000.0,
+        poisson: 0.35,
+    };
 
     fn foot() -> Foot {
         Foot {
-            width: 100.0, upright: 6.0, base: 6.0, gusset: 6.0, gusset_reach: 39.0, gusset_height: 45.0, axis_height: 45.0,
-            seat: 28.0, screw: 32.0, gap_upright: 2.0, gap_gusset: 7.0, depth: 45.0, washer: 5.0,
+            width: 100.0,
+            upright: 6.0,
+            base: 6.0,
+            gusset: 6.0,
+            gusset_reach: 39.0,
+            gusset_height: 45.0,
+            axis_height: 45.0,
+            seat: 28.0,
+            screw: 32.0,
+            gap_upright: 2.0,
+            gap_gusset: 7.0,
+            depth: 45.0,
+            washer: 5.0,
         }
     }
 
@@ -413,23 +454,63 @@ mod tests {
     fn more_material_gives_less() {
         let give = |f: &Foot| f.compliance(&PRINT).along_the_pull(17.0, 1.0, 0.0);
         let plain = give(&foot());
-        for stiffer in [Foot { upright: 8.0, ..foot() }, Foot { base: 8.0, ..foot() }, Foot { gusset: 9.0, ..foot() }, Foot { axis_height: 40.0, ..foot() }, Foot { screw: 36.0, ..foot() }] {
+        for stiffer in [
+            Foot {
+                upright: 8.0,
+                ..foot()
+            },
+            Foot {
+                base: 8.0,
+                ..foot()
+            },
+            Foot {
+                gusset: 9.0,
+                ..foot()
+            },
+            Foot {
+                axis_height: 40.0,
+                ..foot()
+            },
+            Foot {
+                screw: 36.0,
+                ..foot()
+            },
+        ] {
             assert!(give(&stiffer) < plain);
         }
-        assert!(give(&Foot { gusset: 0.0, gusset_reach: 0.0, ..foot() }) > plain);
+        assert!(
+            give(&Foot {
+                gusset: 0.0,
+                gusset_reach: 0.0,
+                ..foot()
+            }) > plain
+        );
         assert!((give(&foot()) - plain).abs() < 1e-15);
     }
 
     #[test]
     fn compliance_goes_with_the_modulus() {
-        let twice = Elastic { modulus: 4000.0, ..PRINT };
+        let twice = Elastic {
+            modulus: 4000.0,
+            ..PRINT
+        };
         let (a, b) = (foot().compliance(&PRINT), foot().compliance(&twice));
-        assert!((a.sway / b.sway - 2.0).abs() < 1e-12 && (a.twist / b.twist - 2.0).abs() < 1e-12 && (a.nod / b.nod - 2.0).abs() < 1e-12);
+        assert!(
+            (a.sway / b.sway - 2.0).abs() < 1e-12
+                && (a.twist / b.twist - 2.0).abs() < 1e-12
+                && (a.nod / b.nod - 2.0).abs() < 1e-12
+        );
     }
 
     #[test]
     fn a_spring_of_known_rate_swings_at_its_textbook_frequency() {
-        let c = Compliance { sway: 0.01, twist: 0.0, shear_centre: 0.0, lift: 0.001, nod: 0.0 };
+        let c = Compliance {
+            sway: 0.01,
+            twist: 0.0,
+            shear_centre: 0.0,
+            lift: 0.001,
+            nod: 0.0,
+        };
         // 100 N/mm under 0.25 kg: sqrt(100 000/0.25)/2π.
         assert!((c.frequency(250.0, 30.0) - (400_000f64).sqrt() / (2.0 * PI)).abs() < 1e-9);
     }
@@ -439,7 +520,12 @@ mod tests {
         let c = foot().compliance(&PRINT);
         assert!(c.along_the_pull(20.0, 1.0, 0.0) > c.along_the_pull(10.0, 1.0, 0.0));
         assert!(c.slope(10.0, 0.0, 1.0) > 0.0);
-        let load = Load { along: 30.0, up: 0.0, twist: 400.0, nod: 60.0 };
+        let load = Load {
+            along: 30.0,
+            up: 0.0,
+            twist: 400.0,
+            nod: 60.0,
+        };
         let (upright, base) = foot().stresses(&load);
         assert!(upright > 0.0 && base > 0.0 && upright < 5.0);
     }

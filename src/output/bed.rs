@@ -1,10 +1,10 @@
 //! What lies on a bed: one piece to a 3MF file, or every piece of a request laid out together.
 
+use super::Made;
 use super::bed_packing::{Footprint, GAP, Place, lay_out};
 use super::picture::{Cut, Figure, Role, Scene, View};
 use super::threemf::{Item, Label, description, package};
 use super::write::Ready;
-use super::Made;
 use crate::error::Result;
 use crate::parts::Piece;
 use crate::solid::{Mesh, Point3};
@@ -21,16 +21,29 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
         .map(|piece| {
             let name = piece_name(made, piece);
             let bed = made.workshop.printer.bed;
-            let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
+            let place = Place {
+                bed: 0,
+                x: bed[0] / 2.0,
+                y: bed[1] / 2.0,
+                turned: false,
+            };
             let material = made.workshop.material.name.clone();
-            let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
+            let item = Item {
+                name: name.clone(),
+                material,
+                mesh: &piece.mesh,
+                place,
+            };
             let scene = Scene::of_parts([piece.mesh.clone()]).from_the_side_that_shows_most();
             let label = Label {
                 title: name.clone(),
                 description: description(design),
                 thumbnail: Some(scene.png(THUMBNAIL, THUMBNAIL)?),
             };
-            Ok(Ready { name: format!("{name}.3mf"), bytes: package(&label, &[item])? })
+            Ok(Ready {
+                name: format!("{name}.3mf"),
+                bytes: package(&label, &[item])?,
+            })
         })
         .collect()
 }
@@ -50,7 +63,8 @@ pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
     for part in made {
         let all = part.design.pieces.iter().map(|piece| (part, piece));
         let same = |other: &Made| {
-            other.workshop.printer == part.workshop.printer && other.workshop.material.name == part.workshop.material.name
+            other.workshop.printer == part.workshop.printer
+                && other.workshop.material.name == part.workshop.material.name
         };
         match groups.iter_mut().find(|(first, _)| same(first)) {
             Some((_, pieces)) => pieces.extend(all),
@@ -62,10 +76,17 @@ pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
         let [width, depth, _] = first.workshop.printer.bed;
         let places = lay_out([width, depth], GAP, &footprints(pieces))?;
         for bed in 0..=places.iter().map(|place| place.bed).max().unwrap_or(0) {
-            let on: Vec<_> = pieces.iter().zip(&places).filter(|(_, place)| place.bed == bed).collect();
+            let on: Vec<_> = pieces
+                .iter()
+                .zip(&places)
+                .filter(|(_, place)| place.bed == bed)
+                .collect();
             let number = files.len() + 1;
             let bytes = one_bed(title, number, &on)?;
-            files.push(Ready { name: format!("{stem}-bed-{number}.3mf"), bytes });
+            files.push(Ready {
+                name: format!("{stem}-bed-{number}.3mf"),
+                bytes,
+            });
         }
     }
     Ok(files)
@@ -76,7 +97,11 @@ fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
         .iter()
         .map(|(made, piece)| {
             let size = piece.mesh.bounds().size();
-            Footprint { name: piece_name(made, piece), width: size.x, depth: size.y }
+            Footprint {
+                name: piece_name(made, piece),
+                width: size.x,
+                depth: size.y,
+            }
         })
         .collect()
 }
@@ -100,8 +125,16 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
             described.push(text);
         }
     }
-    let figures = on.iter().map(|((_, piece), place)| Figure { mesh: laid(&piece.mesh, place), role: Role::Part, cut: false });
-    let scene = Scene { figures: figures.collect(), view: View::ISOMETRIC, cut: Cut::None };
+    let figures = on.iter().map(|((_, piece), place)| Figure {
+        mesh: laid(&piece.mesh, place),
+        role: Role::Part,
+        cut: false,
+    });
+    let scene = Scene {
+        figures: figures.collect(),
+        view: View::ISOMETRIC,
+        cut: Cut::None,
+    };
     let label = Label {
         title: format!("{title}, bed {number}"),
         description: described.join("\n\n"),
@@ -118,5 +151,8 @@ fn laid(mesh: &Mesh, place: &Place) -> Mesh {
         let (dx, dy) = if place.turned { (-dy, dx) } else { (dx, dy) };
         Point3::new(place.x + dx, place.y + dy, p.z)
     });
-    Mesh { points: points.collect(), triangles: mesh.triangles.clone() }
+    Mesh {
+        points: points.collect(),
+        triangles: mesh.triangles.clone(),
+    }
 }

@@ -33,7 +33,12 @@ pub use svg::svg;
 /// Fails when a piece cannot be tessellated, or is too large for an A4 sheet at 1:20.
 pub fn pages(design: &Design) -> Result<Vec<Page>> {
     let count = design.pieces.len();
-    design.pieces.iter().enumerate().map(|(at, piece)| sheet(design, piece, (at + 1, count))).collect()
+    design
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(at, piece)| sheet(design, piece, (at + 1, count)))
+        .collect()
 }
 
 /// The sheet of one piece.
@@ -41,18 +46,34 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
     let plan = layout::plan(body);
-    let seen: Vec<Seen> = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
+    let seen: Vec<Seen> = plan
+        .iter()
+        .map(|p| view::seen(body, &mesh, &p.view, p.cut))
+        .collect();
     let loops: Vec<_> = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
-    let measured: Vec<Measured> =
-        plan.iter().zip(&seen).zip(&loops).map(|((p, s), l)| Measured::new(&p.view, &s.visible, l)).collect();
+    let measured: Vec<Measured> = plan
+        .iter()
+        .zip(&seen)
+        .zip(&loops)
+        .map(|((p, s), l)| Measured::new(&p.view, &s.visible, l))
+        .collect();
     let shown = shared_out(design, body, &measured);
     let ready: Vec<Ready> = (0..plan.len())
-        .map(|k| Ready { planned: &plan[k], seen: &seen[k], loops: &loops[k], measured: &measured[k], shown: &shown[k] })
+        .map(|k| Ready {
+            planned: &plan[k],
+            seen: &seen[k],
+            loops: &loops[k],
+            measured: &measured[k],
+            shown: &shown[k],
+        })
         .collect();
     let size = body.bounds().size();
     let placing = layout::place(&ready, size.max()).ok_or_else(|| {
         Error::geometry(
-            format!("'{}' is {:.0} × {:.0} × {:.0} mm, too large for an A4 drawing at 1:20.", design.name, size.x, size.y, size.z),
+            format!(
+                "'{}' is {:.0} × {:.0} × {:.0} mm, too large for an A4 drawing at 1:20.",
+                design.name, size.x, size.y, size.z
+            ),
             "Leave the drawing out of --format.",
         )
     })?;
@@ -61,8 +82,17 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         "" => design.name.clone(),
         suffix => format!("{}-{suffix}", design.name),
     };
-    let mut page = Page { width, height, title, marks: Vec::new() };
-    let heading = frame::Heading { scale: placing.scale_text.into(), piece: piece.suffix.clone(), sheet: number };
+    let mut page = Page {
+        width,
+        height,
+        title,
+        marks: Vec::new(),
+    };
+    let heading = frame::Heading {
+        scale: placing.scale_text.into(),
+        piece: piece.suffix.clone(),
+        sheet: number,
+    };
     frame::draw(&mut page, &placing.sheet, design, &heading);
     for (view, &origin) in ready.iter().zip(&placing.origins) {
         layout::draw(&mut page, body, view, origin, placing.scale);
@@ -73,20 +103,31 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         layout::cutting_line(&mut page, &ready[k], cut, placing.origins[k], placing.scale);
     }
     if let Some(corner) = placing.free {
-        layout::corner_picture(&mut page, &view::seen(body, &mesh, &isometric(), None), corner);
+        layout::corner_picture(
+            &mut page,
+            &view::seen(body, &mesh, &isometric(), None),
+            corner,
+        );
     }
     Ok(page)
 }
 
 fn cut_loops(planned: &Planned, mesh: &Mesh) -> Vec<Vec<crate::solid::Point2>> {
-    planned.cut.map_or(Vec::new(), |at| section::cut(mesh, &planned.view, at))
+    planned
+        .cut
+        .map_or(Vec::new(), |at| section::cut(mesh, &planned.view, at))
 }
 
 /// From the front left corner and above.
 fn isometric() -> View {
     let toward = Vector3::new(-1.0, -1.0, 1.0).normalize();
     let right = Vector3::new(1.0, -1.0, 0.0).normalize();
-    View { name: "Isometric", right, up: toward.cross(&right), toward }
+    View {
+        name: "Isometric",
+        right,
+        up: toward.cross(&right),
+        toward,
+    }
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 pub mod bed;
 pub mod bed_packing;
 pub mod drawing;
+pub mod flat;
 pub mod picture;
 pub mod report;
 pub mod sheet;
@@ -38,6 +39,8 @@ pub enum Format {
     Picture,
     /// The bench sheet, one HTML file for the whole request.
     Sheet,
+    /// Flat pattern of a plate at 1:1, as SVG and DXF.
+    Flat,
     /// The JSON report.
     Json,
 }
@@ -152,20 +155,21 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
                 })
             })
             .collect(),
-        Format::Step => Ok(design
+        Format::Step => design
             .pieces
             .iter()
             .map(|piece| {
                 let name = piece_name(design, piece);
-                Ready {
-                    bytes: step::bytes(&name, &piece.body),
+                Ok(Ready {
+                    bytes: step::step(&name, &[(&name, &piece.body)])?,
                     name: format!("{name}.step"),
-                }
+                })
             })
-            .collect()),
+            .collect(),
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
         Format::Picture => pictures(design),
+        Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
         Format::Sheet => Ok(Vec::new()),
         Format::Json => Ok(vec![Ready {
@@ -192,6 +196,18 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
     Ok(files)
 }
 
+/// The flat pattern of a plate; other parts have none.
+fn flats(design: &Design) -> Result<Vec<Ready>> {
+    let Some(flat) = flat::of_design(design)? else {
+        return Ok(Vec::new());
+    };
+    let file = |ending: &str, text: String| Ready {
+        name: format!("{}-flat.{ending}", design.name),
+        bytes: text.into_bytes(),
+    };
+    Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
+}
+
 /// Pixels of a picture file.
 const PICTURE: (u32, u32) = (1200, 1000);
 
@@ -204,23 +220,31 @@ fn pictures(design: &Design) -> Result<Vec<Ready>> {
             continue;
         }
         let scene = picture::Scene::of_design(design, place)?;
-        files.push(Ready {
-            name: format!("{}-{word}.png", design.name),
-            bytes: scene.png(PICTURE.0, PICTURE.1)?,
-        });
-        files.push(Ready {
-            name: format!("{}-{word}.svg", design.name),
-            bytes: scene.svg(PICTURE.0, PICTURE.1)?.into_bytes(),
-        });
+        let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
+        let (png, svg) = scene.png_and_svg(width, height)?;
+        let file = |ending, bytes| Ready {
+            name: format!("{}-{word}.{ending}", design.name),
+            bytes,
+        };
+        files.extend([file("png", png), file("svg", svg.into_bytes())]);
     }
     Ok(files)
 }
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
 /// the beds with every piece laid out. `title` heads the sheet and names the files.
-pub fn job_files(title: &str, made: &[Made], formats: &[Format], one_bed: bool) -> Result<Vec<Ready>> {
+pub fn job_files(
+    title: &str,
+    made: &[Made],
+    formats: &[Format],
+    one_bed: bool,
+) -> Result<Vec<Ready>> {
     let stem = file_stem(title, made);
-    let mut files = if one_bed { bed::beds(title, &stem, made)? } else { Vec::new() };
+    let mut files = if one_bed {
+        bed::beds(title, &stem, made)?
+    } else {
+        Vec::new()
+    };
     if formats.contains(&Format::Sheet) {
         let entries: Vec<sheet::Entry> = made
             .iter()
@@ -251,7 +275,11 @@ pub fn file_stem(title: &str, made: &[Made]) -> String {
     if stem.is_empty() {
         stem = "job".into();
     }
-    if made.len() > 1 && made.iter().any(|made| made.design.name.eq_ignore_ascii_case(&stem)) {
+    if made.len() > 1
+        && made
+            .iter()
+            .any(|made| made.design.name.eq_ignore_ascii_case(&stem))
+    {
         stem.push_str("-job");
     }
     stem

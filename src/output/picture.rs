@@ -159,8 +159,17 @@ impl Scene {
     /// Fails as [`Scene::png`] does.
     pub fn svg(&self, width: u32, height: u32) -> Result<String> {
         self.check(width, height)?;
-        let samples = raster::Samples::take(self, width, height, trace::SUPERSAMPLING);
+        let samples = raster::Samples::take(self, width, height, paint::SUPERSAMPLING);
         Ok(trace::svg(self, &samples))
+    }
+
+    /// Both at once, at the cost of little more than one.
+    ///
+    /// Fails as [`Scene::png`] does.
+    pub fn png_and_svg(&self, width: u32, height: u32) -> Result<(Vec<u8>, String)> {
+        self.check(width, height)?;
+        let samples = raster::Samples::take(self, width, height, paint::SUPERSAMPLING);
+        Ok((paint::png(self, &samples)?, trace::svg(self, &samples)))
     }
 
     /// The same scene seen from the one of the four upper corners that shows the most: of the
@@ -189,6 +198,37 @@ impl Scene {
         }
         self.view.azimuth = best.0;
         self
+    }
+
+    /// The largest picture within these pixels that has the scene's own shape, but neither side less
+    /// than two thirds of what is allowed.
+    pub fn frame(&self, width: u32, height: u32) -> (u32, u32) {
+        if self.check(width, height).is_err() {
+            return (width, height);
+        }
+        let (w, h) = (f64::from(width), f64::from(height));
+        let shape = camera::Camera::shape(self).clamp(w / h * 2.0 / 3.0, w / h * 1.5);
+        (
+            (w.min(h * shape)).round() as u32,
+            (h.min(w / shape)).round() as u32,
+        )
+    }
+
+    /// The bench the printed parts stand on, and how the light falls on it; none where something
+    /// not printed reaches below it, or where it is not seen from above.
+    fn bench(&self) -> Option<Bench> {
+        let height = self
+            .corners(Some(Role::Part))
+            .map(|p| p.z)
+            .reduce(f64::min)?;
+        let lowest = self.corners(None).map(|p| p.z).reduce(f64::min)?;
+        if lowest < height - 1e-6 || self.view.elevation < 0.1 {
+            return None;
+        }
+        let axes = self.view.axes();
+        // A high light from the upper left: the shadow falls to the right and back.
+        let fall = axes.right * 0.30 - axes.toward * 0.10 - Vector3::z();
+        Some(Bench { height, fall })
     }
 
     fn check(&self, width: u32, height: u32) -> Result<()> {
@@ -283,6 +323,20 @@ impl Scene {
                     .to_vec()
             }
         }
+    }
+}
+
+/// The level the parts stand on.
+struct Bench {
+    height: f64,
+    /// The way the light goes.
+    fall: Vector3,
+}
+
+impl Bench {
+    /// Where a point's shadow falls.
+    fn shadow_of(&self, p: &Point3) -> Point3 {
+        p + self.fall * ((p.z - self.height) / -self.fall.z)
     }
 }
 

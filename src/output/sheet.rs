@@ -98,9 +98,16 @@ const PICTURE: (u32, u32) = (800, 720);
 ///
 /// Fails when a picture or drawing cannot be made.
 pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
-    let parts = entries.iter().enumerate().map(|(at, entry)| part(at, entry)).collect::<Result<Vec<Part>>>()?;
+    let parts = entries
+        .iter()
+        .enumerate()
+        .map(|(at, entry)| part(at, entry))
+        .collect::<Result<Vec<Part>>>()?;
     let print = |entry: &Entry| (entry.design.notes.print.mass_g, hours(entry));
-    let (mass, time) = entries.iter().map(print).fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
+    let (mass, time) = entries
+        .iter()
+        .map(print)
+        .fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
     let sheet = Sheet {
         version: env!("CARGO_PKG_VERSION"),
         title,
@@ -110,7 +117,9 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         first: read_first(entries),
         parts,
     };
-    sheet.render().map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
+    sheet
+        .render()
+        .map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
 }
 
 /// The gravest caution of each part, once, and every stop that was let through.
@@ -121,10 +130,16 @@ fn read_first(entries: &[Entry]) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for Entry { design, .. } in entries {
         for finding in design.findings.iter().filter(|f| f.accepted) {
-            all.push(format!("{}: {} was let through. {}", design.name, finding.check, finding.says));
+            all.push(format!(
+                "{}: {} was let through. {}",
+                design.name, finding.check, finding.says
+            ));
         }
     }
-    for caution in entries.iter().filter_map(|entry| entry.design.notes.cautions.first()) {
+    for caution in entries
+        .iter()
+        .filter_map(|entry| entry.design.notes.cautions.first())
+    {
         if !all.contains(caution) {
             all.push(caution.clone());
         }
@@ -143,10 +158,20 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         name: &design.name,
         purpose: &notes.purpose,
         cautions: &notes.cautions,
-        stops: design.findings.iter().filter(|f| f.accepted).map(|f| f.says.as_str()).collect(),
+        stops: design
+            .findings
+            .iter()
+            .filter(|f| f.accepted)
+            .map(|f| f.says.as_str())
+            .collect(),
         pictures: pictures(design)?,
         drawings: drawings(design)?,
-        numbers: design.dimensions.iter().filter(is_number).map(figure).collect(),
+        numbers: design
+            .dimensions
+            .iter()
+            .filter(is_number)
+            .map(figure)
+            .collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
         layer: number(notes.print.layer_mm),
@@ -157,7 +182,12 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         readings: notes
             .print_readings
             .iter()
-            .map(|r| Reading { what: &r.what, nominal: hundredths(r.nominal), least: hundredths(r.least), most: hundredths(r.most) })
+            .map(|r| Reading {
+                what: &r.what,
+                nominal: hundredths(r.nominal),
+                least: hundredths(r.least),
+                most: hundredths(r.most),
+            })
             .collect(),
         steps: &notes.steps,
         findings: findings.into_iter().map(finding).collect(),
@@ -171,13 +201,28 @@ fn pictures(design: &Design) -> Result<Vec<Image>> {
     let mut add = |in_place: bool, words: String| -> Result<()> {
         let png = Scene::of_design(design, in_place)?.png(PICTURE.0, PICTURE.1)?;
         let source = format!("data:image/png;base64,{}", STANDARD.encode(png));
-        images.push(Image { source, words, width: PICTURE.0, height: PICTURE.1 });
+        images.push(Image {
+            source,
+            words,
+            width: PICTURE.0,
+            height: PICTURE.1,
+        });
         Ok(())
     };
     let pieces = design.pieces.len();
-    add(false, if pieces > 1 { format!("{}, its {pieces} pieces as they print", design.name) } else { format!("{}, as it prints", design.name) })?;
+    add(
+        false,
+        if pieces > 1 {
+            format!("{}, its {pieces} pieces as they print", design.name)
+        } else {
+            format!("{}, as it prints", design.name)
+        },
+    )?;
     if !design.company.is_empty() {
-        add(true, format!("{} in its place; what is pale is not printed", design.name))?;
+        add(
+            true,
+            format!("{} in its place; what is pale is not printed", design.name),
+        )?;
     }
     Ok(images)
 }
@@ -187,8 +232,14 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
     Ok(pages
         .iter()
         .map(|page| Image {
-            source: format!("data:image/svg+xml;base64,{}", STANDARD.encode(drawing::svg(page))),
-            words: format!("Drawing of {}; for true scale print the drawing's own file", page.title),
+            source: format!(
+                "data:image/svg+xml;base64,{}",
+                STANDARD.encode(drawing::svg(page))
+            ),
+            words: format!(
+                "Drawing of {}; for true scale print the drawing's own file",
+                page.title
+            ),
             width: (page.width * 4.0) as u32,
             height: (page.height * 4.0) as u32,
         })
@@ -198,7 +249,7 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
 fn figure(dimension: &Dimension) -> Figure<'_> {
     Figure {
         label: dimension.label,
-        value: in_reason(dimension.value),
+        value: in_reason(dimension.value, dimension.unit()),
         unit: dimension.unit(),
         origin: origin(&dimension.origin),
     }
@@ -223,7 +274,11 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
         (Level::Stop, true) => ("stop", "stop, let through"),
         (Level::Stop, false) => ("stop", "stop"),
     };
-    let with_unit = |value: f64| format!("{} {}", in_reason(value), finding.unit).trim_end().to_string();
+    let with_unit = |value: f64| {
+        format!("{} {}", in_reason(value, finding.unit), finding.unit)
+            .trim_end()
+            .to_string()
+    };
     Finding {
         class,
         level,
@@ -236,13 +291,17 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
     }
 }
 
-/// A number with the digits that mean something at a bench: three figures, and hundredths at most.
-fn in_reason(value: f64) -> String {
-    match value.abs() {
-        v if v >= 100.0 => number(value.round()),
-        v if v >= 10.0 => number((value * 10.0).round() / 10.0 + 0.0).to_string(),
-        _ => number((value * 1000.0).round() / 1000.0),
-    }
+/// A value with the digits that mean something at a bench: lengths to a hundredth, the rest to
+/// three figures.
+fn in_reason(value: f64, unit: &str) -> String {
+    let step = match value.abs() {
+        _ if unit == "mm" => 100.0,
+        v if v >= 100.0 => 1.0,
+        v if v >= 10.0 => 10.0,
+        v if v >= 1.0 => 100.0,
+        _ => 1000.0,
+    };
+    number((value * step).round() / step)
 }
 
 fn hundredths(mm: f64) -> String {
@@ -250,7 +309,11 @@ fn hundredths(mm: f64) -> String {
 }
 
 fn grams(mass: f64) -> String {
-    if mass < 10.0 { format!("{mass:.1}") } else { format!("{mass:.0}") }
+    if mass < 10.0 {
+        format!("{mass:.1}")
+    } else {
+        format!("{mass:.0}")
+    }
 }
 
 /// What the time estimate rests on.
@@ -266,7 +329,12 @@ fn hours(entry: &Entry) -> f64 {
     let print = &entry.design.notes.print;
     let layer = print.layer_mm.max(0.01);
     let line = print.mass_g / DENSITY / (layer * entry.line_width.max(0.05));
-    let layers: f64 = entry.design.pieces.iter().map(|p| p.body.bounds().size().z / layer).fold(0.0, f64::max);
+    let layers: f64 = entry
+        .design
+        .pieces
+        .iter()
+        .map(|p| p.body.bounds().size().z / layer)
+        .fold(0.0, f64::max);
     (line / PACE + layers * CHANGE) / 3600.0
 }
 

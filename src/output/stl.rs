@@ -6,6 +6,7 @@
 
 use crate::error::{Error, Result};
 use crate::solid::Mesh;
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 use std::fmt::Write;
 use stl_io::{Normal, Triangle, Vertex};
@@ -55,7 +56,8 @@ fn printable(name: &str) -> String {
 
 /// The triangles in 32-bit numbers.
 fn rounded(mesh: &Mesh) -> Result<Vec<Triangle>> {
-    let mut seen: HashMap<[u32; 3], u32> = HashMap::with_capacity(mesh.points.len());
+    let mut seen: HashMap<[u32; 3], u32, FixedState> =
+        HashMap::with_capacity_and_hasher(mesh.points.len(), FixedState::default());
     let mut points: Vec<[f32; 3]> = Vec::with_capacity(mesh.points.len());
     let merged: Vec<u32> = mesh
         .points

@@ -16,7 +16,9 @@ use serde::{Deserialize, Serialize};
 pub const LEAST_MESH: u32 = 6;
 
 /// Which pulleys carry flanges the belt must be lifted over.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize, JsonSchema, clap::ValueEnum)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize, JsonSchema, clap::ValueEnum,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Flanges {
     /// None, or the belt goes on together with a pulley.
@@ -67,12 +69,35 @@ pub struct Pulleys {
 impl Pulleys {
     /// Pulleys within bounds. `width` defaults to the profile's usual width, `tension` to its
     /// installation tension for an instrument drive at that width.
-    pub fn new(profile: &'static Profile, teeth: (u32, u32), width: Option<f64>, tension: Option<f64>) -> Result<Self> {
+    pub fn new(
+        profile: &'static Profile,
+        teeth: (u32, u32),
+        width: Option<f64>,
+        tension: Option<f64>,
+    ) -> Result<Self> {
         let spindle_teeth = profile.pulley_teeth("--pulleys", teeth.0)?;
         let encoder_teeth = profile.pulley_teeth("--pulleys", teeth.1)?;
-        let width = within("--width", width.unwrap_or(profile.usual_width), 2.0, 120.0, "mm")?;
-        let tension = within("--tension", tension.unwrap_or(profile.tension * width), 0.1, 5000.0, "N")?;
-        Ok(Self { profile, spindle_teeth, encoder_teeth, width, tension })
+        let width = within(
+            "--width",
+            width.unwrap_or(profile.usual_width),
+            2.0,
+            120.0,
+            "mm",
+        )?;
+        let tension = within(
+            "--tension",
+            tension.unwrap_or(profile.tension * width),
+            0.1,
+            5000.0,
+            "N",
+        )?;
+        Ok(Self {
+            profile,
+            spindle_teeth,
+            encoder_teeth,
+            width,
+            tension,
+        })
     }
 
     /// Fewest teeth of the two.
@@ -86,18 +111,30 @@ impl Pulleys {
     }
 
     fn diameters(&self) -> (f64, f64) {
-        (self.profile.pitch_diameter(self.small_teeth()), self.profile.pitch_diameter(self.large_teeth()))
+        (
+            self.profile.pitch_diameter(self.small_teeth()),
+            self.profile.pitch_diameter(self.large_teeth()),
+        )
     }
 
     /// Nearest the two pulleys can stand without touching, mm: half a millimetre between the tips.
     pub fn least_centre(&self) -> f64 {
-        (self.profile.outside_diameter(self.spindle_teeth) + self.profile.outside_diameter(self.encoder_teeth)) / 2.0 + 0.5
+        (self.profile.outside_diameter(self.spindle_teeth)
+            + self.profile.outside_diameter(self.encoder_teeth))
+            / 2.0
+            + 0.5
     }
 
     /// The drive with a belt of so many teeth, or why there is none, with the nearest stocked
     /// lengths that work.
     pub fn with_belt(&self, belt_teeth: u32) -> Result<Drive> {
-        within("--belt-teeth", f64::from(belt_teeth), 10.0, 20_000.0, "teeth")?;
+        within(
+            "--belt-teeth",
+            f64::from(belt_teeth),
+            10.0,
+            20_000.0,
+            "teeth",
+        )?;
         let length = f64::from(belt_teeth) * self.profile.pitch;
         let (small, large) = self.diameters();
         let Some(centre) = mechanics::centre_distance(length, small, large) else {
@@ -134,7 +171,10 @@ impl Pulleys {
 
     /// Every stocked belt that runs on these pulleys, shortest first.
     pub fn every_stocked(&self) -> Vec<Drive> {
-        self.profile.lengths().filter_map(|row| self.with_belt_quietly(row.teeth)).collect()
+        self.profile
+            .lengths()
+            .filter_map(|row| self.with_belt_quietly(row.teeth))
+            .collect()
     }
 
     fn with_belt_quietly(&self, belt_teeth: u32) -> Option<Drive> {
@@ -167,7 +207,10 @@ impl Pulleys {
             return Err(Error::geometry(
                 format!(
                     "--near is {} mm, but pulleys of {} and {} teeth touch at {} mm.",
-                    number(wanted), self.spindle_teeth, self.encoder_teeth, number(round(self.least_centre() - 0.5))
+                    number(wanted),
+                    self.spindle_teeth,
+                    self.encoder_teeth,
+                    number(round(self.least_centre() - 0.5))
                 ),
                 nearest_that_work(all.iter().take(3)),
             ));
@@ -178,7 +221,13 @@ impl Pulleys {
                 Ok(all)
             }
             _ => Err(Error::geometry(
-                format!("No stocked {} belt puts pulleys of {} and {} teeth near {} mm apart.", self.profile.name, self.spindle_teeth, self.encoder_teeth, number(wanted)),
+                format!(
+                    "No stocked {} belt puts pulleys of {} and {} teeth near {} mm apart.",
+                    self.profile.name,
+                    self.spindle_teeth,
+                    self.encoder_teeth,
+                    number(wanted)
+                ),
                 nearest_that_work(all.iter().take(3)),
             )),
         }
@@ -192,17 +241,37 @@ impl Pulleys {
         within("--range", most, 1.0, 10_000.0, "mm")?;
         if most < least {
             return Err(Error::request(
-                format!("--range runs from {} to {} mm, which is backwards.", number(least), number(most)),
+                format!(
+                    "--range runs from {} to {} mm, which is backwards.",
+                    number(least),
+                    number(most)
+                ),
                 "Give the nearer distance first: --range 80,90.",
             ));
         }
         let middle = (least + most) / 2.0;
         let mut all = self.every_stocked();
-        all.sort_by(|a, b| (a.centre - middle).abs().total_cmp(&(b.centre - middle).abs()).then(a.stock().cmp(&b.stock())));
-        let inside: Vec<Drive> = all.iter().filter(|d| d.centre >= least && d.centre <= most).cloned().collect();
+        all.sort_by(|a, b| {
+            (a.centre - middle)
+                .abs()
+                .total_cmp(&(b.centre - middle).abs())
+                .then(a.stock().cmp(&b.stock()))
+        });
+        let inside: Vec<Drive> = all
+            .iter()
+            .filter(|d| d.centre >= least && d.centre <= most)
+            .cloned()
+            .collect();
         if inside.is_empty() {
             return Err(Error::geometry(
-                format!("No stocked {} belt puts pulleys of {} and {} teeth between {} and {} mm apart.", self.profile.name, self.spindle_teeth, self.encoder_teeth, number(least), number(most)),
+                format!(
+                    "No stocked {} belt puts pulleys of {} and {} teeth between {} and {} mm apart.",
+                    self.profile.name,
+                    self.spindle_teeth,
+                    self.encoder_teeth,
+                    number(least),
+                    number(most)
+                ),
                 nearest_that_work(all.iter().take(3)),
             ));
         }
@@ -212,12 +281,22 @@ impl Pulleys {
 
 fn nearest_that_work<'a>(drives: impl Iterator<Item = &'a Drive>) -> String {
     let list: Vec<String> = drives
-        .map(|d| format!("{} ({} teeth) at {} mm", d.designation(), d.belt_teeth, number(round(d.centre))))
+        .map(|d| {
+            format!(
+                "{} ({} teeth) at {} mm",
+                d.designation(),
+                d.belt_teeth,
+                number(round(d.centre))
+            )
+        })
         .collect();
     if list.is_empty() {
         "No stocked belt runs on these pulleys: take smaller ones, or another profile.".into()
     } else {
-        format!("The nearest stocked lengths that work: {}.", list.join(", "))
+        format!(
+            "The nearest stocked lengths that work: {}.",
+            list.join(", ")
+        )
     }
 }
 
@@ -280,10 +359,20 @@ impl Drive {
     pub fn take_up(&self) -> (f64, f64, f64) {
         let stiffness = self.profile.stiffness * self.width;
         let scatter = self.profile.stiffness_scatter;
-        let (small, large) = (self.profile.pitch_diameter(self.small_teeth()), self.profile.pitch_diameter(self.large_teeth()));
+        let (small, large) = (
+            self.profile.pitch_diameter(self.small_teeth()),
+            self.profile.pitch_diameter(self.large_teeth()),
+        );
         // The drive was solved, so the belt reaches round the pulleys and each of these exists.
-        let at = |stiffness: f64| mechanics::take_up(self.length(), small, large, self.tension, stiffness).unwrap_or(f64::NAN);
-        (at(stiffness * scatter), at(stiffness), at(stiffness / scatter))
+        let at = |stiffness: f64| {
+            mechanics::take_up(self.length(), small, large, self.tension, stiffness)
+                .unwrap_or(f64::NAN)
+        };
+        (
+            at(stiffness * scatter),
+            at(stiffness),
+            at(stiffness / scatter),
+        )
     }
 
     /// Inward travel, mm, to lay the belt on.
@@ -299,7 +388,9 @@ impl Drive {
     /// Outward travel, mm, to tension the belt: the maker's allowance, or twice the greatest
     /// take-up where that is more, for the belt's own length tolerance and its settling.
     pub fn tension_allowance(&self) -> f64 {
-        belts::allowance(self.length()).tension.max(2.0 * self.take_up().2)
+        belts::allowance(self.length())
+            .tension
+            .max(2.0 * self.take_up().2)
     }
 
     /// Radius, mm, of the circle a pulley with its flanges and belt stays within: tooth tips and
@@ -311,18 +402,28 @@ impl Drive {
 
     /// What holds and what is close.
     pub fn findings(&self) -> Vec<Finding> {
-        vec![self.mesh_finding(), self.pulley_finding(), self.stock_finding()]
+        vec![
+            self.mesh_finding(),
+            self.pulley_finding(),
+            self.stock_finding(),
+        ]
     }
 
     fn mesh_finding(&self) -> Finding {
         let mesh = self.mesh();
-        let more = (f64::from(LEAST_MESH * self.small_teeth()) / f64::from(mesh.max(1))).ceil() as u32;
+        let more =
+            (f64::from(LEAST_MESH * self.small_teeth()) / f64::from(mesh.max(1))).ceil() as u32;
         Finding::at_least(
             "belt-teeth-in-mesh",
             (f64::from(mesh), f64::from(LEAST_MESH), ""),
             Level::Caution,
-            format!("{mesh} teeth of the smaller pulley ({} teeth) carry the belt.", self.small_teeth()),
-            format!("Move the axes apart with a longer belt, or give the smaller pulley about {more} teeth."),
+            format!(
+                "{mesh} teeth of the smaller pulley ({} teeth) carry the belt.",
+                self.small_teeth()
+            ),
+            format!(
+                "Move the axes apart with a longer belt, or give the smaller pulley about {more} teeth."
+            ),
             "makers' manuals rate belts at 6 or more teeth in mesh (ISO 5295:2017, from memory)",
         )
     }
@@ -333,7 +434,10 @@ impl Drive {
             "pulley-teeth",
             (f64::from(teeth), f64::from(least), ""),
             Level::Caution,
-            format!("The smaller pulley has {teeth} teeth; {} cords bend safely round {least} or more.", self.profile.name),
+            format!(
+                "The smaller pulley has {teeth} teeth; {} cords bend safely round {least} or more.",
+                self.profile.name
+            ),
             format!("Take a pulley of at least {least} teeth and keep the ratio."),
             self.profile.least_teeth_source.clone(),
         )
@@ -343,20 +447,36 @@ impl Drive {
         let values = |found: f64| (found, 1.0, "");
         match self.stocked() {
             Some(row) if row.stock == Stock::Common => Finding::at_least(
-                "belt-stock", values(1.0), Level::Caution,
-                format!("{} is a stocked length.", row.designation), "", row.source.clone(),
+                "belt-stock",
+                values(1.0),
+                Level::Caution,
+                format!("{} is a stocked length.", row.designation),
+                "",
+                row.source.clone(),
             ),
             Some(row) => Finding::new(
-                "belt-stock", values(0.5), Level::Caution,
-                format!("{} is in some makers' ranges but not on every shelf.", row.designation),
-                "Find a seller before you print, or take a common length nearby.", row.source.clone(),
+                "belt-stock",
+                values(0.5),
+                Level::Caution,
+                format!(
+                    "{} is in some makers' ranges but not on every shelf.",
+                    row.designation
+                ),
+                "Find a seller before you print, or take a common length nearby.",
+                row.source.clone(),
             ),
             None => {
                 let near = self.nearest_stocked();
                 Finding::new(
-                    "belt-stock", values(0.0), Level::Caution,
-                    format!("No maker in the table stocks a closed {} belt of {} teeth.", self.profile.name, self.belt_teeth),
-                    near, "table of stocked lengths",
+                    "belt-stock",
+                    values(0.0),
+                    Level::Caution,
+                    format!(
+                        "No maker in the table stocks a closed {} belt of {} teeth.",
+                        self.profile.name, self.belt_teeth
+                    ),
+                    near,
+                    "table of stocked lengths",
                 )
             }
         }
@@ -365,7 +485,11 @@ impl Drive {
     fn nearest_stocked(&self) -> String {
         let mut rows: Vec<&StockedLength> = self.profile.lengths().collect();
         rows.sort_by_key(|row| row.teeth.abs_diff(self.belt_teeth));
-        let list: Vec<String> = rows.iter().take(3).map(|row| format!("{} ({} teeth)", row.designation, row.teeth)).collect();
+        let list: Vec<String> = rows
+            .iter()
+            .take(3)
+            .map(|row| format!("{} ({} teeth)", row.designation, row.teeth))
+            .collect();
         format!("Take one of {}.", list.join(", "))
     }
 
@@ -483,14 +607,23 @@ const SET_SCREWS: [(f64, &str, f64); 7] = [
 pub fn least_teeth_for_shaft(profile: &'static Profile, shaft: f64) -> Result<Bored> {
     within("--shafts", shaft, 1.0, 200.0, "mm")?;
     // The last row holds every bore.
-    let (_, set_screw, least_web) = SET_SCREWS.into_iter().find(|row| shaft <= row.0).unwrap_or(SET_SCREWS[6]);
+    let (_, set_screw, least_web) = SET_SCREWS
+        .into_iter()
+        .find(|row| shaft <= row.0)
+        .unwrap_or(SET_SCREWS[6]);
     let wall = |teeth: u32| (profile.root_diameter(teeth) - shaft) / 2.0;
-    let teeth = (profile.least_teeth..=1000).find(|&teeth| wall(teeth) >= least_web).ok_or_else(|| {
-        Error::geometry(
-            format!("No {} pulley of up to 1000 teeth can be bored for {} mm.", profile.name, number(shaft)),
-            "Take a profile of greater pitch.",
-        )
-    })?;
+    let teeth = (profile.least_teeth..=1000)
+        .find(|&teeth| wall(teeth) >= least_web)
+        .ok_or_else(|| {
+            Error::geometry(
+                format!(
+                    "No {} pulley of up to 1000 teeth can be bored for {} mm.",
+                    profile.name,
+                    number(shaft)
+                ),
+                "Take a profile of greater pitch.",
+            )
+        })?;
     Ok(Bored {
         shaft,
         teeth,
@@ -594,19 +727,43 @@ pub struct Running {
 /// Answers a belt request: a settled drive, or the stocked belts near a distance, or least pulleys.
 pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
     let profile = belts::profile(&request.profile)?;
-    let bored = request.shafts.iter().map(|shaft| least_teeth_for_shaft(profile, shaft.mm())).collect::<Result<Vec<_>>>()?;
+    let bored = request
+        .shafts
+        .iter()
+        .map(|shaft| least_teeth_for_shaft(profile, shaft.mm()))
+        .collect::<Result<Vec<_>>>()?;
     let pulleys = pulleys_of(request, profile, &bored)?;
     let teeth = [pulleys.spindle_teeth, pulleys.encoder_teeth];
-    let mut answer = BeltAnswer { profile, pulleys: teeth, bored, drive: None, running: None, findings: Vec::new(), candidates: None };
+    let mut answer = BeltAnswer {
+        profile,
+        pulleys: teeth,
+        bored,
+        drive: None,
+        running: None,
+        findings: Vec::new(),
+        candidates: None,
+    };
     if let Some(belt_teeth) = request.belt_teeth {
         let drive = pulleys.with_belt(belt_teeth)?;
         answer.findings = drive.findings();
         answer.running = Some(running(&drive, request)?);
         answer.drive = Some(drive.figures());
     } else if let Some(near) = request.near {
-        answer.candidates = Some(pulleys.near(near.mm(), 12)?.iter().map(Drive::figures).collect());
+        answer.candidates = Some(
+            pulleys
+                .near(near.mm(), 12)?
+                .iter()
+                .map(Drive::figures)
+                .collect(),
+        );
     } else if let [least, most] = request.range[..] {
-        answer.candidates = Some(pulleys.between(least.mm(), most.mm())?.iter().map(Drive::figures).collect());
+        answer.candidates = Some(
+            pulleys
+                .between(least.mm(), most.mm())?
+                .iter()
+                .map(Drive::figures)
+                .collect(),
+        );
     } else if !request.range.is_empty() {
         return Err(Error::request(
             format!("--range has {} values; it takes two.", request.range.len()),
@@ -621,7 +778,11 @@ pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
     Ok(answer)
 }
 
-fn pulleys_of(request: &BeltRequest, profile: &'static Profile, bored: &[Bored]) -> Result<Pulleys> {
+fn pulleys_of(
+    request: &BeltRequest,
+    profile: &'static Profile,
+    bored: &[Bored],
+) -> Result<Pulleys> {
     let teeth = match (request.pulleys[..].as_ref(), bored) {
         ([spindle, encoder], _) => (*spindle, *encoder),
         ([], [spindle, encoder]) => (spindle.teeth, encoder.teeth),
@@ -634,22 +795,44 @@ fn pulleys_of(request: &BeltRequest, profile: &'static Profile, bored: &[Bored])
         }
         (some, _) => {
             return Err(Error::request(
-                format!("--pulleys has {} value(s) and --shafts {}; a drive has two pulleys.", some.len(), bored.len()),
+                format!(
+                    "--pulleys has {} value(s) and --shafts {}; a drive has two pulleys.",
+                    some.len(),
+                    bored.len()
+                ),
                 "Give two, spindle first: --pulleys 20,60.",
             ));
         }
     };
-    Pulleys::new(profile, teeth, request.width.map(Length::mm), request.tension)
+    Pulleys::new(
+        profile,
+        teeth,
+        request.width.map(Length::mm),
+        request.tension,
+    )
 }
 
 fn running(drive: &Drive, request: &BeltRequest) -> Result<Running> {
-    let rpm = request.rpm.map(|rpm| within("--rpm", rpm, 0.0, 100_000.0, "1/min")).transpose()?;
-    let pulses = request.pulses.map(|p| within("--pulses", p, 1.0, 1e6, "pulses")).transpose()?;
-    let signal = mechanics::signal(pulses.unwrap_or(1.0), drive.spindle_teeth, drive.encoder_teeth, rpm.unwrap_or(0.0));
+    let rpm = request
+        .rpm
+        .map(|rpm| within("--rpm", rpm, 0.0, 100_000.0, "1/min"))
+        .transpose()?;
+    let pulses = request
+        .pulses
+        .map(|p| within("--pulses", p, 1.0, 1e6, "pulses"))
+        .transpose()?;
+    let signal = mechanics::signal(
+        pulses.unwrap_or(1.0),
+        drive.spindle_teeth,
+        drive.encoder_teeth,
+        rpm.unwrap_or(0.0),
+    );
     Ok(Running {
         install_allowance: drive.install_allowance(request.flanges),
         tension_allowance: drive.tension_allowance(),
-        belt_speed_m_per_s: rpm.map(|rpm| mechanics::belt_speed(drive.profile.pitch_diameter(drive.spindle_teeth), rpm)),
+        belt_speed_m_per_s: rpm.map(|rpm| {
+            mechanics::belt_speed(drive.profile.pitch_diameter(drive.spindle_teeth), rpm)
+        }),
         pulses_per_spindle_turn: pulses.map(|_| signal.pulses_per_turn),
         counts_per_spindle_turn: pulses.map(|_| signal.counts_per_turn),
         signal_frequency_hz: pulses.and(rpm).map(|_| signal.frequency),
@@ -670,10 +853,26 @@ mod tests {
     fn a_settled_belt_gives_every_figure() {
         let drive = pulleys("XL", (20, 60)).with_belt(100).unwrap();
         let f = drive.figures();
-        assert_eq!((f.belt.as_str(), f.ratio, f.stock), ("200 XL", 3.0, Some(Stock::Common)));
-        assert!((mechanics::belt_length(f.centre_distance, f.pitch_diameter_small, f.pitch_diameter_large) - 508.0).abs() < 1e-9);
+        assert_eq!(
+            (f.belt.as_str(), f.ratio, f.stock),
+            ("200 XL", 3.0, Some(Stock::Common))
+        );
+        assert!(
+            (mechanics::belt_length(
+                f.centre_distance,
+                f.pitch_diameter_small,
+                f.pitch_diameter_large
+            ) - 508.0)
+                .abs()
+                < 1e-9
+        );
         assert!(f.wrap_small_deg + f.wrap_large_deg - 360.0 < 1e-9);
-        assert!((f.span_frequency_hz - mechanics::span_frequency(f.tension_n, drive.mass(), f.span_length)).abs() < 1e-9);
+        assert!(
+            (f.span_frequency_hz
+                - mechanics::span_frequency(f.tension_n, drive.mass(), f.span_length))
+            .abs()
+                < 1e-9
+        );
         assert!(f.take_up_least < f.take_up && f.take_up < f.take_up_most);
     }
 
@@ -681,7 +880,10 @@ mod tests {
     fn what_lands_near_a_distance_is_listed_nearest_first() {
         let list = pulleys("XL", (20, 60)).near(150.0, 8).unwrap();
         assert_eq!(list.len(), 8);
-        assert!(list.windows(2).all(|w| (w[0].centre - 150.0).abs() <= (w[1].centre - 150.0).abs()));
+        assert!(
+            list.windows(2)
+                .all(|w| (w[0].centre - 150.0).abs() <= (w[1].centre - 150.0).abs())
+        );
         assert!((list[0].centre - 150.0).abs() < 2.0);
         assert!(list.iter().all(|d| d.stocked().is_some()));
     }
@@ -690,11 +892,27 @@ mod tests {
     fn a_short_belt_names_the_lengths_that_work() {
         let error = pulleys("XL", (20, 60)).with_belt(45).unwrap_err();
         assert!(error.says.contains("does not reach"), "{}", error.says);
-        assert!(error.remedy.contains("XL (") && error.remedy.contains(" mm"), "{}", error.remedy);
+        assert!(
+            error.remedy.contains("XL (") && error.remedy.contains(" mm"),
+            "{}",
+            error.remedy
+        );
         let error = pulleys("XL", (20, 20)).with_belt(24).unwrap_err();
         assert!(error.says.contains("overlap"), "{}", error.says);
-        assert!(pulleys("XL", (20, 60)).near(30.0, 5).unwrap_err().says.contains("touch at"));
-        assert!(pulleys("AT5", (20, 20)).near(5000.0, 5).unwrap_err().says.contains("No stocked"));
+        assert!(
+            pulleys("XL", (20, 60))
+                .near(30.0, 5)
+                .unwrap_err()
+                .says
+                .contains("touch at")
+        );
+        assert!(
+            pulleys("AT5", (20, 20))
+                .near(5000.0, 5)
+                .unwrap_err()
+                .says
+                .contains("No stocked")
+        );
     }
 
     #[test]
@@ -713,7 +931,10 @@ mod tests {
                 let bored = least_teeth_for_shaft(profile, shaft).unwrap();
                 assert!(bored.web >= bored.least_web && bored.teeth >= profile.least_teeth);
                 let one_less = (profile.root_diameter(bored.teeth - 1) - shaft) / 2.0;
-                assert!(one_less < bored.least_web || bored.teeth == profile.least_teeth, "{name} {shaft}");
+                assert!(
+                    one_less < bored.least_web || bored.teeth == profile.least_teeth,
+                    "{name} {shaft}"
+                );
             }
         }
         assert!(least_teeth_for_shaft(belts::profile("XL").unwrap(), -3.0).is_err());
@@ -722,43 +943,108 @@ mod tests {
     #[test]
     fn few_teeth_in_mesh_is_a_caution() {
         let drive = pulleys("XL", (10, 60)).every_stocked().remove(0);
-        let mesh = drive.findings().into_iter().find(|f| f.check == "belt-teeth-in-mesh").unwrap();
+        let mesh = drive
+            .findings()
+            .into_iter()
+            .find(|f| f.check == "belt-teeth-in-mesh")
+            .unwrap();
         assert_eq!((mesh.level, mesh.value < 6.0), (Level::Caution, true));
         assert!(mesh.remedy.is_some());
         let drive = pulleys("XL", (20, 20)).with_belt(100).unwrap();
         assert!(drive.findings().iter().all(|f| f.level == Level::Ok));
         let drive = pulleys("XL", (20, 20)).with_belt(131).unwrap();
-        assert!(drive.findings().iter().any(|f| f.check == "belt-stock" && f.remedy.as_ref().unwrap().contains("260 XL")));
+        assert!(
+            drive
+                .findings()
+                .iter()
+                .any(|f| f.check == "belt-stock" && f.remedy.as_ref().unwrap().contains("260 XL"))
+        );
     }
 
     #[test]
     fn the_answer_is_one_flat_object() {
-        let request = BeltRequest { profile: "T5".into(), pulleys: vec![36, 18], belt_teeth: Some(66), rpm: Some(1500.0), pulses: Some(600.0), ..Default::default() };
+        let request = BeltRequest {
+            profile: "T5".into(),
+            pulleys: vec![36, 18],
+            belt_teeth: Some(66),
+            rpm: Some(1500.0),
+            pulses: Some(600.0),
+            ..Default::default()
+        };
         let json = serde_json::to_value(answer(&request).unwrap()).unwrap();
-        for key in ["centre_distance", "wrap_small_deg", "wrap_large_deg", "teeth_in_mesh_small", "ratio", "pitch_diameter_small", "pitch_diameter_large", "outside_diameter_small", "outside_diameter_large", "span_length", "span_frequency_hz"] {
+        for key in [
+            "centre_distance",
+            "wrap_small_deg",
+            "wrap_large_deg",
+            "teeth_in_mesh_small",
+            "ratio",
+            "pitch_diameter_small",
+            "pitch_diameter_large",
+            "outside_diameter_small",
+            "outside_diameter_large",
+            "span_length",
+            "span_frequency_hz",
+        ] {
             assert!(json[key].is_number(), "{key}");
         }
         assert_eq!(json["counts_per_spindle_turn"], 4800.0);
-        let request = BeltRequest { profile: "T5".into(), pulleys: vec![36, 18], near: Some(Length::from_mm(85.0).unwrap()), ..Default::default() };
+        let request = BeltRequest {
+            profile: "T5".into(),
+            pulleys: vec![36, 18],
+            near: Some(Length::from_mm(85.0).unwrap()),
+            ..Default::default()
+        };
         let json = serde_json::to_value(answer(&request).unwrap()).unwrap();
-        assert!(json["candidates"].as_array().unwrap().len() > 3 && json.get("centre_distance").is_none());
+        assert!(
+            json["candidates"].as_array().unwrap().len() > 3
+                && json.get("centre_distance").is_none()
+        );
     }
 
     #[test]
     fn a_request_without_a_question_asks_for_one() {
-        let base = BeltRequest { profile: "T5".into(), pulleys: vec![36, 18], ..Default::default() };
+        let base = BeltRequest {
+            profile: "T5".into(),
+            pulleys: vec![36, 18],
+            ..Default::default()
+        };
         assert!(answer(&base).unwrap_err().remedy.contains("--near"));
-        assert!(answer(&BeltRequest { pulleys: vec![], ..base.clone() }).unwrap_err().says.contains("--pulleys"));
-        assert!(answer(&BeltRequest { pulleys: vec![5, 6, 7], ..base.clone() }).is_err());
-        let shafts = vec![Length::from_mm(30.0).unwrap(), Length::from_mm(6.0).unwrap()];
-        let found = answer(&BeltRequest { pulleys: vec![], shafts, ..base }).unwrap();
-        assert!(found.bored[0].teeth > found.bored[1].teeth && found.pulleys[0] == found.bored[0].teeth);
+        assert!(
+            answer(&BeltRequest {
+                pulleys: vec![],
+                ..base.clone()
+            })
+            .unwrap_err()
+            .says
+            .contains("--pulleys")
+        );
+        assert!(
+            answer(&BeltRequest {
+                pulleys: vec![5, 6, 7],
+                ..base.clone()
+            })
+            .is_err()
+        );
+        let shafts = vec![
+            Length::from_mm(30.0).unwrap(),
+            Length::from_mm(6.0).unwrap(),
+        ];
+        let found = answer(&BeltRequest {
+            pulleys: vec![],
+            shafts,
+            ..base
+        })
+        .unwrap();
+        assert!(
+            found.bored[0].teeth > found.bored[1].teeth && found.pulleys[0] == found.bored[0].teeth
+        );
     }
 
     #[test]
     fn flanges_ask_for_more_travel() {
         let drive = pulleys("5M", (24, 24)).with_belt(60).unwrap();
-        let [none, one, both] = [Flanges::None, Flanges::One, Flanges::Both].map(|f| drive.install_allowance(f));
+        let [none, one, both] =
+            [Flanges::None, Flanges::One, Flanges::Both].map(|f| drive.install_allowance(f));
         assert!(none < one && one < both && none >= 1.0);
         assert!(drive.tension_allowance() >= 2.0 * drive.take_up().2);
     }

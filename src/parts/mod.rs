@@ -2,10 +2,10 @@
 //! from there to a [`Design`]. A new kind is one file here and one line in [`KINDS`]; the command
 //! line, job files and their schema all come from that list.
 
-pub mod sleeve;
-
 pub mod belt_drive;
 pub mod bracket;
+pub mod plate;
+pub mod sleeve;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
@@ -49,7 +49,8 @@ pub struct Dimension {
 impl Dimension {
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
-        const UNITS: [(&str, &str); 9] = [
+        const UNITS: [(&str, &str); 10] = [
+            ("pieces", ""),
             ("_deg", "°"),
             ("_nm", "N·m"),
             ("_n", "N"),
@@ -237,6 +238,10 @@ pub const KINDS: &[Kind] = &[
     kind::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+    kind::<plate::Plate>(
+        "plate",
+        "A plate that closes a hole round cables and holds each by a tie",
     ),
 ];
 

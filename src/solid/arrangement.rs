@@ -5,9 +5,10 @@
 //! pieces that lie on each other become one strand that remembers how often it was run each way.
 //! From there on nothing is measured any more: cells and regions are walked from node to node.
 
-use super::piece::{Piece, cross};
+use super::piece::{Piece, cross, distance, hold};
 use super::profile::boxes_touch;
 use super::{EPSILON, Loop, Point2, Point3, Region, Vector2, body::Points};
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
 /// A piece between two nodes that meets no other between them.
@@ -58,7 +59,7 @@ impl Arrangement {
             strands: Vec::new(),
             nodes: 0,
         };
-        let mut between: HashMap<(u32, u32), Vec<usize>> = HashMap::new();
+        let mut between: HashMap<(u32, u32), Vec<usize>, FixedState> = HashMap::default();
         for (piece, mut cuts) in pieces.iter().zip(cuts) {
             cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
             let mut stops: Vec<(f64, Point2, u32)> =
@@ -81,7 +82,7 @@ impl Arrangement {
         parent: &Piece,
         (t0, p, a): (f64, Point2, u32),
         (t1, q, b): (f64, Point2, u32),
-        between: &mut HashMap<(u32, u32), Vec<usize>>,
+        between: &mut HashMap<(u32, u32), Vec<usize>, FixedState>,
     ) {
         let piece = parent.part((t0, p), (t1, q));
         let middle = piece.at(0.5);
@@ -327,30 +328,28 @@ impl Arrangement {
 /// Directions whose sine differs by less are the same direction.
 const SAME_DIRECTION: f64 = 1e-7;
 
-/// A point well inside a region, and how far it lies from the boundary.
-pub(crate) fn point_inside(region: &Region) -> Option<(Point2, f64)> {
-    let mut pieces: Vec<Piece> = region.loops().flat_map(Loop::pieces).collect();
-    pieces.sort_by(|a, b| b.length().total_cmp(&a.length()));
+/// A point well inside a region.
+pub(crate) fn point_inside(region: &Region) -> Option<Point2> {
+    let pieces: Vec<Piece> = region.loops().flat_map(Loop::pieces).collect();
+    let mut longest: Vec<&Piece> = pieces.iter().collect();
+    longest.sort_by(|a, b| b.length().total_cmp(&a.length()));
     let mut best: Option<(Point2, f64)> = None;
-    for piece in pieces.iter().take(12) {
+    for piece in longest.into_iter().take(12) {
+        let run = piece.tangent(0.5);
         let mut step = piece.length() / 2.0;
-        while step > EPSILON {
-            let run = piece.tangent(0.5);
+        while step > EPSILON && best.is_none_or(|(_, room)| room < step) {
             let p = piece.at(0.5) + Vector2::new(-run.y, run.x) * step;
-            let room = region.distance(p);
-            if region.contains(p) && room > best.map_or(0.0, |b| b.1) {
+            let room = distance(&pieces, p);
+            if room > best.map_or(0.0, |b| b.1) && hold(&pieces, p) {
                 best = Some((p, room));
-            }
-            if room > 0.6 * step && best.is_some_and(|b| b.1 >= room) {
-                break;
             }
             step /= 2.0;
         }
-        if best.is_some_and(|b| b.1 > 0.1) {
+        if best.is_some_and(|(_, room)| room > 0.1) {
             break;
         }
     }
-    best
+    best.map(|(p, _)| p)
 }
 
 /// What to keep of two sets of regions laid over each other.
@@ -373,7 +372,7 @@ fn overlay(a: &[Region], b: &[Region], keep: Keep) -> Vec<Region> {
         .cells()
         .into_iter()
         .filter(|cell| {
-            let Some((p, _)) = point_inside(cell) else {
+            let Some(p) = point_inside(cell) else {
                 return false;
             };
             let (in_a, in_b) = (holds(a, p), holds(b, p));

@@ -1,9 +1,10 @@
 //! A closed solid: faces, the edges where two of them meet, and the points where edges end.
 
-use super::piece::{Piece, turn};
+use super::piece::{Piece, distance, hold, turn};
 use super::surface::{Kind, Surface};
 use super::{EPSILON, Frame, Mesh, Point2, Point3, Region, Vector3};
 use crate::error::{Error, Result};
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 use std::f64::consts::{PI, TAU};
 
@@ -61,6 +62,8 @@ pub struct Face {
     pub region: Region,
     /// The sides of each loop of `region`, in its order.
     pub(crate) rims: Vec<Vec<Side>>,
+    /// The box it fits in.
+    pub(crate) bounds: Bounds,
 }
 
 /// One piece of a face's boundary and the edge it lies on.
@@ -140,58 +143,8 @@ impl Body {
 
     /// The box it fits in, exact.
     pub fn bounds(&self) -> Bounds {
-        let start = self
-            .points
-            .first()
-            .map_or(Bounds::at(Point3::origin()), |p| Bounds::at(*p));
-        let edges = self
-            .edges
-            .iter()
-            .map(|e| self.edge_bounds(e))
-            .fold(start, |a, b| a.union(&b));
-        self.faces
-            .iter()
-            .flat_map(bulges)
-            .fold(edges, |a, p| a.union(&Bounds::at(p)))
-    }
-
-    fn edge_bounds(&self, edge: &Edge) -> Bounds {
-        let [a, b] = edge.ends.map(|i| Bounds::at(self.points[i as usize]));
-        let ends = a.union(&b);
-        let Curve::Arc {
-            frame,
-            radius,
-            sweep,
-        } = edge.curve
-        else {
-            return ends;
-        };
-        (0..3).fold(ends, |bounds, axis| {
-            let (x, y) = (frame.x[axis], frame.y[axis]);
-            [y.atan2(x), (-y).atan2(-x)]
-                .into_iter()
-                .filter(|&angle| turn(angle) < sweep)
-                .map(|angle| frame.point(Point2::new(angle.cos() * radius, angle.sin() * radius)))
-                .fold(bounds, |bounds, p| bounds.union(&Bounds::at(p)))
-        })
-    }
-
-    pub(crate) fn face_bounds(&self, face: &Face) -> Bounds {
-        let edges = face
-            .rims
-            .iter()
-            .flatten()
-            .filter_map(|s| s.edge)
-            .map(|e| self.edge_bounds(&self.edges[e as usize]));
-        let poles = face
-            .rims
-            .iter()
-            .flatten()
-            .filter(|s| s.edge.is_none())
-            .map(|s| Bounds::at(face.surface.point(s.piece.from)));
-        edges
-            .chain(poles)
-            .chain(bulges(face).map(Bounds::at))
+        let boxes = self.faces.iter().map(|f| f.bounds);
+        boxes
             .reduce(|a, b| a.union(&b))
             .unwrap_or(Bounds::at(Point3::origin()))
     }
@@ -253,7 +206,51 @@ impl Body {
         for p in &mut body.points {
             *p = frame.point3(*p);
         }
+        body.measure_boxes();
         body
+    }
+
+    /// Settles the box of every face: that of its edges, of the poles it closes at, and of what
+    /// bulges out between.
+    fn measure_boxes(&mut self) {
+        let edges: Vec<Bounds> = self.edges.iter().map(|e| self.edge_box(e)).collect();
+        for face in &mut self.faces {
+            let side = |side: &Side| match side.edge {
+                Some(e) => edges[e as usize],
+                None => Bounds::at(face.surface.point(side.piece.from)),
+            };
+            let sides = face
+                .rims
+                .iter()
+                .flatten()
+                .map(side)
+                .reduce(|a, b| a.union(&b));
+            let whole = sides.unwrap_or(Bounds::at(Point3::origin()));
+            face.bounds = bulges(face).fold(whole, |a, p| a.union(&Bounds::at(p)));
+        }
+    }
+
+    fn edge_box(&self, edge: &Edge) -> Bounds {
+        let [a, b] = edge.ends.map(|i| Bounds::at(self.points[i as usize]));
+        let ends = a.union(&b);
+        let Curve::Arc {
+            frame,
+            radius,
+            sweep,
+        } = edge.curve
+        else {
+            return ends;
+        };
+        (0..3).fold(ends, |bounds, axis| {
+            let (x, y) = (frame.x[axis], frame.y[axis]);
+            let reach = x.hypot(y);
+            // The circle stands out furthest along the axis at ± (x, y) / reach.
+            [1.0, -1.0]
+                .into_iter()
+                .filter(|sign| reach > 1e-12 && turn((sign * y).atan2(sign * x)) < sweep)
+                .map(|sign| frame.point(Point2::new(sign * x, sign * y) * (radius / reach)))
+                .fold(bounds, |bounds, p| bounds.union(&Bounds::at(p)))
+        })
     }
 
     /// A closed mesh no further than `chord_tolerance` (mm) from the surface. Fails for a
@@ -265,13 +262,14 @@ impl Body {
 
 /// Points inside a face that stand out further along a world axis than its edges may.
 fn bulges(face: &Face) -> impl Iterator<Item = Point3> {
-    let torus = matches!(face.surface.kind, Kind::Torus { .. });
+    let (surface, region) = (&face.surface, &face.region);
+    let torus = matches!(surface.kind, Kind::Torus { .. });
     let axes = if torus { 3 } else { 0 };
     (0..axes)
         .flat_map(|axis| [1.0, -1.0].map(|sign| (axis, sign)))
         .flat_map(move |(axis, sign)| {
             let d = Vector3::from_fn(|i, _| if i == axis { sign } else { 0.0 });
-            let frame = &face.surface.frame;
+            let frame = &surface.frame;
             let (u, lift) = (
                 d.dot(&frame.y).atan2(d.dot(&frame.x)),
                 d.dot(&frame.z).clamp(-1.0, 1.0),
@@ -281,8 +279,8 @@ fn bulges(face: &Face) -> impl Iterator<Item = Point3> {
                 .into_iter()
                 .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| (u + k * TAU, v)))
                 .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| Point2::new(u, v + k * TAU)))
-                .filter(|&p| face.region.contains(p))
-                .map(|p| face.surface.point(p))
+                .filter(|&p| region.contains(p))
+                .map(|p| surface.point(p))
                 .collect::<Vec<_>>()
         })
 }
@@ -350,7 +348,7 @@ struct Sewing {
     faces: Vec<Face>,
     edges: Vec<(Edge, Point3)>,
     points: Points,
-    between: HashMap<(u32, u32), Vec<u32>>,
+    between: HashMap<(u32, u32), Vec<u32>, FixedState>,
 }
 
 const NO_FACE: u32 = u32::MAX;
@@ -373,6 +371,7 @@ impl Sewing {
             inward,
             region,
             rims,
+            bounds: Bounds::at(Point3::origin()),
         });
     }
 
@@ -457,11 +456,13 @@ impl Sewing {
                 }
             }
         }
-        Ok(Body {
+        let mut body = Body {
             faces: self.faces,
             edges: self.edges.into_iter().map(|(edge, _)| edge).collect(),
             points: self.points.all,
-        })
+        };
+        body.measure_boxes();
+        Ok(body)
     }
 }
 
@@ -469,8 +470,12 @@ impl Sewing {
 #[derive(Default)]
 pub(crate) struct Points {
     pub all: Vec<Point3>,
-    cells: HashMap<[i64; 3], Vec<u32>>,
+    /// The last point stored in each cell of space, and for every point the one before it there.
+    cells: HashMap<[i64; 3], u32, FixedState>,
+    before: Vec<u32>,
 }
+
+const NO_POINT: u32 = u32::MAX;
 
 impl Points {
     /// The index of `p`, stored if it is new.
@@ -478,27 +483,55 @@ impl Points {
         const CELL: f64 = 1000.0 * EPSILON;
         let cell = |shift: f64| [0, 1, 2].map(|i: usize| ((p[i] + shift) / CELL).floor() as i64);
         let (low, high) = (cell(-EPSILON), cell(EPSILON));
-        let near = |key: &[i64; 3]| {
-            self.cells
-                .get(key)?
-                .iter()
-                .copied()
-                .find(|&i| (self.all[i as usize] - p).norm() < EPSILON)
-        };
-        let corners = (0..8).map(|bits: usize| {
+        let corner = |bits: usize| {
             [0, 1, 2].map(|i: usize| if bits >> i & 1 == 0 { low[i] } else { high[i] })
-        });
-        let found = if low == high {
-            near(&low)
-        } else {
-            corners.into_iter().find_map(|key| near(&key))
         };
-        found.unwrap_or_else(|| {
-            let index = self.all.len() as u32;
-            self.all.push(p);
-            self.cells.entry(cell(0.0)).or_default().push(index);
-            index
+        let corners = if low == high { 0..1 } else { 0..8 };
+        if let Some(found) = corners
+            .into_iter()
+            .find_map(|bits| self.near(&corner(bits), p))
+        {
+            return found;
+        }
+        let index = self.all.len() as u32;
+        self.all.push(p);
+        self.before
+            .push(self.cells.insert(cell(0.0), index).unwrap_or(NO_POINT));
+        index
+    }
+
+    fn near(&self, cell: &[i64; 3], p: Point3) -> Option<u32> {
+        let mut at = *self.cells.get(cell)?;
+        while at != NO_POINT {
+            if (self.all[at as usize] - p).norm_squared() < EPSILON * EPSILON {
+                return Some(at);
+            }
+            at = self.before[at as usize];
+        }
+        None
+    }
+}
+
+impl Face {
+    /// Whether the point of the surface at `p` lies in the face (points on its border may go
+    /// either way).
+    pub fn holds(&self, p: Point2) -> bool {
+        hold(self.rims.iter().flatten().map(|side| &side.piece), p)
+    }
+
+    /// The edges along each loop of its region and whether each runs the way the loop does.
+    pub fn sides(
+        &self,
+    ) -> impl Iterator<Item = impl Iterator<Item = (usize, bool)> + use<'_>> + use<'_> {
+        self.rims.iter().map(|rim| {
+            rim.iter()
+                .filter_map(|side| Some((side.edge? as usize, side.along)))
         })
+    }
+
+    /// How far `p` lies from the face's border, in the surface's parameters.
+    pub fn border_distance(&self, p: Point2) -> f64 {
+        distance(self.rims.iter().flatten().map(|side| &side.piece), p)
     }
 }
 

@@ -214,7 +214,7 @@ impl Body {
         };
         if !self
             .flat_faces(frame, 1.0)
-            .any(|(height, _, region)| height.abs() < EPSILON && around(region))
+            .any(|(height, face)| height.abs() < EPSILON && around(on_frame(face, frame)))
         {
             return Err(crossing("chamfer", centre));
         }
@@ -337,15 +337,14 @@ impl Body {
         })
     }
 
-    /// The flat face on `frame` that faces along its z and holds the footprint.
-    fn face_under(&self, frame: &Frame, footprint: &Region, what: &str) -> Result<&Face> {
+    /// Makes sure that one flat face on `frame` that faces along its z holds the footprint.
+    fn face_under(&self, frame: &Frame, footprint: &Region, what: &str) -> Result<()> {
         let at = footprint.outer.centroid();
-        let level: Vec<(&Face, Region)> = self
+        let mut level = self
             .flat_faces(frame, 1.0)
-            .filter(|(h, ..)| h.abs() < EPSILON)
-            .map(|(_, f, r)| (f, r))
-            .collect();
-        if level.is_empty() {
+            .filter(|(h, _)| h.abs() < EPSILON)
+            .peekable();
+        if level.peek().is_none() {
             let p = frame.point(at);
             return Err(Error::geometry(
                 format!(
@@ -357,24 +356,24 @@ impl Body {
                 "Change the dimension that places it.",
             ));
         }
-        match level.iter().find(|(_, region)| holds(region, footprint)) {
-            Some((face, _)) => Ok(face),
-            None => Err(crossing(what, at)),
+        match level.any(|(_, face)| holds(&on_frame(face, frame), footprint)) {
+            true => Ok(()),
+            false => Err(crossing(what, at)),
         }
     }
 
     /// How far behind the face on `frame` the opposite face lies.
     fn depth_behind(&self, frame: &Frame, footprint: &Region, what: &str) -> Result<f64> {
-        let at = footprint.outer.centroid();
+        let start = frame.point(footprint.outer.start);
         let behind = self
             .flat_faces(frame, -1.0)
-            .filter(|(height, _, region)| {
-                *height < -EPSILON && region.contains(footprint.outer.start)
+            .filter(|(height, face)| {
+                *height < -EPSILON && face.holds(face.surface.parameters(start))
             })
             .max_by(|a, b| a.0.total_cmp(&b.0));
         match behind {
-            Some((height, _, region)) if holds(&region, footprint) => Ok(-height),
-            Some(_) => Err(crossing(what, at)),
+            Some((height, face)) if holds(&on_frame(face, frame), footprint) => Ok(-height),
+            Some(_) => Err(crossing(what, footprint.outer.centroid())),
             None => Err(Error::geometry(
                 format!("A {what} finds no flat face opposite its own."),
                 "Draw it where the two faces are parallel.",
@@ -382,22 +381,18 @@ impl Body {
         }
     }
 
-    /// Flat faces square to the frame's z that face along (1) or against (−1) it: their height and
-    /// their region on the frame's axes.
-    fn flat_faces(&self, frame: &Frame, sign: f64) -> impl Iterator<Item = (f64, &Face, Region)> {
-        self.faces.iter().filter_map(move |face| {
-            let plane = &face.surface.frame;
-            let normal = if face.inward { -plane.z } else { plane.z };
-            let faces =
-                matches!(face.surface.kind, Kind::Plane) && (normal - frame.z * sign).amax() < 1e-9;
-            faces.then(|| {
-                let mirrors = plane.z.dot(&frame.z) < 0.0;
-                let region = face
-                    .region
-                    .mapped(|p| frame.project(plane.point(p)), mirrors);
-                (frame.height(plane.origin), face, region)
-            })
-        })
+    /// Flat faces square to the frame's z that face along (1) or against (−1) it, and their height
+    /// on the frame.
+    fn flat_faces(&self, frame: &Frame, sign: f64) -> impl Iterator<Item = (f64, &Face)> {
+        let z = frame.z * sign;
+        let faces = move |face: &&Face| {
+            matches!(face.surface.kind, Kind::Plane)
+                && (face.outward(Point2::origin()) - z).amax() < 1e-9
+        };
+        self.faces
+            .iter()
+            .filter(faces)
+            .map(|face| (frame.height(face.surface.frame.origin), face))
     }
 
     fn straight_edge(&self, near: Point3) -> Result<Corner> {
@@ -484,6 +479,15 @@ struct Corner {
     length: f64,
     outer: bool,
     room: (f64, f64),
+}
+
+/// A flat face's region on the axes of a frame parallel to it.
+fn on_frame(face: &Face, frame: &Frame) -> Region {
+    let plane = &face.surface.frame;
+    face.region.mapped(
+        |p| frame.project(plane.point(p)),
+        plane.z.dot(&frame.z) < 0.0,
+    )
 }
 
 fn crossing(what: &str, at: Point2) -> Error {

@@ -13,7 +13,7 @@
 use super::arrangement::{Arrangement, merge, point_inside, straightened};
 use super::body::{Curve, Face, Points, curve};
 use super::meeting::{Meeting, Whole, cross_askew, hits, meeting, within_turns};
-use super::piece::{Piece, turn};
+use super::piece::{Piece, distance, hold, turn};
 use super::surface::{Kind, Surface};
 use super::{Body, Bounds, EPSILON, Loop, Point2, Point3, Region, Vector2, Vector3};
 use crate::error::{Error, Result};
@@ -45,58 +45,69 @@ impl Body {
 
     /// Whether a point lies inside. A point on the surface may go either way.
     pub fn contains(&self, p: Point3) -> bool {
-        let boxes: Vec<Bounds> = self.faces.iter().map(|f| self.face_bounds(f)).collect();
-        locate(&self.faces, &boxes, p).unwrap_or(false)
+        locate(&self.faces, p).unwrap_or(false)
     }
 }
 
-/// A face on its way: its region with both parameters in millimetres, and what cuts it.
+/// A face on its way: its boundary with both parameters in millimetres, and what cuts it.
 struct Sheet<'a> {
     face: &'a Face,
-    bounds: Bounds,
     scale: Vector2,
-    region: Region,
     pieces: Vec<Piece>,
+    /// The corners of its box, in the same measure.
+    low: Point2,
+    high: Point2,
     cuts: Vec<Piece>,
 }
 
 impl<'a> Sheet<'a> {
-    fn new(face: &'a Face, bounds: Bounds) -> Self {
-        let (low, high) = face.region.bounds();
+    fn new(face: &'a Face) -> Self {
+        let sides = || face.rims.iter().flatten().map(|side| &side.piece);
         let scale = match face.surface.kind {
             Kind::Plane => Vector2::new(1.0, 1.0),
             Kind::Torus { major, minor } => Vector2::new(major + minor, minor),
             _ => Vector2::new(
-                face.surface.radius(low.y).max(face.surface.radius(high.y)),
+                sides()
+                    .map(|p| face.surface.radius(p.from.y))
+                    .fold(0.0, f64::max),
                 1.0,
             ),
         };
-        let region = scaled(&face.region, scale);
-        let pieces = region.loops().flat_map(Loop::pieces).collect();
+        let pieces: Vec<Piece> = match face.surface.kind {
+            Kind::Plane => sides().copied().collect(),
+            _ => sides()
+                .map(|p| Piece::line(by(p.from, scale), by(p.to, scale)))
+                .collect(),
+        };
+        let boxes = pieces.iter().map(Piece::bounds);
+        let (low, high) = boxes
+            .reduce(|a, b| (a.0.inf(&b.0), a.1.sup(&b.1)))
+            .unwrap_or_default();
         Self {
             face,
-            bounds,
             scale,
-            region,
             pieces,
+            low,
+            high,
             cuts: Vec::new(),
         }
+    }
+
+    /// From this sheet's millimetres to the surface's parameters.
+    fn back(&self, p: Point2) -> Point2 {
+        by(p, Vector2::new(1.0 / self.scale.x, 1.0 / self.scale.y))
     }
 
     fn surface(&self) -> &Surface {
         &self.face.surface
     }
 
-    fn unscaled(&self, region: &Region) -> Region {
-        scaled(region, Vector2::new(1.0 / self.scale.x, 1.0 / self.scale.y))
-    }
-
     /// A whole line or circle of the surface as pieces that run right across the region.
     fn trace(&self, whole: &Whole) -> Vec<Piece> {
-        let (low, high) = self.region.bounds();
+        let (low, high) = (self.low, self.high);
         let surface = self.surface();
         let frame = &surface.frame;
-        let scale = |p: Point2| Point2::new(p.x * self.scale.x, p.y * self.scale.y);
+        let scale = |p: Point2| by(p, self.scale);
         match (*whole, surface.kind) {
             (Whole::Line { point, along }, Kind::Plane) => {
                 let (p, d) = (
@@ -112,7 +123,7 @@ impl<'a> Sheet<'a> {
             }
             (Whole::Line { point, along }, _) => {
                 // A point of the line off the apex tells its angle.
-                let height = (self.face.region.bounds().0.y + self.face.region.bounds().1.y) / 2.0;
+                let height = self.back(nalgebra::center(&low, &high)).y;
                 let p = point + along * ((height - frame.height(point)) / along.dot(&frame.z));
                 self.uprights(scale(surface.parameters(p)).x, low, high)
             }
@@ -181,7 +192,7 @@ impl<'a> Sheet<'a> {
         stops.sort_by(|a, b| a.0.total_cmp(&b.0));
         stops.dedup_by(|a, b| (a.1 - b.1).norm() < EPSILON);
         let inside =
-            |p: Point2| self.region.contains(p) || self.region.distance(p) < 10.0 * EPSILON;
+            |p: Point2| hold(&self.pieces, p) || distance(&self.pieces, p) < 10.0 * EPSILON;
         stops
             .windows(2)
             .map(|w| piece.part(w[0], w[1]))
@@ -191,7 +202,7 @@ impl<'a> Sheet<'a> {
 
     /// A piece of this sheet as a run of a line or arc in space.
     fn lifted(&self, piece: &Piece) -> Run {
-        let unscale = |p: Point2| Point2::new(p.x / self.scale.x, p.y / self.scale.y);
+        let unscale = |p: Point2| self.back(p);
         let piece = match piece.bend {
             Some(_) => *piece,
             None => Piece::line(unscale(piece.from), unscale(piece.to)),
@@ -263,30 +274,27 @@ impl<'a> Sheet<'a> {
                 (Point2::new(u, p.y), Point2::new(u, q.y))
             }
         };
-        let (low, high) = self.region.bounds();
-        let scale = |p: Point2| Point2::new(p.x * self.scale.x, p.y * self.scale.y);
+        let (low, high) = (self.low, self.high);
+        let scale = |p: Point2| by(p, self.scale);
         within_turns(self.face, Point2::origin())
             .map(|turns| Piece::line(scale(from + turns.coords), scale(to + turns.coords)))
             .filter(|piece| super::profile::boxes_touch(&piece.bounds(), &(low, high)))
             .collect()
     }
 
-    /// The cells the cuts make of the region, and whether there are any.
-    fn cells(&self) -> (Vec<Region>, bool) {
+    /// The cells the cuts make of the face's region, in the surface's parameters.
+    fn cells(&self) -> Vec<Region> {
         if self.cuts.is_empty() {
-            return (vec![self.region.clone()], false);
+            return vec![self.face.region.clone()];
         }
         let pieces: Vec<Piece> = self.pieces.iter().chain(&self.cuts).copied().collect();
-        let inside =
-            |cell: &Region| point_inside(cell).is_some_and(|(p, _)| self.region.contains(p));
-        (
-            Arrangement::of(&pieces)
-                .cells()
-                .into_iter()
-                .filter(inside)
-                .collect(),
-            true,
-        )
+        let inside = |cell: &Region| point_inside(cell).is_some_and(|p| hold(&self.pieces, p));
+        let cells = Arrangement::of(&pieces).cells();
+        cells
+            .iter()
+            .filter(|c| inside(c))
+            .map(|c| scaled(c, self.back(Point2::new(1.0, 1.0)).coords))
+            .collect()
     }
 }
 
@@ -297,11 +305,15 @@ struct Run {
     curve: Curve,
 }
 
-fn scaled(region: &Region, by: Vector2) -> Region {
-    if by.x == 1.0 && by.y == 1.0 {
+fn by(p: Point2, scale: Vector2) -> Point2 {
+    Point2::new(p.x * scale.x, p.y * scale.y)
+}
+
+fn scaled(region: &Region, scale: Vector2) -> Region {
+    if scale.x == 1.0 && scale.y == 1.0 {
         return region.clone();
     }
-    region.mapped(|p| Point2::new(p.x * by.x, p.y * by.y), false)
+    region.mapped(|p| by(p, scale), false)
 }
 
 /// A region kept, with where it comes from.
@@ -314,72 +326,48 @@ struct Kept {
 }
 
 fn combine(a: &Body, b: &Body, step: Step) -> Result<Body> {
-    let boxes = [a, b].map(|body| {
-        body.faces
-            .iter()
-            .map(|f| body.face_bounds(f))
-            .collect::<Vec<_>>()
-    });
-    let whole =
-        [&boxes[0], &boxes[1]].map(|boxes| boxes.iter().copied().reduce(|a, b| a.union(&b)));
-    let mut kept = Vec::new();
+    let boxes = [b.bounds(), a.bounds()];
+    // Faces clear of the other body's box lie outside it and stay as they are, or go.
+    let mut untouched = Vec::new();
     let mut sheets: [Vec<(usize, Sheet)>; 2] = [Vec::new(), Vec::new()];
     for (side, body) in [a, b].into_iter().enumerate() {
         for (index, face) in body.faces.iter().enumerate() {
-            let near = whole[1 - side].is_some_and(|other| other.touches(&boxes[side][index]));
-            if near {
-                sheets[side].push((index, Sheet::new(face, boxes[side][index])));
+            if boxes[side].touches(&face.bounds) {
+                sheets[side].push((index, Sheet::new(face)));
             } else if outside_stays(side, step) {
-                kept.push(whole_face(face, (side, index)));
+                untouched.push((face.surface, face.inward, face.region.clone()));
             }
         }
     }
     let [mut first, mut second] = sheets;
     cut_each_other(&mut first, &mut second)?;
-    let faces = [&a.faces, &b.faces];
-    for (side, (ours, theirs)) in [(&first, &second), (&second, &first)]
-        .into_iter()
-        .enumerate()
-    {
+    let mut kept = Vec::new();
+    for (side, ours, theirs, faces) in [
+        (0, &first, &second, &b.faces),
+        (1, &second, &first, &a.faces),
+    ] {
         for (index, sheet) in ours {
-            let (cells, cut) = sheet.cells();
-            for cell in cells {
-                let place = place(sheet, &cell, theirs, faces[1 - side], &boxes[1 - side])?;
-                let Some(turned) = stays(side, step, place) else {
+            for cell in sheet.cells() {
+                let Some(turned) = stays(side, step, place(sheet, &cell, theirs, faces)?) else {
                     continue;
                 };
                 kept.push(Kept {
                     surface: *sheet.surface(),
                     inward: sheet.face.inward != turned,
-                    region: if cut {
-                        sheet.unscaled(&cell)
-                    } else {
-                        sheet.face.region.clone()
-                    },
+                    region: cell,
                     source: (side, *index),
                     scale: sheet.scale,
                 });
             }
         }
     }
-    if kept.is_empty() {
+    if kept.is_empty() && untouched.is_empty() {
         return Err(Error::geometry(
             "Nothing is left of the solid after a step of its making.",
-            "Check the dimensions: one shape swallows the other.",
+            "Check the dimensions: one shape swallows the other, or they do not meet.",
         ));
     }
-    let body = sewn(merged(kept))?;
-    check_volume(a, b, step, body)
-}
-
-fn whole_face(face: &Face, source: (usize, usize)) -> Kept {
-    Kept {
-        surface: face.surface,
-        inward: face.inward,
-        region: face.region.clone(),
-        source,
-        scale: Vector2::new(1.0, 1.0),
-    }
+    check_volume(a, b, step, sewn(merged(kept), untouched)?)
 }
 
 /// Whether what lies outside the other body is kept.
@@ -415,7 +403,7 @@ fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -
     for (_, a) in first.iter_mut() {
         for (_, b) in second
             .iter_mut()
-            .filter(|(_, b)| b.bounds.touches(&a.bounds))
+            .filter(|(_, b)| b.face.bounds.touches(&a.face.bounds))
         {
             let (for_a, for_b) = match meeting(a.surface(), b.surface()) {
                 Meeting::Same => {
@@ -439,7 +427,7 @@ fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -
                     (parts(b, a), parts(a, b))
                 }
                 Meeting::Askew if cross_askew(a.face, b.face) => {
-                    let at = a.bounds.centre();
+                    let at = a.face.bounds.centre();
                     return Err(Error::geometry(
                         format!(
                             "A round face near ({:.1}, {:.1}, {:.1}) mm meets another face askew, in a curve that is no line or circle.",
@@ -457,25 +445,17 @@ fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -
     Ok(())
 }
 
-fn place(
-    sheet: &Sheet,
-    cell: &Region,
-    others: &[(usize, Sheet)],
-    faces: &[Face],
-    boxes: &[Bounds],
-) -> Result<Place> {
+fn place(sheet: &Sheet, cell: &Region, others: &[(usize, Sheet)], faces: &[Face]) -> Result<Place> {
     let lost = || {
         Error::internal(
             "A piece of a face is too thin to tell which side of the other body it lies on.",
         )
     };
-    let (p, _) = point_inside(cell).ok_or_else(lost)?;
-    let p = sheet
-        .surface()
-        .point(Point2::new(p.x / sheet.scale.x, p.y / sheet.scale.y));
+    let p = point_inside(&scaled(cell, sheet.scale)).ok_or_else(lost)?;
+    let p = sheet.surface().point(sheet.back(p));
     let on = others.iter().map(|(_, s)| s.face).find(|face| {
-        face.surface.same(sheet.surface())
-            && within_turns(face, face.surface.parameters(p)).any(|q| face.region.contains(q))
+        let same = face.surface.same(sheet.surface());
+        same && within_turns(face, face.surface.parameters(p)).any(|q| face.holds(q))
     });
     if let Some(face) = on {
         return Ok(if face.inward == sheet.face.inward {
@@ -484,7 +464,7 @@ fn place(
             Place::Opposite
         });
     }
-    match locate(faces, boxes, p).ok_or_else(lost)? {
+    match locate(faces, p).ok_or_else(lost)? {
         true => Ok(Place::Inside),
         false => Ok(Place::Outside),
     }
@@ -492,7 +472,7 @@ fn place(
 
 /// Whether `p` lies inside the solid these faces close: by how often a ray crosses them. Rays that
 /// come near an edge or graze a face are given up for another.
-fn locate(faces: &[Face], boxes: &[Bounds], p: Point3) -> Option<bool> {
+pub(crate) fn locate(faces: &[Face], p: Point3) -> Option<bool> {
     // No face this program makes lies along any of these.
     const RAYS: [[f64; 3]; 8] = [
         [0.577_31, 0.611_7, 0.541_1],
@@ -505,25 +485,24 @@ fn locate(faces: &[Face], boxes: &[Bounds], p: Point3) -> Option<bool> {
         [0.353_9, 0.187_3, 0.916_1],
     ];
     RAYS.iter()
-        .find_map(|d| crossings(faces, boxes, p, Vector3::from(*d)))
+        .find_map(|d| crossings(faces, p, Vector3::from(*d)))
         .map(|count| count % 2 == 1)
 }
 
-fn crossings(faces: &[Face], boxes: &[Bounds], p: Point3, along: Vector3) -> Option<usize> {
+fn crossings(faces: &[Face], p: Point3, along: Vector3) -> Option<usize> {
     let mut count = 0;
-    for (face, bounds) in faces.iter().zip(boxes) {
-        if !ray_meets_box(bounds, p, along) {
-            continue;
-        }
+    for face in faces
+        .iter()
+        .filter(|face| ray_meets_box(&face.bounds, p, along))
+    {
         for (t, grazes) in hits(&face.surface, p, along) {
             if t < -EPSILON {
                 continue;
             }
             let q = face.surface.parameters(p + along * t);
-            let near = |q: &Point2| face.region.distance(*q) < 1e-5;
-            let turns: Vec<Point2> = within_turns(face, q).collect();
-            let inside = turns.iter().any(|q| face.region.contains(*q));
-            if turns.iter().any(near) || (inside && (grazes || t < EPSILON)) {
+            let inside = within_turns(face, q).any(|q| face.holds(q));
+            let near = within_turns(face, q).any(|q| face.border_distance(q) < 1e-5);
+            if near || (inside && (grazes || t < EPSILON)) {
                 return None;
             }
             count += usize::from(inside);
@@ -579,10 +558,14 @@ fn merge_group(group: Vec<Kept>) -> Vec<(Surface, bool, Region)> {
         .collect()
 }
 
-/// Sews faces whose corners may lie in the middle of each other's sides.
-fn sewn(faces: Vec<(Surface, bool, Region)>) -> Result<Body> {
+/// Sews faces whose corners may lie in the middle of each other's sides, and untouched ones whose
+/// corners no new side ends at.
+fn sewn(
+    faces: Vec<(Surface, bool, Region)>,
+    untouched: Vec<(Surface, bool, Region)>,
+) -> Result<Body> {
     let mut points = Points::default();
-    for (surface, _, region) in &faces {
+    for (surface, _, region) in faces.iter().chain(&untouched) {
         for piece in region.loops().flat_map(Loop::pieces) {
             points.find(surface.point(piece.from));
         }
@@ -611,6 +594,7 @@ fn sewn(faces: Vec<(Surface, bool, Region)>) -> Result<Body> {
                 },
             )
         })
+        .chain(untouched)
         .collect();
     Body::from_faces(faces).map_err(|e| {
         Error::geometry(

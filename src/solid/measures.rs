@@ -8,6 +8,7 @@ use bvh::aabb::{Aabb, Bounded};
 use bvh::bounding_hierarchy::BHShape;
 use bvh::bvh::Bvh;
 use bvh::ray::Ray;
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
 /// The thinnest place of a wall.
@@ -56,7 +57,7 @@ impl Mesh {
         let above = |i: u32| heights[i as usize] > -1e-9;
         let key = |a: u32, b: u32| (a.min(b), a.max(b));
         // Every triangle cut is left by one side and entered by another.
-        let mut next: HashMap<(u32, u32), (u32, u32)> = HashMap::new();
+        let mut next: HashMap<(u32, u32), (u32, u32), FixedState> = HashMap::default();
         let mut order = Vec::new();
         for t in &self.triangles {
             let side = |k: usize| (t[k], t[(k + 1) % 3]);

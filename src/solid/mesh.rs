@@ -2,6 +2,7 @@
 
 use super::{Bounds, Point3, Vector3};
 use crate::error::{Error, Result};
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
 /// A closed, consistently oriented triangle mesh; triangles index `points`, counter-clockwise seen
@@ -60,8 +61,8 @@ impl Mesh {
 
     /// How many triangle sides lack the one partner that runs the other way; 0 for a closed mesh.
     pub fn open_edges(&self) -> usize {
-        let mut balance: HashMap<(u32, u32), (i32, u32)> =
-            HashMap::with_capacity(self.triangles.len() * 2);
+        let mut balance: HashMap<(u32, u32), (i32, u32), FixedState> =
+            HashMap::with_capacity_and_hasher(self.triangles.len() * 2, FixedState::default());
         for t in &self.triangles {
             for k in 0..3 {
                 let (a, b) = (t[k], t[(k + 1) % 3]);

@@ -27,6 +27,7 @@ pub mod body;
 pub mod features;
 pub mod frame;
 mod joining;
+pub mod lumps;
 pub mod measures;
 mod meeting;
 pub mod mesh;

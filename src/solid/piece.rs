@@ -227,8 +227,18 @@ impl Piece {
             }
             Some(b) => {
                 let v = p - b.centre;
-                match self.share_of_angle(v.y.atan2(v.x)) {
-                    Some(t) if v.norm() > 0.0 => self.at(t),
+                let (start, end) = (self.from - b.centre, self.to - b.centre);
+                let (first, last) = if b.sweep > 0.0 {
+                    (start, end)
+                } else {
+                    (end, start)
+                };
+                let beside = match b.sweep.abs() <= PI + 1e-9 {
+                    true => cross(first, v) >= 0.0 && cross(v, last) >= 0.0,
+                    false => self.share_of_angle(v.y.atan2(v.x)).is_some(),
+                };
+                match v.norm() {
+                    far if beside && far > 0.0 => b.centre + v * (b.radius / far),
                     _ if (p - self.from).norm() <= (p - self.to).norm() => self.from,
                     _ => self.to,
                 }
@@ -244,19 +254,29 @@ impl Piece {
         }
     }
 
-    /// The angle it sweeps as seen from `p`, rad; a closed loop adds up to a whole number of turns.
-    pub(crate) fn winding(&self, p: Point2) -> f64 {
-        let (a, b) = (self.from - p, self.to - p);
-        let across = cross(a, b);
-        let chord = across.atan2(a.dot(&b));
+    /// How often it passes the level ray that runs from `p` towards +x: 1 for each time upwards, −1
+    /// for each time downwards. A closed loop adds up to the number of turns it makes round `p`.
+    /// The piece may turn no more than half a circle.
+    pub(crate) fn passes(&self, p: Point2) -> i32 {
+        let (a, b) = (self.from, self.to);
+        let across = cross(b - a, p - a);
+        let (up, down) = (a.y <= p.y && p.y < b.y, b.y <= p.y && p.y < a.y);
+        let chord = i32::from(up && across > 0.0) - i32::from(down && across < 0.0);
         let Some(bend) = self.bend else { return chord };
-        if (p - bend.centre).norm() >= bend.radius {
+        if (p - bend.centre).norm_squared() >= bend.radius * bend.radius {
             return chord;
         }
-        // Seen from between the chord and the arc, the two differ by a full turn.
-        match across * bend.sweep {
-            x if x < 0.0 => chord + TAU * bend.sweep.signum(),
-            0.0 => PI * bend.sweep.signum(),
+        // Between the chord and the arc the two differ by a full turn. A point on the chord goes to
+        // the side the rule above puts it on.
+        let left = match across {
+            0.0 if up => false,
+            0.0 if down => true,
+            0.0 => b.x > a.x,
+            _ => across > 0.0,
+        };
+        match (left, bend.sweep > 0.0) {
+            (false, true) => chord + 1,
+            (true, false) => chord - 1,
             _ => chord,
         }
     }
@@ -303,6 +323,19 @@ impl Piece {
             (Some(a), Some(b)) => circle_and_circle(&a, &b),
         }
     }
+}
+
+/// Whether closed loops of pieces, holes run the other way round, hold `p`.
+pub(crate) fn hold<'a>(pieces: impl IntoIterator<Item = &'a Piece>, p: Point2) -> bool {
+    pieces.into_iter().map(|piece| piece.passes(p)).sum::<i32>() != 0
+}
+
+/// How far `p` lies from the nearest piece.
+pub(crate) fn distance<'a>(pieces: impl IntoIterator<Item = &'a Piece>, p: Point2) -> f64 {
+    let squares = pieces
+        .into_iter()
+        .map(|piece| (piece.nearest(p) - p).norm_squared());
+    squares.fold(f64::INFINITY, f64::min).sqrt()
 }
 
 /// Where a straight line through `from` along `d` meets a circle; once where it touches.

@@ -3,10 +3,10 @@
 //! Everything a loop is asked for (area, centroid, what it contains, how far a point lies from it)
 //! is exact: arcs are arcs, never polygons. Constructors of usual shapes are in [`super::shapes`].
 
-use super::piece::Piece;
+use super::piece::{Piece, distance, hold};
 use super::{EPSILON, Point2, Vector2};
 use crate::error::{Error, Result, number};
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 
 /// One piece of a loop, from the end of the piece before it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -212,21 +212,12 @@ impl Loop {
 
     /// Whether `p` lies inside (points on the loop may go either way).
     pub fn contains(&self, p: Point2) -> bool {
-        let turns = self
-            .pieces()
-            .iter()
-            .map(|piece| piece.winding(p))
-            .sum::<f64>()
-            / TAU;
-        turns.round() != 0.0
+        hold(&self.pieces(), p)
     }
 
     /// How far `p` lies from the loop itself, mm; never negative.
     pub fn distance(&self, p: Point2) -> f64 {
-        self.pieces()
-            .iter()
-            .map(|piece| (piece.nearest(p) - p).norm())
-            .fold(f64::INFINITY, f64::min)
+        distance(&self.pieces(), p)
     }
 
     /// The least and greatest corner of its box.

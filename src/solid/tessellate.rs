@@ -17,6 +17,7 @@ use super::surface::Kind;
 use super::{EPSILON, Mesh, Point2, Point3};
 use crate::error::{Error, Result, within};
 use earcut::{Earcut, Refiner};
+use foldhash::fast::FixedState;
 use std::collections::HashSet;
 use std::f64::consts::TAU;
 
@@ -518,12 +519,13 @@ fn restore_skipped(triangles: &mut Vec<u32>, count: u32, holes: &[u32]) -> Resul
             i + 1
         }
     };
-    let mut used = HashSet::new();
+    let mut used = HashSet::default();
     for t in triangles.chunks_exact(3) {
         used.extend([(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]);
     }
-    let skipping =
-        |used: &HashSet<(u32, u32)>, (a, b): (u32, u32)| next(a) != b && !used.contains(&(b, a));
+    let skipping = |used: &HashSet<(u32, u32), FixedState>, (a, b): (u32, u32)| {
+        next(a) != b && !used.contains(&(b, a))
+    };
     let mut at = 0;
     while at < triangles.len() {
         let t = [triangles[at], triangles[at + 1], triangles[at + 2]];

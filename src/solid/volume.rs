@@ -15,24 +15,28 @@ use super::{Body, Point3, Vector3, body::Face};
 impl Body {
     /// The exact volume, mm³, from the boundary representation.
     pub fn volume(&self) -> f64 {
-        let about = self.bounds().centre();
-        self.faces
-            .iter()
-            .map(|face| {
-                if face.inward {
-                    -flux(face, about)
-                } else {
-                    flux(face, about)
-                }
-            })
-            .sum::<f64>()
-            / 3.0
+        signed_volume(&self.faces)
     }
 
     /// The exact area of its surface, mm².
     pub fn area(&self) -> f64 {
         self.faces.iter().map(Face::area).sum()
     }
+}
+
+/// The volume closed shells enclose; negative for a hollow.
+pub(crate) fn signed_volume(faces: &[Face]) -> f64 {
+    let about = faces
+        .first()
+        .map_or(Point3::origin(), |f| f.bounds.centre());
+    let out = |face: &Face| {
+        if face.inward {
+            -flux(face, about)
+        } else {
+            flux(face, about)
+        }
+    };
+    faces.iter().map(out).sum::<f64>() / 3.0
 }
 
 impl Face {

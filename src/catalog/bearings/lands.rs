@@ -2,9 +2,8 @@
 //!
 //! No standard fixes a shoulder. Where a catalogue row is held, these of its diameters count:
 //!
-//! - *Deep groove*: inner d1 when open, and with metal shields, which end at the shoulder and lie back
-//!   from the face; the lower d2 with rubber seals, whose lip runs in a groove: makers differ there
-//!   most, so d2 is the lesser of two catalogues. Outer the recess D2 for shield or seal,
+//! - *Deep groove*: inner d1 when open, the lower d2 where a shield or seal begins when closed: makers
+//!   differ there most, so d2 is the lesser of two catalogues. Outer the recess D2 for shield or seal,
 //!   also for the open bearing (makers turn the recess into open rings too), else D1.
 //! - *Single row angular contact*: the inner ring's lower shoulder d2, so that either face may be
 //!   pushed. No catalogue gives the outer ring's counterbored side; the rings mirror each other about
@@ -24,7 +23,7 @@
 
 use super::chamfer::{self, Table};
 use super::tables::{CylindricalRow, Entry};
-use super::{Bearing, Closure, Cover, Kind};
+use super::{Bearing, Closure, Kind};
 use crate::error::number;
 use serde::Serialize;
 use std::fmt;
@@ -186,7 +185,7 @@ fn catalogue_inner(entry: &Entry, closure: Closure) -> Option<Shoulder> {
     let row = entry.shoulders.as_ref()?;
     let lesser = least(row.d1, row.d2);
     let shoulder = match entry.kind {
-        Kind::DeepGrooveBall if closure.cover <= Cover::Shield => row.d1.or(lesser),
+        Kind::DeepGrooveBall if closure.sides == 0 => row.d1.or(lesser),
         _ => lesser,
     };
     Some((shoulder?, Basis::Catalogue(row.source.clone())))
@@ -234,8 +233,8 @@ fn most(a: Option<f64>, b: Option<f64>) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::all;
     use super::super::tables::tables;
+    use super::super::{Cover, all};
     use super::*;
 
     fn closures() -> [Closure; 4] {

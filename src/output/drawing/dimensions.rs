@@ -19,8 +19,22 @@ use std::f64::consts::PI;
 const SAME: f64 = 2e-3;
 /// Smaller sizes are left to the report, mm.
 const LEAST: f64 = 0.3;
+/// Keys that begin so tell of what the part works with, not of the part.
+const ELSEWHERE: [&str; 6] = [
+    "bearing_",
+    "land_",
+    "chamfer_min",
+    "encoder_",
+    "belt_",
+    "pulley_",
+];
+/// Words in the keys of diameters.
+const ROUND: [&str; 4] = ["diameter", "bore", "hole", "clearance"];
 /// Linear dimensions a view carries at most, overall sizes not counted.
 const MOST: usize = 9;
+
+/// How much line a mere corner counts for, mm.
+const CORNER: f64 = 0.05;
 
 /// A dimension along one of the view's axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,6 +87,8 @@ pub struct Measured<'a> {
     /// By axis.
     lines: [Vec<Rule>; 2],
     circles: Vec<(Point2, f64)>,
+    /// Radii of everything round.
+    arcs: Vec<f64>,
     bounds: (Point2, Point2),
 }
 
@@ -80,15 +96,25 @@ impl<'a> Measured<'a> {
     /// What can be measured in a view: its visible strokes, and the loops cut in a section.
     pub fn new(view: &'a View, visible: &Outline, loops: &[Vec<Point2>]) -> Self {
         let mut lines: [BTreeMap<(i64, bool), Rule>; 2] = Default::default();
-        let mut circles = Vec::new();
-        let (mut least, mut most) = (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN));
+        let (mut circles, mut arcs) = (Vec::new(), Vec::new());
+        let (mut least, mut most) = (
+            Point2::new(f64::MAX, f64::MAX),
+            Point2::new(f64::MIN, f64::MIN),
+        );
         let mut corner = |p: Point2| {
             least = Point2::new(least.x.min(p.x), least.y.min(p.y));
             most = Point2::new(most.x.max(p.x), most.y.max(p.y));
         };
         let mut add = |axis: usize, at: f64, weight: f64, span: (f64, f64), centre: bool| {
-            let rule = Rule { at, weight: 0.0, span, centre };
-            let entry = lines[axis].entry(((at / 1e-3).round() as i64, centre)).or_insert(rule);
+            let rule = Rule {
+                at,
+                weight: 0.0,
+                span,
+                centre,
+            };
+            let entry = lines[axis]
+                .entry(((at / 1e-3).round() as i64, centre))
+                .or_insert(rule);
             entry.weight += weight;
             entry.span = (entry.span.0.min(span.0), entry.span.1.max(span.1));
         };
@@ -99,6 +125,10 @@ impl<'a> Measured<'a> {
             match stroke {
                 Stroke::Line(a, b) => {
                     [a, b].into_iter().for_each(&mut corner);
+                    for end in [a, b] {
+                        add(0, end.x, CORNER, (end.y, end.y), false);
+                        add(1, end.y, CORNER, (end.x, end.x), false);
+                    }
                     let along = b - a;
                     if along.x.abs() < 1e-6 {
                         add(0, a.x, along.norm(), (a.y.min(b.y), a.y.max(b.y)), false);
@@ -108,16 +138,24 @@ impl<'a> Measured<'a> {
                 }
                 Stroke::Arc(c, r, from, sweep) => {
                     let holds = |angle: f64| (angle - from).rem_euclid(2.0 * PI) <= sweep + 1e-9;
-                    for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)].into_iter().enumerate() {
+                    for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+                        .into_iter()
+                        .enumerate()
+                    {
                         if holds(k as f64 * PI / 2.0) {
                             corner(Point2::new(c.x + r * dx, c.y + r * dy));
-                            let (axis, at, across) = if dx != 0.0 { (0, c.x + r * dx, c.y) } else { (1, c.y + r * dy, c.x) };
+                            let (axis, at, across) = if dx != 0.0 {
+                                (0, c.x + r * dx, c.y)
+                            } else {
+                                (1, c.y + r * dy, c.x)
+                            };
                             add(axis, at, r, (across, across), false);
                         }
                     }
                     for angle in [from, from + sweep] {
                         corner(Point2::new(c.x + r * angle.cos(), c.y + r * angle.sin()));
                     }
+                    arcs.push(r);
                     // Centres of holes and slot ends, not of rounded corners.
                     if sweep > 0.9 * PI {
                         add(0, c.x, r, (c.y, c.y), true);
@@ -131,7 +169,13 @@ impl<'a> Measured<'a> {
             }
         }
         let lines = lines.map(|by| by.into_values().collect());
-        Self { view, lines, circles, bounds: (least, most) }
+        Self {
+            view,
+            lines,
+            circles,
+            arcs,
+            bounds: (least, most),
+        }
     }
 
     /// The box of all that shows.
@@ -141,7 +185,9 @@ impl<'a> Measured<'a> {
 
     /// Whether everything round in the view has one centre.
     fn concentric(&self) -> bool {
-        self.circles.windows(2).all(|pair| (pair[0].0 - pair[1].0).norm() < SAME)
+        self.circles
+            .windows(2)
+            .all(|pair| (pair[0].0 - pair[1].0).norm() < SAME)
     }
 
     /// The pair of lines `size` apart along an axis that has the most line on its shorter side.
@@ -149,12 +195,32 @@ impl<'a> Measured<'a> {
     fn pair(&self, axis: usize, size: f64) -> Option<(f64, Linear)> {
         let lines = &self.lines[axis];
         let mut best: Option<(f64, Linear)> = None;
-        for a in lines {
-            for b in lines.iter().filter(|b| (b.at - a.at - size).abs() < SAME) {
-                let kind = if a.centre && b.centre { 4.0 } else if a.centre || b.centre { 0.8 } else { 1.0 };
+        let centres = !self.concentric();
+        for a in lines.iter().filter(|line| centres || !line.centre) {
+            for b in lines
+                .iter()
+                .filter(|line| centres || !line.centre)
+                .filter(|b| (b.at - a.at - size).abs() < SAME)
+            {
+                let kind = if a.centre && b.centre {
+                    4.0
+                } else if a.centre || b.centre {
+                    0.8
+                } else {
+                    1.0
+                };
+                // From a centre to its own rim is a radius, and told as a diameter if at all.
+                if a.centre != b.centre && self.arcs.iter().any(|r| (r - size).abs() < SAME) {
+                    continue;
+                }
                 let weight = a.weight.min(b.weight) * kind;
                 if best.as_ref().is_none_or(|(w, _)| weight > *w + 1e-9) {
-                    let linear = Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: number(round(size)) };
+                    let linear = Linear {
+                        axis,
+                        ends: [a.at, b.at],
+                        from: [a.span, b.span],
+                        text: number(round(size)),
+                    };
                     best = Some((weight, linear));
                 }
             }
@@ -164,7 +230,11 @@ impl<'a> Measured<'a> {
 
     /// The direction of space that runs along a view's axis.
     fn direction(&self, axis: usize) -> Vector3 {
-        if axis == 0 { self.view.right } else { self.view.up }
+        if axis == 0 {
+            self.view.right
+        } else {
+            self.view.up
+        }
     }
 }
 
@@ -177,18 +247,31 @@ fn round(mm: f64) -> f64 {
 pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<(bool, f64)> = Vec::new();
-    let sizes = design.dimensions.iter().filter(|d| d.unit() == "mm" && d.value.is_finite() && d.value >= LEAST);
-    for dimension in sizes {
+    // A turned part is told by its section alone.
+    let turned = views.iter().all(Measured::concentric) && views.len() > 1;
+    let telling = if turned { &views[..1] } else { views };
+    let own = |key: &str| !ELSEWHERE.iter().any(|word| key.starts_with(word));
+    let sizes = design
+        .dimensions
+        .iter()
+        .filter(|d| d.unit() == "mm" && d.value >= LEAST && own(d.key));
+    for dimension in sizes.filter(|d| d.value.is_finite()) {
         let size = round(dimension.value);
-        let round_key = ["diameter", "bore", "hole", "clearance"].iter().any(|word| dimension.key.contains(word));
-        if said.contains(&(round_key, size)) {
+        let is_round = ROUND.iter().any(|word| dimension.key.contains(word));
+        if said.contains(&(is_round, size)) {
             continue;
         }
-        let placed = (round_key && circle(dimension.value, views, &mut shown))
-            || span(dimension.value, body, views, &mut shown, &mut said)
-            || (!round_key && circle(dimension.value, views, &mut shown));
+        let placed = (is_round && !turned && circle(dimension.value, views, &mut shown))
+            || span(
+                (dimension.value, is_round),
+                body,
+                telling,
+                &mut shown,
+                &mut said,
+            )
+            || (!is_round && !turned && circle(dimension.value, views, &mut shown));
         if placed {
-            said.push((round_key, size));
+            said.push((is_round, size));
         }
     }
     for (view, shown) in views.iter().zip(&mut shown) {
@@ -197,43 +280,71 @@ pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown
     shown
 }
 
-/// Puts a diameter on the circles of that size, if a view shows any face on. Where all circles are
-/// about one axis, as on a turned part, the section beside tells them better.
+/// Puts a diameter on the circles of that size, if a view shows any face on.
 fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
-    if views.iter().all(Measured::concentric) && views.iter().any(|view| view.pair(0, size).is_some()) {
-        return false;
-    }
     for (view, shown) in views.iter().zip(shown) {
-        let same: Vec<_> = view.circles.iter().filter(|(_, r)| (2.0 * r - size).abs() < SAME).collect();
-        let Some((centre, radius)) = same.iter().max_by(|a, b| (a.0.x + a.0.y).total_cmp(&(b.0.x + b.0.y))) else {
+        let same: Vec<_> = view
+            .circles
+            .iter()
+            .filter(|(_, r)| (2.0 * r - size).abs() < SAME)
+            .collect();
+        let Some((centre, radius)) = same
+            .iter()
+            .max_by(|a, b| (a.0.x + a.0.y).total_cmp(&(b.0.x + b.0.y)))
+        else {
             continue;
         };
-        let count = if same.len() > 1 { format!("{} × ", same.len()) } else { String::new() };
+        let count = if same.len() > 1 {
+            format!("{} × ", same.len())
+        } else {
+            String::new()
+        };
         let text = format!("{count}Ø{}", number(round(size)));
-        shown.leaders.push(Leader { centre: *centre, radius: *radius, text });
+        shown.leaders.push(Leader {
+            centre: *centre,
+            radius: *radius,
+            text,
+        });
         return true;
     }
     false
 }
 
-/// Puts a size between two lines, in the view and along the axis that has the longest.
-fn span(size: f64, body: &Body, views: &[Measured], shown: &mut [Shown], said: &mut Vec<(bool, f64)>) -> bool {
-    let mut best: Option<(f64, usize, Linear)> = None;
-    for (k, view) in views.iter().enumerate().filter(|(k, _)| shown[*k].linear.len() < MOST) {
+/// Puts a size between two lines, in the view and along the axis that has the longest. A diameter
+/// goes only where the solid is that wide about an axis.
+fn span(
+    (size, is_round): (f64, bool),
+    body: &Body,
+    views: &[Measured],
+    shown: &mut [Shown],
+    said: &mut Vec<(bool, f64)>,
+) -> bool {
+    let mut best: Option<(f64, usize, Linear, bool)> = None;
+    for (k, view) in views
+        .iter()
+        .enumerate()
+        .filter(|(k, _)| shown[*k].linear.len() < MOST)
+    {
         for axis in 0..2 {
+            let Some((weight, linear)) = view.pair(axis, size) else {
+                continue;
+            };
+            let diameter = is_diameter(body, view, &linear);
             // The first view comes first unless another shows the size a good deal better.
-            let share = if k == 0 { 1.0 } else { 0.7 };
-            if let Some((weight, linear)) = view.pair(axis, size)
-                && best.as_ref().is_none_or(|(w, ..)| weight * share > *w + 1e-9)
+            let weight = weight * if k == 0 { 1.0 } else { 0.7 };
+            // Across the axis a turned part has nothing but diameters.
+            let across = axis == 0 && views.len() == 1;
+            if (diameter || !(is_round || across))
+                && best.as_ref().is_none_or(|(w, ..)| weight > *w + 1e-9)
             {
-                best = Some((weight * share, k, linear));
+                best = Some((weight, k, linear, diameter));
             }
         }
     }
-    let Some((_, k, mut linear)) = best else {
+    let Some((_, k, mut linear, diameter)) = best else {
         return false;
     };
-    if is_diameter(body, &views[k], &linear) {
+    if diameter {
         linear.text = format!("Ø{}", linear.text);
         said.push((true, round(size)));
     }
@@ -247,7 +358,11 @@ fn is_diameter(body: &Body, view: &Measured, linear: &Linear) -> bool {
     let across = view.direction(linear.axis);
     let [a, b] = linear.ends;
     body.edges().iter().any(|edge| match edge.curve {
-        Curve::Arc { frame, radius, sweep } => {
+        Curve::Arc {
+            frame,
+            radius,
+            sweep,
+        } => {
             sweep > 0.9 * PI
                 && frame.z.dot(&along).abs() > 1.0 - 1e-9
                 && (2.0 * radius - (b - a)).abs() < SAME
@@ -267,9 +382,18 @@ fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<(bool, f64)>) {
         }
         said.push((false, size));
         let from = |at: f64| {
-            let line = view.lines[axis].iter().find(|l| (l.at - at).abs() < SAME && !l.centre);
-            line.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |l| l.span)
+            let line = view.lines[axis]
+                .iter()
+                .find(|l| (l.at - at).abs() < SAME && !l.centre);
+            line.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |l| {
+                l.span
+            })
         };
-        shown.linear.push(Linear { axis, ends, from: ends.map(from), text: format!("({})", number(size)) });
+        shown.linear.push(Linear {
+            axis,
+            ends,
+            from: ends.map(from),
+            text: format!("({})", number(size)),
+        });
     }
 }

@@ -31,9 +31,30 @@ impl Sheet {
         let column = w - EDGE - 98.0;
         Self {
             paper: (w, h),
-            field: (Point2::new(LEFT, EDGE), Point2::new(column, h - EDGE - 12.0)),
-            readings: (Point2::new(column, EDGE), Point2::new(w - EDGE, h - EDGE - 46.0)),
-            title: (Point2::new(column, h - EDGE - 46.0), Point2::new(w - EDGE, h - EDGE)),
+            field: (
+                Point2::new(LEFT, EDGE),
+                Point2::new(column, h - EDGE - 12.0),
+            ),
+            readings: (
+                Point2::new(column, EDGE),
+                Point2::new(w - EDGE, h - EDGE - 46.0),
+            ),
+            title: (
+                Point2::new(column, h - EDGE - 46.0),
+                Point2::new(w - EDGE, h - EDGE),
+            ),
+        }
+    }
+
+    /// A4 on its long side, blocks in a strip at the bottom: for parts wide and low.
+    pub fn wide() -> Self {
+        let (w, h) = (297.0, 210.0);
+        let (strip, split) = (h - EDGE - 46.0, w - EDGE - 98.0);
+        Self {
+            paper: (w, h),
+            field: (Point2::new(LEFT, EDGE), Point2::new(w - EDGE, strip - 12.0)),
+            readings: (Point2::new(LEFT, strip), Point2::new(split, h - EDGE)),
+            title: (Point2::new(split, strip), Point2::new(w - EDGE, h - EDGE)),
         }
     }
 
@@ -63,7 +84,11 @@ pub struct Heading {
 /// Draws everything but the views.
 pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) {
     let (w, h) = sheet.paper;
-    page.rectangle(Pen::Wide, Point2::new(LEFT, EDGE), Point2::new(w - EDGE, h - EDGE));
+    page.rectangle(
+        Pen::Wide,
+        Point2::new(LEFT, EDGE),
+        Point2::new(w - EDGE, h - EDGE),
+    );
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
     title_block(page, sheet.title, design, heading);
@@ -120,7 +145,12 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
             0 => page.heading(middle, 2.8, Anchor::Middle, heading.scale.clone()),
             1 => first_angle(page, Point2::new((x + right) / 2.0, b.y - 5.2)),
             2 => page.text(middle, 2.2, Anchor::Middle, of.clone()),
-            _ => page.text(Point2::new(right - 1.5, b.y - 1.4), 1.4, Anchor::End, concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm")),
+            _ => page.text(
+                Point2::new(right - 1.5, b.y - 1.4),
+                1.4,
+                Anchor::End,
+                concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm"),
+            ),
         }
         x = right;
     }
@@ -131,10 +161,19 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
 fn first_angle(page: &mut Page, middle: Point2) {
     let at = |dx: f64, dy: f64| middle + Vector2::new(dx, dy);
     let points = vec![at(-8.0, -1.5), at(-2.0, -3.0), at(-2.0, 3.0), at(-8.0, 1.5)];
-    page.marks.push(super::page::Mark::Closed { pen: Pen::Narrow, points });
+    page.marks.push(super::page::Mark::Closed {
+        pen: Pen::Narrow,
+        points,
+    });
     for radius in [1.5, 3.0] {
         let sweep = std::f64::consts::TAU;
-        page.marks.push(super::page::Mark::Arc { pen: Pen::Narrow, centre: at(4.5, 0.0), radius, from: 0.0, sweep });
+        page.marks.push(super::page::Mark::Arc {
+            pen: Pen::Narrow,
+            centre: at(4.5, 0.0),
+            radius,
+            from: 0.0,
+            sweep,
+        });
     }
     page.line(Pen::Chain, [at(-9.5, 0.0), at(-0.5, 0.0)]);
     page.line(Pen::Chain, [at(0.3, 0.0), at(8.7, 0.0)]);
@@ -147,50 +186,107 @@ fn check_bar(page: &mut Page, from: Point2) {
     page.line(Pen::Wide, [at(0.0, 0.0), at(50.0, 0.0)]);
     for k in 0..=5 {
         let x = 10.0 * f64::from(k);
-        page.line(Pen::Wide, [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)]);
+        page.line(
+            Pen::Wide,
+            [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)],
+        );
     }
-    page.text(at(53.0, 0.0), 2.0, Anchor::Start, "50 mm: measure this bar before you trust the paper");
+    page.text(
+        at(53.0, 0.0),
+        2.0,
+        Anchor::Start,
+        "50 mm: measure this bar before you trust the paper",
+    );
 }
 
 /// The table of readings with an empty column for what the calipers say.
 fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]) {
-    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Caliper readings on the print, mm");
+    page.heading(
+        Point2::new(a.x + 3.0, a.y + 5.5),
+        2.5,
+        Anchor::Start,
+        "Caliper readings on the print, mm",
+    );
     if readings.is_empty() {
-        page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
+        page.text(
+            Point2::new(a.x + 3.0, a.y + 11.0),
+            2.0,
+            Anchor::Start,
+            "None asked for.",
+        );
         return;
     }
     let columns = [13.0, 13.0, 13.0, 15.0];
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
-    let words: Vec<Vec<String>> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, 2)).collect();
+    let words: Vec<Vec<String>> = readings
+        .iter()
+        .map(|r| wrapped(&r.what, 2.0, what - 2.0, 2))
+        .collect();
     let lines: usize = words.iter().map(Vec::len).sum();
     let pitch = ((b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64).min(3.6);
     let mut y = a.y + 8.0;
     let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 4]| {
         let mut x = a.x + 2.0 + what;
         for (cell, w) in cells.iter().zip(columns) {
-            page.text(Point2::new(x + w / 2.0, y + height / 2.0 + 1.0), 2.0, Anchor::Middle, *cell);
+            page.text(
+                Point2::new(x + w / 2.0, y + height / 2.0 + 1.0),
+                2.0,
+                Anchor::Middle,
+                *cell,
+            );
             x += w;
         }
     };
-    page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
+    page.text(
+        Point2::new(a.x + 3.0, y + 3.6),
+        2.0,
+        Anchor::Start,
+        "Measure",
+    );
     row(page, y, 5.0, ["drawn", "least", "most", "read"]);
     y += 5.0;
     for (reading, words) in readings.iter().zip(&words) {
-        page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
+        page.line(
+            Pen::Narrow,
+            [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)],
+        );
         let height = pitch * words.len() as f64 + 2.2;
         if y + height > b.y {
-            page.text(Point2::new(a.x + 3.0, b.y - 1.2), 1.6, Anchor::Start, "More readings: see the sheet.");
+            page.text(
+                Point2::new(a.x + 3.0, b.y - 1.2),
+                1.6,
+                Anchor::Start,
+                "More readings: see the sheet.",
+            );
             return;
         }
         for (k, line) in words.iter().enumerate() {
-            page.text(Point2::new(a.x + 3.0, y + pitch * (k as f64 + 0.5) + 2.0), 2.0, Anchor::Start, line.clone());
+            page.text(
+                Point2::new(a.x + 3.0, y + pitch * (k as f64 + 0.5) + 2.0),
+                2.0,
+                Anchor::Start,
+                line.clone(),
+            );
         }
         let figure = |mm: f64| format!("{mm:.2}");
-        row(page, y, height, [&figure(reading.nominal), &figure(reading.least), &figure(reading.most), ""]);
+        row(
+            page,
+            y,
+            height,
+            [
+                &figure(reading.nominal),
+                &figure(reading.least),
+                &figure(reading.most),
+                "",
+            ],
+        );
         y += height;
     }
-    page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
+    page.line(
+        Pen::Narrow,
+        [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)],
+    );
     for w in [0.0, 13.0, 26.0, 39.0] {
         let x = a.x + 2.0 + what + w;
         page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);

@@ -27,8 +27,16 @@ pub struct Planned {
 pub fn plan(body: &Body) -> Vec<Planned> {
     let bounds = body.bounds();
     let (size, middle) = (bounds.size(), bounds.centre());
-    let front = |cut: Option<Point3>| Planned { view: View::front(), cut, cell: (0, 0) };
-    let above = Planned { view: View::above(), cut: None, cell: (0, 1) };
+    let front = |cut: Option<Point3>| Planned {
+        view: View::front(),
+        cut,
+        cell: (0, 0),
+    };
+    let above = Planned {
+        view: View::above(),
+        cut: None,
+        cell: (0, 1),
+    };
     if let Some(axis) = turned_axis(body) {
         return vec![front(Some(axis)), above];
     }
@@ -36,7 +44,15 @@ pub fn plan(body: &Body) -> Vec<Planned> {
         let through = Point3::new(middle.x, best_cut(body, &bounds), middle.z);
         return vec![front(Some(through)), above];
     }
-    vec![front(None), above, Planned { view: View::left(), cut: None, cell: (1, 0) }]
+    vec![
+        front(None),
+        above,
+        Planned {
+            view: View::left(),
+            cut: None,
+            cell: (1, 0),
+        },
+    ]
 }
 
 /// The upright axis every face turns about or is square to, if there is one.
@@ -61,10 +77,18 @@ fn turned_axis(body: &Body) -> Option<Point3> {
 /// The depth y at which a plane square to y runs through the most upright holes; the middle for a
 /// draw.
 fn best_cut(body: &Body, bounds: &Bounds) -> f64 {
-    let holes = axes(body).into_iter().filter(|a| a.direction.z.abs() > 1.0 - 1e-9).map(|a| (a.at.y, a.radius));
+    let holes = axes(body)
+        .into_iter()
+        .filter(|a| a.direction.z.abs() > 1.0 - 1e-9)
+        .map(|a| (a.at.y, a.radius));
     let holes: Vec<(f64, f64)> = holes.collect();
     let middle = bounds.centre().y;
-    let count = |y: f64| holes.iter().filter(|(at, r)| (at - y).abs() < 0.5 * r).count();
+    let count = |y: f64| {
+        holes
+            .iter()
+            .filter(|(at, r)| (at - y).abs() < 0.5 * r)
+            .count()
+    };
     let mut best = (middle, count(middle));
     for &(y, _) in &holes {
         if count(y) > best.1 {
@@ -91,23 +115,42 @@ fn axes(body: &Body) -> Vec<Axis> {
         let (frame, (least, most)) = (&face.surface.frame, face.region.bounds());
         let heights = [face.surface.height(least.y), face.surface.height(most.y)];
         let reach = (heights[0].min(heights[1]), heights[0].max(heights[1]));
-        let radius = face.surface.radius(least.y).max(face.surface.radius(most.y));
+        let radius = face
+            .surface
+            .radius(least.y)
+            .max(face.surface.radius(most.y));
         let turn = most.x - least.x;
         let same = found.iter_mut().find(|(axis, _)| {
             let d = frame.origin - axis.at;
-            axis.direction.cross(&frame.z).norm() < 1e-9 && (d - axis.direction * d.dot(&axis.direction)).norm() < 1e-6
+            axis.direction.cross(&frame.z).norm() < 1e-9
+                && (d - axis.direction * d.dot(&axis.direction)).norm() < 1e-6
         });
         match same {
             Some((axis, turned)) => {
                 let shift = (frame.origin - axis.at).dot(&axis.direction);
-                axis.reach = (axis.reach.0.min(reach.0 + shift), axis.reach.1.max(reach.1 + shift));
+                axis.reach = (
+                    axis.reach.0.min(reach.0 + shift),
+                    axis.reach.1.max(reach.1 + shift),
+                );
                 axis.radius = axis.radius.max(radius);
                 *turned += turn;
             }
-            None => found.push((Axis { at: frame.origin, direction: frame.z, radius, reach }, turn)),
+            None => found.push((
+                Axis {
+                    at: frame.origin,
+                    direction: frame.z,
+                    radius,
+                    reach,
+                },
+                turn,
+            )),
         }
     }
-    found.into_iter().filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > 0.4).map(|(axis, _)| axis).collect()
+    found
+        .into_iter()
+        .filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > 0.4)
+        .map(|(axis, _)| axis)
+        .collect()
 }
 
 /// Free paper round a view for its dimensions, mm: left, right, above, below.
@@ -120,8 +163,8 @@ struct Margins {
 }
 
 /// Paper between a view's outline and its first dimension line, and from line to line, mm.
-const FIRST: f64 = 9.0;
-const NEXT: f64 = 7.0;
+const FIRST: f64 = 8.0;
+const NEXT: f64 = 6.5;
 /// Capitals of dimensions, mm.
 const LETTERS: f64 = 2.5;
 
@@ -153,14 +196,20 @@ impl Ready<'_> {
 
     /// The dimensions of one side, shortest first, each with the level it stands on.
     fn levels(&self, axis: usize, far: bool, scale: f64) -> Vec<(&Linear, usize)> {
-        let mut list: Vec<&Linear> =
-            self.shown.linear.iter().filter(|l| l.axis == axis && self.far_side(l) == far).collect();
+        let mut list: Vec<&Linear> = self
+            .shown
+            .linear
+            .iter()
+            .filter(|l| l.axis == axis && self.far_side(l) == far)
+            .collect();
         list.sort_by(|a, b| (a.ends[1] - a.ends[0]).total_cmp(&(b.ends[1] - b.ends[0])));
         let mut taken: Vec<Vec<(f64, f64)>> = Vec::new();
         let mut out = Vec::new();
         for linear in list {
             let room = taken_up(linear, scale);
-            let free = taken.iter().position(|level| level.iter().all(|o| room.1 < o.0 || room.0 > o.1));
+            let free = taken
+                .iter()
+                .position(|level| level.iter().all(|o| room.1 < o.0 || room.0 > o.1));
             let level = free.unwrap_or(taken.len());
             if level == taken.len() {
                 taken.push(Vec::new());
@@ -173,15 +222,34 @@ impl Ready<'_> {
 
     fn margins(&self, scale: f64) -> Margins {
         let side = |axis, far| {
-            let levels = self.levels(axis, far, scale).iter().map(|(_, level)| level + 1).max().unwrap_or(0);
-            if levels == 0 { 5.0 } else { FIRST + NEXT * (levels - 1) as f64 + 2.0 + if far || axis == 0 { 0.0 } else { 3.0 } }
+            let levels = self
+                .levels(axis, far, scale)
+                .iter()
+                .map(|(_, level)| level + 1)
+                .max()
+                .unwrap_or(0);
+            if levels == 0 {
+                5.0
+            } else {
+                FIRST + NEXT * (levels - 1) as f64 + 2.0 + if far || axis == 0 { 0.0 } else { 3.0 }
+            }
         };
-        let leaders = self.shown.leaders.iter().map(|l| width(&l.text, LETTERS)).fold(0.0, f64::max);
-        let leaders = if leaders > 0.0 { leaders + 14.0 } else { 0.0 };
+        let leaders = self
+            .shown
+            .leaders
+            .iter()
+            .map(|l| width(&l.text, LETTERS))
+            .fold(0.0, f64::max);
+        let leaders = if leaders > 0.0 { leaders + 10.0 } else { 0.0 };
         Margins {
             left: side(1, false),
             right: side(1, true).max(leaders),
-            above: side(0, true) + if self.planned.cut.is_some() { 10.0 } else { 4.0 },
+            above: side(0, true)
+                + if self.planned.cut.is_some() {
+                    10.0
+                } else {
+                    4.0
+                },
             below: side(0, false) + if self.planned.cut.is_some() { 0.0 } else { 3.0 },
         }
     }
@@ -214,8 +282,15 @@ fn fit(span: f64, text: f64) -> Fit {
 }
 
 /// Recommended scales (ISO 5455), largest first.
-const SCALES: [(f64, &str); 7] =
-    [(5.0, "5:1"), (2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.2, "1:5"), (0.1, "1:10"), (0.05, "1:20")];
+const SCALES: [(f64, &str); 7] = [
+    (5.0, "5:1"),
+    (2.0, "2:1"),
+    (1.0, "1:1"),
+    (0.5, "1:2"),
+    (0.2, "1:5"),
+    (0.1, "1:10"),
+    (0.05, "1:20"),
+];
 
 /// A scale, the sheet it fits and where each view's own origin stands on the paper.
 pub struct Placing {
@@ -234,11 +309,23 @@ pub struct Placing {
 /// The largest recommended scale at which the views fit an A4 sheet one way or the other. Parts
 /// are not drawn larger than 2:1 unless they are under 25 mm.
 pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
-    let most = if largest < 25.0 { 5.0 } else if largest < 60.0 { 2.0 } else { 1.0 };
+    let most = if largest < 25.0 {
+        5.0
+    } else if largest < 60.0 {
+        2.0
+    } else {
+        1.0
+    };
     for (scale, scale_text) in SCALES.into_iter().filter(|(scale, _)| *scale <= most) {
-        for sheet in [Sheet::landscape(), Sheet::portrait()] {
+        for sheet in [Sheet::landscape(), Sheet::portrait(), Sheet::wide()] {
             if let Some((origins, free)) = fitted(views, scale, &sheet) {
-                return Some(Placing { scale, scale_text, sheet, origins, free });
+                return Some(Placing {
+                    scale,
+                    scale_text,
+                    sheet,
+                    origins,
+                    free,
+                });
             }
         }
     }
@@ -251,7 +338,10 @@ type Corner = Option<(Point2, Point2)>;
 fn fitted(views: &[Ready], scale: f64, sheet: &Sheet) -> Option<(Vec<Point2>, Corner)> {
     let margins: Vec<Margins> = views.iter().map(|v| v.margins(scale)).collect();
     let most = |cell: &dyn Fn(&Ready) -> bool, of: &dyn Fn(usize) -> f64| {
-        (0..views.len()).filter(|&k| cell(&views[k])).map(of).fold(0.0, f64::max)
+        (0..views.len())
+            .filter(|&k| cell(&views[k]))
+            .map(of)
+            .fold(0.0, f64::max)
     };
     let size = |k: usize, axis: usize| {
         let (least, most) = views[k].measured.bounds();
@@ -259,11 +349,19 @@ fn fitted(views: &[Ready], scale: f64, sheet: &Sheet) -> Option<(Vec<Point2>, Co
     };
     let column = |c: usize| {
         let of = move |v: &Ready| v.planned.cell.0 == c;
-        (most(&of, &|k| margins[k].left), most(&of, &|k| size(k, 0)), most(&of, &|k| margins[k].right))
+        (
+            most(&of, &|k| margins[k].left),
+            most(&of, &|k| size(k, 0)),
+            most(&of, &|k| margins[k].right),
+        )
     };
     let row = |r: usize| {
         let of = move |v: &Ready| v.planned.cell.1 == r;
-        (most(&of, &|k| margins[k].above), most(&of, &|k| size(k, 1)), most(&of, &|k| margins[k].below))
+        (
+            most(&of, &|k| margins[k].above),
+            most(&of, &|k| size(k, 1)),
+            most(&of, &|k| margins[k].below),
+        )
     };
     let (columns, rows) = ([column(0), column(1)], [row(0), row(1)]);
     let sum = |(a, b, c): (f64, f64, f64)| a + b + c;
@@ -281,16 +379,27 @@ fn fitted(views: &[Ready], scale: f64, sheet: &Sheet) -> Option<(Vec<Point2>, Co
     let origins = views.iter().map(|view| {
         let (c, r) = view.planned.cell;
         let (least, most) = view.measured.bounds();
-        let before = |cells: [(f64, f64, f64); 2], at: usize| if at == 0 { 0.0 } else { sum(cells[0]) };
+        let before =
+            |cells: [(f64, f64, f64); 2], at: usize| if at == 0 { 0.0 } else { sum(cells[0]) };
         let left = a.x + gap.x * (c + 1) as f64 + before(columns, c) + columns[c].0;
         let top = a.y + gap.y * (r + 1) as f64 + before(rows, r) + rows[r].0;
         Point2::new(left - least.x * scale, top + most.y * scale)
     });
     let corner = (
-        Point2::new(a.x + 2.0 * gap.x + sum(columns[0]), a.y + 2.0 * gap.y + sum(rows[0])),
+        Point2::new(
+            a.x + 2.0 * gap.x + sum(columns[0]),
+            a.y + 2.0 * gap.y + sum(rows[0]),
+        ),
         Point2::new(b.x - 3.0, b.y - 3.0),
     );
-    let corner = if columns[1].1 > 0.0 { corner } else { (Point2::new(a.x + sum(columns[0]) + gap.x, a.y + 3.0), corner.1) };
+    let corner = if columns[1].1 > 0.0 {
+        corner
+    } else {
+        (
+            Point2::new(a.x + sum(columns[0]) + gap.x, a.y + 3.0),
+            corner.1,
+        )
+    };
     let roomy = corner.1.x - corner.0.x > 32.0 && corner.1.y - corner.0.y > 32.0;
     Some((origins.collect(), roomy.then_some(corner)))
 }
@@ -310,7 +419,9 @@ impl Board<'_> {
     fn stroke(&mut self, pen: Pen, stroke: &Stroke) {
         match stroke {
             Stroke::Line(a, b) => self.page.line(pen, [self.at(*a), self.at(*b)]),
-            Stroke::Curve(points) => self.page.line(pen, points.iter().map(|p| self.at(*p)).collect::<Vec<_>>()),
+            Stroke::Curve(points) => self
+                .page
+                .line(pen, points.iter().map(|p| self.at(*p)).collect::<Vec<_>>()),
             // What runs counter-clockwise with y up runs backwards with y down.
             Stroke::Arc(centre, radius, from, sweep) => self.page.marks.push(Mark::Arc {
                 pen,
@@ -325,7 +436,11 @@ impl Board<'_> {
 
 /// Draws one view with everything on it.
 pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: f64) {
-    let mut board = Board { page, origin, scale };
+    let mut board = Board {
+        page,
+        origin,
+        scale,
+    };
     for line in hatching(ready.loops, 2.2 / scale) {
         board.stroke(Pen::Narrow, &Stroke::Line(line[0], line[1]));
     }
@@ -340,7 +455,10 @@ pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: 
     }
     for points in ready.loops {
         let points = points.iter().map(|p| board.at(*p)).collect();
-        board.page.marks.push(Mark::Closed { pen: Pen::Wide, points });
+        board.page.marks.push(Mark::Closed {
+            pen: Pen::Wide,
+            points,
+        });
     }
     for axis in 0..2 {
         for far in [false, true] {
@@ -353,7 +471,8 @@ pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: 
     if ready.planned.cut.is_some() {
         let (least, most) = ready.measured.bounds();
         let above = ready.margins(scale).above;
-        let top = board.at(Point2::new((least.x + most.x) / 2.0, most.y)) - Vector2::new(0.0, above - 4.0);
+        let top = board.at(Point2::new((least.x + most.x) / 2.0, most.y))
+            - Vector2::new(0.0, above - 4.0);
         board.page.heading(top, 3.5, Anchor::Middle, "A–A");
     }
 }
@@ -363,12 +482,17 @@ pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: 
 fn centre_lines(board: &mut Board, body: &Body, planned: &Planned) {
     let (view, over) = (&planned.view, 2.5 / board.scale);
     let behind = |p: Point3, radius: f64| {
-        planned.cut.is_none_or(|cut| (p - cut).dot(&view.toward) < radius)
+        planned
+            .cut
+            .is_none_or(|cut| (p - cut).dot(&view.toward).abs() < radius)
     };
     let mut drawn: Vec<(Point2, Point2)> = Vec::new();
     let mut line = |board: &mut Board, a: Point2, b: Point2| {
         let near = |p: Point2, q: Point2| (p - q).norm() < 1e-3;
-        if !drawn.iter().any(|&(p, q)| (near(p, a) && near(q, b)) || (near(p, b) && near(q, a))) {
+        if !drawn
+            .iter()
+            .any(|&(p, q)| (near(p, a) && near(q, b)) || (near(p, b) && near(q, a)))
+        {
             drawn.push((a, b));
             board.page.line(Pen::Chain, [board.at(a), board.at(b)]);
         }
@@ -378,8 +502,16 @@ fn centre_lines(board: &mut Board, body: &Body, planned: &Planned) {
         if facing > 1.0 - 1e-9 {
             let c = view.see(axis.at);
             let arm = axis.radius + over;
-            line(board, c - Vector2::new(arm, 0.0), c + Vector2::new(arm, 0.0));
-            line(board, c - Vector2::new(0.0, arm), c + Vector2::new(0.0, arm));
+            line(
+                board,
+                c - Vector2::new(arm, 0.0),
+                c + Vector2::new(arm, 0.0),
+            );
+            line(
+                board,
+                c - Vector2::new(0.0, arm),
+                c + Vector2::new(0.0, arm),
+            );
         } else if facing < 1e-9 && behind(axis.at, axis.radius) {
             let end = |reach: f64| view.see(axis.at + axis.direction * reach);
             let (a, b) = (end(axis.reach.0), end(axis.reach.1));
@@ -394,16 +526,31 @@ fn draw_linear(board: &mut Board, ready: &Ready, linear: &Linear, far: bool, lev
     let (least, most) = ready.measured.bounds();
     let across = 1 - linear.axis;
     let off = (FIRST + NEXT * level as f64) / board.scale;
-    let at = if far { most[across] + off } else { least[across] - off };
+    let at = if far {
+        most[across] + off
+    } else {
+        least[across] - off
+    };
     let spot = |along: f64, across: f64| {
-        if linear.axis == 0 { Point2::new(along, across) } else { Point2::new(across, along) }
+        if linear.axis == 0 {
+            Point2::new(along, across)
+        } else {
+            Point2::new(across, along)
+        }
     };
     let [a, b] = [0, 1].map(|k| board.at(spot(linear.ends[k], at)));
     for k in 0..2 {
-        let start = if far { linear.from[k].1 } else { linear.from[k].0 };
+        let start = if far {
+            linear.from[k].1
+        } else {
+            linear.from[k].0
+        };
         let sign = if far { 1.0 } else { -1.0 };
         let (gap, over) = (sign * 0.8 / board.scale, sign * 1.8 / board.scale);
-        let ends = [spot(linear.ends[k], start + gap), spot(linear.ends[k], at + over)];
+        let ends = [
+            spot(linear.ends[k], start + gap),
+            spot(linear.ends[k], at + over),
+        ];
         board.page.line(Pen::Narrow, ends.map(|p| board.at(p)));
     }
     figure(board.page, a, b, &linear.text);
@@ -414,9 +561,20 @@ fn figure(page: &mut Page, a: Point2, b: Point2, text: &str) {
     let along = (b - a).normalize();
     let upright = along.y.abs() > 0.5;
     let letters = width(text, LETTERS);
-    let lift = if upright { Vector2::new(-1.0, 0.0) } else { Vector2::new(0.0, -1.0) };
+    let lift = if upright {
+        Vector2::new(-1.0, 0.0)
+    } else {
+        Vector2::new(0.0, -1.0)
+    };
     let mut write = |at: Point2, anchor: Anchor| {
-        let text = Text { at: at + lift, height: LETTERS, anchor, upright, bold: false, text: text.into() };
+        let text = Text {
+            at: at + lift,
+            height: LETTERS,
+            anchor,
+            upright,
+            bold: false,
+            text: text.into(),
+        };
         page.marks.push(Mark::Text(text));
     };
     match fit((b - a).norm(), letters) {
@@ -444,10 +602,18 @@ fn figure(page: &mut Page, a: Point2, b: Point2, text: &str) {
 /// Diameters of circles seen face on, in a column at the right of the view.
 fn draw_leaders(board: &mut Board, ready: &Ready) {
     let (_, most) = ready.measured.bounds();
-    let right = board.at(most).x + 6.0;
+    let right = board.at(most).x + 5.0;
     let mut leaders: Vec<&Leader> = ready.shown.leaders.iter().collect();
-    leaders.sort_by(|a, b| b.centre.y.total_cmp(&a.centre.y).then(b.radius.total_cmp(&a.radius)));
-    let wanted: Vec<f64> = leaders.iter().map(|l| board.at(l.centre).y - l.radius * board.scale * 0.7 - 4.0).collect();
+    leaders.sort_by(|a, b| {
+        b.centre
+            .y
+            .total_cmp(&a.centre.y)
+            .then(b.radius.total_cmp(&a.radius))
+    });
+    let wanted: Vec<f64> = leaders
+        .iter()
+        .map(|l| board.at(l.centre).y - l.radius * board.scale * 0.7 - 4.0)
+        .collect();
     let mut last = f64::MIN;
     for (leader, wanted) in leaders.into_iter().zip(wanted) {
         let y = wanted.max(last + 5.5);
@@ -458,34 +624,50 @@ fn draw_leaders(board: &mut Board, ready: &Ready) {
         let end = Point2::new(right + width(&leader.text, LETTERS) + 2.0, y);
         board.page.line(Pen::Narrow, [tip, elbow, end]);
         board.page.arrow(tip, -toward);
-        board.page.text(elbow + Vector2::new(1.0, -1.0), LETTERS, Anchor::Start, leader.text.clone());
+        board.page.text(
+            elbow + Vector2::new(1.0, -1.0),
+            LETTERS,
+            Anchor::Start,
+            leader.text.clone(),
+        );
     }
 }
 
 /// The line along which a section is taken, on the view from above: chain, heavy at its ends, with
 /// arrows the way one looks.
 pub fn cutting_line(page: &mut Page, above: &Ready, cut: Point3, origin: Point2, scale: f64) {
-    let board = Board { page, origin, scale };
+    let board = Board {
+        page,
+        origin,
+        scale,
+    };
     let (least, most) = above.measured.bounds();
-    let over = 5.0 / scale;
+    let over = 3.5 / scale;
     let [a, b] = [least.x - over, most.x + over].map(|x| board.at(Point2::new(x, cut.y)));
     board.page.line(Pen::Chain, [a, b]);
     for (end, inward) in [(a, 1.0), (b, -1.0)] {
-        board.page.line(Pen::Wide, [end, end + Vector2::new(4.0 * inward, 0.0)]);
+        board
+            .page
+            .line(Pen::Wide, [end, end + Vector2::new(4.0 * inward, 0.0)]);
         // One looks from the front, which is the lower edge of the view from above.
         let foot = end + Vector2::new(0.0, 7.0);
         board.page.line(Pen::Narrow, [foot, end]);
-        board.page.arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
-        let at = end + Vector2::new(if inward > 0.0 { -1.2 } else { 1.2 }, 7.5);
-        let anchor = if inward > 0.0 { Anchor::End } else { Anchor::Start };
-        board.page.heading(at, 3.5, anchor, "A");
+        board
+            .page
+            .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
+        board
+            .page
+            .heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
     }
 }
 
 /// A small line picture in a free corner, hidden lines left out.
 pub fn corner_picture(page: &mut Page, seen: &Seen, (a, b): (Point2, Point2)) {
     let strokes = seen.visible.strokes();
-    let (mut least, mut most) = (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN));
+    let (mut least, mut most) = (
+        Point2::new(f64::MAX, f64::MAX),
+        Point2::new(f64::MIN, f64::MIN),
+    );
     for p in strokes.iter().flat_map(|stroke| match stroke {
         Stroke::Line(p, q) => vec![*p, *q],
         Stroke::Curve(points) => points.clone(),
@@ -494,10 +676,16 @@ pub fn corner_picture(page: &mut Page, seen: &Seen, (a, b): (Point2, Point2)) {
         least = Point2::new(least.x.min(p.x), least.y.min(p.y));
         most = Point2::new(most.x.max(p.x), most.y.max(p.y));
     }
-    let scale = ((b.x - a.x).min(60.0) / (most.x - least.x)).min((b.y - a.y).min(60.0) / (most.y - least.y)) * 0.9;
+    let scale = ((b.x - a.x).min(60.0) / (most.x - least.x))
+        .min((b.y - a.y).min(60.0) / (most.y - least.y))
+        * 0.9;
     let (middle, centre) = (nalgebra::center(&least, &most), nalgebra::center(&a, &b));
     let origin = centre - Vector2::new(middle.x * scale, -middle.y * scale);
-    let mut board = Board { page, origin, scale };
+    let mut board = Board {
+        page,
+        origin,
+        scale,
+    };
     for stroke in &strokes {
         board.stroke(Pen::Narrow, stroke);
     }

@@ -116,7 +116,10 @@ pub struct Page {
 impl Page {
     /// Draws an open line.
     pub fn line(&mut self, pen: Pen, points: impl Into<Vec<Point2>>) {
-        self.marks.push(Mark::Line { pen, points: points.into() });
+        self.marks.push(Mark::Line {
+            pen,
+            points: points.into(),
+        });
     }
 
     /// Draws a rectangle by two opposite corners.
@@ -127,12 +130,26 @@ impl Page {
 
     /// Writes level text.
     pub fn text(&mut self, at: Point2, height: f64, anchor: Anchor, text: impl Into<String>) {
-        self.marks.push(Mark::Text(Text { at, height, anchor, upright: false, bold: false, text: text.into() }));
+        self.marks.push(Mark::Text(Text {
+            at,
+            height,
+            anchor,
+            upright: false,
+            bold: false,
+            text: text.into(),
+        }));
     }
 
     /// Writes heavy level text.
     pub fn heading(&mut self, at: Point2, height: f64, anchor: Anchor, text: impl Into<String>) {
-        self.marks.push(Mark::Text(Text { at, height, anchor, upright: false, bold: true, text: text.into() }));
+        self.marks.push(Mark::Text(Text {
+            at,
+            height,
+            anchor,
+            upright: false,
+            bold: true,
+            text: text.into(),
+        }));
     }
 
     /// A filled arrow head with its point at `tip`, pointing along `direction`: closed, filled, 15°
@@ -140,6 +157,8 @@ impl Page {
     pub fn arrow(&mut self, tip: Point2, direction: crate::solid::Vector2) {
         let back = direction.normalize() * -3.0;
         let side = crate::solid::Vector2::new(-back.y, back.x) * 15f64.to_radians().tan() / 1.6;
-        self.marks.push(Mark::Filled { points: vec![tip, tip + back + side, tip + back - side] });
+        self.marks.push(Mark::Filled {
+            points: vec![tip, tip + back + side, tip + back - side],
+        });
     }
 }

@@ -1,6 +1,6 @@
 //! Where the scene is seen from, and how it fits the frame.
 
-use super::Scene;
+use super::{Role, Scene};
 use crate::solid::{Point3, Vector3};
 use std::f64::consts::FRAC_PI_4;
 
@@ -52,14 +52,19 @@ pub(super) struct Camera {
 }
 
 /// Share of each side of the frame that stays free.
-const MARGIN: f64 = 0.045;
+const MARGIN: f64 = 0.05;
 
 impl Camera {
     /// The largest the scene can be drawn, in the middle of the frame.
     pub fn framing(scene: &Scene, width: f64, height: f64) -> Self {
         let axes = scene.view.axes();
         let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
-        for p in scene.corners(None) {
+        // The shadow belongs to the picture, and its soft edge to the margin.
+        let shadow = scene.bench();
+        let shadow = shadow
+            .iter()
+            .flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
+        for p in scene.corners(None).copied().chain(shadow) {
             let (h, v) = (p.coords.dot(&axes.right), -p.coords.dot(&axes.up));
             x = (x.0.min(h), x.1.max(h));
             y = (y.0.min(v), y.1.max(v));
@@ -76,6 +81,18 @@ impl Camera {
             scale,
             origin,
         }
+    }
+
+    /// Width over height of what is drawn.
+    pub fn shape(scene: &Scene) -> f64 {
+        let unit = Self::framing(scene, 1e6, 1e6);
+        let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
+        for p in scene.corners(None) {
+            let (h, v, _) = unit.see(p);
+            x = (x.0.min(h), x.1.max(h));
+            y = (y.0.min(v), y.1.max(v));
+        }
+        (x.1 - x.0) / (y.1 - y.0).max(1e-9)
     }
 
     /// Where a point falls, in samples, and its distance towards the viewer, mm.

@@ -187,7 +187,7 @@ fn blot(cover: &mut [u8], (columns, rows): (usize, usize), (cx, cy): (f64, f64),
 }
 
 /// Points looked at round each pixel for contact shading.
-const LOOKS: usize = 28;
+const LOOKS: usize = 16;
 
 /// How much light reaches each pixel past its surroundings, 0 to 1: the share of points round it
 /// that rise above its tangent plane, nearer ones counting more.
@@ -302,24 +302,15 @@ fn smoothed(
 fn bench_shadow(scene: &Scene, samples: &Samples) -> Vec<f64> {
     let (width, height) = (samples.width, samples.height);
     let mut shadow = vec![0.0; width * height];
-    let base = scene
-        .corners(Some(Role::Part))
-        .map(|p| p.z)
-        .fold(f64::MAX, f64::min);
-    let lowest = scene.corners(None).map(|p| p.z).fold(f64::MAX, f64::min);
-    if lowest < base - 1e-6 || base == f64::MAX || scene.view.elevation < 0.1 {
+    let Some(bench) = scene.bench() else {
         return shadow;
-    }
-    let axes = samples.camera.axes;
-    // A high light from the upper left: the shadow falls to the right and back.
-    let fall = (axes.right * 0.30 + axes.toward * -0.10) - nalgebra::Vector3::z() * 1.0;
+    };
     let fold = samples.fold as f64;
     for figure in scene.figures.iter().filter(|f| f.role == Role::Part) {
         for t in &figure.mesh.triangles {
             let corners = t.map(|at| {
                 let p = figure.mesh.points[at as usize];
-                let on_bench = p + fall * ((p.z - base) / -fall.z);
-                let (x, y, _) = samples.camera.see(&on_bench);
+                let (x, y, _) = samples.camera.see(&bench.shadow_of(&p));
                 (x / fold, y / fold)
             });
             fill(&mut shadow, (width, height), corners);
@@ -393,7 +384,10 @@ fn encode(width: u32, height: u32, pixels: &[u8]) -> Result<Vec<u8>> {
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::High);
     encoder
-        .add_text_chunk("Software".into(), concat!("fixwright ", env!("CARGO_PKG_VERSION")).into())
+        .add_text_chunk(
+            "Software".into(),
+            concat!("fixwright ", env!("CARGO_PKG_VERSION")).into(),
+        )
         .and_then(|()| encoder.write_header())
         .and_then(|mut writer| writer.write_image_data(pixels))
         .map_err(|error| {

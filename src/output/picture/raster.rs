@@ -207,6 +207,26 @@ impl Placed {
         Some(weights)
     }
 
+    /// The half-open range of columns that a row of samples may cover: between the sides where they
+    /// cross its middle, and a column more each way.
+    fn row(&self, y: usize, columns: usize) -> (usize, usize) {
+        let (_, middle) = centre(0, y);
+        let (mut least, mut most) = (f64::MAX, f64::MIN);
+        for k in 0..3 {
+            let (a, b) = (self.at[k], self.at[(k + 1) % 3]);
+            if (a.1 <= middle) != (b.1 <= middle) {
+                let x =
+                    a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
+                (least, most) = (least.min(x), most.max(x));
+            }
+        }
+        if least > most {
+            return (0, 0);
+        }
+        let column = |x: f64| (x / SNAP).clamp(0.0, columns as f64) as usize;
+        (column(least - SNAP), (column(most + SNAP) + 1).min(columns))
+    }
+
     fn mix(&self, weights: [i64; 3]) -> [f64; 3] {
         let whole = self.area.abs() as f64;
         weights.map(|w| w as f64 / whole)
@@ -271,13 +291,13 @@ impl Sight<'_> {
         crossings: &mut Vec<Crossing>,
     ) {
         let t = &self.triangles[at as usize];
-        let (left, right) = span(t.at.map(|p| p.0), columns);
         let (upper, lower) = span(t.at.map(|p| p.1), top + rows);
         let (least, most) = t
             .depth
             .iter()
             .fold((f64::MAX, f64::MIN), |(l, m), &d| (l.min(d), m.max(d)));
         for y in upper.max(top)..lower {
+            let (left, right) = t.row(y, columns);
             for x in left..right {
                 let Some(weights) = t.weights(centre(x, y)) else {
                     continue;

@@ -323,3 +323,33 @@ fn what_cannot_be_drawn_is_refused_with_the_bound() {
     broken.points[3].x = f64::NAN;
     assert!(Scene::of_parts([broken]).png(100, 100).is_err());
 }
+
+#[test]
+#[ignore]
+fn timing() {
+    let mut scene = Scene::of_parts([sleeve()])
+        .with_company(
+            revolved(
+                &[(10.0, 60.5), (14.2, 60.5), (14.2, 74.5), (10.0, 74.5)],
+                240,
+            ),
+            true,
+        )
+        .with_company(
+            revolved(
+                &[(0.0, 20.0), (10.0, 20.0), (10.0, 100.0), (0.0, 100.0)],
+                240,
+            ),
+            false,
+        );
+    scene.cut = Cut::Quarter;
+    let t = std::time::Instant::now();
+    let s = raster::Samples::take(&scene, 1200, 1000, 3);
+    eprintln!("samples {:?}", t.elapsed());
+    let t = std::time::Instant::now();
+    let b = paint::png(&scene, &s).unwrap();
+    eprintln!("png {:?} {}", t.elapsed(), b.len());
+    let t = std::time::Instant::now();
+    let b = trace::svg(&scene, &s);
+    eprintln!("svg {:?} {}", t.elapsed(), b.len());
+}

@@ -10,9 +10,6 @@ use super::{Role, Scene};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-/// Samples a user unit, each way.
-pub(super) const SUPERSAMPLING: usize = 3;
-
 /// How far a straightened outline may run from the walked one, samples.
 const STRAIGHT: f64 = 0.6;
 

@@ -1,0 +1,220 @@
+use super::*;
+use crate::checks::Finding;
+use crate::parts::{Notes, Piece, PrintReading};
+use crate::solid::{Body, Loop, Point2, Region};
+
+fn design(name: &str) -> Design {
+    let square = Loop::rectangle(Point2::origin(), 30.0, 20.0).unwrap();
+    let hole = Loop::circle(Point2::origin(), 4.0).unwrap();
+    let body = Body::prism(&Region::new(square, vec![hole]).unwrap(), 0.0, 10.0).unwrap();
+    let pin = Body::prism(
+        &Region::new(Loop::circle(Point2::origin(), 3.9).unwrap(), vec![]).unwrap(),
+        -5.0,
+        25.0,
+    )
+    .unwrap();
+    let basis = "common practice";
+    let mut stop = Finding::at_least(
+        "wall",
+        (0.5, 0.8, "mm"),
+        Level::Stop,
+        "The wall is <thin>.",
+        "Make it thicker by 0.3 mm.",
+        basis,
+    );
+    stop.accepted = true;
+    Design {
+        kind: "plate",
+        name: name.into(),
+        dimensions: vec![
+            Dimension {
+                key: "width",
+                label: "width",
+                value: 30.0,
+                origin: Origin::Given("--width".into()),
+            },
+            Dimension {
+                key: "force_n",
+                label: "force",
+                value: 1234.56,
+                origin: Origin::Estimate("weigh it".into()),
+            },
+        ],
+        lists: serde_json::Map::new(),
+        findings: vec![
+            Finding::at_least(
+                "rim",
+                (3.0, 2.0, "mm"),
+                Level::Caution,
+                "The rim holds.",
+                "",
+                basis,
+            ),
+            stop,
+        ],
+        pieces: vec![Piece::new("", body, 0.05).unwrap()],
+        company: vec![("pin".into(), pin)],
+        chord_tolerance: 0.05,
+        notes: Notes {
+            purpose: "Holds <b>things</b> & \"more\".".into(),
+            mechanics: vec!["Pulls at 1.2 kN.".into()],
+            print: PrintNotes {
+                lie: "Flat.".into(),
+                layer_mm: 0.2,
+                walls: 4,
+                infill_percent: 40.0,
+                material: "PLA".into(),
+                mass_g: 6.2,
+            },
+            steps: vec!["First.".into(), "Second.".into()],
+            cautions: vec!["Mind your fingers.".into()],
+            readings_wanted: vec!["The pin's diameter.".into()],
+            print_readings: vec![PrintReading {
+                what: "width".into(),
+                nominal: 30.0,
+                least: 29.8,
+                most: 30.1,
+            }],
+        },
+    }
+}
+
+fn sheet(designs: &[Design]) -> String {
+    let entries: Vec<Entry> = designs
+        .iter()
+        .map(|design| Entry {
+            design,
+            files: vec![format!("{}.stl", design.name)],
+            line_width: 0.45,
+        })
+        .collect();
+    html("A <job>", &entries).unwrap()
+}
+
+/// The text with tags taken off, as a reader sees its order.
+fn words(html: &str) -> String {
+    let body = &html[html.find("<body>").unwrap()..];
+    let mut out = String::new();
+    let mut inside = false;
+    for c in body.chars() {
+        match c {
+            '<' => inside = true,
+            '>' => inside = false,
+            c if !inside => out.push(c),
+            _ => {}
+        }
+    }
+    out
+}
+
+#[test]
+fn every_text_is_escaped() {
+    let mut nasty = design("plate");
+    let attack = "</td><script>alert(1)</script><img src=x onerror=alert(2)> \" ' &";
+    nasty.name = attack.into();
+    nasty.notes.purpose = attack.into();
+    nasty.notes.steps.push(attack.into());
+    nasty.notes.cautions.push(attack.into());
+    nasty.notes.print.lie = attack.into();
+    nasty.notes.print_readings[0].what = attack.into();
+    nasty.findings[0].says = attack.into();
+    nasty.dimensions[0].origin = Origin::Given(attack.into());
+    let html = html(
+        attack,
+        &[Entry {
+            design: &nasty,
+            files: vec![attack.into()],
+            line_width: 0.4,
+        }],
+    )
+    .unwrap();
+    assert!(!html.contains("<script") && !html.contains("<img src=x"));
+    assert!(
+        !html.contains("\" ' &"),
+        "quotes are escaped too, since some stand in attributes"
+    );
+}
+
+#[test]
+fn nothing_is_fetched_from_anywhere() {
+    let html = sheet(&[design("one")]);
+    for outside in [
+        "http://", "https://", "src=\"/", "url(", "@import", "<link", "<script",
+    ] {
+        assert!(!html.contains(outside), "{outside}");
+    }
+    assert!(html.contains("default-src 'none'"));
+}
+
+#[test]
+fn cautions_stand_before_pictures_and_these_before_what_was_checked() {
+    let html = sheet(&[design("one"), design("two")]);
+    let place = |what: &str| html.find(what).unwrap_or_else(|| panic!("{what}"));
+    assert!(place("Read before you begin") < place("id=\"part-1\""));
+    let part = &html[place("id=\"part-1\"")..place("id=\"part-2\"")];
+    let order = [
+        "Cautions",
+        "Mind your fingers.",
+        "<img",
+        "Numbers at hand",
+        "Print",
+        "Measure the print",
+        "At the bench",
+        "What was checked",
+        "What it was made from",
+    ];
+    let mut last = 0;
+    for what in order {
+        let at = last
+            + part[last..]
+                .find(what)
+                .unwrap_or_else(|| panic!("{what} comes too early or not at all"));
+        last = at;
+    }
+}
+
+#[test]
+fn a_stop_let_through_is_told_at_the_head_and_in_its_part() {
+    let words = words(&sheet(&[design("one"), design("two")]));
+    assert!(words.contains("one: wall was let through."));
+    assert!(words.contains("Let through against a stop:"));
+    assert!(words.contains("stop, let through"));
+}
+
+#[test]
+fn numbers_are_as_long_as_they_mean_something() {
+    for (value, unit, text) in [
+        (1234.56, "N", "1235"),
+        (13.46, "N·m", "13.5"),
+        (6.0449, "N·m", "6.04"),
+        (0.01234, "", "0.012"),
+        (119.175, "mm", "119.18"),
+        (27.9, "mm", "27.9"),
+    ] {
+        assert_eq!(in_reason(value, unit), text);
+    }
+}
+
+#[test]
+fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
+    assert_eq!(duration(0.01), "5 min");
+    assert_eq!(duration(0.5), "30 min");
+    assert_eq!(duration(2.3), "2.5 h");
+    let design = design("one");
+    let slow = hours(&Entry {
+        design: &design,
+        files: vec![],
+        line_width: 0.2,
+    });
+    let fast = hours(&Entry {
+        design: &design,
+        files: vec![],
+        line_width: 0.8,
+    });
+    assert!(slow > fast && fast > 0.0);
+}
+
+#[test]
+fn the_same_designs_give_the_same_sheet() {
+    assert_eq!(sheet(&[design("one")]), sheet(&[design("one")]));
+}

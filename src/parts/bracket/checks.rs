@@ -47,15 +47,25 @@ fn slide(s: &Settled) -> Vec<Finding> {
             "install-allowance",
             (thousandth(inward), thousandth(s.place.wants_in), "mm"),
             Level::Stop,
-            format!("The axes come {} mm nearer than at work to lay the belt on; it takes {} mm.", mm(inward), mm(s.place.wants_in)),
+            format!(
+                "The axes come {} mm nearer than at work to lay the belt on; it takes {} mm.",
+                mm(inward),
+                mm(s.place.wants_in)
+            ),
             "Leave --travel-in out and the slot is made long enough, or slip the belt on with a pulley (--flanges none).",
-            crate::catalog::belts::allowance(s.drive.length()).source.clone(),
+            crate::catalog::belts::allowance(s.drive.length())
+                .source
+                .clone(),
         ),
         Finding::at_least(
             "take-up",
             (thousandth(outward), thousandth(s.place.wants_out), "mm"),
             Level::Stop,
-            format!("The axes go {} mm further apart than slack to tension the belt; it takes {} mm.", mm(outward), mm(s.place.wants_out)),
+            format!(
+                "The axes go {} mm further apart than slack to tension the belt; it takes {} mm.",
+                mm(outward),
+                mm(s.place.wants_out)
+            ),
             "Leave --travel-out out and the slot is made long enough.",
             "maker's tensioning allowance, or twice the greatest take-up from slack to tension",
         ),
@@ -63,7 +73,12 @@ fn slide(s: &Settled) -> Vec<Finding> {
 }
 
 fn clearances(s: &Settled) -> Result<Vec<Finding>> {
-    let company = Company { layout: &s.layout, place: &s.place, drive: &s.drive, encoder: &s.encoder };
+    let company = Company {
+        layout: &s.layout,
+        place: &s.place,
+        drive: &s.drive,
+        encoder: &s.encoder,
+    };
     let (belt, inside, key) = (company.belt()?, company.inside()?, company.key()?);
     let where_in = |n: &Nearest| match n.shift {
         shift if shift < 0.0 => "with the slide in",
@@ -72,29 +87,61 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
     };
     let short = |n: &Nearest, least: f64| mm(least - n.gap);
     let front = s.layout.belt_lever + s.layout.thick.upright;
-    let room = |what: &str| if s.layout.style == Style::Foot { format!("Take a smaller {what}, or a foot whose axis stands higher (--axis-height).") } else { "Give a greater --axis-height.".to_string() };
+    let room = |what: &str| {
+        if s.layout.style == Style::Foot {
+            format!("Take a smaller {what}, or a foot whose axis stands higher (--axis-height).")
+        } else {
+            "Give a greater --axis-height.".to_string()
+        }
+    };
     Ok(vec![
         Finding::at_least(
             "belt-clearance",
             (belt.gap, GAP - 0.01, "mm"),
             Level::Stop,
-            format!("The nearest that belt and pulleys come: {} to {}, {} mm, {}.", belt.what, belt.to, mm(belt.gap), where_in(&belt)),
-            format!("Move the belt out by {} mm: --belt-plane {}.", short(&belt, GAP), mm(front + (GAP - belt.gap).max(0.0))),
+            format!(
+                "The nearest that belt and pulleys come: {} to {}, {} mm, {}.",
+                belt.what,
+                belt.to,
+                mm(belt.gap),
+                where_in(&belt)
+            ),
+            format!(
+                "Move the belt out by {} mm: --belt-plane {}.",
+                short(&belt, GAP),
+                mm(front + (GAP - belt.gap).max(0.0))
+            ),
             "common practice: 1 mm between what runs and what stands",
         ),
         Finding::at_least(
             "gusset-clearance",
             (inside.gap, 0.5, "mm"),
             Level::Stop,
-            format!("The nearest among screws, encoder and walls: {} to {}, {} mm, {}.", inside.what, inside.to, mm(inside.gap), where_in(&inside)),
+            format!(
+                "The nearest among screws, encoder and walls: {} to {}, {} mm, {}.",
+                inside.what,
+                inside.to,
+                mm(inside.gap),
+                where_in(&inside)
+            ),
             room("screw (--screw)"),
             "common practice: half a millimetre between what stands",
         ),
         Finding::at_least(
             "key-access",
             (key.gap, super::layout::KEY_ROOM - 0.01, "mm"),
-            if key.gap < 0.3 { Level::Stop } else { Level::Caution },
-            format!("{} passes {} by {} mm, {}.", capital(&key.what), key.to, mm(key.gap), where_in(&key)),
+            if key.gap < 0.3 {
+                Level::Stop
+            } else {
+                Level::Caution
+            },
+            format!(
+                "{} passes {} by {} mm, {}.",
+                capital(&key.what),
+                key.to,
+                mm(key.gap),
+                where_in(&key)
+            ),
             "Take a smaller --screw, a belt further out (--belt-plane), or turn the screws in before the encoder goes on.",
             "ISO 4762 key size and 1.5 mm of room, common practice",
         ),
@@ -104,25 +151,40 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
 }
 
 /// Length of shaft inside the encoder's pulley, and the length it should have, mm.
 pub fn grip(s: &Settled) -> (f64, f64) {
-    let whole = s.encoder.shaft_diameter.min(2.0 * pulley_half_width(&s.drive));
+    let whole = s
+        .encoder
+        .shaft_diameter
+        .min(2.0 * pulley_half_width(&s.drive));
     (s.layout.shaft_grip(&s.drive, &s.encoder), whole)
 }
 
 /// The encoder's pulley needs shaft to sit on.
 fn shaft_grip(s: &Settled) -> Finding {
     let (grip, whole) = grip(s);
-    let level = if grip < 0.4 * whole { Level::Stop } else { Level::Caution };
+    let level = if grip < 0.4 * whole {
+        Level::Stop
+    } else {
+        Level::Caution
+    };
     Finding::at_least(
         "shaft-grip",
         (grip, whole, "mm"),
         level,
-        format!("{} mm of the encoder's shaft lie inside its pulley.", mm(grip.max(0.0))),
-        format!("Make the upright thinner (now {} mm), bring the belt nearer (--belt-plane), or take a pulley with its hub towards the encoder.", mm(s.layout.thick.upright)),
+        format!(
+            "{} mm of the encoder's shaft lie inside its pulley.",
+            mm(grip.max(0.0))
+        ),
+        format!(
+            "Make the upright thinner (now {} mm), bring the belt nearer (--belt-plane), or take a pulley with its hub towards the encoder.",
+            mm(s.layout.thick.upright)
+        ),
         "common practice: a pulley sits on at least one shaft diameter",
     )
 }
@@ -137,7 +199,11 @@ fn walls(s: &Settled) -> Vec<Finding> {
             "slot-washer-seat",
             (overlap, SEAT, "mm"),
             Level::Stop,
-            format!("The {} washer rests on {} mm of plastic either side of its slot.", l.screw.size, mm(overlap)),
+            format!(
+                "The {} washer rests on {} mm of plastic either side of its slot.",
+                l.screw.size,
+                mm(overlap)
+            ),
             "Take a larger washer (ISO 7093), or a smaller --screw.",
             "ISO 7089 washer over an ISO 273 slot; 1 mm is common practice",
         ),
@@ -145,15 +211,25 @@ fn walls(s: &Settled) -> Vec<Finding> {
             "slot-edge",
             (slot_edge(l) + 1e-6, l.screw.washer_radius() + 0.5, "mm"),
             Level::Stop,
-            format!("From a screw to the nearest edge or wall there are {} mm anywhere in its slot.", mm(slot_edge(l))),
+            format!(
+                "From a screw to the nearest edge or wall there are {} mm anywhere in its slot.",
+                mm(slot_edge(l))
+            ),
             "Take a smaller --screw, or a thinner gusset.",
             "the whole washer lies on plastic, with half a millimetre to spare; common practice",
         ),
         Finding::at_least(
             "hole-edge",
             (hole, 4.0 * line, "mm"),
-            if hole < 2.0 * line { Level::Stop } else { Level::Caution },
-            format!("The thinnest web at the encoder's seat is {} mm, {hole_where}.", mm(hole)),
+            if hole < 2.0 * line {
+                Level::Stop
+            } else {
+                Level::Caution
+            },
+            format!(
+                "The thinnest web at the encoder's seat is {} mm, {hole_where}.",
+                mm(hole)
+            ),
             "Measure register and bolt circle again; a smaller flange screw leaves more.",
             "two printed lines from either side (common practice)",
         ),
@@ -161,8 +237,19 @@ fn walls(s: &Settled) -> Vec<Finding> {
             "upright-wall",
             (l.seat.floor(l.thick.upright), LINES * line, "mm"),
             Level::Stop,
-            format!("The {} is {} mm thick where the encoder is screwed on.", if l.style == Style::Foot { "upright" } else { "plate" }, mm(l.seat.floor(l.thick.upright))),
-            format!("Give --upright-thickness {} or more.", mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))),
+            format!(
+                "The {} is {} mm thick where the encoder is screwed on.",
+                if l.style == Style::Foot {
+                    "upright"
+                } else {
+                    "plate"
+                },
+                mm(l.seat.floor(l.thick.upright))
+            ),
+            format!(
+                "Give --upright-thickness {} or more.",
+                mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))
+            ),
             "six printed lines (common practice)",
         ),
     ];
@@ -196,7 +283,14 @@ fn slot_edge(l: &Layout) -> f64 {
         .iter()
         .flat_map(|slot| match *slot {
             Slot::Straight(a, b) => vec![a, b],
-            Slot::Arc { centre, radius, from, to } => [from, (from + to) / 2.0, to].map(|a| centre + Point2::new(a.cos(), a.sin()).coords * radius).to_vec(),
+            Slot::Arc {
+                centre,
+                radius,
+                from,
+                to,
+            } => [from, (from + to) / 2.0, to]
+                .map(|a| centre + Point2::new(a.cos(), a.sin()).coords * radius)
+                .to_vec(),
         })
         .collect();
     let gap = |p: &Point2| match l.style {
@@ -213,13 +307,30 @@ fn slot_edge(l: &Layout) -> f64 {
 fn hole_edge(l: &Layout) -> (f64, &'static str) {
     let bolt = l.seat.screw.hole / 2.0;
     let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
-    let to_register = if l.seat.recess.is_some() { l.seat.register_bore / 2.0 - reach - bolt } else { reach - bolt - l.seat.register_bore / 2.0 };
+    let to_register = if l.seat.recess.is_some() {
+        l.seat.register_bore / 2.0 - reach - bolt
+    } else {
+        reach - bolt - l.seat.register_bore / 2.0
+    };
     let to_shaft = reach - bolt - l.seat.opening() / 2.0;
     let top = l.height - l.axis_height;
-    let to_edge = l.seat.bolts.iter().map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs())).fold(f64::INFINITY, f64::min) - bolt;
+    let to_edge = l
+        .seat
+        .bolts
+        .iter()
+        .map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs()))
+        .fold(f64::INFINITY, f64::min)
+        - bolt;
     let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
     [
-        (if l.seat.recess.is_some() { to_shaft } else { to_register }, "between register and flange screw"),
+        (
+            if l.seat.recess.is_some() {
+                to_shaft
+            } else {
+                to_register
+            },
+            "between register and flange screw",
+        ),
         (to_edge, "between a flange screw and the edge"),
         (register_to_edge, "between the register and the edge"),
     ]
@@ -237,8 +348,18 @@ fn vent_web(l: &Layout) -> Option<f64> {
             let side = l.width / 2.0 - gussets - a.x.abs() - half;
             let top = l.height - b.y.max(a.y) - half;
             let axis = Point2::new(0.0, l.axis_height);
-            let seat = [a, b].map(|p| (p - axis).norm()).into_iter().fold(f64::INFINITY, f64::min) - half - l.seat.radius;
-            let bore = [a, b].map(|p| (p - axis).norm()).into_iter().fold(f64::INFINITY, f64::min) - half - l.seat.register_bore / 2.0;
+            let seat = [a, b]
+                .map(|p| (p - axis).norm())
+                .into_iter()
+                .fold(f64::INFINITY, f64::min)
+                - half
+                - l.seat.radius;
+            let bore = [a, b]
+                .map(|p| (p - axis).norm())
+                .into_iter()
+                .fold(f64::INFINITY, f64::min)
+                - half
+                - l.seat.register_bore / 2.0;
             side.min(top).min(seat.max(bore.min(WEB)))
         })
         .reduce(f64::min)
@@ -247,7 +368,11 @@ fn vent_web(l: &Layout) -> Option<f64> {
 fn holding(s: &Settled) -> Vec<Finding> {
     let h = &s.holding;
     let share = h.lost_share();
-    let level = if share > SLACK_SHARE { Level::Stop } else { Level::Caution };
+    let level = if share > SLACK_SHARE {
+        Level::Stop
+    } else {
+        Level::Caution
+    };
     let safety = h.safety();
     vec![
         Finding::at_most(
@@ -256,16 +381,27 @@ fn holding(s: &Settled) -> Vec<Finding> {
             level,
             format!(
                 "The encoder's shaft gives {:.4} mm under {:.0} N; creep takes {:.4} mm more in months, {:.0} % of the {:.3} mm from slack to tension.",
-                h.deflection, s.drive.hub_load(), h.lost, 100.0 * share, h.take_up
+                h.deflection,
+                s.drive.hub_load(),
+                h.lost,
+                100.0 * share,
+                h.take_up
             ),
             stiffer(s),
-            format!("at most {:.0} % of the take-up lost, creep factor {CREEP} (common practice); above {:.0} % a stop", 100.0 * LOST_SHARE, 100.0 * SLACK_SHARE),
+            format!(
+                "at most {:.0} % of the take-up lost, creep factor {CREEP} (common practice); above {:.0} % a stop",
+                100.0 * LOST_SHARE,
+                100.0 * SLACK_SHARE
+            ),
         ),
         Finding::new(
             "root-stress",
             (safety, strength::TRUSTED, ""),
             strength::level(safety),
-            format!("The root stands {:.2} MPa, of {:.1} MPa that the print bears for good: safety {:.1}.", h.stress, h.strength, safety),
+            format!(
+                "The root stands {:.2} MPa, of {:.1} MPa that the print bears for good: safety {:.1}.",
+                h.stress, h.strength, safety
+            ),
             stiffer(s),
             "Shigley, bending at the root with a notch factor of 2; strength across layers for a lasting load",
         ),
@@ -273,7 +409,10 @@ fn holding(s: &Settled) -> Vec<Finding> {
             "resonance",
             (h.frequency, ABOVE_TURNS * h.turns, "Hz"),
             Level::Caution,
-            format!("With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.", h.frequency, h.turns),
+            format!(
+                "With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
+                h.frequency, h.turns
+            ),
             stiffer(s),
             "twice the turns (common practice); Rayleigh's method",
         ),
@@ -281,7 +420,11 @@ fn holding(s: &Settled) -> Vec<Finding> {
             "encoder-load",
             (s.drive.hub_load(), s.encoder.radial_load, "N"),
             Level::Stop,
-            format!("The belt loads the encoder's shaft with {:.0} N; its bearings are rated for {} N.", s.drive.hub_load(), number(s.encoder.radial_load)),
+            format!(
+                "The belt loads the encoder's shaft with {:.0} N; its bearings are rated for {} N.",
+                s.drive.hub_load(),
+                number(s.encoder.radial_load)
+            ),
             format!(
                 "Tension each span to {:.1} N or less (--tension), take a narrower belt, or give --radial-load from the encoder's data sheet.",
                 0.95 * s.drive.tension * s.encoder.radial_load / s.drive.hub_load()
@@ -297,8 +440,14 @@ fn stiffer(s: &Settled) -> String {
     if l.style == Style::Foot && l.gussets < 2 {
         return "Give it two gussets: --gussets 2.".into();
     }
-    let belt = if s.drive.profile.stiffness_scatter == 1.0 { " Steel cords take up little: a belt with glass cords forgives more." } else { "" };
-    format!("Give --upright-thickness {thicker}, a lower --axis-height, a stiffer --material, or more --infill; or tension the belt again after a day and after a week.{belt}")
+    let belt = if s.drive.profile.stiffness_scatter == 1.0 {
+        " Steel cords take up little: a belt with glass cords forgives more."
+    } else {
+        ""
+    };
+    format!(
+        "Give --upright-thickness {thicker}, a lower --axis-height, a stiffer --material, or more --infill; or tension the belt again after a day and after a week.{belt}"
+    )
 }
 
 fn signal(s: &Settled) -> Result<Vec<Finding>> {
@@ -306,20 +455,49 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
         "encoder-speed",
         (s.signal.encoder_rpm, s.encoder.greatest_rpm, "1/min"),
         Level::Caution,
-        format!("At {} turns a minute of the spindle the encoder turns {:.0} times.", number(s.rpm), s.signal.encoder_rpm),
-        format!("Give the encoder's pulley at least {} teeth.", (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil()),
+        format!(
+            "At {} turns a minute of the spindle the encoder turns {:.0} times.",
+            number(s.rpm),
+            s.signal.encoder_rpm
+        ),
+        format!(
+            "Give the encoder's pulley at least {} teeth.",
+            (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil()
+        ),
         s.encoder.source.clone(),
     )];
-    for (check, limit, whose) in [("encoder-frequency", s.spec.encoder_limit_hz, "the encoder gives"), ("controller-frequency", s.spec.controller_limit_hz, "the controller reads")] {
+    for (check, limit, whose) in [
+        (
+            "encoder-frequency",
+            s.spec.encoder_limit_hz,
+            "the encoder gives",
+        ),
+        (
+            "controller-frequency",
+            s.spec.controller_limit_hz,
+            "the controller reads",
+        ),
+    ] {
         let Some(limit) = limit else { continue };
-        let option = if check == "encoder-frequency" { "--encoder-limit-hz" } else { "--controller-limit-hz" };
+        let option = if check == "encoder-frequency" {
+            "--encoder-limit-hz"
+        } else {
+            "--controller-limit-hz"
+        };
         within(option, limit, 1.0, 1e9, "Hz")?;
         all.push(Finding::at_most(
             check,
             (s.signal.frequency, limit, "Hz"),
             Level::Caution,
-            format!("At top speed one channel pulses at {:.0} Hz; {whose} up to {} Hz.", s.signal.frequency, number(limit)),
-            format!("Stay below {:.0} turns a minute, or take an encoder of fewer pulses.", s.rpm * limit / s.signal.frequency),
+            format!(
+                "At top speed one channel pulses at {:.0} Hz; {whose} up to {} Hz.",
+                s.signal.frequency,
+                number(limit)
+            ),
+            format!(
+                "Stay below {:.0} turns a minute, or take an encoder of fewer pulses.",
+                s.rpm * limit / s.signal.frequency
+            ),
             "pulses per turn through the ratio at top speed",
         ));
     }
@@ -329,12 +507,18 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
 fn bed(s: &Settled, piece: &Piece) -> Finding {
     let size = piece.body.bounds().size();
     let bed = s.workshop.printer.bed;
-    let worst = [0, 1, 2].into_iter().max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b]))).unwrap_or(0);
+    let worst = [0, 1, 2]
+        .into_iter()
+        .max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b])))
+        .unwrap_or(0);
     Finding::at_most(
         "bed-size",
         (size[worst], bed[worst], "mm"),
         Level::Stop,
-        format!("The bracket prints {:.0} × {:.0} mm and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.", size.x, size.y, size.z, s.workshop.printer.name, bed[0], bed[1], bed[2]),
+        format!(
+            "The bracket prints {:.0} × {:.0} mm and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.",
+            size.x, size.y, size.z, s.workshop.printer.name, bed[0], bed[1], bed[2]
+        ),
         "Take a larger --printer, a belt that is slipped on with a pulley (--flanges none), or a smaller encoder.",
         "the printer's preset",
     )
@@ -343,17 +527,44 @@ fn bed(s: &Settled, piece: &Piece) -> Finding {
 /// The widest level ceiling in the chosen lie, measured on the solid.
 fn overhang(s: &Settled, piece: &Piece) -> Finding {
     let printer = &s.workshop.printer;
-    let widest = piece.body.bridges().into_iter().max_by(|a, b| a.span.total_cmp(&b.span));
-    let at = widest.as_ref().map_or("no ceiling is level".to_string(), |b| {
-        format!("the widest bridge is {} mm, {:.0} mm over the bed, {}", mm(b.span), b.at.z, ceiling(&s.layout))
-    });
+    let widest = piece
+        .body
+        .bridges()
+        .into_iter()
+        .max_by(|a, b| a.span.total_cmp(&b.span));
+    let at = widest
+        .as_ref()
+        .map_or("no ceiling is level".to_string(), |b| {
+            format!(
+                "the widest bridge is {} mm, {:.0} mm over the bed, {}",
+                mm(b.span),
+                b.at.z,
+                ceiling(&s.layout)
+            )
+        });
     Finding::at_most(
         "overhang",
-        (widest.map_or(0.0, |b| b.span.min(1e3)), printer.bridge, "mm"),
+        (
+            widest.map_or(0.0, |b| b.span.min(1e3)),
+            printer.bridge,
+            "mm",
+        ),
         Level::Caution,
-        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
-        format!("Put support into it there, or slip the belt on with a pulley so that the slots stay short (--flanges none); the printer bridges {} mm.", number(printer.bridge)),
-        format!("the printer's preset; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"),
+        format!(
+            "Laid {}: {at}.",
+            Lie::of(&s.layout)
+                .words()
+                .split([',', ':'])
+                .next()
+                .unwrap_or("")
+        ),
+        format!(
+            "Put support into it there, or slip the belt on with a pulley so that the slots stay short (--flanges none); the printer bridges {} mm.",
+            number(printer.bridge)
+        ),
+        format!(
+            "the printer's preset; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
+        ),
     )
 }
 
@@ -368,5 +579,7 @@ fn ceiling(l: &Layout) -> &'static str {
 
 /// Whether any check of the bracket's strength is open, for the notes.
 pub fn holds_well(s: &Settled) -> bool {
-    s.holding.lost_share() <= LOST_SHARE && s.holding.safety() >= strength::TRUSTED && hold::CREEP > 1.0
+    s.holding.lost_share() <= LOST_SHARE
+        && s.holding.safety() >= strength::TRUSTED
+        && hold::CREEP > 1.0
 }

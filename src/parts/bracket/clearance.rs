@@ -28,12 +28,22 @@ pub struct Bar {
 
 impl Bar {
     fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
-        Ok(Bar { name: name.into(), outline: hull(circles)?.points(CHORD), y })
+        Ok(Bar {
+            name: name.into(),
+            outline: hull(circles)?.points(CHORD),
+            y,
+        })
     }
 
     fn boxed(name: &str, x: (f64, f64), y: (f64, f64), z: (f64, f64)) -> Bar {
-        let outline = [(x.0, z.0), (x.1, z.0), (x.1, z.1), (x.0, z.1)].map(|(x, z)| Point2::new(x, z)).to_vec();
-        Bar { name: name.into(), outline, y }
+        let outline = [(x.0, z.0), (x.1, z.0), (x.1, z.1), (x.0, z.1)]
+            .map(|(x, z)| Point2::new(x, z))
+            .to_vec();
+        Bar {
+            name: name.into(),
+            outline,
+            y,
+        }
     }
 
     /// The distance to another, mm; 0 where they touch or overlap.
@@ -49,7 +59,9 @@ fn apart(a: &[Point2], b: &[Point2]) -> f64 {
         return 0.0;
     }
     let one_way = |a: &[Point2], b: &[Point2]| {
-        a.iter().flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r))).fold(f64::INFINITY, f64::min)
+        a.iter()
+            .flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r)))
+            .fold(f64::INFINITY, f64::min)
     };
     if edges(a).any(|(p, q)| edges(b).any(|(r, s)| cross_each_other(p, q, r, s))) {
         return 0.0;
@@ -116,11 +128,25 @@ impl Company<'_> {
         let half = l.width / 2.0;
         if l.style != Style::Foot {
             let outline = super::shape::outline(l)?.points(CHORD);
-            return Ok(vec![Bar { name: "the plate".into(), outline, y: (0.0, t.upright) }]);
+            return Ok(vec![Bar {
+                name: "the plate".into(),
+                outline,
+                y: (0.0, t.upright),
+            }]);
         }
         let mut bars = vec![
-            Bar::boxed("the upright", (-half, half), (0.0, t.upright), (0.0, l.height)),
-            Bar::boxed("the base", (-half, half), (t.upright, l.depth), (0.0, t.base)),
+            Bar::boxed(
+                "the upright",
+                (-half, half),
+                (0.0, t.upright),
+                (0.0, l.height),
+            ),
+            Bar::boxed(
+                "the base",
+                (-half, half),
+                (t.upright, l.depth),
+                (0.0, t.base),
+            ),
         ];
         bars.extend(self.gussets());
         Ok(bars)
@@ -135,7 +161,14 @@ impl Company<'_> {
             _ => Vec::new(),
         };
         at.into_iter()
-            .map(|x| Bar::boxed("a gusset", (x, x + tg), (l.thick.upright, l.gusset_reach), (l.thick.base, l.gusset_height)))
+            .map(|x| {
+                Bar::boxed(
+                    "a gusset",
+                    (x, x + tg),
+                    (l.thick.upright, l.gusset_reach),
+                    (l.thick.base, l.gusset_height),
+                )
+            })
             .collect()
     }
 
@@ -148,22 +181,44 @@ impl Company<'_> {
         let over = |half: f64| (-lever - half, -lever + half);
         let (encoder, wheel) = (self.drive.encoder_teeth, self.drive.spindle_teeth);
         Ok(vec![
-            Bar::round("the belt", &[(axis, back(encoder)), (spindle, back(wheel))], over(self.drive.width / 2.0))?,
-            Bar::round("the encoder's pulley", &[(axis, self.drive.pulley_reach(encoder))], over(pulley_half_width(self.drive)))?,
-            Bar::round("the spindle's pulley", &[(spindle, self.drive.pulley_reach(wheel))], over(pulley_half_width(self.drive)))?,
+            Bar::round(
+                "the belt",
+                &[(axis, back(encoder)), (spindle, back(wheel))],
+                over(self.drive.width / 2.0),
+            )?,
+            Bar::round(
+                "the encoder's pulley",
+                &[(axis, self.drive.pulley_reach(encoder))],
+                over(pulley_half_width(self.drive)),
+            )?,
+            Bar::round(
+                "the spindle's pulley",
+                &[(spindle, self.drive.pulley_reach(wheel))],
+                over(pulley_half_width(self.drive)),
+            )?,
         ])
     }
 
     /// Washers and heads of the screws that hold the bracket, at a shift.
     fn heads(&self, shift: f64) -> Result<Vec<Bar>> {
         let l = self.layout;
-        let (radius, stands) = (l.screw.washer_radius().max(l.screw.head.head_diameter / 2.0), l.screw.stands());
+        let (radius, stands) = (
+            l.screw
+                .washer_radius()
+                .max(l.screw.head.head_diameter / 2.0),
+            l.screw.stands(),
+        );
         self.screws_at(shift)
             .into_iter()
             .map(|at| {
                 if l.style == Style::Foot {
                     let y = (at.y - radius, at.y + radius);
-                    return Ok(Bar::boxed("a screw's head", (at.x - radius, at.x + radius), y, (l.thick.base, l.thick.base + stands)));
+                    return Ok(Bar::boxed(
+                        "a screw's head",
+                        (at.x - radius, at.x + radius),
+                        y,
+                        (l.thick.base, l.thick.base + stands),
+                    ));
                 }
                 Bar::round("a screw's head", &[(at, radius)], (-stands, 0.0))
             })
@@ -173,8 +228,16 @@ impl Company<'_> {
     /// Where the screws that hold the bracket stand in it at a shift: x and y on a base, x and z on
     /// a plate.
     pub fn screws_at(&self, shift: f64) -> Vec<Point2> {
-        let up = if self.layout.style == Style::Foot { Point2::origin() } else { self.axis() };
-        self.layout.screws.iter().map(|screw| self.place.seen(*screw - up.coords, shift) + up.coords).collect()
+        let up = if self.layout.style == Style::Foot {
+            Point2::origin()
+        } else {
+            self.axis()
+        };
+        self.layout
+            .screws
+            .iter()
+            .map(|screw| self.place.seen(*screw - up.coords, shift) + up.coords)
+            .collect()
     }
 
     /// Heads of the flange's screws, on the front, and a register that stands through.
@@ -183,11 +246,19 @@ impl Company<'_> {
         let screw = &l.seat.screw;
         let mut bars = Vec::new();
         for bolt in &l.seat.bolts {
-            bars.push(Bar::round("a flange screw's head", &[(axis + bolt.coords, screw.head.head_diameter / 2.0)], (-screw.head.head_height, 0.0))?);
+            bars.push(Bar::round(
+                "a flange screw's head",
+                &[(axis + bolt.coords, screw.head.head_diameter / 2.0)],
+                (-screw.head.head_height, 0.0),
+            )?);
         }
         let through = self.encoder.register_height - l.thick.upright;
         if through > 0.0 && l.seat.recess.is_none() {
-            bars.push(Bar::round("the register", &[(axis, self.encoder.register_diameter / 2.0)], (-through, 0.0))?);
+            bars.push(Bar::round(
+                "the register",
+                &[(axis, self.encoder.register_diameter / 2.0)],
+                (-through, 0.0),
+            )?);
         }
         Ok(bars)
     }
@@ -197,7 +268,12 @@ impl Company<'_> {
         let half = body_half_width(self.encoder);
         let y = (l.thick.upright, l.thick.upright + self.encoder.body_length);
         if is_square(self.encoder) {
-            return Ok(Bar::boxed("the encoder", (-half, half), y, (l.axis_height - half, l.axis_height + half)));
+            return Ok(Bar::boxed(
+                "the encoder",
+                (-half, half),
+                y,
+                (l.axis_height - half, l.axis_height + half),
+            ));
         }
         Bar::round("the encoder", &[(self.axis(), half)], y)
     }
@@ -228,8 +304,16 @@ impl Company<'_> {
         }
         let bracket = self.bracket()?;
         // Not the base for the heads: they stand on it. Not the upright for the encoder: it is bolted to it.
-        let walls: Vec<Bar> = bracket.iter().filter(|bar| bar.name != "the base").cloned().collect();
-        let around: Vec<Bar> = bracket.iter().filter(|bar| bar.name != "the upright").cloned().collect();
+        let walls: Vec<Bar> = bracket
+            .iter()
+            .filter(|bar| bar.name != "the base")
+            .cloned()
+            .collect();
+        let around: Vec<Bar> = bracket
+            .iter()
+            .filter(|bar| bar.name != "the upright")
+            .cloned()
+            .collect();
         for shift in self.place.shifts() {
             let heads = self.heads(shift)?;
             closest(&heads, &walls, shift, &mut nearest);
@@ -251,16 +335,29 @@ impl Company<'_> {
                 for at in self.screws_at(shift) {
                     let gap = at.x.abs() - key - half;
                     if gap < nearest.gap {
-                        nearest = Nearest { gap, what: "the key".into(), to: "the encoder".into(), shift };
+                        nearest = Nearest {
+                            gap,
+                            what: "the key".into(),
+                            to: "the encoder".into(),
+                            shift,
+                        };
                     }
                 }
                 continue;
             }
             // The key comes from the front, past belt and pulleys.
-            let keys = self.screws_at(shift).into_iter().map(|at| Bar::round("the key", &[(at, key)], (f64::NEG_INFINITY, 0.0))).collect::<Result<Vec<_>>>()?;
+            let keys = self
+                .screws_at(shift)
+                .into_iter()
+                .map(|at| Bar::round("the key", &[(at, key)], (f64::NEG_INFINITY, 0.0)))
+                .collect::<Result<Vec<_>>>()?;
             let mut found = None;
             closest(&keys, &self.running(shift)?, shift, &mut found);
-            nearest = [Some(nearest), found].into_iter().flatten().min_by(|a, b| a.gap.total_cmp(&b.gap)).unwrap_or(far());
+            nearest = [Some(nearest), found]
+                .into_iter()
+                .flatten()
+                .min_by(|a, b| a.gap.total_cmp(&b.gap))
+                .unwrap_or(far());
         }
         Ok(nearest)
     }
@@ -276,7 +373,10 @@ impl Company<'_> {
             }
             for runs in self.running(shift)? {
                 let half = (runs.y.1 - runs.y.0) / 2.0;
-                for stand in stands.iter().filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP) {
+                for stand in stands
+                    .iter()
+                    .filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
+                {
                     least = least.max(half + super::layout::GAP - stand.y.0);
                 }
             }
@@ -286,7 +386,12 @@ impl Company<'_> {
 }
 
 fn far() -> Nearest {
-    Nearest { gap: 1e3, what: "nothing".into(), to: "anything".into(), shift: 0.0 }
+    Nearest {
+        gap: 1e3,
+        what: "nothing".into(),
+        to: "anything".into(),
+        shift: 0.0,
+    }
 }
 
 fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Nearest>) {
@@ -294,7 +399,12 @@ fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Neares
         for b in those {
             let gap = a.distance(b);
             if nearest.as_ref().is_none_or(|n| gap < n.gap) {
-                *nearest = Some(Nearest { gap, what: a.name.clone(), to: b.name.clone(), shift });
+                *nearest = Some(Nearest {
+                    gap,
+                    what: a.name.clone(),
+                    to: b.name.clone(),
+                    shift,
+                });
             }
         }
     }
@@ -307,9 +417,18 @@ mod tests {
     #[test]
     fn bars_are_as_far_apart_as_they_look() {
         let a = Bar::boxed("a", (0.0, 1.0), (0.0, 1.0), (0.0, 1.0));
-        assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))), 3.0);
-        assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))), 5.0);
-        assert_eq!(a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))), 0.0);
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))),
+            3.0
+        );
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))),
+            5.0
+        );
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))),
+            0.0
+        );
         // A cross overlaps although no corner lies in the other.
         let bar = Bar::boxed("b", (-5.0, 5.0), (0.0, 1.0), (0.4, 0.6));
         assert_eq!(a.distance(&bar), 0.0);

@@ -17,7 +17,12 @@ pub const SLOT_TOLERANCE: f64 = 0.5;
 /// Fails when no belt fits, naming the nearest stocked lengths that do.
 pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
     let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
-    let pulleys = Pulleys::new(profile, teeth(spec, profile, encoder)?, Some(width(spec, profile, encoder)), spec.tension)?;
+    let pulleys = Pulleys::new(
+        profile,
+        teeth(spec, profile, encoder)?,
+        Some(width(spec, profile, encoder)),
+        spec.tension,
+    )?;
     let range = match spec.range[..] {
         [] => None,
         [least, most] => Some((least.mm(), most.mm())),
@@ -32,7 +37,9 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
         (Some(belt_teeth), _, range) => {
             let drive = pulleys.with_belt(belt_teeth)?;
             match range {
-                Some((least, most)) if drive.centre < least || drive.centre > most => Err(outside_the_space(&pulleys, &drive, least, most)),
+                Some((least, most)) if drive.centre < least || drive.centre > most => {
+                    Err(outside_the_space(&pulleys, &drive, least, most))
+                }
                 _ => Ok(drive),
             }
         }
@@ -40,7 +47,11 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
         (None, near, Some((least, most))) => {
             let mut list = pulleys.between(least, most)?;
             if let Some(near) = near {
-                list.sort_by(|a, b| (a.centre - near.mm()).abs().total_cmp(&(b.centre - near.mm()).abs()));
+                list.sort_by(|a, b| {
+                    (a.centre - near.mm())
+                        .abs()
+                        .total_cmp(&(b.centre - near.mm()).abs())
+                });
             }
             preferred(list)
         }
@@ -59,15 +70,32 @@ fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
     if let Some(width) = spec.width {
         return width.mm();
     }
-    let spares = |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
+    let spares =
+        |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
     let usual = profile.usual_widths();
-    let narrower: Vec<f64> = usual.iter().copied().filter(|w| *w <= profile.usual_width).collect();
-    narrower.iter().rev().copied().find(|w| spares(w)).unwrap_or(narrower.first().copied().unwrap_or(profile.usual_width))
+    let narrower: Vec<f64> = usual
+        .iter()
+        .copied()
+        .filter(|w| *w <= profile.usual_width)
+        .collect();
+    narrower
+        .iter()
+        .rev()
+        .copied()
+        .find(|w| spares(w))
+        .unwrap_or(narrower.first().copied().unwrap_or(profile.usual_width))
 }
 
 /// Of the nearest few, one that most makers keep, if there is one.
 fn preferred(list: Vec<Drive>) -> Result<Drive> {
-    let common = list.iter().take(4).find(|d| d.stocked().is_some_and(|row| row.stock == belts::Stock::Common)).cloned();
+    let common = list
+        .iter()
+        .take(4)
+        .find(|d| {
+            d.stocked()
+                .is_some_and(|row| row.stock == belts::Stock::Common)
+        })
+        .cloned();
     common
         .or_else(|| list.into_iter().next())
         .ok_or_else(|| Error::internal("A list of belts that fit came back empty."))
@@ -84,27 +112,54 @@ fn outside_the_space(pulleys: &Pulleys, drive: &Drive, least: f64, most: f64) ->
     );
     match pulleys.between(least, most) {
         Ok(list) => {
-            let fits: Vec<String> = list.iter().take(3).map(|d| format!("{} ({} teeth) at {:.2} mm", d.designation(), d.belt_teeth, d.centre)).collect();
-            Error::geometry(says, format!("The nearest stocked lengths that work: {}.", fits.join(", ")))
+            let fits: Vec<String> = list
+                .iter()
+                .take(3)
+                .map(|d| {
+                    format!(
+                        "{} ({} teeth) at {:.2} mm",
+                        d.designation(),
+                        d.belt_teeth,
+                        d.centre
+                    )
+                })
+                .collect();
+            Error::geometry(
+                says,
+                format!(
+                    "The nearest stocked lengths that work: {}.",
+                    fits.join(", ")
+                ),
+            )
         }
         Err(none) => Error::geometry(says, none.remedy),
     }
 }
 
-fn teeth(spec: &Bracket, profile: &'static belts::Profile, encoder: &Encoder) -> Result<(u32, u32)> {
+fn teeth(
+    spec: &Bracket,
+    profile: &'static belts::Profile,
+    encoder: &Encoder,
+) -> Result<(u32, u32)> {
     match (&spec.pulleys[..], &spec.shafts[..]) {
         ([spindle, encoder], _) => Ok((*spindle, *encoder)),
         ([], [spindle]) => Ok((
             least_teeth_for_shaft(profile, spindle.mm())?.teeth,
             least_teeth_for_shaft(profile, encoder.shaft_diameter)?.teeth,
         )),
-        ([], [spindle, shaft]) => Ok((least_teeth_for_shaft(profile, spindle.mm())?.teeth, least_teeth_for_shaft(profile, shaft.mm())?.teeth)),
+        ([], [spindle, shaft]) => Ok((
+            least_teeth_for_shaft(profile, spindle.mm())?.teeth,
+            least_teeth_for_shaft(profile, shaft.mm())?.teeth,
+        )),
         ([], []) => Err(Error::request(
             "Neither --pulleys nor --shafts is given, so the pulleys are unknown.",
             "Give the teeth of both pulleys, such as --pulleys 36,24, or --shafts with the spindle's diameter to take the least that can be bored.",
         )),
         (some, _) => Err(Error::request(
-            format!("--pulleys has {} value(s); a drive has two pulleys.", some.len()),
+            format!(
+                "--pulleys has {} value(s); a drive has two pulleys.",
+                some.len()
+            ),
             "Give two, the spindle's first: --pulleys 36,24.",
         )),
     }
@@ -149,11 +204,22 @@ impl Place {
         let rise = spindle_height - axis_height;
         if rise.abs() > 0.9 * drive.centre {
             return Err(Error::geometry(
-                format!("The spindle's axis lies {} mm off the encoder's height, too much for a centre distance of {:.2} mm: the slide would hardly tension the belt.", number(rise.abs()), drive.centre),
-                format!("Bring the axes within {:.1} mm of one height, or take a longer belt.", 0.9 * drive.centre),
+                format!(
+                    "The spindle's axis lies {} mm off the encoder's height, too much for a centre distance of {:.2} mm: the slide would hardly tension the belt.",
+                    number(rise.abs()),
+                    drive.centre
+                ),
+                format!(
+                    "Bring the axes within {:.1} mm of one height, or take a longer belt.",
+                    0.9 * drive.centre
+                ),
             ));
         }
-        let side = if spec.spindle == Hand::Left { -1.0 } else { 1.0 };
+        let side = if spec.spindle == Hand::Left {
+            -1.0
+        } else {
+            1.0
+        };
         let level = (drive.centre * drive.centre - rise * rise).sqrt();
         let mut place = Place {
             style: spec.style,
@@ -169,19 +235,34 @@ impl Place {
         let travel = place.travel(drive)?;
         let arm = place.arm();
         let given = |field: &str, value: Option<Length>, wanted: f64| match value {
-            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| if spec.style == Style::Swing { mm / arm } else { mm }),
+            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| {
+                if spec.style == Style::Swing {
+                    mm / arm
+                } else {
+                    mm
+                }
+            }),
             None => Ok(wanted),
         };
         place.inward = given("--travel-in", spec.travel_in, travel.work - travel.from)?;
         place.outward = given("--travel-out", spec.travel_out, travel.to - travel.work)?;
-        place.reaches = (place.centre_at(-place.inward), place.centre_at(place.outward));
+        place.reaches = (
+            place.centre_at(-place.inward),
+            place.centre_at(place.outward),
+        );
         Ok(place)
     }
 
     fn travel(&self, drive: &Drive) -> Result<Travel> {
         let (near, far) = (drive.centre - self.wants_in, drive.centre + self.wants_out);
         let solved = match self.style {
-            Style::Swing => mechanics::swing_travel(near, drive.centre, far, (self.spindle - self.pivot).norm(), self.arm()),
+            Style::Swing => mechanics::swing_travel(
+                near,
+                drive.centre,
+                far,
+                (self.spindle - self.pivot).norm(),
+                self.arm(),
+            ),
             _ => mechanics::straight_travel(near, drive.centre, far, self.spindle.y),
         };
         solved.ok_or_else(|| {
@@ -213,7 +294,10 @@ impl Place {
                 // from the plate, turns the other way.
                 let (sin, cos) = (away * shift).sin_cos();
                 let d = point - self.pivot;
-                Point2::new(self.pivot.x + d.x * cos - d.y * sin, self.pivot.y + d.x * sin + d.y * cos)
+                Point2::new(
+                    self.pivot.x + d.x * cos - d.y * sin,
+                    self.pivot.y + d.x * sin + d.y * cos,
+                )
             }
             _ => Point2::new(point.x - away * shift, point.y),
         }
@@ -232,7 +316,13 @@ impl Place {
 
     /// The shifts at which clearances are looked at: ends, work and between.
     pub fn shifts(&self) -> [f64; 5] {
-        [-self.inward, -self.inward / 2.0, 0.0, self.outward / 2.0, self.outward]
+        [
+            -self.inward,
+            -self.inward / 2.0,
+            0.0,
+            self.outward / 2.0,
+            self.outward,
+        ]
     }
 
     /// Direction of the belt's pull on the encoder's shaft at the working place, unit vector.
@@ -248,7 +338,12 @@ mod tests {
     use crate::catalog::encoders;
 
     fn spec(style: Style) -> Bracket {
-        Bracket { style, pulleys: vec![36, 20], near: Some(Length::from_mm(110.0).unwrap()), ..Default::default() }
+        Bracket {
+            style,
+            pulleys: vec![36, 20],
+            near: Some(Length::from_mm(110.0).unwrap()),
+            ..Default::default()
+        }
     }
 
     fn place(spec: &Bracket) -> (Drive, Place) {
@@ -263,11 +358,21 @@ mod tests {
         for style in [Style::Foot, Style::Face, Style::Swing] {
             for height in [40.0, 70.0, 10.0] {
                 for hand in [Hand::Left, Hand::Right] {
-                    let spec = Bracket { spindle_height: Some(Length::from_mm(height).unwrap()), spindle: hand, ..spec(style) };
+                    let spec = Bracket {
+                        spindle_height: Some(Length::from_mm(height).unwrap()),
+                        spindle: hand,
+                        ..spec(style)
+                    };
                     let (drive, place) = place(&spec);
                     assert!((place.centre_at(0.0) - drive.centre).abs() < 1e-9);
-                    assert!((place.reaches.0 - (drive.centre - place.wants_in)).abs() < 1e-9, "{style:?} {height}");
-                    assert!((place.reaches.1 - (drive.centre + place.wants_out)).abs() < 1e-9, "{style:?} {height}");
+                    assert!(
+                        (place.reaches.0 - (drive.centre - place.wants_in)).abs() < 1e-9,
+                        "{style:?} {height}"
+                    );
+                    assert!(
+                        (place.reaches.1 - (drive.centre + place.wants_out)).abs() < 1e-9,
+                        "{style:?} {height}"
+                    );
                 }
             }
         }
@@ -277,24 +382,50 @@ mod tests {
     fn a_belt_too_long_for_the_space_names_those_that_fit() {
         let mm = |v| Length::from_mm(v).unwrap();
         let encoder = encoders::encoder("38").unwrap();
-        let spec = Bracket { near: None, belt_teeth: Some(150), range: vec![mm(100.0), mm(120.0)], ..spec(Style::Foot) };
+        let spec = Bracket {
+            near: None,
+            belt_teeth: Some(150),
+            range: vec![mm(100.0), mm(120.0)],
+            ..spec(Style::Foot)
+        };
         let error = settle(&spec, &encoder).unwrap_err();
-        assert!(error.says.contains("there is room for 100 to 120") && error.remedy.contains("-3M ("), "{error}");
+        assert!(
+            error.says.contains("there is room for 100 to 120") && error.remedy.contains("-3M ("),
+            "{error}"
+        );
     }
 
     #[test]
     fn shafts_alone_settle_the_pulleys() {
         let mm = |v| Length::from_mm(v).unwrap();
         let encoder = encoders::encoder("38").unwrap();
-        let spec = Bracket { pulleys: vec![], shafts: vec![mm(25.0)], ..spec(Style::Foot) };
+        let spec = Bracket {
+            pulleys: vec![],
+            shafts: vec![mm(25.0)],
+            ..spec(Style::Foot)
+        };
         let drive = settle(&spec, &encoder).unwrap();
         assert!(drive.profile.root_diameter(drive.spindle_teeth) > 25.0 + 2.0 * 5.0);
-        assert!(settle(&Bracket { shafts: vec![], ..spec }, &encoder).unwrap_err().says.contains("--shafts"));
+        assert!(
+            settle(
+                &Bracket {
+                    shafts: vec![],
+                    ..spec
+                },
+                &encoder
+            )
+            .unwrap_err()
+            .says
+            .contains("--shafts")
+        );
     }
 
     #[test]
     fn axes_too_far_off_one_height_are_refused() {
-        let spec = Bracket { spindle_height: Some(Length::from_mm(150.0).unwrap()), ..spec(Style::Foot) };
+        let spec = Bracket {
+            spindle_height: Some(Length::from_mm(150.0).unwrap()),
+            ..spec(Style::Foot)
+        };
         let encoder = encoders::encoder("38").unwrap();
         let drive = settle(&spec, &encoder).unwrap();
         assert!(Place::new(&spec, &drive, 40.0, 25.0).is_err());

@@ -59,7 +59,15 @@ pub struct Holding {
 
 impl Holding {
     /// Reckons it. Fails for an infill or temperature out of bounds.
-    pub fn new(spec: &Bracket, workshop: &Workshop, encoder: &Encoder, drive: &Drive, place: &Place, layout: &Layout, rpm: f64) -> Result<Holding> {
+    pub fn new(
+        spec: &Bracket,
+        workshop: &Workshop,
+        encoder: &Encoder,
+        drive: &Drive,
+        place: &Place,
+        layout: &Layout,
+        rpm: f64,
+    ) -> Result<Holding> {
         let (elastic, strength) = plastic(spec, workshop, layout)?;
         let body = model(layout);
         let compliance = body.compliance(&elastic);
@@ -70,7 +78,8 @@ impl Holding {
         // The weight nods the axis; seen along a sloping line of centres that moves the hub too.
         let sag = weight * behind * compliance.nod * lever * pull.y.abs();
         let deflection = force * compliance.along_the_pull(lever, pull.x, pull.y) + sag;
-        let slope = force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
+        let slope =
+            force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
         let load = Load {
             along: force * pull.x.abs(),
             up: force * pull.y.abs() + weight,
@@ -115,19 +124,43 @@ impl Holding {
 fn plastic(spec: &Bracket, workshop: &Workshop, layout: &Layout) -> Result<(Elastic, f64)> {
     let material = &workshop.material;
     let infill = within("--infill", infill(spec), 5.0, 100.0, "%")?;
-    let temperature_c = within("--temperature", spec.temperature.unwrap_or(TEMPERATURE), -30.0, 150.0, "°C")?;
+    let temperature_c = within(
+        "--temperature",
+        spec.temperature.unwrap_or(TEMPERATURE),
+        -30.0,
+        150.0,
+        "°C",
+    )?;
     let thinnest = layout.thick.upright.min(layout.thick.base);
     let fill = section_fill(thinnest, PERIMETERS, workshop.printer.line_width, infill)?;
-    let now = Conditions { infill_percent: fill, temperature_c, softening_c: material.softening_c, long_term: 1.0 };
+    let now = Conditions {
+        infill_percent: fill,
+        temperature_c,
+        softening_c: material.softening_c,
+        long_term: 1.0,
+    };
     let printed = material.printed().under(&now)?;
-    let lasting = material.printed().under(&Conditions { long_term: material.long_term, ..now })?;
-    let elastic = Elastic { modulus: printed.modulus.min(printed.modulus_across), poisson: material.poisson };
-    Ok((elastic, lasting.tensile_in_plane.min(lasting.tensile_across)))
+    let lasting = material.printed().under(&Conditions {
+        long_term: material.long_term,
+        ..now
+    })?;
+    let elastic = Elastic {
+        modulus: printed.modulus.min(printed.modulus_across),
+        poisson: material.poisson,
+    };
+    Ok((
+        elastic,
+        lasting.tensile_in_plane.min(lasting.tensile_across),
+    ))
 }
 
 /// Plastic that swings with the encoder: half the upright, g.
 fn plate_mass(workshop: &Workshop, layout: &Layout) -> f64 {
-    0.5 * layout.width * (layout.height - layout.low) * layout.thick.upright * workshop.material.density / 1000.0
+    0.5 * layout.width
+        * (layout.height - layout.low)
+        * layout.thick.upright
+        * workshop.material.density
+        / 1000.0
 }
 
 /// The bracket as the formulas see it.
@@ -155,7 +188,11 @@ impl Model {
 fn model(layout: &Layout) -> Model {
     let (l, t) = (layout, layout.thick);
     let washer = l.screw.washer_radius();
-    let near = l.screws.iter().map(|at| at.x.abs()).fold(f64::INFINITY, f64::min);
+    let near = l
+        .screws
+        .iter()
+        .map(|at| at.x.abs())
+        .fold(f64::INFINITY, f64::min);
     let far = l.screws.iter().map(|at| at.x.abs()).fold(0.0, f64::max);
     if l.style == Style::Foot {
         let row = l.screws.first().map_or(0.0, |at| at.y);
@@ -165,18 +202,33 @@ fn model(layout: &Layout) -> Model {
             upright: t.upright,
             base: t.base,
             gusset: if ends { t.gusset } else { 0.0 },
-            gusset_reach: if ends { l.gusset_reach - t.upright } else { 0.0 },
+            gusset_reach: if ends {
+                l.gusset_reach - t.upright
+            } else {
+                0.0
+            },
             gusset_height: l.gusset_height,
             axis_height: l.axis_height,
             seat: l.seat.radius,
             screw: (near + far) / 2.0,
             // A hollow rounding is thick only where it is nearly the upright.
             gap_upright: row - washer - t.upright - l.root / 2.0,
-            gap_gusset: if ends { l.width / 2.0 - t.gusset - near - washer } else { 0.0 },
+            gap_gusset: if ends {
+                l.width / 2.0 - t.gusset - near - washer
+            } else {
+                0.0
+            },
             depth: l.depth,
             washer,
         });
     }
     let half = (near + far) / 2.0;
-    Model::Plate(Plate { thickness: t.upright, width: l.width, axis_height: l.axis_height, seat: l.seat.radius, washer, screw: half })
+    Model::Plate(Plate {
+        thickness: t.upright,
+        width: l.width,
+        axis_height: l.axis_height,
+        seat: l.seat.radius,
+        washer,
+        screw: half,
+    })
 }

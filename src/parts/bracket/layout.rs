@@ -167,7 +167,14 @@ impl Layout {
     /// The layout for a set of thicknesses.
     ///
     /// Fails when a value given is out of bounds or leaves no room.
-    pub fn new(spec: &Bracket, workshop: &Workshop, drive: &Drive, encoder: &Encoder, place: &Place, thick: Thickness) -> Result<Layout> {
+    pub fn new(
+        spec: &Bracket,
+        workshop: &Workshop,
+        drive: &Drive,
+        encoder: &Encoder,
+        place: &Place,
+        thick: Thickness,
+    ) -> Result<Layout> {
         let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
         let seat = seat(workshop, encoder)?;
         let belt_lever = match spec.belt_plane {
@@ -217,9 +224,17 @@ impl Layout {
         let beside_body = body_half_width(encoder) + self.screw.key_radius();
         let middle = beside_body.max(washer + GAP) + travel / 2.0;
         let outside = middle + travel / 2.0 + washer + GAP;
-        let ends = if self.gussets == 2 { self.thick.gusset } else { WEB };
+        let ends = if self.gussets == 2 {
+            self.thick.gusset
+        } else {
+            WEB
+        };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
-        self.root = if self.gussets == 2 { 0.0 } else { 1.2 * self.thick.upright };
+        self.root = if self.gussets == 2 {
+            0.0
+        } else {
+            1.2 * self.thick.upright
+        };
         let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
         self.height = place.axis_height + self.seat.radius + CORNER;
@@ -231,7 +246,11 @@ impl Layout {
         let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
         let rise = self.gusset_height - self.thick.base;
-        self.gusset_reach = if self.gussets == 0 { 0.0 } else { (self.thick.upright + 0.7 * rise).max(behind) };
+        self.gusset_reach = if self.gussets == 0 {
+            0.0
+        } else {
+            (self.thick.upright + 0.7 * rise).max(behind)
+        };
         self.depth = (self.gusset_reach + if self.gussets == 2 { CORNER } else { 0.0 }).max(ties);
         self.straight_slots(place, middle, row, travel);
         let y = self.depth - WEB - TIE.0 / 2.0;
@@ -257,7 +276,10 @@ impl Layout {
         let off = (place.outward - place.inward) / 2.0 * towards;
         for side in [-1.0, 1.0] {
             let x = side * middle;
-            self.slots.push(Slot::Straight(Point2::new(x - travel / 2.0, row), Point2::new(x + travel / 2.0, row)));
+            self.slots.push(Slot::Straight(
+                Point2::new(x - travel / 2.0, row),
+                Point2::new(x + travel / 2.0, row),
+            ));
             self.screws.push(Point2::new(x - off, row));
         }
     }
@@ -272,15 +294,29 @@ impl Layout {
         // Seen from the plate the machine turns with the shift when the spindle is on the left.
         let turns = -place.spindle.x.signum();
         let across = if pivot.x > 0.0 { PI } else { 0.0 };
-        let (a, b) = (across - turns * (place.inward + play), across + turns * (place.outward + play));
+        let (a, b) = (
+            across - turns * (place.inward + play),
+            across + turns * (place.outward + play),
+        );
         let (from, to) = (a.min(b), a.max(b));
         if to - from > PI / 3.0 {
             return Err(Error::geometry(
-                format!("The arc slot would run {} degrees round the pivot, more than 60.", number((to - from).to_degrees().round())),
+                format!(
+                    "The arc slot would run {} degrees round the pivot, more than 60.",
+                    number((to - from).to_degrees().round())
+                ),
                 "Give a greater --slot-radius or --axis-height, or slip the belt on with a pulley (--flanges none).",
             ));
         }
-        self.slots = vec![Slot::Straight(pivot, pivot), Slot::Arc { centre: pivot, radius, from, to }];
+        self.slots = vec![
+            Slot::Straight(pivot, pivot),
+            Slot::Arc {
+                centre: pivot,
+                radius,
+                from,
+                to,
+            },
+        ];
         self.screws = vec![pivot, Point2::new(-pivot.x, 0.0)];
         let rise = radius * (to - across).sin().abs().max((across - from).sin().abs());
         self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
@@ -296,7 +332,10 @@ impl Layout {
             .map(|side: f64| {
                 let near = side * gap / 2.0;
                 let far = side * (gap / 2.0 + TIE.1 - TIE.0);
-                (Point2::new(near + side * TIE.0 / 2.0, row), Point2::new(far + side * TIE.0 / 2.0, row))
+                (
+                    Point2::new(near + side * TIE.0 / 2.0, row),
+                    Point2::new(far + side * TIE.0 / 2.0, row),
+                )
             })
             .to_vec();
     }
@@ -308,15 +347,26 @@ impl Layout {
             return;
         }
         let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
-        let outer = self.width / 2.0 - WEB - if self.gussets == 2 { self.thick.gusset } else { 0.0 };
+        let outer = self.width / 2.0
+            - WEB
+            - if self.gussets == 2 {
+                self.thick.gusset
+            } else {
+                0.0
+            };
         let width = (outer - inner).min(8.0);
-        let (low, high) = (self.axis_height + width / 2.0, self.height - CORNER - width / 2.0);
+        let (low, high) = (
+            self.axis_height + width / 2.0,
+            self.height - CORNER - width / 2.0,
+        );
         if width < 3.0 || high < low {
             return;
         }
         let x = outer - width / 2.0;
         self.vent_width = width;
-        self.vents = [-x, x].map(|x| (Point2::new(x, low), Point2::new(x, high))).to_vec();
+        self.vents = [-x, x]
+            .map(|x| (Point2::new(x, low), Point2::new(x, high)))
+            .to_vec();
     }
 
     /// Sizes of the box the bracket fits in as it works: width, depth, height, mm.
@@ -328,7 +378,9 @@ impl Layout {
     pub fn slot_length(&self) -> f64 {
         match self.slots.last() {
             Some(Slot::Straight(a, b)) => (b - a).norm(),
-            Some(Slot::Arc { radius, from, to, .. }) => radius * (to - from),
+            Some(Slot::Arc {
+                radius, from, to, ..
+            }) => radius * (to - from),
             None => 0.0,
         }
     }
@@ -369,7 +421,12 @@ pub fn body_half_width(encoder: &Encoder) -> f64 {
 }
 
 /// The lowest the encoder's axis can lie over foot, slots or pivot, mm.
-pub fn least_axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder, base: f64) -> Result<f64> {
+pub fn least_axis_height(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    base: f64,
+) -> Result<f64> {
     let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
@@ -381,14 +438,29 @@ pub fn least_axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder,
 
 fn seat(workshop: &Workshop, encoder: &Encoder) -> Result<Seat> {
     let screw = Screw::new(&encoder.screw, workshop)?;
-    let bolts: Vec<Point2> = encoder.screws().into_iter().map(|(x, z)| Point2::new(x, z)).collect();
+    let bolts: Vec<Point2> = encoder
+        .screws()
+        .into_iter()
+        .map(|(x, z)| Point2::new(x, z))
+        .collect();
     let head = screw.head.head_diameter / 2.0;
     let register_bore = encoder.register_diameter + workshop.printer.hole_allowance + REGISTER_PLAY;
     // Some flanges have their screws inside the register: those go into the register's own face.
     let inside = encoder.screw_radius() - screw.hole / 2.0 < register_bore / 2.0;
-    let recess = inside.then(|| (encoder.register_height + RECESS_PLAY, encoder.shaft_diameter + 2.0 * SHAFT_ROOM));
+    let recess = inside.then(|| {
+        (
+            encoder.register_height + RECESS_PLAY,
+            encoder.shaft_diameter + 2.0 * SHAFT_ROOM,
+        )
+    });
     let radius = (encoder.screw_radius() + head).max(register_bore / 2.0 + WEB);
-    Ok(Seat { register_bore, recess, screw, bolts, radius })
+    Ok(Seat {
+        register_bore,
+        recess,
+        screw,
+        bolts,
+        radius,
+    })
 }
 
 /// Depth of a recess beyond the register, mm.
@@ -412,7 +484,12 @@ impl Seat {
 }
 
 /// The axis height a request asks for, or the least one, rounded up to a half millimetre.
-pub fn axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder, base: f64) -> Result<f64> {
+pub fn axis_height(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    base: f64,
+) -> Result<f64> {
     let least = least_axis_height(spec, workshop, encoder, base)?;
     match spec.axis_height.map(Length::mm) {
         None => Ok((2.0 * least).ceil() / 2.0),
@@ -420,8 +497,15 @@ pub fn axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder, base:
             within("--axis-height", height, 1.0, 500.0, "mm")?;
             if height + 1e-9 < least {
                 return Err(Error::geometry(
-                    format!("--axis-height is {} mm, but the encoder's body and its screws need {:.1} mm there.", number(height), least),
-                    format!("Give --axis-height {:.1} or more, or pack the bracket's place lower.", (least * 10.0).ceil() / 10.0),
+                    format!(
+                        "--axis-height is {} mm, but the encoder's body and its screws need {:.1} mm there.",
+                        number(height),
+                        least
+                    ),
+                    format!(
+                        "Give --axis-height {:.1} or more, or pack the bracket's place lower.",
+                        (least * 10.0).ceil() / 10.0
+                    ),
                 ));
             }
             Ok(height)

@@ -48,24 +48,45 @@ fn purpose(s: &Settled) -> String {
 fn mechanics(s: &Settled) -> Vec<String> {
     let (d, h) = (&s.drive, &s.holding);
     let (least, likely, most) = d.take_up();
-    let stiffness = if d.profile.stiffness_scatter > 1.0 { format!(" (estimated; between {least:.3} and {most:.3} mm)") } else { String::new() };
+    let stiffness = if d.profile.stiffness_scatter > 1.0 {
+        format!(" (estimated; between {least:.3} and {most:.3} mm)")
+    } else {
+        String::new()
+    };
     vec![
         format!(
             "Drive: {} teeth on the spindle, {} on the encoder, belt of {} teeth; {} teeth in mesh on the smaller pulley, free span {} mm.",
-            d.spindle_teeth, d.encoder_teeth, d.belt_teeth, d.mesh(), tenth(d.path.span)
+            d.spindle_teeth,
+            d.encoder_teeth,
+            d.belt_teeth,
+            d.mesh(),
+            tenth(d.path.span)
         ),
         format!(
             "Tension: {} N in each span, which loads the encoder's shaft with {} N of the {} N it is rated for. Plucked, a span sounds at {:.0} Hz. From slack to there the axes part by {likely:.3} mm{stiffness}.",
-            tenth(d.tension), tenth(d.hub_load()), number(s.encoder.radial_load), d.span_frequency()
+            tenth(d.tension),
+            tenth(d.hub_load()),
+            number(s.encoder.radial_load),
+            d.span_frequency()
         ),
         format!(
             "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. The root stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
-            h.deflection, h.slope.to_degrees(), h.stress, h.safety(), h.frequency
+            h.deflection,
+            h.slope.to_degrees(),
+            h.stress,
+            h.safety(),
+            h.frequency
         ),
         format!(
             "Signal: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}.",
-            tenth(s.signal.pulses_per_turn), tenth(s.signal.counts_per_turn), s.signal.frequency / 1000.0, number(s.rpm),
-            s.signal.ratio.0, s.signal.ratio.1, s.signal.ratio.1, s.signal.ratio.0
+            tenth(s.signal.pulses_per_turn),
+            tenth(s.signal.counts_per_turn),
+            s.signal.frequency / 1000.0,
+            number(s.rpm),
+            s.signal.ratio.0,
+            s.signal.ratio.1,
+            s.signal.ratio.1,
+            s.signal.ratio.0
         ),
     ]
 }
@@ -81,22 +102,55 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
         walls: PERIMETERS,
         infill_percent: infill,
         material: s.workshop.material.name.clone(),
-        mass_g: volume / 1000.0 * s.workshop.material.density * (solid + (1.0 - solid) * infill / 100.0),
+        mass_g: volume / 1000.0
+            * s.workshop.material.density
+            * (solid + (1.0 - solid) * infill / 100.0),
     }
 }
 
 fn steps(s: &Settled) -> Vec<String> {
     let (l, d) = (&s.layout, &s.drive);
-    let slide = if l.style == Style::Swing { "swing the plate" } else { "slide the bracket" };
+    let slide = if l.style == Style::Swing {
+        "swing the plate"
+    } else {
+        "slide the bracket"
+    };
     let mut steps = vec![
-        format!("Buy the belt before you print: {}, {} mm wide, and pulleys of {} and {} teeth.", d.designation(), number(d.width), d.spindle_teeth, d.encoder_teeth),
+        format!(
+            "Buy the belt before you print: {}, {} mm wide, and pulleys of {} and {} teeth.",
+            d.designation(),
+            number(d.width),
+            d.spindle_teeth,
+            d.encoder_teeth
+        ),
         match l.style {
-            Style::Foot => format!("Mark two {} holes in line with the slide, {} mm apart, and tap them.", l.screw.size, hundredth((l.screws[1] - l.screws[0]).norm())),
-            Style::Face => format!("Mark two {} holes level, {} mm apart, {} mm from the encoder's axis, and tap them.", l.screw.size, hundredth((l.screws[1] - l.screws[0]).norm()), hundredth(l.axis_height)),
-            Style::Swing => format!("Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot level with it, {} mm nearer to the spindle, and tap them.", l.screw.size, hundredth(s.place.arm()), hundredth((l.screws[1] - l.screws[0]).norm())),
+            Style::Foot => format!(
+                "Mark two {} holes in line with the slide, {} mm apart, and tap them.",
+                l.screw.size,
+                hundredth((l.screws[1] - l.screws[0]).norm())
+            ),
+            Style::Face => format!(
+                "Mark two {} holes level, {} mm apart, {} mm from the encoder's axis, and tap them.",
+                l.screw.size,
+                hundredth((l.screws[1] - l.screws[0]).norm()),
+                hundredth(l.axis_height)
+            ),
+            Style::Swing => format!(
+                "Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot level with it, {} mm nearer to the spindle, and tap them.",
+                l.screw.size,
+                hundredth(s.place.arm()),
+                hundredth((l.screws[1] - l.screws[0]).norm())
+            ),
         },
-        format!("Put the encoder's register into its bore from behind and draw the {} {} screws up evenly from the front.", l.seat.bolts.len(), l.seat.screw.size),
-        format!("Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.", hundredth(l.belt_lever + l.thick.upright)),
+        format!(
+            "Put the encoder's register into its bore from behind and draw the {} {} screws up evenly from the front.",
+            l.seat.bolts.len(),
+            l.seat.screw.size
+        ),
+        format!(
+            "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
+            hundredth(l.belt_lever + l.thick.upright)
+        ),
     ];
     if s.spec.flanges.is_none() {
         steps.push("Lay the belt over both pulleys as the encoder's pulley goes on, or lift it over a flange with the slide all the way in.".into());
@@ -122,7 +176,10 @@ fn cautions(s: &Settled) -> Vec<String> {
     said.push(format!("Keep the bracket below {:.0} °C: {} creeps fast as it nears {:.0} °C, and an encoder or a motor nearby warms it.", (softening - 15.0).max(temperature), s.workshop.material.name, softening));
     said.push("More tension is not better: it only loads the encoder's bearings.".into());
     if s.layout.style != Style::Foot {
-        said.push(format!("Behind the plate the encoder's body needs {} mm, clear of the machine.", tenth(s.encoder.body_length)));
+        said.push(format!(
+            "Behind the plate the encoder's body needs {} mm, clear of the machine.",
+            tenth(s.encoder.body_length)
+        ));
     }
     if s.layout.seat.recess.is_some() {
         said.push("The register sits in a recess: clean its floor of stringing, or the flange will not lie flat.".into());
@@ -133,7 +190,10 @@ fn cautions(s: &Settled) -> Vec<String> {
 fn readings_wanted(s: &Settled) -> Vec<String> {
     let mut wanted = Vec::new();
     if s.spec.register.is_none() {
-        wanted.push(format!("Register of the encoder, {} mm by its pattern: measure it and give --register.", number(s.encoder.register_diameter)));
+        wanted.push(format!(
+            "Register of the encoder, {} mm by its pattern: measure it and give --register.",
+            number(s.encoder.register_diameter)
+        ));
     }
     if s.spec.radial_load.is_none() {
         wanted.push("Radial load in the encoder's data sheet: give --radial-load.".into());
@@ -151,11 +211,30 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
 }
 
 fn print_readings(l: &Layout) -> Vec<PrintReading> {
-    let reading = |what: &str, nominal: f64, under: f64, over: f64| PrintReading { what: what.into(), nominal, least: nominal - under, most: nominal + over };
+    let reading = |what: &str, nominal: f64, under: f64, over: f64| PrintReading {
+        what: what.into(),
+        nominal,
+        least: nominal - under,
+        most: nominal + over,
+    };
     vec![
         reading("register bore", l.seat.register_bore, 0.25, 0.15),
         reading("slot width", l.slot_width, 0.3, 0.3),
-        reading("slot length over its ends", l.slot_length() + l.slot_width, SLOT_TOLERANCE, SLOT_TOLERANCE),
-        reading(if l.style == Style::Foot { "upright" } else { "plate" }, l.thick.upright, 0.15, 0.3),
+        reading(
+            "slot length over its ends",
+            l.slot_length() + l.slot_width,
+            SLOT_TOLERANCE,
+            SLOT_TOLERANCE,
+        ),
+        reading(
+            if l.style == Style::Foot {
+                "upright"
+            } else {
+                "plate"
+            },
+            l.thick.upright,
+            0.15,
+            0.3,
+        ),
     ]
 }

@@ -8,7 +8,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How the bracket sits on the machine.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Style {
     /// An L: an upright square to the shaft on a base bolted to a face parallel to it.
@@ -32,7 +34,9 @@ impl Style {
 }
 
 /// On which side of the encoder the spindle stands, seen from the belt.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Hand {
     /// To the left.
@@ -66,7 +70,12 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub near: Option<Length>,
     /// Least and greatest centre distance there is room for
-    #[arg(long, value_name = "MIN,MAX", value_delimiter = ',', help_heading = "Belt")]
+    #[arg(
+        long,
+        value_name = "MIN,MAX",
+        value_delimiter = ',',
+        help_heading = "Belt"
+    )]
     pub range: Vec<Length>,
     /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
     #[arg(long, value_name = "MM", help_heading = "Belt")]
@@ -103,7 +112,12 @@ pub struct Bracket {
     #[arg(long, value_name = "M..", help_heading = "Encoder")]
     pub bolt_screw: Option<String>,
     /// Angle of the first flange screw, degrees [default: a circle's first screw points away from the spindle]
-    #[arg(long, value_name = "DEG", allow_negative_numbers = true, help_heading = "Encoder")]
+    #[arg(
+        long,
+        value_name = "DEG",
+        allow_negative_numbers = true,
+        help_heading = "Encoder"
+    )]
     pub bolt_start: Option<f64>,
     /// Diameter or side of the encoder's body
     #[arg(long, value_name = "MM", help_heading = "Encoder")]
@@ -140,7 +154,12 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub axis_height: Option<Length>,
     /// Height of the spindle's axis, measured from the same place [default: the encoder's]
-    #[arg(long, value_name = "MM", allow_negative_numbers = true, help_heading = "Place")]
+    #[arg(
+        long,
+        value_name = "MM",
+        allow_negative_numbers = true,
+        help_heading = "Place"
+    )]
     pub spindle_height: Option<Length>,
     /// The spindle stands to the encoder's left or right, seen from the belt
     #[arg(long, value_enum, default_value_t, help_heading = "Place")]
@@ -213,7 +232,10 @@ impl Bracket {
             )),
             (_, None | Some(0)) => Ok(0),
             (style, Some(count)) => Err(Error::request(
-                format!("--gussets is {count}, but a {} bracket is a flat plate.", style.word()),
+                format!(
+                    "--gussets is {count}, but a {} bracket is a flat plate.",
+                    style.word()
+                ),
                 "Leave --gussets out, or give --style foot.",
             )),
         }

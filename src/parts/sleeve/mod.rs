@@ -105,6 +105,15 @@ fn bearing(spec: &Sleeve) -> Result<Bearing> {
             "Mount it with its adapter sleeve and lock nut as the maker says; --ring outer is still possible.",
         ));
     }
+    if bearing.flanged && spec.ring.presses_outer() {
+        return Err(Error::geometry(
+            format!(
+                "{} has a flange on its outer ring, which seats against the housing's face: a sleeve on the ring would not reach it.",
+                bearing.designation
+            ),
+            "Push on the flange with a flat plate, or press the inner ring with --ring inner.",
+        ));
+    }
     if spec.ring == Ring::Both && !faces_are_flush(&bearing) {
         return Err(Error::geometry(
             format!(
@@ -137,7 +146,7 @@ fn sized(
     press: &Press,
     plastic: &Plastic,
 ) -> Result<Sizing> {
-    let force = press.force.most;
+    let force = press.force.checked;
     // Only the modes a larger body can mend count when the body is sized.
     let body_safety = |shape: &Shape, screw: Option<&sizing::Screw>| -> f64 {
         strength::modes(shape, screw, plastic, force).map_or(0.0, |modes| {

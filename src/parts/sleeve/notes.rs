@@ -3,7 +3,7 @@
 use super::press::{Joint, Press, SHOP_C};
 use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
-use crate::catalog::bearings::{Basis, Bearing, Cover};
+use crate::catalog::bearings::{Basis, Bearing};
 use crate::job::workshop::Workshop;
 use crate::mechanics::screws::NutFactor;
 use crate::mechanics::thermal;
@@ -186,6 +186,7 @@ impl Told<'_> {
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
+        said.extend(self.bearing.cautions());
         said.extend(
             thermal::cautions(crate::fit::heat_closure(self.bearing))
                 .into_iter()
@@ -207,8 +208,8 @@ impl Told<'_> {
             Basis::Estimated(_) if self.spec.ring.presses_inner() => wanted.push(format!(
                 "Inner ring's shoulder diameter, next to shield or cage: {shoulder:.1} mm is estimated, on the small side; give --inner-land."
             )),
-            Basis::Catalogue(_) if self.spec.ring.presses_inner() && self.bearing.closure.cover == Cover::Shield => wanted.push(format!(
-                "Where the shield begins beside the inner ring: {shoulder:.1} mm, the shoulder, by catalogue, but makers differ. If yours begins lower, give --inner-land."
+            Basis::Catalogue(_) if self.spec.ring.presses_inner() && self.bearing.closure.sides > 0 => wanted.push(format!(
+                "Where shield or seal begins beside the inner ring: {shoulder:.1} mm is the least of the catalogues held; if yours begins farther out, --inner-land gives a wider face."
             )),
             _ => {}
         }

@@ -106,7 +106,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     let (reach, reach_from) = reach(spec, bearing)?;
     let play = match spec.play {
         Some(play) => within("--play", play.mm(), 0.05, 2.0, "mm")?,
-        None => (0.02 * bearing.bore).clamp(0.2, 0.5),
+        None => (0.015 * bearing.bore).clamp(0.2, 0.5),
     };
     let screw = screw(spec, load.force)?;
     let frame = Frame {
@@ -377,7 +377,7 @@ impl Frame<'_> {
 
     /// How far an edge of the nose is broken, radially and axially.
     fn edge(&self, nose: Band) -> f64 {
-        (0.1 * nose.width()).clamp(0.0, EDGE)
+        (0.05 * nose.width()).clamp(0.0, EDGE)
     }
 
     fn inner_contact(&self, land: Band) -> Result<Band> {

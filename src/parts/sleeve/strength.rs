@@ -336,7 +336,7 @@ impl Checked<'_> {
 
     /// One finding for each way the sleeve can give.
     fn sleeve_modes(&self) -> Result<Vec<Finding>> {
-        let force = self.press.force.most;
+        let force = self.press.force.checked;
         let modes = modes(
             &self.sizing.shape,
             self.sizing.screw.as_ref(),
@@ -354,7 +354,7 @@ impl Checked<'_> {
                     (round(factor), strength::TRUSTED, ""),
                     mode.level(),
                     format!(
-                        "{}: {:.1} MPa at {} of press force against {:.1} MPa; safety factor {factor:.2}.",
+                        "{}: {:.1} MPa at {} (tightest sizes, oiled seat) against {:.1} MPa; safety factor {factor:.2}.",
                         mode_words(mode.mode),
                         mode.stress_mpa,
                         newtons(force),

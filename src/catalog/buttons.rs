@@ -1,0 +1,88 @@
+//! Mounting holes of push-buttons and indicator lights, with the notch that keeps them from turning.
+
+use super::table;
+use crate::error::{Error, Result, number};
+use serde::{Deserialize, Serialize};
+use std::sync::LazyLock;
+
+const BUTTONS: &str = include_str!("buttons.csv");
+
+/// A size of push-button.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Button {
+    /// The nominal size, mm.
+    pub size: f64,
+    /// Least diameter of the hole, mm.
+    pub hole: f64,
+    /// How much larger the hole may be, mm.
+    pub plus: f64,
+    /// Width of the notch, mm.
+    pub notch_width: f64,
+    /// From the far side of the hole to the bottom of the notch, mm.
+    pub notch_height: f64,
+    /// Least distance between centres, mm.
+    pub pitch: f64,
+    /// Diameter of the bezel in front and the nut behind, mm.
+    pub nut: f64,
+    /// Where the row stands.
+    pub source: String,
+}
+
+static ROWS: LazyLock<Result<Vec<Button>>> = LazyLock::new(|| table::rows("buttons.csv", BUTTONS));
+
+/// Every size, smallest first.
+pub fn all() -> Result<&'static [Button]> {
+    ROWS.as_deref().map_err(Clone::clone)
+}
+
+/// The button of that nominal size; the hole's own diameter (22.3) is understood too.
+///
+/// Fails with the sizes there are when the table has none.
+pub fn of_size(size: f64) -> Result<&'static Button> {
+    let meant =
+        |button: &&Button| (button.size - size).abs() < 0.05 || (button.hole - size).abs() < 0.25;
+    all()?.iter().find(meant).ok_or_else(|| {
+        let known: Vec<String> = ROWS
+            .iter()
+            .flatten()
+            .map(|button| number(button.size))
+            .collect();
+        Error::unknown(
+            format!(
+                "--button is {}, which is no push-button size the table knows.",
+                number(size)
+            ),
+            format!(
+                "Give one of {} mm, or a plain opening with --cable.",
+                known.join(", ")
+            ),
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_notch_reaches_past_its_hole() {
+        for button in all().unwrap() {
+            assert!(
+                button.notch_height > button.hole + 0.5 * button.plus,
+                "{button:?}"
+            );
+            assert!(button.notch_width < button.hole / 3.0, "{button:?}");
+            assert!(
+                button.pitch > button.hole && button.nut > button.hole,
+                "{button:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_size_is_known_by_its_name_or_its_hole() {
+        assert_eq!(of_size(22.0).unwrap(), of_size(22.3).unwrap());
+        assert_eq!(of_size(22.0).unwrap().notch_width, 3.2);
+        assert!(of_size(25.0).unwrap_err().remedy.contains("22"));
+    }
+}

@@ -1,0 +1,454 @@
+//! Flat patterns at 1:1, as SVG and DXF: the outline and openings of a plate, to be cut from sheet
+//! or taped on as a drilling guide.
+//!
+//! What is drawn is a level section through the solid itself, in true lines and arcs, halfway up the
+//! margin: below the spigot, clear of the chamfers. The pieces of a parted plate are drawn together
+//! as they will be mounted. Circles get centre marks; a bar of 50 mm proves the scale of a print.
+//!
+//! DXF is release 12 (AC1009): LINE, ARC and CIRCLE on the layers CUT and MARK, in millimetres, the
+//! form that every cutter's software reads.
+
+use crate::error::{Error, Result};
+use crate::parts::Design;
+use crate::solid::piece::{Bend, Piece};
+use crate::solid::surface::{Kind, Surface};
+use crate::solid::{Body, EPSILON, Point2, Region, Vector2};
+use std::f64::consts::TAU;
+use std::fmt::Write;
+
+/// Room round the drawing, mm.
+const BORDER: f64 = 10.0;
+/// Half the length of a centre mark, mm.
+const MARK: f64 = 2.5;
+/// The bar that proves the scale, mm.
+const BAR: f64 = 50.0;
+
+/// A flat pattern: closed loops of lines and arcs, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flat {
+    /// What it is of.
+    pub title: String,
+    /// The loops, outlines and openings alike.
+    pub loops: Vec<Vec<Piece>>,
+}
+
+/// The flat pattern of a plate; `None` for a part that has none.
+pub fn of_design(design: &Design) -> Result<Option<Flat>> {
+    let Some(thickness) = design
+        .dimension("plate_thickness")
+        .filter(|_| design.kind == "plate")
+    else {
+        return Ok(None);
+    };
+    let placements = design
+        .lists
+        .get("placements")
+        .and_then(|value| value.as_array());
+    let moved = |suffix: &str| {
+        let Some(placements) = placements else {
+            return Some(Vector2::zeros());
+        };
+        let own = placements.iter().find(|entry| entry["piece"] == suffix)?;
+        Some(Vector2::new(
+            own["moved_x"].as_f64()?,
+            own["moved_y"].as_f64()?,
+        ))
+    };
+    let mut loops = vec![];
+    for piece in &design.pieces {
+        if let Some(by) = moved(&piece.suffix) {
+            let section = section(&piece.body, 0.5 * thickness)?;
+            loops.extend(
+                section
+                    .iter()
+                    .map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
+            );
+        }
+    }
+    Ok(Some(Flat {
+        title: design.name.clone(),
+        loops,
+    }))
+}
+
+fn shifted(piece: &Piece, by: Vector2) -> Piece {
+    Piece {
+        from: piece.from + by,
+        to: piece.to + by,
+        bend: piece.bend.map(|b| Bend {
+            centre: b.centre + by,
+            ..b
+        }),
+    }
+}
+
+/// The level section of a body whose faces are flat or turn about upright axes, at a height that no
+/// level face lies at.
+///
+/// Fails where a face turns about an axis that lies, and where the section does not close.
+pub fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
+    let mut pieces = vec![];
+    for face in body.faces() {
+        pieces.extend(cut(&face.surface, &face.region, z)?);
+    }
+    chained(pieces)
+}
+
+/// Where a level plane crosses a face.
+fn cut(surface: &Surface, region: &Region, z: f64) -> Result<Vec<Piece>> {
+    let frame = &surface.frame;
+    let rise = match surface.kind {
+        Kind::Plane => frame.y.z,
+        _ => frame.z.z,
+    };
+    if rise.abs() < 1e-9 {
+        return match surface.kind {
+            Kind::Plane => Ok(vec![]),
+            _ => Err(Error::internal(
+                "A flat pattern was asked of a body with a round face that lies.",
+            )),
+        };
+    }
+    let v = (z - frame.origin.z) / rise;
+    let spans = crossings(region, v);
+    Ok(spans
+        .into_iter()
+        .map(|(a, b)| match surface.kind {
+            Kind::Plane => {
+                let at = |u: f64| frame.point(Point2::new(u, v));
+                let (from, to) = (at(a), at(b));
+                Piece::line(Point2::new(from.x, from.y), Point2::new(to.x, to.y))
+            }
+            _ => {
+                // Upright axes are canonical: the angle runs from the world's x.
+                let centre = Point2::new(frame.origin.x, frame.origin.y);
+                Piece::sweep(centre, surface.radius(v), a, b - a)
+            }
+        })
+        .collect())
+}
+
+/// The stretches of the line at height `v` of the parameters that lie in a region.
+fn crossings(region: &Region, v: f64) -> Vec<(f64, f64)> {
+    let far = 1e6;
+    let line = Piece::line(Point2::new(-far, v), Point2::new(far, v));
+    let mut at: Vec<f64> = vec![];
+    for piece in region.loops().flat_map(|l| l.pieces()) {
+        if piece.bend.is_some() {
+            at.extend(piece.meets(&line).iter().map(|p| p.x));
+        } else if (piece.from.y < v) != (piece.to.y < v) {
+            let share = (v - piece.from.y) / (piece.to.y - piece.from.y);
+            at.push(piece.from.x + share * (piece.to.x - piece.from.x));
+        }
+    }
+    at.sort_by(f64::total_cmp);
+    at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// Pieces put end to end.
+fn chained(mut pieces: Vec<Piece>) -> Result<Vec<Vec<Piece>>> {
+    let near = |a: Point2, b: Point2| (a - b).norm() < 10.0 * EPSILON;
+    let mut loops = vec![];
+    while let Some(first) = pieces.pop() {
+        let mut run = vec![first];
+        while !near(run[run.len() - 1].to, first.from) {
+            let end = run[run.len() - 1].to;
+            let Some(next) = pieces
+                .iter()
+                .position(|piece| near(piece.from, end) || near(piece.to, end))
+            else {
+                return Err(Error::internal(format!(
+                    "A flat pattern would be left open near ({:.3}, {:.3}) mm.",
+                    end.x, end.y
+                )));
+            };
+            let piece = pieces.swap_remove(next);
+            run.push(if near(piece.from, end) {
+                piece
+            } else {
+                piece.reversed()
+            });
+        }
+        loops.push(run);
+    }
+    // The same order whatever order the faces were in.
+    let key = |run: &[Piece]| {
+        run.iter()
+            .map(|piece| (piece.bounds().0.x, piece.bounds().0.y))
+            .fold((f64::INFINITY, f64::INFINITY), |a, b| {
+                (a.0.min(b.0), a.1.min(b.1))
+            })
+    };
+    loops.sort_by(|a, b| {
+        key(a)
+            .partial_cmp(&key(b))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    Ok(loops)
+}
+
+impl Flat {
+    fn bounds(&self) -> (Point2, Point2) {
+        let start = (
+            Point2::new(f64::INFINITY, f64::INFINITY),
+            Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        );
+        self.loops
+            .iter()
+            .flatten()
+            .map(Piece::bounds)
+            .fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+    }
+
+    /// Centre and radius of every loop that is a circle, and of half circles at parted edges.
+    fn circles(&self) -> Vec<(Point2, f64)> {
+        let mut found: Vec<(Point2, f64)> = vec![];
+        for bend in self.loops.iter().flatten().filter_map(|piece| piece.bend) {
+            let known = found
+                .iter()
+                .any(|(centre, _)| (centre - bend.centre).norm() < 0.5);
+            if !known && bend.sweep.abs() > 0.99 * TAU / 2.0 {
+                found.push((bend.centre, bend.radius));
+            }
+        }
+        found
+    }
+
+    /// The pattern as SVG, one user unit a millimetre.
+    pub fn svg(&self) -> String {
+        let (least, most) = self.bounds();
+        let (width, height) = (
+            (most.x - least.x).max(BAR) + 2.0 * BORDER,
+            most.y - least.y + 3.0 * BORDER,
+        );
+        // y runs down in SVG.
+        let (left, top) = (least.x - BORDER, -most.y - BORDER);
+        let mut text = String::new();
+        let title = escaped(&self.title);
+        let _ = writeln!(
+            text,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n<title>{title}, flat pattern 1:1</title>",
+            n(width),
+            n(height),
+            n(left),
+            n(top),
+            n(width),
+            n(height)
+        );
+        let _ = writeln!(
+            text,
+            "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">"
+        );
+        for run in &self.loops {
+            let _ = writeln!(text, "<path d=\"{}\"/>", path(run));
+        }
+        for (at, _) in self.circles() {
+            let (x, y) = (at.x, -at.y);
+            let _ = writeln!(
+                text,
+                "<path stroke-width=\"0.1\" d=\"M{} {}H{}M{} {}V{}\"/>",
+                n(x - MARK),
+                n(y),
+                n(x + MARK),
+                n(x),
+                n(y - MARK),
+                n(y + MARK)
+            );
+        }
+        let bar = -least.y + BORDER;
+        let _ = writeln!(
+            text,
+            "<path id=\"bar-50\" d=\"M{} {}v-2v4v-2h{}v-2v4\"/>\n</g>",
+            n(least.x),
+            n(bar),
+            n(BAR)
+        );
+        let _ = writeln!(
+            text,
+            "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">{title}: flat pattern 1:1. This bar must measure 50 mm.</text>\n</svg>",
+            n(least.x),
+            n(bar + 6.0)
+        );
+        text
+    }
+
+    /// The pattern as DXF release 12.
+    pub fn dxf(&self) -> String {
+        let (least, most) = self.bounds();
+        let mut text = format!(
+            "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            n(least.x),
+            n(least.y),
+            n(most.x),
+            n(most.y)
+        );
+        for run in &self.loops {
+            entities(run, &mut text);
+        }
+        for (at, _) in self.circles() {
+            line(
+                "MARK",
+                at - Vector2::new(MARK, 0.0),
+                at + Vector2::new(MARK, 0.0),
+                &mut text,
+            );
+            line(
+                "MARK",
+                at - Vector2::new(0.0, MARK),
+                at + Vector2::new(0.0, MARK),
+                &mut text,
+            );
+        }
+        text.push_str("0\nENDSEC\n0\nEOF\n");
+        text
+    }
+}
+
+/// A circle where a loop is one, else its lines and arcs.
+fn entities(run: &[Piece], text: &mut String) {
+    let whole: f64 = run
+        .iter()
+        .map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep))
+        .sum();
+    if let (Some(Some(b)), true) = (
+        run.first().map(|piece| piece.bend),
+        (whole.abs() - TAU).abs() < 1e-6,
+    ) {
+        let same = |piece: &Piece| {
+            piece
+                .bend
+                .is_some_and(|other| (other.centre - b.centre).norm() < 1e-6)
+        };
+        if run.iter().all(same) {
+            let _ = write!(
+                text,
+                "0\nCIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n",
+                n(b.centre.x),
+                n(b.centre.y),
+                n(b.radius)
+            );
+            return;
+        }
+    }
+    for piece in run {
+        let Some(b) = piece.bend else {
+            line("CUT", piece.from, piece.to, text);
+            continue;
+        };
+        // An ARC runs counter-clockwise, in degrees.
+        let (start, end) = if b.sweep > 0.0 {
+            (b.start, b.start + b.sweep)
+        } else {
+            (b.start + b.sweep, b.start)
+        };
+        let degrees = |angle: f64| angle.rem_euclid(TAU).to_degrees();
+        let _ = write!(
+            text,
+            "0\nARC\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n50\n{}\n51\n{}\n",
+            n(b.centre.x),
+            n(b.centre.y),
+            n(b.radius),
+            n(degrees(start)),
+            n(degrees(end))
+        );
+    }
+}
+
+fn line(layer: &str, from: Point2, to: Point2, text: &mut String) {
+    let _ = write!(
+        text,
+        "0\nLINE\n8\n{layer}\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n",
+        n(from.x),
+        n(from.y),
+        n(to.x),
+        n(to.y)
+    );
+}
+
+/// The path of a loop, y down.
+fn path(run: &[Piece]) -> String {
+    let mut text = String::new();
+    if let Some(first) = run.first() {
+        let _ = write!(text, "M{} {}", n(first.from.x), n(-first.from.y));
+    }
+    for piece in run {
+        let end = (n(piece.to.x), n(-piece.to.y));
+        match piece.bend {
+            None => {
+                let _ = write!(text, "L{} {}", end.0, end.1);
+            }
+            Some(b) => {
+                let (r, sweep) = (n(b.radius), u8::from(b.sweep < 0.0));
+                // Half a turn has two ways to go; its middle settles which.
+                let middle = piece.at(0.5);
+                let _ = write!(
+                    text,
+                    "A{r} {r} 0 0 {sweep} {} {}A{r} {r} 0 0 {sweep} {} {}",
+                    n(middle.x),
+                    n(-middle.y),
+                    end.0,
+                    end.1
+                );
+            }
+        }
+    }
+    text.push('Z');
+    text
+}
+
+/// A number to a tenth of a micrometre.
+fn n(value: f64) -> String {
+    crate::error::number(value)
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::solid::Loop;
+
+    fn disc_with_window() -> Body {
+        let outer = Loop::circle(Point2::new(3.0, 4.0), 20.0).unwrap();
+        let inner = Loop::rounded_rectangle(Point2::new(3.0, 4.0), 12.0, 8.0, 2.0).unwrap();
+        Body::prism(&Region::new(outer, vec![inner]).unwrap(), 0.0, 4.0).unwrap()
+    }
+
+    fn area(run: &[Piece]) -> f64 {
+        Loop::from_pieces(run).area().abs()
+    }
+
+    #[test]
+    fn a_section_has_the_area_of_what_was_drawn() {
+        let loops = section(&disc_with_window(), 2.0).unwrap();
+        assert_eq!(loops.len(), 2);
+        let mut areas: Vec<f64> = loops.iter().map(|run| area(run)).collect();
+        areas.sort_by(f64::total_cmp);
+        assert!((areas[1] - std::f64::consts::PI * 400.0).abs() < 1e-6);
+        assert!((areas[0] - (96.0 - (4.0 - std::f64::consts::PI) * 4.0)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn svg_is_one_to_one_and_dxf_says_circle_where_it_is_one() {
+        let flat = Flat {
+            title: "a < b".into(),
+            loops: section(&disc_with_window(), 2.0).unwrap(),
+        };
+        let svg = flat.svg();
+        assert!(
+            svg.contains("width=\"70mm\"")
+                && svg.contains("viewBox=\"-27 ")
+                && svg.contains(" 70 "),
+            "{svg}"
+        );
+        assert!(svg.contains("a &lt; b"));
+        let dxf = flat.dxf();
+        assert_eq!(dxf.matches("\nCIRCLE\n").count(), 1);
+        assert_eq!(dxf.matches("\nARC\n").count(), 4);
+        assert!(dxf.contains("40\n20\n") && dxf.ends_with("0\nEOF\n"));
+    }
+}

@@ -1,0 +1,133 @@
+"""Drawings measured after independent programs have rendered them: is 50 mm 50 mm, and do both
+formats show the same?"""
+
+import io
+import json
+import re
+
+import numpy
+import pypdfium2
+import pytest
+import resvg_py
+from PIL import Image
+
+PX_PER_MM = 10
+
+
+@pytest.fixture(scope="module")
+def job(run, root, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("drawing")
+    preset = root / "presets/jobs/coil-winder.toml"
+    done = run("make", preset, "--out", folder, "--format", "drawing,picture,json")
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def drawings(job):
+    found = sorted(job.glob("*-drawing.svg"))
+    assert found
+    return found
+
+
+def grey(image):
+    return numpy.asarray(image.convert("L"), dtype=float)
+
+
+def render_svg(path, dpi):
+    """The SVG at a resolution, by resvg."""
+    text = path.read_text()
+    png = resvg_py.svg_to_bytes(svg_string=text, dpi=dpi, background="#ffffff")
+    return Image.open(io.BytesIO(bytes(png)))
+
+
+def render_pdf(path, dpi, page=0):
+    return pypdfium2.PdfDocument(path)[page].render(scale=dpi / 72).to_pil()
+
+
+def bar_mm(pixels):
+    """Length of the check bar, mm, between the middles of its end ticks: the longest dark level run
+    in the lower left that is as wide as a bar may be."""
+    height, _ = pixels.shape
+    best = 0
+    for row in pixels[height // 2 :, : 100 * PX_PER_MM]:
+        edges = numpy.flatnonzero(numpy.diff(numpy.concatenate([[0], (row < 128).astype(int), [0]])))
+        for start, end in zip(edges[::2], edges[1::2]):
+            if 40 * PX_PER_MM < end - start < 60 * PX_PER_MM and start > 22 * PX_PER_MM:
+                best = max(best, end - start)
+    # The outer ticks are 0.5 mm wide and half of each stands out.
+    return best / PX_PER_MM - 0.5
+
+
+def test_the_bar_is_fifty_millimetres_in_svg_and_pdf(job):
+    dpi = PX_PER_MM * 25.4
+    for path in drawings(job):
+        svg = bar_mm(grey(render_svg(path, dpi)))
+        assert svg == pytest.approx(50, abs=0.15), f"{path.name}: {svg}"
+        pdf = bar_mm(grey(render_pdf(path.with_suffix(".pdf"), dpi)))
+        assert pdf == pytest.approx(50, abs=0.15), f"{path.name} as PDF: {pdf}"
+
+
+def test_pages_are_a4(job):
+    for path in drawings(job):
+        document = pypdfium2.PdfDocument(path.with_suffix(".pdf"))
+        for page in document:
+            sides = sorted(side / 72 * 25.4 for side in page.get_size())
+            assert sides == pytest.approx([210, 297], abs=0.01)
+        assert re.search(r'width="(210|297)mm" height="(210|297)mm"', path.read_text())
+
+
+def test_svg_and_pdf_show_the_same(job):
+    for path in drawings(job):
+        svg = render_svg(path, 100)
+        pdf = render_pdf(path.with_suffix(".pdf"), 100).resize(svg.size)
+        # Faces differ between the renderers, so compare what a squinting eye sees.
+        a, b = (grey(image.resize((svg.width // 8, svg.height // 8), Image.BOX)) for image in (svg, pdf))
+        assert numpy.abs(a - b).mean() < 3, path.name
+        assert a.mean() < 254, "not a blank sheet"
+
+
+def figures(text):
+    return re.findall(r"<text[^>]*>\(?(?:\d+ × )?(Ø?)([0-9.]+)\)?</text>", text)
+
+
+def test_every_diameter_drawn_is_one_the_report_knows(job):
+    for path in drawings(job):
+        report = json.loads((job / f"{path.name.removesuffix('-drawing.svg')}.json").read_text())
+        known = {round(value, 2) for value in report["dimensions"].values()}
+        drawn = {float(figure) for sign, figure in figures(path.read_text()) if sign}
+        assert len(drawn) >= 3, path.name
+        assert drawn <= known, f"{path.name}: {drawn - known}"
+
+
+def test_the_pdf_holds_the_svgs_words(job):
+    for path in drawings(job):
+        page = pypdfium2.PdfDocument(path.with_suffix(".pdf"))[0]
+        said = page.get_textpage().get_text_range()
+        for word in ("Caliper readings on the print, mm", "First angle", "50 mm: measure this bar"):
+            assert word in said, f"{path.name}: {word}"
+        for sign, figure in figures(path.read_text()):
+            assert f"{sign}{figure}" in said, f"{path.name}: {sign}{figure}"
+
+
+def test_the_readings_to_take_are_on_the_sheet(job):
+    for path in drawings(job):
+        report = json.loads((job / f"{path.name.removesuffix('-drawing.svg')}.json").read_text())
+        text = path.read_text()
+        for reading in report["notes"]["print_readings"]:
+            for key in ("nominal", "least", "most"):
+                assert f">{reading[key]:.2f}</text>" in text, f"{path.name}: {reading}"
+
+
+def test_the_picture_in_svg_looks_as_the_one_in_png(job):
+    pictures = sorted(job.glob("*-picture.svg")) + sorted(job.glob("*-in-place.svg"))
+    assert pictures
+    for path in pictures:
+        svg = render_svg(path, 96)
+        png = Image.open(path.with_suffix(".png")).convert("RGB")
+        assert svg.size == png.size
+        small = (png.width // 10, png.height // 10)
+        a, b = (numpy.asarray(image.convert("RGB").resize(small, Image.BOX), dtype=float) for image in (svg, png))
+        # The PNG has a shadow on the bench and contact shading besides.
+        part = a.min(axis=2) < 250
+        assert part.mean() > 0.1, path.name
+        assert numpy.abs(a - b)[part].mean() < 22, path.name

@@ -1,0 +1,144 @@
+//! The commands that help one begin: presets, schema, completions, manual page.
+
+use fixwright::job::{JOBS, Job};
+use std::process::{Command, Output, Stdio};
+
+fn fixwright(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fixwright"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn said(arguments: &[&str]) -> String {
+    let done = fixwright(arguments);
+    assert!(
+        done.status.success(),
+        "{arguments:?}: {}",
+        String::from_utf8_lossy(&done.stderr)
+    );
+    String::from_utf8(done.stdout).unwrap()
+}
+
+#[test]
+fn every_starting_point_is_listed_printed_as_it_stands_and_makes_parts() {
+    let list = said(&["presets"]);
+    let folder = tempfile::tempdir().unwrap();
+    for (name, text) in JOBS {
+        assert!(
+            list.lines().any(|line| line.trim_start().starts_with(name)),
+            "{name}"
+        );
+        assert_eq!(said(&["presets", name]), text);
+        assert!(
+            text.lines().filter(|line| line.contains('#')).count() >= 5,
+            "{name} teaches by its comments"
+        );
+        Job::read(text).unwrap();
+        let file = folder.path().join("my.toml");
+        std::fs::write(&file, text).unwrap();
+        let out = folder.path().join(name);
+        let done = fixwright(&[
+            "make",
+            file.to_str().unwrap(),
+            "--format",
+            "json",
+            "--out",
+            out.to_str().unwrap(),
+        ]);
+        assert!(
+            done.status.success(),
+            "{name}: {}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+    }
+}
+
+#[test]
+fn every_kind_of_part_has_a_starting_point_of_its_name() {
+    for kind in fixwright::parts::KINDS {
+        assert!(
+            JOBS.iter().any(|(name, _)| *name == kind.name),
+            "{}",
+            kind.name
+        );
+    }
+}
+
+#[test]
+fn printers_and_materials_are_listed_with_what_they_are() {
+    let list = said(&["presets"]);
+    for name in ["bed-220", "fine-180", "pla", "petg"] {
+        let line = list
+            .lines()
+            .find(|line| line.trim_start().starts_with(name))
+            .unwrap_or_else(|| panic!("{name}"));
+        assert!(line.trim().len() > name.len() + 10, "{line}");
+    }
+    let error = fixwright(&["presets", "nosuch"]);
+    assert_eq!(error.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&error.stderr).contains("bed-220"));
+}
+
+#[test]
+fn completions_name_every_command_and_bash_can_read_theirs() {
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let script = said(&["completions", shell]);
+        for command in ["sleeve", "make", "bearing", "fit", "presets", "schema"] {
+            assert!(script.contains(command), "{shell}: {command}");
+        }
+    }
+    let Ok(mut bash) = Command::new("bash").arg("-n").stdin(Stdio::piped()).spawn() else {
+        eprintln!("not read by bash: there is none");
+        return;
+    };
+    use std::io::Write;
+    bash.stdin
+        .take()
+        .unwrap()
+        .write_all(said(&["completions", "bash"]).as_bytes())
+        .unwrap();
+    assert!(bash.wait().unwrap().success());
+}
+
+#[test]
+fn the_manual_page_tells_of_every_command_and_its_options() {
+    let page = said(&["man"]);
+    assert!(page.contains(".TH fixwright 1"));
+    for heading in ["SLEEVE", "MAKE", "BEARING", "FIT", "SCHEMA"] {
+        assert!(page.contains(&format!(".SH \"{heading}\"")), "{heading}");
+    }
+    assert!(page.contains("\\-\\-one\\-bed") && page.contains("\\-\\-replace"));
+}
+
+#[test]
+fn help_says_what_each_command_is_for() {
+    let help = said(&["--help"]);
+    for (command, what) in [
+        ("make", "Make every part of a job file"),
+        ("sleeve", "presses a bearing on"),
+    ] {
+        let line = help
+            .lines()
+            .find(|line| line.trim_start().starts_with(&format!("{command} ")))
+            .unwrap();
+        assert!(line.contains(what), "{line}");
+    }
+}
+
+#[test]
+fn a_pipe_sees_no_progress_and_no_colour() {
+    let folder = tempfile::tempdir().unwrap();
+    let preset = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
+    let done = fixwright(&[
+        "make",
+        preset,
+        "--format",
+        "stl",
+        "--out",
+        folder.path().to_str().unwrap(),
+    ]);
+    assert!(done.status.success());
+    assert_eq!(String::from_utf8_lossy(&done.stderr), "");
+    assert!(!done.stdout.contains(&0x1b));
+}

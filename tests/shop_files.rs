@@ -1,0 +1,245 @@
+//! What reaches the disk: whole files or none, the same ones every time, and never over a stranger's.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use std::time::Duration;
+
+const JOB: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
+const SMALL: [&str; 8] = [
+    "sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "small",
+];
+
+fn fixwright() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_fixwright"))
+}
+
+fn run(arguments: &[&str], out: &Path) -> Output {
+    fixwright()
+        .args(arguments)
+        .arg("--out")
+        .arg(out)
+        .output()
+        .unwrap()
+}
+
+/// Every file of a folder by name; an absent folder has none.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return BTreeMap::new();
+    };
+    entries
+        .map(|entry| entry.unwrap().path())
+        .map(|path| {
+            (
+                path.file_name().unwrap().to_string_lossy().into_owned(),
+                std::fs::read(path).unwrap(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn parts_made_in_parallel_are_the_same_bytes_as_one_after_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let made = |threads: &str| {
+        let out = folder.path().join(threads);
+        let done = fixwright()
+            .env("RAYON_NUM_THREADS", threads)
+            .args([
+                "make",
+                JOB,
+                "--format",
+                "stl,3mf,drawing,json",
+                "--one-bed",
+                "--out",
+            ])
+            .arg(&out)
+            .output()
+            .unwrap();
+        assert!(
+            done.status.success(),
+            "{}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+        (files(&out), done.stdout)
+    };
+    let (serial, parallel) = (made("1"), made("4"));
+    assert!(serial.0.len() > 12, "{:?}", serial.0.keys());
+    assert!(serial == parallel);
+}
+
+#[test]
+fn a_second_run_replaces_its_own_files_of_every_format_without_being_told_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let all = [
+        "--format",
+        "stl,stl-ascii,3mf,drawing,picture,sheet,json",
+        "--one-bed",
+    ];
+    let arguments: Vec<&str> = SMALL.iter().chain(&all).copied().collect();
+    for _ in 0..2 {
+        let done = run(&arguments, folder.path());
+        assert!(
+            done.status.success(),
+            "{}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+    }
+    let endings = [
+        ".stl",
+        "-ascii.stl",
+        ".3mf",
+        "-bed-1.3mf",
+        "-drawing.svg",
+        "-drawing.pdf",
+        "-picture.png",
+        "-picture.svg",
+        "-in-place.png",
+        "-in-place.svg",
+        ".html",
+        ".json",
+    ];
+    let names: Vec<String> = files(folder.path()).into_keys().collect();
+    for ending in endings {
+        assert!(
+            names.contains(&format!("small{ending}")),
+            "small{ending} in {names:?}"
+        );
+    }
+    assert_eq!(names.len(), endings.len(), "{names:?}");
+}
+
+#[test]
+fn a_strangers_file_of_any_format_is_kept_and_nothing_is_written_beside_it() {
+    for (format, name) in [
+        ("3mf", "small.3mf"),
+        ("drawing", "small-drawing.pdf"),
+        ("picture", "small-picture.png"),
+        ("sheet", "small.html"),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join(name), "somebody else's").unwrap();
+        let arguments: Vec<&str> = SMALL.iter().copied().chain(["--format", format]).collect();
+        let done = run(&arguments, folder.path());
+        assert_eq!(done.status.code(), Some(1), "{format}");
+        assert!(
+            String::from_utf8_lossy(&done.stderr).contains("--replace"),
+            "{format}"
+        );
+        let kept = files(folder.path());
+        assert_eq!(kept.len(), 1, "{:?}", kept.keys());
+        assert_eq!(kept[name], b"somebody else's");
+    }
+}
+
+#[test]
+fn names_that_leave_the_folder_and_names_used_twice_write_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    for name in ["../escape", "a/b", "..", "/etc/passwd", "a\nb", ""] {
+        let done = run(
+            &[
+                "sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", name,
+            ],
+            &out,
+        );
+        assert_eq!(done.status.code(), Some(2), "{name:?}");
+        assert!(files(&out).is_empty(), "{name:?}");
+    }
+    let part = "[[sleeve]]\nname = \"twin\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let job = folder.path().join("twins.toml");
+    std::fs::write(&job, format!("title = \"Twins\"\n{part}{part}")).unwrap();
+    let done = run(&["make", job.to_str().unwrap(), "--format", "stl"], &out);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&done.stderr).contains("twin.stl"));
+    assert!(files(&out).is_empty());
+    assert_eq!(files(folder.path()).len(), 1, "nothing beside the job file");
+}
+
+#[test]
+fn a_folder_that_cannot_be_one_is_an_error_that_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("file");
+    std::fs::write(&file, "x").unwrap();
+    for out in [file.as_path(), Path::new("/proc/fixwright")] {
+        let done = run(&SMALL, out);
+        assert_eq!(done.status.code(), Some(1), "{}", out.display());
+        let says = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(says.contains("--out"), "{says}");
+    }
+}
+
+#[test]
+fn a_full_disk_leaves_no_file_and_says_so() {
+    // A disk of 48 kB of our own, where the system lets us have one.
+    let ways: [&[&str]; 2] = [&["-m"], &["-Urm"]];
+    let may = |way: &&[&str]| {
+        Command::new("unshare")
+            .args(*way)
+            .arg("true")
+            .output()
+            .is_ok_and(|o| o.status.success())
+    };
+    let Some(way) = ways.iter().find(|way| may(way)) else {
+        eprintln!("not tried: this system gives no mount of our own");
+        return;
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let script = "mount -t tmpfs -o size=48k tmpfs \"$1\" && shift_to=\"$1\" && shift && \"$@\" --out \"$shift_to\"; code=$?; ls -A \"$shift_to\"; exit $code";
+    let done = Command::new("unshare")
+        .args(*way)
+        .args(["sh", "-c", script, "sh"])
+        .arg(folder.path())
+        .arg(env!("CARGO_BIN_EXE_fixwright"))
+        .args(["make", JOB, "--format", "stl,json"])
+        .output()
+        .unwrap();
+    let (left, says) = (
+        String::from_utf8_lossy(&done.stdout),
+        String::from_utf8_lossy(&done.stderr),
+    );
+    assert_eq!(done.status.code(), Some(1), "{says}");
+    assert!(
+        says.contains("cannot be written") && says.contains("room"),
+        "{says}"
+    );
+    assert_eq!(left.trim(), "", "no file and no remains of one");
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
+    let whole = tempfile::tempdir().unwrap();
+    let arguments = ["make", JOB, "--format", "stl,3mf,json"];
+    let begun = std::time::Instant::now();
+    assert!(run(&arguments, whole.path()).status.success());
+    let (whole, long) = (files(whole.path()), begun.elapsed());
+    let mut cut_short = 0;
+    for k in 0..16 {
+        let folder = tempfile::tempdir().unwrap();
+        let mut child = fixwright()
+            .args(arguments)
+            .arg("--out")
+            .arg(folder.path())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(long.mul_f64(f64::from(k) / 15.0) + Duration::from_millis(3));
+        let _ = Command::new("kill")
+            .args(["-INT", &child.id().to_string()])
+            .status();
+        let code = child.wait().unwrap().code();
+        // A signal that comes before the program can take it ends it the system's way: no code.
+        assert!(matches!(code, Some(0 | 130) | None), "{code:?}");
+        cut_short += usize::from(code != Some(0));
+        for (name, bytes) in files(folder.path()) {
+            assert!(
+                whole.get(&name).is_some_and(|w| *w == bytes),
+                "'{name}' is not whole"
+            );
+        }
+    }
+    assert!(cut_short > 0, "the test interrupted nothing");
+}

@@ -163,7 +163,7 @@ fn twisted_plate(e: &Elastic, length: f64, width: f64, thickness: f64) -> f64 {
 /// A foot: upright on a base that two washers clamp.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Foot {
-    /// Width along the slide, less vents.
+    /// Width along the slide.
     pub width: f64,
     /// Thickness of the upright.
     pub upright: f64,
@@ -189,9 +189,21 @@ pub struct Foot {
     pub depth: f64,
     /// Radius of a washer.
     pub washer: f64,
+    /// Share of the upright over the base that vents leave open.
+    pub open: f64,
 }
 
 impl Foot {
+    /// The upright's constants as a perforated sheet: E* = E·(1 − 3φ) for a small share φ of round
+    /// holes, whatever Poisson's ratio (Day, Snyder, Garboczi and Thorpe, *J. Mech. Phys. Solids* 40,
+    /// 1992; from memory).
+    fn perforated(&self, e: &Elastic) -> Elastic {
+        Elastic {
+            modulus: e.modulus * (1.0 - 3.0 * self.open).max(0.3),
+            ..*e
+        }
+    }
+
     /// Height of the upright over the base.
     fn rise(&self) -> f64 {
         self.axis_height - self.base
@@ -241,14 +253,15 @@ impl Foot {
     }
 
     fn sway(&self, e: &Elastic, washer: f64) -> f64 {
-        let (rise, g) = (self.rise(), e.shear());
+        let (rise, sheet) = (self.rise(), self.perforated(e));
         let flanges = self.gusset * self.gusset_reach * ((self.width - self.gusset) / 2.0).powi(2);
         let second_moment = self.upright * self.width.powi(3) / 12.0 + flanges;
-        let bending = rise.powi(3) / (3.0 * e.modulus * second_moment);
-        let shear = 1.2 * (rise - self.seat / 3.0).max(0.0) / (g * self.upright * self.width);
+        let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
+        let shear = 1.2 * (rise - self.seat / 3.0).max(0.0)
+            / (sheet.shear() * self.upright * self.width);
         let rocking =
             (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
-        let discs = e.disc(self.upright, self.seat, self.width / 2.0)
+        let discs = sheet.disc(self.upright, self.seat, self.width / 2.0)
             + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0;
         bending + shear + rocking + discs
     }
@@ -258,23 +271,24 @@ impl Foot {
         let arm = self.screw.max(width / 2.0);
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
         // turn it brings count alike.
-        twisted_plate(e, free, width, self.upright)
+        twisted_plate(&self.perforated(e), free, width, self.upright)
             + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
         let strip = self.to_gusset()?;
-        let (g, t, s) = (e.shear(), self.upright, self.seat);
+        let (sheet, t, s) = (self.perforated(e), self.upright, self.seat);
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
         let tall = self.gusset_height - self.base;
         let second_moment = tall * t.powi(3) / 12.0;
         // One end turns with the flange and moves with its edge, the other turns freely.
         let strips = 2.0
-            * e.modulus
+            * sheet.modulus
             * second_moment
             * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
-        let strip_shear = 1.2 * across / (g * t * tall) / (2.0 * (self.width / 2.0).powi(2));
+        let strip_shear =
+            1.2 * across / (sheet.shear() * t * tall) / (2.0 * (self.width / 2.0).powi(2));
         let pitch = self.pitch(e) + strip.twisted(e);
         let base = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * pitch);
         Some(1.0 / strips + strip_shear + (self.gusset_push(e) + base) / (2.0 * arm * arm))
@@ -301,13 +315,14 @@ impl Foot {
 
     fn nod(&self, e: &Elastic) -> f64 {
         let t3 = self.upright.powi(3);
-        let direct = self.free() / (e.modulus * self.working_width() * t3 / 12.0)
+        let sheet = self.perforated(e);
+        let direct = self.free() / (sheet.modulus * self.working_width() * t3 / 12.0)
             + 1.0 / (2.0 * self.pitch(e));
         let Some(strip) = self.to_gusset() else {
             return direct;
         };
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
-        let strips = across / (2.0 * e.shear() * (self.gusset_height - self.base) * t3 / 3.0);
+        let strips = across / (2.0 * sheet.shear() * (self.gusset_height - self.base) * t3 / 3.0);
         let gussets =
             1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
         direct.min(strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e))))
@@ -437,6 +452,7 @@ mod tests {
             gap_gusset: 7.0,
             depth: 45.0,
             washer: 5.0,
+            open: 0.0,
         }
     }
 

@@ -220,6 +220,7 @@ fn model(layout: &Layout) -> Model {
             },
             depth: l.depth,
             washer,
+            open: l.vent_area() / (l.width * (l.height - t.base)),
         });
     }
     let half = (near + far) / 2.0;

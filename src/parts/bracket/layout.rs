@@ -369,6 +369,15 @@ impl Layout {
             .to_vec();
     }
 
+    /// Area the vents leave open, mm².
+    pub fn vent_area(&self) -> f64 {
+        let round = PI * self.vent_width * self.vent_width / 4.0;
+        self.vents
+            .iter()
+            .map(|(a, b)| (b - a).norm() * self.vent_width + round)
+            .sum()
+    }
+
     /// Sizes of the box the bracket fits in as it works: width, depth, height, mm.
     pub fn size(&self) -> (f64, f64, f64) {
         (self.width, self.depth, self.height - self.low)

@@ -390,7 +390,7 @@ mod tests {
         };
         let error = settle(&spec, &encoder).unwrap_err();
         assert!(
-            error.says.contains("there is room for 100 to 120") && error.remedy.contains("-3M ("),
+            error.says.contains("there is room for 100 to 120") && error.remedy.contains("-2GT ("),
             "{error}"
         );
     }

@@ -257,8 +257,8 @@ impl Foot {
         let flanges = self.gusset * self.gusset_reach * ((self.width - self.gusset) / 2.0).powi(2);
         let second_moment = self.upright * self.width.powi(3) / 12.0 + flanges;
         let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
-        let shear = 1.2 * (rise - self.seat / 3.0).max(0.0)
-            / (sheet.shear() * self.upright * self.width);
+        let shear =
+            1.2 * (rise - self.seat / 3.0).max(0.0) / (sheet.shear() * self.upright * self.width);
         let rocking =
             (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
         let discs = sheet.disc(self.upright, self.seat, self.width / 2.0)

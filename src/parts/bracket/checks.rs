@@ -2,7 +2,7 @@
 
 use super::clearance::{Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
+use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
@@ -524,31 +524,24 @@ fn bed(s: &Settled, piece: &Piece) -> Finding {
     )
 }
 
-/// The widest level ceiling in the chosen lie, measured on the solid.
+/// The widest level ceiling in the chosen lie. Round ends hold up a slot's roof, so its straight
+/// part is the bridge.
 fn overhang(s: &Settled, piece: &Piece) -> Finding {
     let printer = &s.workshop.printer;
-    let widest = piece
-        .body
-        .bridges()
-        .into_iter()
-        .max_by(|a, b| a.span.total_cmp(&b.span));
-    let at = widest
-        .as_ref()
-        .map_or("no ceiling is level".to_string(), |b| {
-            format!(
-                "the widest bridge is {} mm, {:.0} mm over the bed, {}",
-                mm(b.span),
-                b.at.z,
-                ceiling(&s.layout)
-            )
-        });
+    let (bridge, which) = longest_bridge(&s.layout);
+    let ceilings = piece.mesh.overhangs(printer.overhang_deg.to_radians());
+    let at = match ceilings.iter().max_by(|a, b| a.area.total_cmp(&b.area)) {
+        None => "nothing hangs over".to_string(),
+        Some(_) if bridge <= 0.0 => "only round openings close over themselves".to_string(),
+        Some(widest) => format!(
+            "the longest bridge is {} mm, {which}; most hangs over {:.0} mm over the bed",
+            mm(bridge),
+            widest.at.z
+        ),
+    };
     Finding::at_most(
         "overhang",
-        (
-            widest.map_or(0.0, |b| b.span.min(1e3)),
-            printer.bridge,
-            "mm",
-        ),
+        (bridge, printer.bridge, "mm"),
         Level::Caution,
         format!(
             "Laid {}: {at}.",
@@ -568,12 +561,30 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
     )
 }
 
-/// What the level ceilings of a lie belong to.
-fn ceiling(l: &Layout) -> &'static str {
+/// The longest level roof in the chosen lie, mm, and what it spans.
+fn longest_bridge(l: &Layout) -> (f64, &'static str) {
     match Lie::of(l) {
-        Lie::Back => "the floor of the register's recess",
-        Lie::Front => "the roof of a slot in the base",
-        Lie::End => "in the upright's openings",
+        Lie::Back => match l.seat.recess {
+            // Its floor hangs between the recess's rim and the shaft's bore.
+            Some((_, shaft)) => (
+                (l.seat.register_bore - shaft) / 2.0,
+                "the floor of the register's recess",
+            ),
+            None => (0.0, ""),
+        },
+        Lie::Front => (
+            l.slot_length().max(TIE.1 - TIE.0),
+            "the roof of a slot in the base",
+        ),
+        Lie::End => {
+            let vents = l.vents.first().map_or(0.0, |(a, b)| (b - a).norm());
+            let peak = 1.3 * l.seat.opening() / 2.0 * (std::f64::consts::SQRT_2 - 1.0);
+            if vents > peak {
+                (vents, "the roof of a vent")
+            } else {
+                (peak, "the cut peak of the register's bore")
+            }
+        }
     }
 }
 

@@ -148,6 +148,15 @@ impl Company<'_> {
                 (0.0, t.base),
             ),
         ];
+        if l.root > 0.0 {
+            let (back, top) = (t.upright + l.root, t.base + l.root);
+            bars.push(Bar::boxed(
+                "the root's rounding",
+                (-half, half),
+                (t.upright, back),
+                (t.base, top),
+            ));
+        }
         bars.extend(self.gussets());
         Ok(bars)
     }

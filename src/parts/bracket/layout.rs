@@ -233,7 +233,7 @@ impl Layout {
         self.root = if self.gussets == 2 {
             0.0
         } else {
-            1.2 * self.thick.upright
+            root_leg(self.thick.base)
         };
         let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
@@ -429,6 +429,12 @@ pub fn body_half_width(encoder: &Encoder) -> f64 {
     encoder.body_size / 2.0
 }
 
+/// Leg of the rounding at the root of a foot without end gussets, mm: most of the base's thickness
+/// (common practice, no source).
+fn root_leg(base: f64) -> f64 {
+    (0.8 * base).min(6.0)
+}
+
 /// The lowest the encoder's axis can lie over foot, slots or pivot, mm.
 pub fn least_axis_height(
     spec: &Bracket,
@@ -439,7 +445,10 @@ pub fn least_axis_height(
     let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
-        (Style::Foot, 1) => base + GAP + encoder.body_reach() + 8.0,
+        (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,
+        (Style::Foot, 0) => {
+            base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius)
+        }
         (Style::Foot, _) => base + GAP + (encoder.body_size / 2.0).max(seat.radius),
         _ => screw.washer_radius() + GAP + WEB + (encoder.body_reach()).max(seat.radius),
     })

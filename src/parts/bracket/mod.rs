@@ -469,7 +469,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
             "root_radius",
             "rounding at the root",
             l.root,
-            Origin::Practice("1.2 times the upright".into()),
+            Origin::Practice("most of the base's thickness, at most 6 mm".into()),
         );
     }
     if !l.vents.is_empty() {

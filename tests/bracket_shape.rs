@@ -56,7 +56,7 @@ fn every() -> Vec<Bracket> {
             });
         }
         for gussets in [0, 1] {
-            let tall = if gussets == 1 { mm(62.0) } else { None };
+            let tall = if gussets == 1 { mm(72.0) } else { None };
             all.push(Bracket {
                 encoder: Some(encoder.into()),
                 gussets: Some(gussets),

@@ -304,7 +304,7 @@ fn slot_edge(l: &Layout) -> f64 {
 }
 
 /// The thinnest web about the register and the flange's screws, and where.
-fn hole_edge(l: &Layout) -> (f64, &'static str) {
+pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
     let bolt = l.seat.screw.hole / 2.0;
     let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
     let to_register = if l.seat.recess.is_some() {
@@ -564,14 +564,7 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
 /// The longest level roof in the chosen lie, mm, and what it spans.
 fn longest_bridge(l: &Layout) -> (f64, &'static str) {
     match Lie::of(l) {
-        Lie::Back => match l.seat.recess {
-            // Its floor hangs between the recess's rim and the shaft's bore.
-            Some((_, shaft)) => (
-                (l.seat.register_bore - shaft) / 2.0,
-                "the floor of the register's recess",
-            ),
-            None => (0.0, ""),
-        },
+        Lie::Back | Lie::Face => (0.0, ""),
         Lie::Front => (
             l.slot_length().max(TIE.1 - TIE.0),
             "the roof of a slot in the base",

@@ -359,6 +359,8 @@ impl Layout {
             self.axis_height + width / 2.0,
             self.height - CORNER - width / 2.0,
         );
+        // No longer than what bridges when the upright prints on its end.
+        let high = high.min(low + 18.0);
         if width < 3.0 || high < low {
             return;
         }

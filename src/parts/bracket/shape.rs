@@ -15,6 +15,8 @@ use std::f64::consts::{PI, SQRT_2, TAU};
 pub enum Lie {
     /// A plate on its back, the face that meets the machine and the encoder's flange.
     Back,
+    /// A plate on its front, where its back has a recess that must open upwards.
+    Face,
     /// A foot on the front of its upright, so that base and gussets stand up from it.
     Front,
     /// A foot on its end, so that every layer holds the whole L.
@@ -29,6 +31,7 @@ impl Lie {
         match (layout.style, layout.gussets) {
             (Style::Foot, 0) => Lie::End,
             (Style::Foot, _) => Lie::Front,
+            _ if layout.seat.recess.is_some() => Lie::Face,
             _ => Lie::Back,
         }
     }
@@ -38,6 +41,9 @@ impl Lie {
         match self {
             Lie::Back => {
                 "flat on its back: the face that goes to the machine and to the encoder's flange lies on the bed"
+            }
+            Lie::Face => {
+                "flat on its front, the face towards the belt, so that the register's recess opens upwards"
             }
             Lie::Front => {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
@@ -53,7 +59,7 @@ impl Lie {
         let (x, y, z) = (Vector3::x(), Vector3::y(), Vector3::z());
         let (origin, x, y, z) = match self {
             Lie::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
-            Lie::Front => (Vector3::zeros(), x, z, -y),
+            Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
             Lie::End => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
         };
         Frame {
@@ -126,13 +132,19 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
             foot: chamfer,
             head: None,
         },
-        Lie::Front => Edging {
+        Lie::Face | Lie::Front => Edging {
             foot: None,
             head: chamfer,
         },
         Lie::End => Edging::default(),
     };
-    let through = Body::edged_prism(region, 0.0, t, edging, edging)?.placed(&facing(t));
+    // Where webs are thin, the rims of the holes stay sharp rather than eat them.
+    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT {
+        edging
+    } else {
+        Edging::default()
+    };
+    let through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };

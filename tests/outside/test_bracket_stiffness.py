@@ -36,7 +36,7 @@ BRACKETS = {
     "foot-nema17": "--pulleys 40,30 --near 100 --encoder nema17 --screw M4 --axis-height 40",
     "foot-nema23": "--profile 3M --width 9 --pulleys 36,36 --near 130 --encoder nema23 --screw M6",
     "foot-thick": "--profile 5M --width 9 --pulleys 24,20 --near 130 --encoder 58-clamp --upright-thickness 9 --radial-load 120",
-    "foot-one-gusset": "--pulleys 36,24 --near 100 --encoder 38 --gussets 1 --axis-height 40",
+    "foot-one-gusset": "--pulleys 36,24 --near 100 --encoder 38 --gussets 1 --axis-height 48",
     "foot-no-gusset": "--pulleys 36,24 --near 100 --encoder 38 --gussets 0",
     "foot-no-gusset-58": "--profile MXL --pulleys 60,40 --near 120 --encoder 58-clamp --gussets 0 --screw M6 --axis-height 55",
     "face-38": "--style face --pulleys 36,24 --near 100 --encoder 38",

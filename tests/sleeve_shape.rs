@@ -249,7 +249,8 @@ fn a_stopped_part_has_no_files_and_an_accepted_one_says_so_for_ever() {
             ..shared.clone()
         },
         part: Box::new(Sleeve {
-            bearing: Some("608".into()),
+            bearing: Some("6204-2Z".into()),
+            infill: Some(20.0),
             ..Sleeve::default()
         }),
     };

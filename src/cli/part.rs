@@ -47,7 +47,13 @@ pub(super) fn command(kind: &Kind) -> Command {
     let command = (kind.with_options)(Command::new(kind.name));
     let command = Shared::augment_args(command.next_help_heading("Shared by every part"));
     // Last, since each set of options brings its own line of help along.
-    Files::augment_args(command).about(kind.about)
+    // A negative length is a wrong value, to be answered as one, and not an unknown option.
+    Files::augment_args(command)
+        .mut_args(|arg| {
+            let takes_a_value = arg.get_action().takes_values();
+            arg.allow_negative_numbers(takes_a_value)
+        })
+        .about(kind.about)
 }
 
 pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Answer> {

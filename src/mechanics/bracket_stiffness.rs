@@ -221,11 +221,11 @@ impl Foot {
         self.width.min(2.0 * self.seat + self.free())
     }
 
-    fn to_upright(&self) -> Strip {
+    fn strip_to_upright(&self) -> Strip {
         Strip::new(self.gap_upright, self.washer, self.base, 0.6)
     }
 
-    fn to_gusset(&self) -> Option<Strip> {
+    fn strip_to_gusset(&self) -> Option<Strip> {
         (self.gusset > 0.0).then(|| Strip::new(self.gap_gusset, self.washer, self.base, 0.6))
     }
 
@@ -236,8 +236,8 @@ impl Foot {
 
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
-        let washer =
-            self.to_upright().guided(e) + self.to_gusset().map_or(0.0, |strip| strip.guided(e));
+        let washer = self.strip_to_upright().guided(e)
+            + self.strip_to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
         let twist = self
             .gusset_twist(e)
@@ -277,7 +277,7 @@ impl Foot {
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
-        let strip = self.to_gusset()?;
+        let strip = self.strip_to_gusset()?;
         let (sheet, t, s) = (self.perforated(e), self.upright, self.seat);
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
@@ -319,7 +319,7 @@ impl Foot {
         let sheet = self.perforated(e);
         let direct = self.free() / (sheet.modulus * self.working_width() * t3 / 12.0)
             + 1.0 / (2.0 * self.pitch(e));
-        let Some(strip) = self.to_gusset() else {
+        let Some(strip) = self.strip_to_gusset() else {
             return direct;
         };
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
@@ -337,7 +337,7 @@ impl Foot {
         let arm = self.screw.max(width / 2.0);
         let warping = load.twist / (2.0 * arm) * free / 2.0 / (width / 2.0 * t * t / 6.0);
         let nodding = load.nod / (width * t * t / 6.0);
-        let (strip, b2) = (self.to_upright(), self.base * self.base);
+        let (strip, b2) = (self.strip_to_upright(), self.base * self.base);
         let rocking = load.along * self.axis_height / (2.0 * self.screw) * strip.length
             / 2.0
             / (strip.width * b2 / 6.0);

@@ -1,6 +1,6 @@
 //! From a design to files: which formats there are, and the way from an order to bytes.
 //!
-//! Everything is made in memory first ([`make`]); only [`write`] touches the disk.
+//! Everything is made in memory first ([`make`]); only [`mod@write`] touches the disk.
 
 pub mod bed;
 pub mod bed_packing;

@@ -5,10 +5,9 @@
 //! and used by both its faces. No spline stands in for a round wall, so another program finds a
 //! true radius where it measures one.
 //!
-//! They are written here rather than through truck-stepio 0.3, which was tried: it can say a turned
-//! wall only as a surface of revolution and a circle only as a spline or an ellipse through a
-//! placement, its header names no schema a strict reader accepts, and its product structure leaves
-//! two references open. The reading half of that crate serves in the tests as one of the judges.
+//! They are written here rather than through truck-stepio 0.3, whose header makes a strict reader
+//! report two unresolved references and names the schema in a form few readers expect, and whose
+//! solids carry circles as splines.
 //!
 //! The same bodies give the same bytes: the time stamp is fixed, since it says nothing of the part.
 

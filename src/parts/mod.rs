@@ -3,6 +3,7 @@
 //! line, job files and their schema all come from that list.
 
 pub mod belt_drive;
+pub mod bracket;
 pub mod sleeve;
 
 use crate::checks::Finding;
@@ -228,10 +229,16 @@ pub struct Kind {
 }
 
 /// Every kind of part there is: the one list of them.
-pub const KINDS: &[Kind] = &[kind::<sleeve::Sleeve>(
-    "sleeve",
-    "A sleeve that presses a bearing on by the one ring that is tight",
-)];
+pub const KINDS: &[Kind] = &[
+    kind::<sleeve::Sleeve>(
+        "sleeve",
+        "A sleeve that presses a bearing on by the one ring that is tight",
+    ),
+    kind::<bracket::Bracket>(
+        "bracket",
+        "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+];
 
 const fn kind<T>(name: &'static str, about: &'static str) -> Kind
 where

@@ -478,15 +478,34 @@ impl Flat {
             .iter()
             .map(|&i| face.surface.frame.project(work.points[i as usize]).into())
             .collect();
-        let mut cut: Vec<u32> = Vec::new();
-        self.ears.earcut_slice(&flat, &holes, &mut cut);
-        turn_left(&mut cut, &flat);
-        restore_skipped(&mut cut, flat.len() as u32, &holes)?;
+        let mut cut = self.clipped(&flat, &holes)?;
         self.refiner.refine(&mut cut, &flat);
         for t in cut.chunks_exact(3) {
             work.triangle(face, [t[0], t[1], t[2]].map(|i| indices[i as usize]));
         }
         Ok(())
+    }
+
+    /// Triangles of a flat face. Ear clipping bridges holes along the first axis; where that runs
+    /// through other points (holes in line), it may lose one. Then the face is clipped again, turned.
+    fn clipped(&mut self, flat: &[[f64; 2]], holes: &[u32]) -> Result<Vec<u32>> {
+        let count = flat.len() as u32;
+        let mut last = Ok(());
+        for angle in [0.0_f64, 0.61, 1.13, 2.27] {
+            let (sin, cos) = angle.sin_cos();
+            let turned: Vec<[f64; 2]> = flat
+                .iter()
+                .map(|[x, y]| [x * cos - y * sin, x * sin + y * cos])
+                .collect();
+            let mut cut: Vec<u32> = Vec::new();
+            self.ears.earcut_slice(&turned, holes, &mut cut);
+            turn_left(&mut cut, flat);
+            last = restore_skipped(&mut cut, count, holes);
+            if last.is_ok() {
+                return Ok(cut);
+            }
+        }
+        last.map(|()| Vec::new())
     }
 }
 

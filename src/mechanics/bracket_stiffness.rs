@@ -1,0 +1,549 @@
+//! How far a printed bracket gives under a belt's pull.
+//!
+//! The pull F acts on the encoder's shaft, a lever l in front of the middle of the plate the
+//! encoder is bolted to. It sways the plate in its own plane and, off the section's shear centre,
+//! twists it about the upright axis:
+//!
+//! ```text
+//! deflection = F·(sway + twist·(l − e)²)
+//! ```
+//!
+//! Each share is a handbook case, and they add (Castigliano):
+//!
+//! - the upright as a short cantilever, bending and shear (Shigley, *Mechanical Engineering Design*,
+//!   table A-9 and eq. 4-18), with end gussets as its flanges;
+//! - rocking of the foot on its two washers: each washer carries F·h/(2·x), against strips of the
+//!   base that run to the upright and to the gusset, guided at both ends (Roark, *Formulas for Stress
+//!   and Strain*, table 8.1), their shear included; a strip is taken to reach 0.6 thicknesses into
+//!   what it joins and to spread at 45° over its length;
+//! - the discs that washers and flange clamp, moved in the plane of the sheet (Timoshenko and
+//!   Goodier, *Theory of Elasticity*, art. 42, force at a point of a plate, between two circles);
+//! - twist of the plate between flange and root as a thin rectangle whose ends cannot warp (Roark,
+//!   table 10.3), and its shear;
+//! - with end gussets, the other way for the same torque: across to the gussets as strips that turn
+//!   freely there (Roark, table 8.1), down the gussets as tapered cantilevers, and into the base.
+//!
+//! Either way of the torque alone would be an upper bound of the twist (least work); both share it,
+//! and share some of their material, so their stiffnesses are joined as the sides of a right
+//! triangle: more than the stiffer, less than their sum.
+//!
+//! Millimetres, newtons, megapascals, radians.
+
+use std::f64::consts::PI;
+
+/// Elastic constants of the print, MPa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elastic {
+    /// Young's modulus: the least of all directions.
+    pub modulus: f64,
+    /// Poisson's ratio.
+    pub poisson: f64,
+}
+
+impl Elastic {
+    /// Shear modulus.
+    pub fn shear(&self) -> f64 {
+        self.modulus / (2.0 * (1.0 + self.poisson))
+    }
+
+    /// A rigid disc of radius `inner` moved in the plane of a sheet held at radius `outer`:
+    /// millimetres per newton.
+    fn disc(&self, thickness: f64, inner: f64, outer: f64) -> f64 {
+        (3.0 - self.poisson) / (4.0 * PI) * (outer / inner).max(1.2).ln()
+            / (self.shear() * thickness)
+    }
+}
+
+/// How far below the axis a flange holds a plate, in its radii.
+const HOLDS: f64 = 0.4;
+
+/// What a bracket gives, each per unit of load at the middle of its plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compliance {
+    /// Along the slide, force through the shear centre, mm/N.
+    pub sway: f64,
+    /// About the upright axis, rad/(N·mm).
+    pub twist: f64,
+    /// How far the shear centre lies in front of the middle of the plate, mm.
+    pub shear_centre: f64,
+    /// Up and down, mm/N.
+    pub lift: f64,
+    /// About the axis along the slide, rad/(N·mm).
+    pub nod: f64,
+}
+
+impl Compliance {
+    /// The lever that twists, of a force `lever` mm in front of the middle of the plate: never less
+    /// than half of it, since the shear centre is only estimated.
+    pub fn twisting_lever(&self, lever: f64) -> f64 {
+        let short = lever - self.shear_centre;
+        if lever > 0.0 {
+            short.max(lever / 2.0)
+        } else {
+            short
+        }
+    }
+
+    /// Deflection along its own direction of a force of 1 N, `lever` mm in front of the middle of
+    /// the plate, that runs along the slide by `along` and up by `up` (a unit vector), mm.
+    pub fn along_the_pull(&self, lever: f64, along: f64, up: f64) -> f64 {
+        let twist = self.twisting_lever(lever);
+        (self.sway + self.twist * twist * twist) * along * along
+            + (self.lift + self.nod * lever * lever) * up * up
+    }
+
+    /// Turn of the encoder's axis under the same force, rad.
+    pub fn slope(&self, lever: f64, along: f64, up: f64) -> f64 {
+        (self.twist * self.twisting_lever(lever) * along).hypot(self.nod * lever * up)
+    }
+
+    /// The lowest frequency, Hz, at which a mass of `grams` swings, its centre `behind` mm behind the
+    /// middle of the plate: sideways or nodding, whichever is lower.
+    ///
+    /// Rayleigh's method from the static deflection (Shigley, eq. 7-22, for one mass).
+    pub fn frequency(&self, grams: f64, behind: f64) -> f64 {
+        let sideways = self.sway + self.twist * (behind + self.shear_centre).powi(2);
+        let nodding = self.lift + self.nod * behind * behind;
+        let softest = sideways.max(nodding);
+        // 1 N/mm is 1000 N/m; grams are thousandths of a kilogram.
+        (1000.0 / softest / (grams / 1000.0)).sqrt() / (2.0 * PI)
+    }
+}
+
+/// A strip of the base between a clamped washer and what holds it.
+#[derive(Clone, Copy, Debug)]
+struct Strip {
+    length: f64,
+    width: f64,
+    thickness: f64,
+}
+
+impl Strip {
+    fn new(gap: f64, washer: f64, thickness: f64, root: f64) -> Self {
+        let length = gap + root * thickness;
+        Self {
+            length,
+            width: 2.0 * washer + length,
+            thickness,
+        }
+    }
+
+    fn second_moment(&self) -> f64 {
+        self.width * self.thickness.powi(3) / 12.0
+    }
+
+    /// Force per movement of one end against the other, both guided, N/mm.
+    fn guided(&self, e: &Elastic) -> f64 {
+        let bending = self.length.powi(3) / (12.0 * e.modulus * self.second_moment());
+        let shear = 1.2 * self.length / (e.shear() * self.width * self.thickness);
+        1.0 / (bending + shear)
+    }
+
+    /// Moment per turn of a free end, N·mm/rad.
+    fn bent(&self, e: &Elastic) -> f64 {
+        e.modulus * self.second_moment() / self.length
+    }
+
+    /// Torque per turn, N·mm/rad.
+    fn twisted(&self, e: &Elastic) -> f64 {
+        e.shear() * self.width * self.thickness.powi(3) / 3.0 / self.length
+    }
+}
+
+/// Turn per torque of a thin rectangle of `width` and `thickness` whose ends cannot warp, over a
+/// `length`, with its shear, rad/(N·mm).
+fn twisted_plate(e: &Elastic, length: f64, width: f64, thickness: f64) -> f64 {
+    let (g, j) = (e.shear(), width * thickness.powi(3) / 3.0);
+    // Warping stiffness of a thin rectangle: E·t³·w³/144.
+    let decay = (48.0 * g / e.modulus).sqrt() / width * length;
+    let torsion = length / (g * j) * (1.0 - 2.0 * (decay / 2.0).tanh() / decay);
+    torsion + 14.4 * length / (g * thickness * width.powi(3))
+}
+
+/// A foot: upright on a base that two washers clamp.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Foot {
+    /// Width along the slide.
+    pub width: f64,
+    /// Thickness of the upright.
+    pub upright: f64,
+    /// Thickness of the base.
+    pub base: f64,
+    /// Thickness of each end gusset; 0 without.
+    pub gusset: f64,
+    /// How far the end gussets reach behind the upright.
+    pub gusset_reach: f64,
+    /// Height of the end gussets over the ground.
+    pub gusset_height: f64,
+    /// Height of the encoder's axis over the ground.
+    pub axis_height: f64,
+    /// Radius that the encoder's flange holds flat.
+    pub seat: f64,
+    /// Half the distance between the screws.
+    pub screw: f64,
+    /// From the upright's back (or the middle of its root rounding) to the washers' edge.
+    pub gap_upright: f64,
+    /// From the washers' edge to the end gussets.
+    pub gap_gusset: f64,
+    /// Depth of the base.
+    pub depth: f64,
+    /// Radius of a washer.
+    pub washer: f64,
+    /// Share of the upright over the base that vents leave open.
+    pub open: f64,
+}
+
+impl Foot {
+    /// The upright's constants as a perforated sheet. Holes all over it would leave E·(1 − 3φ) for a
+    /// small share φ; vents lie above the axis, where half the upright works, so half of that counts
+    /// (holes: whatever Poisson's ratio, Day, Snyder, Garboczi and Thorpe, *J. Mech. Phys. Solids* 40,
+    /// 1992; from memory).
+    fn perforated(&self, e: &Elastic) -> Elastic {
+        Elastic {
+            modulus: e.modulus * (1.0 - 1.5 * self.open).max(0.3),
+            ..*e
+        }
+    }
+
+    /// Height of the upright over the base.
+    fn rise(&self) -> f64 {
+        self.axis_height - self.base
+    }
+
+    /// Free length of the upright between base and flange. The flange's edge is round: it holds the
+    /// upright as if it ended 0.4 of its radius below the axis.
+    fn free(&self) -> f64 {
+        (self.rise() - HOLDS * self.seat).max(self.upright)
+    }
+
+    /// Width of the upright that works under the flange: its diameter, spread at 45°.
+    fn working_width(&self) -> f64 {
+        self.width.min(2.0 * self.seat + self.free())
+    }
+
+    fn strip_to_upright(&self) -> Strip {
+        Strip::new(self.gap_upright, self.washer, self.base, 0.6)
+    }
+
+    fn strip_to_gusset(&self) -> Option<Strip> {
+        (self.gusset > 0.0).then(|| Strip::new(self.gap_gusset, self.washer, self.base, 0.6))
+    }
+
+    /// The corner of base and upright against pitching, one washer: N·mm/rad.
+    fn pitch(&self, e: &Elastic) -> f64 {
+        Strip::new(self.gap_upright, self.washer, self.base, 0.3).bent(e)
+    }
+
+    /// What it gives.
+    pub fn compliance(&self, e: &Elastic) -> Compliance {
+        let washer = self.strip_to_upright().guided(e)
+            + self.strip_to_gusset().map_or(0.0, |strip| strip.guided(e));
+        let direct = self.direct_twist(e);
+        let twist = self
+            .gusset_twist(e)
+            .map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
+        Compliance {
+            sway: self.sway(e, washer),
+            twist,
+            shear_centre: self.shear_centre(),
+            lift: 1.0 / (2.0 * washer)
+                + self.rise() / (e.modulus * self.upright * self.working_width())
+                + e.disc(self.upright, self.seat, self.width / 2.0),
+            nod: self.nod(e),
+        }
+    }
+
+    fn sway(&self, e: &Elastic, washer: f64) -> f64 {
+        let (rise, sheet) = (self.rise(), self.perforated(e));
+        let flanges = self.gusset * self.gusset_reach * ((self.width - self.gusset) / 2.0).powi(2);
+        let second_moment = self.upright * self.width.powi(3) / 12.0 + flanges;
+        let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
+        let shear =
+            1.2 * (rise - self.seat / 3.0).max(0.0) / (sheet.shear() * self.upright * self.width);
+        let rocking =
+            (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
+        let discs = sheet.disc(self.upright, self.seat, self.width / 2.0)
+            + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0;
+        bending + shear + rocking + discs
+    }
+
+    fn direct_twist(&self, e: &Elastic) -> f64 {
+        let (free, width) = (self.free(), self.working_width());
+        let arm = self.screw.max(width / 2.0);
+        // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
+        // turn it brings count alike.
+        twisted_plate(&self.perforated(e), free, width, self.upright)
+            + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
+    }
+
+    fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
+        let strip = self.strip_to_gusset()?;
+        let (sheet, t, s) = (self.perforated(e), self.upright, self.seat);
+        let arm = (self.width - self.gusset) / 2.0;
+        let across = (self.width / 2.0 - self.gusset - s).max(t);
+        let tall = self.gusset_height - self.base;
+        let second_moment = tall * t.powi(3) / 12.0;
+        // One end turns with the flange and moves with its edge, the other turns freely.
+        let strips = 2.0
+            * sheet.modulus
+            * second_moment
+            * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
+        let strip_shear =
+            1.2 * across / (sheet.shear() * t * tall) / (2.0 * (self.width / 2.0).powi(2));
+        let pitch = self.pitch(e) + strip.twisted(e);
+        let base = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * pitch);
+        Some(1.0 / strips + strip_shear + (self.gusset_push(e) + base) / (2.0 * arm * arm))
+    }
+
+    /// A tapered gusset pushed at its top, mm/N: half as much again as a straight one of its root's
+    /// section, and the shear of its mean one.
+    fn gusset_push(&self, e: &Elastic) -> f64 {
+        let (rise, reach) = (self.rise(), self.gusset_reach);
+        let root = self.gusset * reach.powi(3) / 12.0;
+        1.5 * rise.powi(3) / (3.0 * e.modulus * root)
+            + 1.2 * rise / (e.shear() * self.gusset * reach / 2.0)
+    }
+
+    /// Shear centre of a channel in front of its web (Roark, table 9.2), with the gussets' mean
+    /// depth. A web that is wide beside the flange bends before the gussets take their share: then it
+    /// counts less.
+    fn shear_centre(&self) -> f64 {
+        let (depth, tg) = (self.gusset_reach / 2.0, self.gusset);
+        let across = (self.width / 2.0 - tg - self.seat).max(self.upright);
+        let share = (0.6 * self.seat / across).min(1.0).powf(1.5);
+        3.0 * depth * depth * tg / (self.width * self.upright + 6.0 * depth * tg) * share
+    }
+
+    fn nod(&self, e: &Elastic) -> f64 {
+        let t3 = self.upright.powi(3);
+        let sheet = self.perforated(e);
+        let direct = self.free() / (sheet.modulus * self.working_width() * t3 / 12.0)
+            + 1.0 / (2.0 * self.pitch(e));
+        let Some(strip) = self.strip_to_gusset() else {
+            return direct;
+        };
+        let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
+        let strips = across / (2.0 * sheet.shear() * (self.gusset_height - self.base) * t3 / 3.0);
+        let gussets =
+            1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
+        direct.min(strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e))))
+    }
+
+    /// Greatest stresses under a load, MPa: in the upright at its root, and in the base at a washer.
+    pub fn stresses(&self, load: &Load) -> (f64, f64) {
+        let (rise, free, width) = (self.rise(), self.free(), self.working_width());
+        let t = self.upright;
+        let sideways = load.along * rise / (t * self.width * self.width / 6.0);
+        let arm = self.screw.max(width / 2.0);
+        let warping = load.twist / (2.0 * arm) * free / 2.0 / (width / 2.0 * t * t / 6.0);
+        let nodding = load.nod / (width * t * t / 6.0);
+        let (strip, b2) = (self.strip_to_upright(), self.base * self.base);
+        let rocking = load.along * self.axis_height / (2.0 * self.screw) * strip.length
+            / 2.0
+            / (strip.width * b2 / 6.0);
+        let pitching = load.nod / 2.0 / (strip.width * b2 / 6.0);
+        let lifting = load.up / 2.0 * strip.length / 2.0 / (strip.width * b2 / 6.0);
+        (sideways + warping + nodding, rocking + pitching + lifting)
+    }
+}
+
+/// What the belt and the encoder's weight do to the plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Force along the slide, N.
+    pub along: f64,
+    /// Force up, N.
+    pub up: f64,
+    /// Torque about the upright axis, N·mm.
+    pub twist: f64,
+    /// Moment about the axis along the slide, N·mm.
+    pub nod: f64,
+}
+
+/// A flat plate that two washers clamp to the machine, the encoder beyond them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plate {
+    /// Thickness.
+    pub thickness: f64,
+    /// Width of the outline at the screws.
+    pub width: f64,
+    /// From the line of the screws, or the pivot, to the encoder's axis.
+    pub axis_height: f64,
+    /// Radius that the encoder's flange holds flat.
+    pub seat: f64,
+    /// Radius of a washer.
+    pub washer: f64,
+    /// Half the distance between the screws, which stand side by side.
+    pub screw: f64,
+}
+
+impl Plate {
+    /// Free length between washers and flange.
+    fn free(&self) -> f64 {
+        (self.axis_height - HOLDS * self.seat - self.washer).max(self.thickness)
+    }
+
+    fn working_width(&self) -> f64 {
+        self.width.min(2.0 * self.seat + self.free())
+    }
+
+    /// The plate at one washer against tilting, N·mm/rad.
+    fn tilt(&self, e: &Elastic) -> f64 {
+        Strip::new(0.0, self.washer, self.thickness, 0.6).bent(e)
+    }
+
+    /// What it gives.
+    pub fn compliance(&self, e: &Elastic) -> Compliance {
+        let (h, t, g, half) = (self.axis_height, self.thickness, e.shear(), self.screw);
+        let (free, width) = (self.free(), self.working_width());
+        let washer = e.disc(t, self.washer, half);
+        // A washer clamps the faces of the plate, and the middle of a thick one follows less.
+        let washers = washer * (1.0 + t / (2.0 * self.washer)) / 2.0;
+        let bending = (h - HOLDS * self.seat).max(t).powi(3)
+            / (3.0 * e.modulus * t * self.width.powi(3) / 12.0);
+        let shear = 1.2 * free / (g * t * self.width);
+        let turning = h * h / (2.0 * half * half) * washer;
+        let discs = e.disc(t, self.seat, self.width / 2.0) + washers;
+        let arm = half.max(width / 2.0);
+        let corner = (free / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
+        Compliance {
+            sway: bending + shear + turning + discs,
+            twist: twisted_plate(e, free, width, t) + corner,
+            shear_centre: 0.0,
+            lift: discs + h / (e.modulus * t * self.width),
+            nod: free / (e.modulus * width * t.powi(3) / 12.0) + 1.0 / (2.0 * self.tilt(e)),
+        }
+    }
+
+    /// Greatest stresses under a load, MPa: in the plate before the washers, and at a washer.
+    pub fn stresses(&self, load: &Load) -> (f64, f64) {
+        let (t, width, h) = (self.thickness, self.working_width(), self.axis_height);
+        let sideways = load.along * h / (t * self.width * self.width / 6.0);
+        let shear = 3.0 * load.twist / (width * t * t);
+        let nodding = load.nod / (width * t * t / 6.0);
+        let strip = 2.0 * self.washer + t;
+        let arm = 2.0 * self.screw;
+        let tilt = (load.nod / 2.0 + load.twist * self.washer / arm) / (strip * t * t / 6.0);
+        // Torsion's shear and bending together, by von Mises.
+        ((sideways + nodding).hypot(3f64.sqrt() * shear), tilt)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PRINT: Elastic = Elastic {
+        modulus: 2000.0,
+        poisson: 0.35,
+    };
+
+    fn foot() -> Foot {
+        Foot {
+            width: 100.0,
+            upright: 6.0,
+            base: 6.0,
+            gusset: 6.0,
+            gusset_reach: 39.0,
+            gusset_height: 45.0,
+            axis_height: 45.0,
+            seat: 28.0,
+            screw: 32.0,
+            gap_upright: 2.0,
+            gap_gusset: 7.0,
+            depth: 45.0,
+            washer: 5.0,
+            open: 0.0,
+        }
+    }
+
+    #[test]
+    fn a_plate_that_cannot_warp_twists_less_than_saint_venant_says() {
+        let free = 60.0 / (PRINT.shear() * 40.0 * 125.0 / 3.0);
+        let held = twisted_plate(&PRINT, 60.0, 40.0, 5.0);
+        assert!(held < free && held > 0.5 * free);
+        // Long, narrow and thin, the ends hardly matter.
+        let free = 2000.0 / (PRINT.shear() * 20.0 / 3.0);
+        assert!((twisted_plate(&PRINT, 2000.0, 20.0, 1.0) / free - 1.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn more_material_gives_less() {
+        let give = |f: &Foot| f.compliance(&PRINT).along_the_pull(17.0, 1.0, 0.0);
+        let plain = give(&foot());
+        for stiffer in [
+            Foot {
+                upright: 8.0,
+                ..foot()
+            },
+            Foot {
+                base: 8.0,
+                ..foot()
+            },
+            Foot {
+                gusset: 9.0,
+                ..foot()
+            },
+            Foot {
+                axis_height: 40.0,
+                ..foot()
+            },
+            Foot {
+                screw: 36.0,
+                ..foot()
+            },
+        ] {
+            assert!(give(&stiffer) < plain);
+        }
+        assert!(
+            give(&Foot {
+                gusset: 0.0,
+                gusset_reach: 0.0,
+                ..foot()
+            }) > plain
+        );
+        assert!((give(&foot()) - plain).abs() < 1e-15);
+    }
+
+    #[test]
+    fn compliance_goes_with_the_modulus() {
+        let twice = Elastic {
+            modulus: 4000.0,
+            ..PRINT
+        };
+        let (a, b) = (foot().compliance(&PRINT), foot().compliance(&twice));
+        assert!(
+            (a.sway / b.sway - 2.0).abs() < 1e-12
+                && (a.twist / b.twist - 2.0).abs() < 1e-12
+                && (a.nod / b.nod - 2.0).abs() < 1e-12
+        );
+    }
+
+    #[test]
+    fn a_spring_of_known_rate_swings_at_its_textbook_frequency() {
+        let c = Compliance {
+            sway: 0.01,
+            twist: 0.0,
+            shear_centre: 0.0,
+            lift: 0.001,
+            nod: 0.0,
+        };
+        // 100 N/mm under 0.25 kg: sqrt(100 000/0.25)/2π.
+        assert!((c.frequency(250.0, 30.0) - (400_000f64).sqrt() / (2.0 * PI)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_longer_lever_bends_more_and_an_upward_pull_nods() {
+        let c = foot().compliance(&PRINT);
+        assert!(c.along_the_pull(20.0, 1.0, 0.0) > c.along_the_pull(10.0, 1.0, 0.0));
+        assert!(c.slope(10.0, 0.0, 1.0) > 0.0);
+        let load = Load {
+            along: 30.0,
+            up: 0.0,
+            twist: 400.0,
+            nod: 60.0,
+        };
+        let (upright, base) = foot().stresses(&load);
+        assert!(upright > 0.0 && base > 0.0 && upright < 5.0);
+    }
+}

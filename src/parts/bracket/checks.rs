@@ -1,0 +1,589 @@
+//! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
+
+use super::clearance::{Company, Nearest};
+use super::hold::{self, LOST_SHARE, SLACK_SHARE};
+use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
+use super::shape::{Lie, ROUND_ENOUGH};
+use super::spec::Style;
+use super::{Settled, hold::CREEP};
+use crate::checks::{Finding, Level};
+use crate::error::{Result, number, within};
+use crate::mechanics::strength;
+use crate::parts::Piece;
+use crate::solid::Point2;
+
+/// How many times the turns of the fastest shaft the lowest frequency must lie above (common
+/// practice, no source).
+pub const ABOVE_TURNS: f64 = 2.0;
+/// Least overlap of a washer on either side of its slot, mm (common practice, no source).
+const SEAT: f64 = 1.0;
+/// Least thickness of an upright in printed lines (common practice, no source).
+const LINES: f64 = 6.0;
+
+/// Every finding, in the order a bench wants them.
+pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
+    let mut all = s.drive.findings();
+    all.extend(slide(s));
+    all.extend(clearances(s)?);
+    all.extend(walls(s));
+    all.extend(holding(s));
+    all.extend(signal(s)?);
+    all.push(bed(s, piece));
+    all.push(overhang(s, piece));
+    Ok(all)
+}
+
+fn mm(value: f64) -> String {
+    number((value * 100.0).round() / 100.0)
+}
+
+fn slide(s: &Settled) -> Vec<Finding> {
+    let centre = s.drive.centre;
+    let (inward, outward) = (centre - s.place.reaches.0, s.place.reaches.1 - centre);
+    // Lengths are solved to rounding; a thousandth of a millimetre is nothing to a slot.
+    let thousandth = |value: f64| (value * 1000.0).round() / 1000.0;
+    vec![
+        Finding::at_least(
+            "install-allowance",
+            (thousandth(inward), thousandth(s.place.wants_in), "mm"),
+            Level::Stop,
+            format!(
+                "The axes come {} mm nearer than at work to lay the belt on; it takes {} mm.",
+                mm(inward),
+                mm(s.place.wants_in)
+            ),
+            "Leave --travel-in out and the slot is made long enough, or slip the belt on with a pulley (--flanges none).",
+            crate::catalog::belts::allowance(s.drive.length())
+                .source
+                .clone(),
+        ),
+        Finding::at_least(
+            "take-up",
+            (thousandth(outward), thousandth(s.place.wants_out), "mm"),
+            Level::Stop,
+            format!(
+                "The axes go {} mm further apart than slack to tension the belt; it takes {} mm.",
+                mm(outward),
+                mm(s.place.wants_out)
+            ),
+            "Leave --travel-out out and the slot is made long enough.",
+            "maker's tensioning allowance, or twice the greatest take-up from slack to tension",
+        ),
+    ]
+}
+
+fn clearances(s: &Settled) -> Result<Vec<Finding>> {
+    let company = Company {
+        layout: &s.layout,
+        place: &s.place,
+        drive: &s.drive,
+        encoder: &s.encoder,
+    };
+    let (belt, inside, key) = (company.belt()?, company.inside()?, company.key()?);
+    let where_in = |n: &Nearest| match n.shift {
+        shift if shift < 0.0 => "with the slide in",
+        shift if shift > 0.0 => "with the slide out",
+        _ => "at the working place",
+    };
+    let short = |n: &Nearest, least: f64| mm(least - n.gap);
+    let front = s.layout.belt_lever + s.layout.thick.upright;
+    let room = |what: &str| {
+        if s.layout.style == Style::Foot {
+            format!("Take a smaller {what}, or a foot whose axis stands higher (--axis-height).")
+        } else {
+            "Give a greater --axis-height.".to_string()
+        }
+    };
+    Ok(vec![
+        Finding::at_least(
+            "belt-clearance",
+            (belt.gap, GAP - 0.01, "mm"),
+            Level::Stop,
+            format!(
+                "The nearest that belt and pulleys come: {} to {}, {} mm, {}.",
+                belt.what,
+                belt.to,
+                mm(belt.gap),
+                where_in(&belt)
+            ),
+            format!(
+                "Move the belt out by {} mm: --belt-plane {}.",
+                short(&belt, GAP),
+                mm(front + (GAP - belt.gap).max(0.0))
+            ),
+            "common practice: 1 mm between what runs and what stands",
+        ),
+        Finding::at_least(
+            "gusset-clearance",
+            (inside.gap, 0.5, "mm"),
+            Level::Stop,
+            format!(
+                "The nearest among screws, encoder and walls: {} to {}, {} mm, {}.",
+                inside.what,
+                inside.to,
+                mm(inside.gap),
+                where_in(&inside)
+            ),
+            room("screw (--screw)"),
+            "common practice: half a millimetre between what stands",
+        ),
+        Finding::at_least(
+            "key-access",
+            (key.gap, super::layout::KEY_ROOM - 0.01, "mm"),
+            if key.gap < 0.3 {
+                Level::Stop
+            } else {
+                Level::Caution
+            },
+            format!(
+                "{} passes {} by {} mm, {}.",
+                capital(&key.what),
+                key.to,
+                mm(key.gap),
+                where_in(&key)
+            ),
+            "Take a smaller --screw, a belt further out (--belt-plane), or turn the screws in before the encoder goes on.",
+            "ISO 4762 key size and 1.5 mm of room, common practice",
+        ),
+        shaft_grip(s),
+    ])
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
+/// Length of shaft inside the encoder's pulley, and the length it should have, mm.
+pub fn grip(s: &Settled) -> (f64, f64) {
+    let whole = s
+        .encoder
+        .shaft_diameter
+        .min(2.0 * pulley_half_width(&s.drive));
+    (s.layout.shaft_grip(&s.drive, &s.encoder), whole)
+}
+
+/// The encoder's pulley needs shaft to sit on.
+fn shaft_grip(s: &Settled) -> Finding {
+    let (grip, whole) = grip(s);
+    let level = if grip < 0.4 * whole {
+        Level::Stop
+    } else {
+        Level::Caution
+    };
+    Finding::at_least(
+        "shaft-grip",
+        (grip, whole, "mm"),
+        level,
+        format!(
+            "{} mm of the encoder's shaft lie inside its pulley.",
+            mm(grip.max(0.0))
+        ),
+        format!(
+            "Make the upright thinner (now {} mm), bring the belt nearer (--belt-plane), or take a pulley with its hub towards the encoder.",
+            mm(s.layout.thick.upright)
+        ),
+        "common practice: a pulley sits on at least one shaft diameter",
+    )
+}
+
+fn walls(s: &Settled) -> Vec<Finding> {
+    let l = &s.layout;
+    let overlap = (l.screw.washer.outer - l.slot_width) / 2.0;
+    let line = s.workshop.printer.line_width;
+    let (hole, hole_where) = hole_edge(l);
+    let mut all = vec![
+        Finding::at_least(
+            "slot-washer-seat",
+            (overlap, SEAT, "mm"),
+            Level::Stop,
+            format!(
+                "The {} washer rests on {} mm of plastic either side of its slot.",
+                l.screw.size,
+                mm(overlap)
+            ),
+            "Take a larger washer (ISO 7093), or a smaller --screw.",
+            "ISO 7089 washer over an ISO 273 slot; 1 mm is common practice",
+        ),
+        Finding::at_least(
+            "slot-edge",
+            (slot_edge(l) + 1e-6, l.screw.washer_radius() + 0.5, "mm"),
+            Level::Stop,
+            format!(
+                "From a screw to the nearest edge or wall there are {} mm anywhere in its slot.",
+                mm(slot_edge(l))
+            ),
+            "Take a smaller --screw, or a thinner gusset.",
+            "the whole washer lies on plastic, with half a millimetre to spare; common practice",
+        ),
+        Finding::at_least(
+            "hole-edge",
+            (hole, 4.0 * line, "mm"),
+            if hole < 2.0 * line {
+                Level::Stop
+            } else {
+                Level::Caution
+            },
+            format!(
+                "The thinnest web at the encoder's seat is {} mm, {hole_where}.",
+                mm(hole)
+            ),
+            "Measure register and bolt circle again; a smaller flange screw leaves more.",
+            "two printed lines from either side (common practice)",
+        ),
+        Finding::at_least(
+            "upright-wall",
+            (l.seat.floor(l.thick.upright), LINES * line, "mm"),
+            Level::Stop,
+            format!(
+                "The {} is {} mm thick where the encoder is screwed on.",
+                if l.style == Style::Foot {
+                    "upright"
+                } else {
+                    "plate"
+                },
+                mm(l.seat.floor(l.thick.upright))
+            ),
+            format!(
+                "Give --upright-thickness {} or more.",
+                mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))
+            ),
+            "six printed lines (common practice)",
+        ),
+    ];
+    if let Some(web) = vent_web(l) {
+        all.push(Finding::at_least(
+            "vent-web",
+            (web + 1e-6, WEB, "mm"),
+            Level::Stop,
+            format!("The thinnest web beside a vent is {} mm.", mm(web)),
+            "Leave the vents out with --no-vents.",
+            "common practice: seven printed lines",
+        ));
+    } else {
+        all.push(Finding::at_least(
+            "vent-web",
+            (WEB, WEB, "mm"),
+            Level::Ok,
+            "No vents: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
+            "",
+            "common practice: seven printed lines",
+        ));
+    }
+    all
+}
+
+/// From the screws, wherever they stand in their slots, to the nearest edge or gusset, mm.
+fn slot_edge(l: &Layout) -> f64 {
+    let half = l.width / 2.0;
+    let ends: Vec<Point2> = l
+        .slots
+        .iter()
+        .flat_map(|slot| match *slot {
+            Slot::Straight(a, b) => vec![a, b],
+            Slot::Arc {
+                centre,
+                radius,
+                from,
+                to,
+            } => [from, (from + to) / 2.0, to]
+                .map(|a| centre + Point2::new(a.cos(), a.sin()).coords * radius)
+                .to_vec(),
+        })
+        .collect();
+    let gap = |p: &Point2| match l.style {
+        Style::Foot => {
+            let side = half - p.x.abs() - if l.gussets == 2 { l.thick.gusset } else { 0.0 };
+            side.min(p.y - l.thick.upright - l.root).min(l.depth - p.y)
+        }
+        _ => super::shape::outline(l).map_or(0.0, |outline| outline.distance(*p)),
+    };
+    ends.iter().map(gap).fold(f64::INFINITY, f64::min)
+}
+
+/// The thinnest web about the register and the flange's screws, and where.
+pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
+    let bolt = l.seat.screw.hole / 2.0;
+    let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
+    let to_register = if l.seat.recess.is_some() {
+        l.seat.register_bore / 2.0 - reach - bolt
+    } else {
+        reach - bolt - l.seat.register_bore / 2.0
+    };
+    let to_shaft = reach - bolt - l.seat.opening() / 2.0;
+    let top = l.height - l.axis_height;
+    let to_edge = l
+        .seat
+        .bolts
+        .iter()
+        .map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs()))
+        .fold(f64::INFINITY, f64::min)
+        - bolt;
+    let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
+    [
+        (
+            if l.seat.recess.is_some() {
+                to_shaft
+            } else {
+                to_register
+            },
+            "between register and flange screw",
+        ),
+        (to_edge, "between a flange screw and the edge"),
+        (register_to_edge, "between the register and the edge"),
+    ]
+    .into_iter()
+    .min_by(|a, b| a.0.total_cmp(&b.0))
+    .unwrap_or((0.0, ""))
+}
+
+fn vent_web(l: &Layout) -> Option<f64> {
+    let half = l.vent_width / 2.0;
+    let gussets = if l.gussets == 2 { l.thick.gusset } else { 0.0 };
+    l.vents
+        .iter()
+        .map(|(a, b)| {
+            let side = l.width / 2.0 - gussets - a.x.abs() - half;
+            let top = l.height - b.y.max(a.y) - half;
+            let axis = Point2::new(0.0, l.axis_height);
+            let seat = [a, b]
+                .map(|p| (p - axis).norm())
+                .into_iter()
+                .fold(f64::INFINITY, f64::min)
+                - half
+                - l.seat.radius;
+            let bore = [a, b]
+                .map(|p| (p - axis).norm())
+                .into_iter()
+                .fold(f64::INFINITY, f64::min)
+                - half
+                - l.seat.register_bore / 2.0;
+            side.min(top).min(seat.max(bore.min(WEB)))
+        })
+        .reduce(f64::min)
+}
+
+fn holding(s: &Settled) -> Vec<Finding> {
+    let h = &s.holding;
+    let share = h.lost_share();
+    let level = if share > SLACK_SHARE {
+        Level::Stop
+    } else {
+        Level::Caution
+    };
+    let safety = h.safety();
+    vec![
+        Finding::at_most(
+            "deflection",
+            (h.lost, LOST_SHARE * h.take_up, "mm"),
+            level,
+            format!(
+                "The encoder's shaft gives {:.4} mm under {:.0} N; creep takes {:.4} mm more in months, {:.0} % of the {:.3} mm from slack to tension.",
+                h.deflection,
+                s.drive.hub_load(),
+                h.lost,
+                100.0 * share,
+                h.take_up
+            ),
+            stiffer(s),
+            format!(
+                "at most {:.0} % of the take-up lost, creep factor {CREEP} (common practice); above {:.0} % a stop",
+                100.0 * LOST_SHARE,
+                100.0 * SLACK_SHARE
+            ),
+        ),
+        Finding::new(
+            "root-stress",
+            (safety, strength::TRUSTED, ""),
+            strength::level(safety),
+            format!(
+                "The root stands {:.2} MPa, of {:.1} MPa that the print bears for good: safety {:.1}.",
+                h.stress, h.strength, safety
+            ),
+            stiffer(s),
+            "Shigley, bending at the root with a notch factor of 2; strength across layers for a lasting load",
+        ),
+        Finding::at_least(
+            "resonance",
+            (h.frequency, ABOVE_TURNS * h.turns, "Hz"),
+            Level::Caution,
+            format!(
+                "With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
+                h.frequency, h.turns
+            ),
+            stiffer(s),
+            "twice the turns (common practice); Rayleigh's method",
+        ),
+        Finding::at_most(
+            "encoder-load",
+            (s.drive.hub_load(), s.encoder.radial_load, "N"),
+            Level::Stop,
+            format!(
+                "The belt loads the encoder's shaft with {:.0} N; its bearings are rated for {} N.",
+                s.drive.hub_load(),
+                number(s.encoder.radial_load)
+            ),
+            format!(
+                "Tension each span to {:.1} N or less (--tension), take a narrower belt, or give --radial-load from the encoder's data sheet.",
+                0.95 * s.drive.tension * s.encoder.radial_load / s.drive.hub_load()
+            ),
+            s.encoder.source.clone(),
+        ),
+    ]
+}
+
+fn stiffer(s: &Settled) -> String {
+    let l = &s.layout;
+    let thicker = number(l.thick.upright + 2.0);
+    if l.style == Style::Foot && l.gussets < 2 {
+        return "Give it two gussets: --gussets 2.".into();
+    }
+    let belt = if s.drive.profile.stiffness_scatter == 1.0 {
+        " Steel cords take up little: a belt with glass cords forgives more."
+    } else {
+        ""
+    };
+    format!(
+        "Give --upright-thickness {thicker}, a lower --axis-height, a stiffer --material, or more --infill; or tension the belt again after a day and after a week.{belt}"
+    )
+}
+
+fn signal(s: &Settled) -> Result<Vec<Finding>> {
+    let mut all = vec![Finding::at_most(
+        "encoder-speed",
+        (s.signal.encoder_rpm, s.encoder.greatest_rpm, "1/min"),
+        Level::Caution,
+        format!(
+            "At {} turns a minute of the spindle the encoder turns {:.0} times.",
+            number(s.rpm),
+            s.signal.encoder_rpm
+        ),
+        format!(
+            "Give the encoder's pulley at least {} teeth.",
+            (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil()
+        ),
+        s.encoder.source.clone(),
+    )];
+    for (check, limit, whose) in [
+        (
+            "encoder-frequency",
+            s.spec.encoder_limit_hz,
+            "the encoder gives",
+        ),
+        (
+            "controller-frequency",
+            s.spec.controller_limit_hz,
+            "the controller reads",
+        ),
+    ] {
+        let Some(limit) = limit else { continue };
+        let option = if check == "encoder-frequency" {
+            "--encoder-limit-hz"
+        } else {
+            "--controller-limit-hz"
+        };
+        within(option, limit, 1.0, 1e9, "Hz")?;
+        all.push(Finding::at_most(
+            check,
+            (s.signal.frequency, limit, "Hz"),
+            Level::Caution,
+            format!(
+                "At top speed one channel pulses at {:.0} Hz; {whose} up to {} Hz.",
+                s.signal.frequency,
+                number(limit)
+            ),
+            format!(
+                "Stay below {:.0} turns a minute, or take an encoder of fewer pulses.",
+                s.rpm * limit / s.signal.frequency
+            ),
+            "pulses per turn through the ratio at top speed",
+        ));
+    }
+    Ok(all)
+}
+
+fn bed(s: &Settled, piece: &Piece) -> Finding {
+    let size = piece.body.bounds().size();
+    let bed = s.workshop.printer.bed;
+    let worst = [0, 1, 2]
+        .into_iter()
+        .max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b])))
+        .unwrap_or(0);
+    Finding::at_most(
+        "bed-size",
+        (size[worst], bed[worst], "mm"),
+        Level::Stop,
+        format!(
+            "The bracket prints {:.0} × {:.0} mm and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.",
+            size.x, size.y, size.z, s.workshop.printer.name, bed[0], bed[1], bed[2]
+        ),
+        "Take a larger --printer, a belt that is slipped on with a pulley (--flanges none), or a smaller encoder.",
+        "the printer's preset",
+    )
+}
+
+/// The widest level ceiling in the chosen lie. Round ends hold up a slot's roof, so its straight
+/// part is the bridge.
+fn overhang(s: &Settled, piece: &Piece) -> Finding {
+    let printer = &s.workshop.printer;
+    let (bridge, which) = longest_bridge(&s.layout);
+    let ceilings = piece.mesh.overhangs(printer.overhang_deg.to_radians());
+    let at = match ceilings.iter().max_by(|a, b| a.area.total_cmp(&b.area)) {
+        None => "nothing hangs over".to_string(),
+        Some(_) if bridge <= 0.0 => "only round openings close over themselves".to_string(),
+        Some(widest) => format!(
+            "the longest bridge is {} mm, {which}; most hangs over {:.0} mm over the bed",
+            mm(bridge),
+            widest.at.z
+        ),
+    };
+    Finding::at_most(
+        "overhang",
+        (bridge, printer.bridge, "mm"),
+        Level::Caution,
+        format!(
+            "Laid {}: {at}.",
+            Lie::of(&s.layout)
+                .words()
+                .split([',', ':'])
+                .next()
+                .unwrap_or("")
+        ),
+        format!(
+            "Put support into it there, or slip the belt on with a pulley so that the slots stay short (--flanges none); the printer bridges {} mm.",
+            number(printer.bridge)
+        ),
+        format!(
+            "the printer's preset; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
+        ),
+    )
+}
+
+/// The longest level roof in the chosen lie, mm, and what it spans.
+fn longest_bridge(l: &Layout) -> (f64, &'static str) {
+    match Lie::of(l) {
+        Lie::Back | Lie::Face => (0.0, ""),
+        Lie::Front => (
+            l.slot_length().max(TIE.1 - TIE.0),
+            "the roof of a slot in the base",
+        ),
+        Lie::End => {
+            let vents = l.vents.first().map_or(0.0, |(a, b)| (b - a).norm());
+            let peak = 1.3 * l.seat.opening() / 2.0 * (std::f64::consts::SQRT_2 - 1.0);
+            if vents > peak {
+                (vents, "the roof of a vent")
+            } else {
+                (peak, "the cut peak of the register's bore")
+            }
+        }
+    }
+}
+
+/// Whether any check of the bracket's strength is open, for the notes.
+pub fn holds_well(s: &Settled) -> bool {
+    s.holding.lost_share() <= LOST_SHARE
+        && s.holding.safety() >= strength::TRUSTED
+        && hold::CREEP > 1.0
+}

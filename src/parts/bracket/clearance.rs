@@ -1,0 +1,447 @@
+//! What must not touch what, anywhere in the slide.
+//!
+//! Bracket, belt, pulleys, screw heads and encoder are all convex outlines drawn out along the
+//! shaft, or are boxed in by such. So the distance between two of them is that of their outlines
+//! seen along the shaft and the gap along it, together. The belt counts as filled from back to back,
+//! pulleys with their flanges, heads with their washers.
+
+use super::drive::Place;
+use super::layout::{Layout, body_half_width, is_square, pulley_half_width};
+use super::shape::hull;
+use super::spec::Style;
+use crate::catalog::encoders::Encoder;
+use crate::error::Result;
+use crate::parts::belt_drive::Drive;
+use crate::solid::Point2;
+
+/// How finely round outlines are looked at, mm: far below every gap asked for.
+const CHORD: f64 = 0.02;
+
+/// A convex outline (x and z) drawn out along y.
+#[derive(Clone, Debug)]
+pub struct Bar {
+    /// What it is.
+    pub name: String,
+    outline: Vec<Point2>,
+    y: (f64, f64),
+}
+
+impl Bar {
+    fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
+        Ok(Bar {
+            name: name.into(),
+            outline: hull(circles)?.points(CHORD),
+            y,
+        })
+    }
+
+    fn boxed(name: &str, x: (f64, f64), y: (f64, f64), z: (f64, f64)) -> Bar {
+        let outline = [(x.0, z.0), (x.1, z.0), (x.1, z.1), (x.0, z.1)]
+            .map(|(x, z)| Point2::new(x, z))
+            .to_vec();
+        Bar {
+            name: name.into(),
+            outline,
+            y,
+        }
+    }
+
+    /// The distance to another, mm; 0 where they touch or overlap.
+    pub fn distance(&self, other: &Bar) -> f64 {
+        let along = (self.y.0 - other.y.1).max(other.y.0 - self.y.1).max(0.0);
+        along.hypot(apart(&self.outline, &other.outline))
+    }
+}
+
+/// The distance between two convex outlines; 0 where they overlap.
+fn apart(a: &[Point2], b: &[Point2]) -> f64 {
+    if inside(a, b[0]) || inside(b, a[0]) {
+        return 0.0;
+    }
+    let one_way = |a: &[Point2], b: &[Point2]| {
+        a.iter()
+            .flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r)))
+            .fold(f64::INFINITY, f64::min)
+    };
+    if edges(a).any(|(p, q)| edges(b).any(|(r, s)| cross_each_other(p, q, r, s))) {
+        return 0.0;
+    }
+    one_way(a, b).min(one_way(b, a))
+}
+
+fn edges(outline: &[Point2]) -> impl Iterator<Item = (Point2, Point2)> + '_ {
+    (0..outline.len()).map(|k| (outline[k], outline[(k + 1) % outline.len()]))
+}
+
+fn inside(outline: &[Point2], p: Point2) -> bool {
+    edges(outline).all(|(a, b)| turn(a, b, p) >= 0.0)
+}
+
+fn turn(a: Point2, b: Point2, p: Point2) -> f64 {
+    (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
+}
+
+fn cross_each_other(p: Point2, q: Point2, r: Point2, s: Point2) -> bool {
+    turn(p, q, r) * turn(p, q, s) < 0.0 && turn(r, s, p) * turn(r, s, q) < 0.0
+}
+
+fn to_edge(p: Point2, a: Point2, b: Point2) -> f64 {
+    let run = b - a;
+    let share = ((p - a).dot(&run) / run.norm_squared().max(1e-18)).clamp(0.0, 1.0);
+    (p - (a + run * share)).norm()
+}
+
+/// The nearest two things and where in the slide.
+#[derive(Clone, Debug)]
+pub struct Nearest {
+    /// Distance, mm.
+    pub gap: f64,
+    /// What comes near.
+    pub what: String,
+    /// To what.
+    pub to: String,
+    /// At which shift of the slide.
+    pub shift: f64,
+}
+
+/// Where everything is.
+pub struct Company<'a> {
+    /// The bracket.
+    pub layout: &'a Layout,
+    /// The slide.
+    pub place: &'a Place,
+    /// The drive.
+    pub drive: &'a Drive,
+    /// The encoder.
+    pub encoder: &'a Encoder,
+}
+
+impl Company<'_> {
+    fn axis(&self) -> Point2 {
+        Point2::new(0.0, self.layout.axis_height)
+    }
+
+    /// The bracket's own pieces.
+    fn bracket(&self) -> Result<Vec<Bar>> {
+        let l = self.layout;
+        let t = l.thick;
+        let half = l.width / 2.0;
+        if l.style != Style::Foot {
+            let outline = super::shape::outline(l)?.points(CHORD);
+            return Ok(vec![Bar {
+                name: "the plate".into(),
+                outline,
+                y: (0.0, t.upright),
+            }]);
+        }
+        let mut bars = vec![
+            Bar::boxed(
+                "the upright",
+                (-half, half),
+                (0.0, t.upright),
+                (0.0, l.height),
+            ),
+            Bar::boxed(
+                "the base",
+                (-half, half),
+                (t.upright, l.depth),
+                (0.0, t.base),
+            ),
+        ];
+        if l.root > 0.0 {
+            let (back, top) = (t.upright + l.root, t.base + l.root);
+            bars.push(Bar::boxed(
+                "the root's rounding",
+                (-half, half),
+                (t.upright, back),
+                (t.base, top),
+            ));
+        }
+        bars.extend(self.gussets());
+        Ok(bars)
+    }
+
+    fn gussets(&self) -> Vec<Bar> {
+        let l = self.layout;
+        let (half, tg) = (l.width / 2.0, l.thick.gusset);
+        let at: Vec<f64> = match l.gussets {
+            2 => vec![-half, half - tg],
+            1 => vec![-tg / 2.0],
+            _ => Vec::new(),
+        };
+        at.into_iter()
+            .map(|x| {
+                Bar::boxed(
+                    "a gusset",
+                    (x, x + tg),
+                    (l.thick.upright, l.gusset_reach),
+                    (l.thick.base, l.gusset_height),
+                )
+            })
+            .collect()
+    }
+
+    /// Belt and pulleys at a shift.
+    fn running(&self, shift: f64) -> Result<Vec<Bar>> {
+        let (axis, lever) = (self.axis(), self.layout.belt_lever);
+        let spindle = axis + self.place.spindle_at(shift).coords;
+        let profile = self.drive.profile;
+        let back = |teeth: u32| profile.pitch_diameter(teeth) / 2.0 + profile.back();
+        let over = |half: f64| (-lever - half, -lever + half);
+        let (encoder, wheel) = (self.drive.encoder_teeth, self.drive.spindle_teeth);
+        Ok(vec![
+            Bar::round(
+                "the belt",
+                &[(axis, back(encoder)), (spindle, back(wheel))],
+                over(self.drive.width / 2.0),
+            )?,
+            Bar::round(
+                "the encoder's pulley",
+                &[(axis, self.drive.pulley_reach(encoder))],
+                over(pulley_half_width(self.drive)),
+            )?,
+            Bar::round(
+                "the spindle's pulley",
+                &[(spindle, self.drive.pulley_reach(wheel))],
+                over(pulley_half_width(self.drive)),
+            )?,
+        ])
+    }
+
+    /// Washers and heads of the screws that hold the bracket, at a shift.
+    fn heads(&self, shift: f64) -> Result<Vec<Bar>> {
+        let l = self.layout;
+        let (radius, stands) = (
+            l.screw
+                .washer_radius()
+                .max(l.screw.head.head_diameter / 2.0),
+            l.screw.stands(),
+        );
+        self.screws_at(shift)
+            .into_iter()
+            .map(|at| {
+                if l.style == Style::Foot {
+                    let y = (at.y - radius, at.y + radius);
+                    return Ok(Bar::boxed(
+                        "a screw's head",
+                        (at.x - radius, at.x + radius),
+                        y,
+                        (l.thick.base, l.thick.base + stands),
+                    ));
+                }
+                Bar::round("a screw's head", &[(at, radius)], (-stands, 0.0))
+            })
+            .collect()
+    }
+
+    /// Where the screws that hold the bracket stand in it at a shift: x and y on a base, x and z on
+    /// a plate.
+    pub fn screws_at(&self, shift: f64) -> Vec<Point2> {
+        let up = if self.layout.style == Style::Foot {
+            Point2::origin()
+        } else {
+            self.axis()
+        };
+        self.layout
+            .screws
+            .iter()
+            .map(|screw| self.place.seen(*screw - up.coords, shift) + up.coords)
+            .collect()
+    }
+
+    /// Heads of the flange's screws, on the front, and a register that stands through.
+    fn seat(&self) -> Result<Vec<Bar>> {
+        let (l, axis) = (self.layout, self.axis());
+        let screw = &l.seat.screw;
+        let mut bars = Vec::new();
+        for bolt in &l.seat.bolts {
+            bars.push(Bar::round(
+                "a flange screw's head",
+                &[(axis + bolt.coords, screw.head.head_diameter / 2.0)],
+                (-screw.head.head_height, 0.0),
+            )?);
+        }
+        let through = self.encoder.register_height - l.thick.upright;
+        if through > 0.0 && l.seat.recess.is_none() {
+            bars.push(Bar::round(
+                "the register",
+                &[(axis, self.encoder.register_diameter / 2.0)],
+                (-through, 0.0),
+            )?);
+        }
+        Ok(bars)
+    }
+
+    fn body(&self) -> Result<Bar> {
+        let l = self.layout;
+        let half = body_half_width(self.encoder);
+        let y = (l.thick.upright, l.thick.upright + self.encoder.body_length);
+        if is_square(self.encoder) {
+            return Ok(Bar::boxed(
+                "the encoder",
+                (-half, half),
+                y,
+                (l.axis_height - half, l.axis_height + half),
+            ));
+        }
+        Bar::round("the encoder", &[(self.axis(), half)], y)
+    }
+
+    /// The nearest that belt and pulleys come to bracket or screws, anywhere in the slide.
+    pub fn belt(&self) -> Result<Nearest> {
+        let mut still = self.bracket()?;
+        still.extend(self.seat()?);
+        let mut nearest = None;
+        for shift in self.place.shifts() {
+            let mut others = still.clone();
+            others.extend(self.heads(shift)?);
+            closest(&self.running(shift)?, &others, shift, &mut nearest);
+        }
+        Ok(nearest.unwrap_or(far()))
+    }
+
+    /// The nearest that screw heads come to gussets, to the upright behind them, or to the encoder;
+    /// and the encoder to the gussets and the base.
+    pub fn inside(&self) -> Result<Nearest> {
+        let mut nearest = None;
+        let body = [self.body()?];
+        if self.layout.style != Style::Foot {
+            for shift in self.place.shifts() {
+                closest(&self.heads(shift)?, &self.seat()?, shift, &mut nearest);
+            }
+            return Ok(nearest.unwrap_or(far()));
+        }
+        let bracket = self.bracket()?;
+        // Not the base for the heads: they stand on it. Not the upright for the encoder: it is bolted to it.
+        let walls: Vec<Bar> = bracket
+            .iter()
+            .filter(|bar| bar.name != "the base")
+            .cloned()
+            .collect();
+        let around: Vec<Bar> = bracket
+            .iter()
+            .filter(|bar| bar.name != "the upright")
+            .cloned()
+            .collect();
+        for shift in self.place.shifts() {
+            let heads = self.heads(shift)?;
+            closest(&heads, &walls, shift, &mut nearest);
+            closest(&heads, &body, shift, &mut nearest);
+        }
+        closest(&body, &around, 0.0, &mut nearest);
+        Ok(nearest.unwrap_or(far()))
+    }
+
+    /// Room beside the key over a screw, to whatever lies in its way, anywhere in the slide, mm.
+    pub fn key(&self) -> Result<Nearest> {
+        let l = self.layout;
+        let key = l.screw.head.key / 3f64.sqrt();
+        let half = body_half_width(self.encoder);
+        let mut nearest = far();
+        for shift in self.place.shifts() {
+            if l.style == Style::Foot {
+                // The key comes from above, past the encoder and between the gussets.
+                for at in self.screws_at(shift) {
+                    let gap = at.x.abs() - key - half;
+                    if gap < nearest.gap {
+                        nearest = Nearest {
+                            gap,
+                            what: "the key".into(),
+                            to: "the encoder".into(),
+                            shift,
+                        };
+                    }
+                }
+                continue;
+            }
+            // The key comes from the front, past belt and pulleys.
+            let keys = self
+                .screws_at(shift)
+                .into_iter()
+                .map(|at| Bar::round("the key", &[(at, key)], (f64::NEG_INFINITY, 0.0)))
+                .collect::<Result<Vec<_>>>()?;
+            let mut found = None;
+            closest(&keys, &self.running(shift)?, shift, &mut found);
+            nearest = [Some(nearest), found]
+                .into_iter()
+                .flatten()
+                .min_by(|a, b| a.gap.total_cmp(&b.gap))
+                .unwrap_or(far());
+        }
+        Ok(nearest)
+    }
+
+    /// The least lever of the belt at which it and the pulleys pass what stands out of the front
+    /// beneath them, anywhere in the slide, mm.
+    pub fn least_lever(&self) -> Result<f64> {
+        let mut least: f64 = 0.0;
+        for shift in self.place.shifts() {
+            let mut stands = self.seat()?;
+            if self.layout.style != Style::Foot {
+                stands.extend(self.heads(shift)?);
+            }
+            for runs in self.running(shift)? {
+                let half = (runs.y.1 - runs.y.0) / 2.0;
+                for stand in stands
+                    .iter()
+                    .filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
+                {
+                    least = least.max(half + super::layout::GAP - stand.y.0);
+                }
+            }
+        }
+        Ok(least)
+    }
+}
+
+fn far() -> Nearest {
+    Nearest {
+        gap: 1e3,
+        what: "nothing".into(),
+        to: "anything".into(),
+        shift: 0.0,
+    }
+}
+
+fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Nearest>) {
+    for a in these {
+        for b in those {
+            let gap = a.distance(b);
+            if nearest.as_ref().is_none_or(|n| gap < n.gap) {
+                *nearest = Some(Nearest {
+                    gap,
+                    what: a.name.clone(),
+                    to: b.name.clone(),
+                    shift,
+                });
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bars_are_as_far_apart_as_they_look() {
+        let a = Bar::boxed("a", (0.0, 1.0), (0.0, 1.0), (0.0, 1.0));
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))),
+            3.0
+        );
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))),
+            5.0
+        );
+        assert_eq!(
+            a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))),
+            0.0
+        );
+        // A cross overlaps although no corner lies in the other.
+        let bar = Bar::boxed("b", (-5.0, 5.0), (0.0, 1.0), (0.4, 0.6));
+        assert_eq!(a.distance(&bar), 0.0);
+        let disc = Bar::round("disc", &[(Point2::new(4.0, 0.5), 1.0)], (0.0, 1.0)).unwrap();
+        assert!((a.distance(&disc) - 2.0).abs() < CHORD);
+    }
+}

@@ -1,0 +1,433 @@
+//! From the words about belt and place to a drive, and to the slide that tensions it.
+
+use super::spec::{Bracket, Hand, Style};
+use crate::catalog::belts;
+use crate::catalog::encoders::Encoder;
+use crate::error::{Error, Result, number, within};
+use crate::job::units::Length;
+use crate::mechanics::belt_drive::{self as mechanics, Travel};
+use crate::parts::belt_drive::{Drive, Flanges, Pulleys, least_teeth_for_shaft};
+use crate::solid::Point2;
+
+/// Print tolerance added to the travel at either end of a slot, mm (common practice, no source).
+pub const SLOT_TOLERANCE: f64 = 0.5;
+
+/// The drive the request settles: the belt given, or the stocked one nearest to the place there is.
+///
+/// Fails when no belt fits, naming the nearest stocked lengths that do.
+pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
+    let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
+    let pulleys = Pulleys::new(
+        profile,
+        teeth(spec, profile, encoder)?,
+        Some(width(spec, profile, encoder)),
+        spec.tension,
+    )?;
+    let range = match spec.range[..] {
+        [] => None,
+        [least, most] => Some((least.mm(), most.mm())),
+        _ => {
+            return Err(Error::request(
+                format!("--range has {} value(s); it takes two.", spec.range.len()),
+                "Give the nearer and the further centre distance: --range 80,90.",
+            ));
+        }
+    };
+    match (spec.belt_teeth, spec.near, range) {
+        (Some(belt_teeth), _, range) => {
+            let drive = pulleys.with_belt(belt_teeth)?;
+            match range {
+                Some((least, most)) if drive.centre < least || drive.centre > most => {
+                    Err(outside_the_space(&pulleys, &drive, least, most))
+                }
+                _ => Ok(drive),
+            }
+        }
+        (None, Some(near), None) => preferred(pulleys.near(near.mm(), 4)?),
+        (None, near, Some((least, most))) => {
+            let mut list = pulleys.between(least, most)?;
+            if let Some(near) = near {
+                list.sort_by(|a, b| {
+                    (a.centre - near.mm())
+                        .abs()
+                        .total_cmp(&(b.centre - near.mm()).abs())
+                });
+            }
+            preferred(list)
+        }
+        (None, None, None) => Err(Error::request(
+            "Neither the belt nor the centre distance is given, so the encoder has no place.",
+            "Give --near with the centre distance you would like, --range with what there is room for, or --belt-teeth.",
+        )),
+    }
+}
+
+/// The profile taken where none is named: the finest that is sold everywhere.
+pub const PROFILE: &str = "2GT";
+
+/// The width given, or the usual one, or the next narrower that spares the encoder's bearings.
+fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
+    if let Some(width) = spec.width {
+        return width.mm();
+    }
+    let spares =
+        |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
+    let usual = profile.usual_widths();
+    let narrower: Vec<f64> = usual
+        .iter()
+        .copied()
+        .filter(|w| *w <= profile.usual_width)
+        .collect();
+    narrower
+        .iter()
+        .rev()
+        .copied()
+        .find(|w| spares(w))
+        .unwrap_or(narrower.first().copied().unwrap_or(profile.usual_width))
+}
+
+/// Of the nearest few, one that most makers keep, if there is one.
+fn preferred(list: Vec<Drive>) -> Result<Drive> {
+    let common = list
+        .iter()
+        .take(4)
+        .find(|d| {
+            d.stocked()
+                .is_some_and(|row| row.stock == belts::Stock::Common)
+        })
+        .cloned();
+    common
+        .or_else(|| list.into_iter().next())
+        .ok_or_else(|| Error::internal("A list of belts that fit came back empty."))
+}
+
+fn outside_the_space(pulleys: &Pulleys, drive: &Drive, least: f64, most: f64) -> Error {
+    let says = format!(
+        "A {} belt of {} teeth puts the axes {} mm apart, but there is room for {} to {} mm.",
+        drive.profile.name,
+        drive.belt_teeth,
+        number((drive.centre * 100.0).round() / 100.0),
+        number(least),
+        number(most)
+    );
+    match pulleys.between(least, most) {
+        Ok(list) => {
+            let fits: Vec<String> = list
+                .iter()
+                .take(3)
+                .map(|d| {
+                    format!(
+                        "{} ({} teeth) at {:.2} mm",
+                        d.designation(),
+                        d.belt_teeth,
+                        d.centre
+                    )
+                })
+                .collect();
+            Error::geometry(
+                says,
+                format!(
+                    "The nearest stocked lengths that work: {}.",
+                    fits.join(", ")
+                ),
+            )
+        }
+        Err(none) => Error::geometry(says, none.remedy),
+    }
+}
+
+fn teeth(
+    spec: &Bracket,
+    profile: &'static belts::Profile,
+    encoder: &Encoder,
+) -> Result<(u32, u32)> {
+    match (&spec.pulleys[..], &spec.shafts[..]) {
+        ([spindle, encoder], _) => Ok((*spindle, *encoder)),
+        ([], [spindle]) => Ok((
+            least_teeth_for_shaft(profile, spindle.mm())?.teeth,
+            least_teeth_for_shaft(profile, encoder.shaft_diameter)?.teeth,
+        )),
+        ([], [spindle, shaft]) => Ok((
+            least_teeth_for_shaft(profile, spindle.mm())?.teeth,
+            least_teeth_for_shaft(profile, shaft.mm())?.teeth,
+        )),
+        ([], []) => Err(Error::request(
+            "Neither --pulleys nor --shafts is given, so the pulleys are unknown.",
+            "Give the teeth of both pulleys, such as --pulleys 36,24, or --shafts with the spindle's diameter to take the least that can be bored.",
+        )),
+        (some, _) => Err(Error::request(
+            format!(
+                "--pulleys has {} value(s); a drive has two pulleys.",
+                some.len()
+            ),
+            "Give two, the spindle's first: --pulleys 36,24.",
+        )),
+    }
+}
+
+/// Where spindle and encoder stand, and how far the bracket slides.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// Kind of slide.
+    pub style: Style,
+    /// Height of the encoder's axis over foot, slot line or pivot, mm.
+    pub axis_height: f64,
+    /// The spindle's axis from the encoder's at the working place, mm: x to the right seen from the
+    /// belt, y up.
+    pub spindle: Point2,
+    /// A swing's pivot from the encoder's axis, mm.
+    pub pivot: Point2,
+    /// Inward centre travel the maker asks for, mm.
+    pub wants_in: f64,
+    /// Outward centre travel the maker asks for, mm.
+    pub wants_out: f64,
+    /// Travel of the slide from the working place towards the spindle: mm, or rad for a swing.
+    pub inward: f64,
+    /// Travel away from it.
+    pub outward: f64,
+    /// Centre distance with the slide all the way in and all the way out, mm.
+    pub reaches: (f64, f64),
+}
+
+impl Place {
+    /// Solves the slide for a drive.
+    ///
+    /// Fails when the slide cannot bring the axes near enough or far enough.
+    ///
+    /// `aside` is how far a swing's pivot lies to the side of the encoder's axis, away from the
+    /// spindle.
+    pub fn new(spec: &Bracket, drive: &Drive, axis_height: f64, aside: f64) -> Result<Place> {
+        let spindle_height = match spec.spindle_height {
+            Some(height) => within("--spindle-height", height.mm(), -2000.0, 2000.0, "mm")?,
+            None => axis_height,
+        };
+        let rise = spindle_height - axis_height;
+        if rise.abs() > 0.9 * drive.centre {
+            return Err(Error::geometry(
+                format!(
+                    "The spindle's axis lies {} mm off the encoder's height, too much for a centre distance of {:.2} mm: the slide would hardly tension the belt.",
+                    number(rise.abs()),
+                    drive.centre
+                ),
+                format!(
+                    "Bring the axes within {:.1} mm of one height, or take a longer belt.",
+                    0.9 * drive.centre
+                ),
+            ));
+        }
+        let side = if spec.spindle == Hand::Left {
+            -1.0
+        } else {
+            1.0
+        };
+        let level = (drive.centre * drive.centre - rise * rise).sqrt();
+        let mut place = Place {
+            style: spec.style,
+            axis_height,
+            spindle: Point2::new(side * level, rise),
+            pivot: Point2::new(-side * aside, -axis_height),
+            wants_in: drive.install_allowance(spec.flanges.unwrap_or(Flanges::None)),
+            wants_out: drive.tension_allowance(),
+            inward: 0.0,
+            outward: 0.0,
+            reaches: (0.0, 0.0),
+        };
+        let travel = place.travel(drive)?;
+        let arm = place.arm();
+        let given = |field: &str, value: Option<Length>, wanted: f64| match value {
+            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| {
+                if spec.style == Style::Swing {
+                    mm / arm
+                } else {
+                    mm
+                }
+            }),
+            None => Ok(wanted),
+        };
+        place.inward = given("--travel-in", spec.travel_in, travel.work - travel.from)?;
+        place.outward = given("--travel-out", spec.travel_out, travel.to - travel.work)?;
+        place.reaches = (
+            place.centre_at(-place.inward),
+            place.centre_at(place.outward),
+        );
+        Ok(place)
+    }
+
+    fn travel(&self, drive: &Drive) -> Result<Travel> {
+        let (near, far) = (drive.centre - self.wants_in, drive.centre + self.wants_out);
+        let solved = match self.style {
+            Style::Swing => mechanics::swing_travel(
+                near,
+                drive.centre,
+                far,
+                (self.spindle - self.pivot).norm(),
+                self.arm(),
+            ),
+            _ => mechanics::straight_travel(near, drive.centre, far, self.spindle.y),
+        };
+        solved.ok_or_else(|| {
+            Error::geometry(
+                format!("The slide cannot bring the axes from {near:.2} to {far:.2} mm apart, which laying the belt on and tensioning it ask for."),
+                "Bring the axes nearer to one height, take a longer belt, or slip the belt on with a pulley (--flanges none).",
+            )
+        })
+    }
+
+    /// From a swing's pivot to the encoder's axis, mm.
+    pub fn arm(&self) -> f64 {
+        self.pivot.coords.norm()
+    }
+
+    /// The spindle's axis from the encoder's, as the bracket sees it when it stands `shift` from the
+    /// working place (mm, or rad for a swing; positive is away from the spindle).
+    pub fn spindle_at(&self, shift: f64) -> Point2 {
+        self.seen(self.spindle, shift)
+    }
+
+    /// A point fixed to the machine as the bracket sees it after a shift; coordinates from the
+    /// encoder's axis.
+    pub fn seen(&self, point: Point2, shift: f64) -> Point2 {
+        let away = -self.spindle.x.signum();
+        match self.style {
+            Style::Swing => {
+                // The plate turns about its pivot so that the encoder moves away; the machine, seen
+                // from the plate, turns the other way.
+                let (sin, cos) = (away * shift).sin_cos();
+                let d = point - self.pivot;
+                Point2::new(
+                    self.pivot.x + d.x * cos - d.y * sin,
+                    self.pivot.y + d.x * sin + d.y * cos,
+                )
+            }
+            _ => Point2::new(point.x - away * shift, point.y),
+        }
+    }
+
+    /// The centre distance after a shift, mm.
+    pub fn centre_at(&self, shift: f64) -> f64 {
+        let spindle = self.spindle_at(shift);
+        spindle.x.hypot(spindle.y)
+    }
+
+    /// Travel of the whole slide, mm along the slot or rad.
+    pub fn whole(&self) -> f64 {
+        self.inward + self.outward
+    }
+
+    /// The shifts at which clearances are looked at: ends, work and between.
+    pub fn shifts(&self) -> [f64; 5] {
+        [
+            -self.inward,
+            -self.inward / 2.0,
+            0.0,
+            self.outward / 2.0,
+            self.outward,
+        ]
+    }
+
+    /// Direction of the belt's pull on the encoder's shaft at the working place, unit vector.
+    pub fn pull(&self) -> Point2 {
+        let centre = self.spindle.x.hypot(self.spindle.y);
+        Point2::new(self.spindle.x / centre, self.spindle.y / centre)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::encoders;
+
+    fn spec(style: Style) -> Bracket {
+        Bracket {
+            style,
+            pulleys: vec![36, 20],
+            near: Some(Length::from_mm(110.0).unwrap()),
+            ..Default::default()
+        }
+    }
+
+    fn place(spec: &Bracket) -> (Drive, Place) {
+        let encoder = encoders::encoder("38").unwrap();
+        let drive = settle(spec, &encoder).unwrap();
+        let place = Place::new(spec, &drive, 40.0, 25.0).unwrap();
+        (drive, place)
+    }
+
+    #[test]
+    fn every_slide_reaches_what_the_maker_asks_for() {
+        for style in [Style::Foot, Style::Face, Style::Swing] {
+            for height in [40.0, 70.0, 10.0] {
+                for hand in [Hand::Left, Hand::Right] {
+                    let spec = Bracket {
+                        spindle_height: Some(Length::from_mm(height).unwrap()),
+                        spindle: hand,
+                        ..spec(style)
+                    };
+                    let (drive, place) = place(&spec);
+                    assert!((place.centre_at(0.0) - drive.centre).abs() < 1e-9);
+                    assert!(
+                        (place.reaches.0 - (drive.centre - place.wants_in)).abs() < 1e-9,
+                        "{style:?} {height}"
+                    );
+                    assert!(
+                        (place.reaches.1 - (drive.centre + place.wants_out)).abs() < 1e-9,
+                        "{style:?} {height}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_belt_too_long_for_the_space_names_those_that_fit() {
+        let mm = |v| Length::from_mm(v).unwrap();
+        let encoder = encoders::encoder("38").unwrap();
+        let spec = Bracket {
+            near: None,
+            belt_teeth: Some(150),
+            range: vec![mm(100.0), mm(120.0)],
+            ..spec(Style::Foot)
+        };
+        let error = settle(&spec, &encoder).unwrap_err();
+        assert!(
+            error.says.contains("there is room for 100 to 120") && error.remedy.contains("-2GT ("),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn shafts_alone_settle_the_pulleys() {
+        let mm = |v| Length::from_mm(v).unwrap();
+        let encoder = encoders::encoder("38").unwrap();
+        let spec = Bracket {
+            pulleys: vec![],
+            shafts: vec![mm(25.0)],
+            ..spec(Style::Foot)
+        };
+        let drive = settle(&spec, &encoder).unwrap();
+        assert!(drive.profile.root_diameter(drive.spindle_teeth) > 25.0 + 2.0 * 5.0);
+        assert!(
+            settle(
+                &Bracket {
+                    shafts: vec![],
+                    ..spec
+                },
+                &encoder
+            )
+            .unwrap_err()
+            .says
+            .contains("--shafts")
+        );
+    }
+
+    #[test]
+    fn axes_too_far_off_one_height_are_refused() {
+        let spec = Bracket {
+            spindle_height: Some(Length::from_mm(150.0).unwrap()),
+            ..spec(Style::Foot)
+        };
+        let encoder = encoders::encoder("38").unwrap();
+        let drive = settle(&spec, &encoder).unwrap();
+        assert!(Place::new(&spec, &drive, 40.0, 25.0).is_err());
+    }
+}

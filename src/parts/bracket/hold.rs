@@ -1,0 +1,235 @@
+//! Does it hold: what the pull and the encoder's weight do to the bracket.
+
+use super::drive::Place;
+use super::layout::Layout;
+use super::spec::{Bracket, Style};
+use crate::catalog::encoders::Encoder;
+use crate::error::{Result, within};
+use crate::job::workshop::Workshop;
+use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate};
+use crate::mechanics::strength::{Conditions, section_fill};
+use crate::parts::belt_drive::Drive;
+
+/// How much more a printed thermoplastic gives under a standing load than at once (common practice,
+/// no source: data sheets of moulded parts show apparent moduli of a half after a thousand hours).
+pub const CREEP: f64 = 2.0;
+/// Most of the take-up that creep may eat before the belt must be tensioned again.
+pub const LOST_SHARE: f64 = 0.1;
+/// Share of the take-up beyond which the belt would go slack too soon to be of use.
+pub const SLACK_SHARE: f64 = 0.5;
+/// Notch factor of a hole or slot edge in bending (Peterson, *Stress Concentration Factors*, plate
+/// with a hole: 2 or less when the plate is about as thick as the hole is wide; from memory).
+pub const NOTCH: f64 = 2.0;
+/// Temperature of a bracket at work unless told, °C: a shop, and a few watts in the encoder.
+pub const TEMPERATURE: f64 = 25.0;
+/// Walls printed solid, in lines.
+pub const PERIMETERS: u32 = 4;
+/// Gravity, N/kg.
+pub const GRAVITY: f64 = 9.81;
+
+/// The infill asked for or advised, percent.
+pub fn infill(spec: &Bracket) -> f64 {
+    spec.infill.unwrap_or(40.0)
+}
+
+/// How a bracket holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Holding {
+    /// The print's elastic constants.
+    pub elastic: Elastic,
+    /// What the bracket gives per unit of load.
+    pub compliance: Compliance,
+    /// Deflection of the encoder's shaft in the belt's plane, along the line of centres, mm.
+    pub deflection: f64,
+    /// Turn of the encoder's axis, rad.
+    pub slope: f64,
+    /// What creep adds to the deflection and so takes from the take-up, mm.
+    pub lost: f64,
+    /// Least take-up from slack to tension, mm.
+    pub take_up: f64,
+    /// Greatest stress with its notch, MPa.
+    pub stress: f64,
+    /// Strength it is held against, for good, MPa.
+    pub strength: f64,
+    /// Lowest frequency, Hz.
+    pub frequency: f64,
+    /// Frequency of the fastest shaft's turns, Hz.
+    pub turns: f64,
+}
+
+impl Holding {
+    /// Reckons it. Fails for an infill or temperature out of bounds.
+    pub fn new(
+        spec: &Bracket,
+        workshop: &Workshop,
+        encoder: &Encoder,
+        drive: &Drive,
+        place: &Place,
+        layout: &Layout,
+        rpm: f64,
+    ) -> Result<Holding> {
+        let (elastic, strength) = plastic(spec, workshop, layout)?;
+        let body = model(layout);
+        let compliance = body.compliance(&elastic);
+        let (pull, lever) = (place.pull(), layout.belt_lever + layout.thick.upright / 2.0);
+        let force = drive.hub_load();
+        let weight = encoder.mass / 1000.0 * GRAVITY;
+        let behind = layout.thick.upright / 2.0 + encoder.body_length / 2.0;
+        // The weight nods the axis; seen along a sloping line of centres that moves the hub too.
+        let sag = weight * behind * compliance.nod * lever * pull.y.abs();
+        let deflection = force * compliance.along_the_pull(lever, pull.x, pull.y) + sag;
+        let slope =
+            force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
+        let load = Load {
+            along: force * pull.x.abs(),
+            up: force * pull.y.abs() + weight,
+            twist: force * pull.x.abs() * compliance.twisting_lever(lever),
+            nod: weight * behind + force * pull.y.abs() * lever,
+        };
+        let (upright, base) = body.stresses(&load);
+        Ok(Holding {
+            elastic,
+            compliance,
+            deflection,
+            slope,
+            lost: deflection * (CREEP - 1.0),
+            take_up: drive.take_up().0,
+            stress: NOTCH * upright.max(base),
+            strength,
+            frequency: compliance.frequency(encoder.mass + plate_mass(workshop, layout), behind),
+            turns: rpm / 60.0,
+        })
+    }
+
+    /// Share of the least take-up that creep takes.
+    pub fn lost_share(&self) -> f64 {
+        self.lost / self.take_up
+    }
+
+    /// Safety of the root against breaking.
+    pub fn safety(&self) -> f64 {
+        self.strength / self.stress
+    }
+
+    /// By how much the limits are missed, as a share of them; 0 or less when all are kept.
+    pub fn lack(&self) -> f64 {
+        let lost = self.lost_share() / LOST_SHARE - 1.0;
+        let strength = crate::mechanics::strength::TRUSTED / self.safety() - 1.0;
+        let frequency = super::checks::ABOVE_TURNS * self.turns / self.frequency - 1.0;
+        lost.max(strength).max(frequency)
+    }
+}
+
+/// Modulus now and strength for good, of the print under its infill and temperature.
+fn plastic(spec: &Bracket, workshop: &Workshop, layout: &Layout) -> Result<(Elastic, f64)> {
+    let material = &workshop.material;
+    let infill = within("--infill", infill(spec), 5.0, 100.0, "%")?;
+    let temperature_c = within(
+        "--temperature",
+        spec.temperature.unwrap_or(TEMPERATURE),
+        -30.0,
+        150.0,
+        "°C",
+    )?;
+    let thinnest = layout.thick.upright.min(layout.thick.base);
+    let fill = section_fill(thinnest, PERIMETERS, workshop.printer.line_width, infill)?;
+    let now = Conditions {
+        infill_percent: fill,
+        temperature_c,
+        softening_c: material.softening_c,
+        long_term: 1.0,
+    };
+    let printed = material.printed().under(&now)?;
+    let lasting = material.printed().under(&Conditions {
+        long_term: material.long_term,
+        ..now
+    })?;
+    let elastic = Elastic {
+        modulus: printed.modulus.min(printed.modulus_across),
+        poisson: material.poisson,
+    };
+    Ok((
+        elastic,
+        lasting.tensile_in_plane.min(lasting.tensile_across),
+    ))
+}
+
+/// Plastic that swings with the encoder: half the upright, g.
+fn plate_mass(workshop: &Workshop, layout: &Layout) -> f64 {
+    0.5 * layout.width
+        * (layout.height - layout.low)
+        * layout.thick.upright
+        * workshop.material.density
+        / 1000.0
+}
+
+/// The bracket as the formulas see it.
+enum Model {
+    Foot(Foot),
+    Plate(Plate),
+}
+
+impl Model {
+    fn compliance(&self, elastic: &Elastic) -> Compliance {
+        match self {
+            Model::Foot(foot) => foot.compliance(elastic),
+            Model::Plate(plate) => plate.compliance(elastic),
+        }
+    }
+
+    fn stresses(&self, load: &Load) -> (f64, f64) {
+        match self {
+            Model::Foot(foot) => foot.stresses(load),
+            Model::Plate(plate) => plate.stresses(load),
+        }
+    }
+}
+
+fn model(layout: &Layout) -> Model {
+    let (l, t) = (layout, layout.thick);
+    let washer = l.screw.washer_radius();
+    let near = l
+        .screws
+        .iter()
+        .map(|at| at.x.abs())
+        .fold(f64::INFINITY, f64::min);
+    let far = l.screws.iter().map(|at| at.x.abs()).fold(0.0, f64::max);
+    if l.style == Style::Foot {
+        let row = l.screws.first().map_or(0.0, |at| at.y);
+        let ends = l.gussets == 2;
+        return Model::Foot(Foot {
+            width: l.width,
+            upright: t.upright,
+            base: t.base,
+            gusset: if ends { t.gusset } else { 0.0 },
+            gusset_reach: if ends {
+                l.gusset_reach - t.upright
+            } else {
+                0.0
+            },
+            gusset_height: l.gusset_height,
+            axis_height: l.axis_height,
+            seat: l.seat.radius,
+            screw: (near + far) / 2.0,
+            // A hollow rounding is thick only where it is nearly the upright.
+            gap_upright: row - washer - t.upright - l.root / 2.0,
+            gap_gusset: if ends {
+                l.width / 2.0 - t.gusset - near - washer
+            } else {
+                0.0
+            },
+            depth: l.depth,
+            washer,
+            open: l.vent_area() / (l.width * (l.height - t.base)),
+        });
+    }
+    let half = (near + far) / 2.0;
+    Model::Plate(Plate {
+        thickness: t.upright,
+        width: l.width,
+        axis_height: l.axis_height,
+        seat: l.seat.radius,
+        washer,
+        screw: half,
+    })
+}

@@ -1,0 +1,537 @@
+//! Every dimension of the bracket, from the drive, the encoder and the screws.
+//!
+//! Coordinates as the bracket works: x to the right seen from the belt, y away from the belt, z up
+//! (for a plate: up the plate). The encoder's axis is x = 0. The belt runs in front of y = 0, the
+//! encoder's flange lies against y = thickness, its body behind. A foot stands on z = 0; a plate
+//! lies with its back on the machine and has its slots (or its pivot) at z = 0.
+
+use super::drive::{Place, SLOT_TOLERANCE};
+use super::spec::{Bracket, Style};
+use crate::catalog::encoders::{Encoder, Outline};
+use crate::catalog::fasteners::{self, SocketHead, Washer};
+use crate::error::{Error, Result, number, within};
+use crate::job::units::Length;
+use crate::job::workshop::Workshop;
+use crate::parts::belt_drive::Drive;
+use crate::solid::Point2;
+use std::f64::consts::PI;
+
+/// Least gap between things that must not touch, mm (common practice, no source).
+pub const GAP: f64 = 1.0;
+/// Room round a hexagon key over a screw, mm (common practice, no source).
+pub const KEY_ROOM: f64 = 1.5;
+/// Least web between openings, mm (common practice, no source): seven lines of a 0.4 mm nozzle.
+pub const WEB: f64 = 3.0;
+/// Width and length of a slot for a cable tie of up to 3.6 mm, mm (common practice, no source).
+pub const TIE: (f64, f64) = (2.4, 4.6);
+/// Rounding of outer corners, mm.
+pub const CORNER: f64 = 4.0;
+/// Height of a gusset's toe over the base, mm: thick enough not to peel (common practice, no source).
+pub const TOE: f64 = 4.0;
+
+/// A screw that holds something, and the room it takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Screw {
+    /// Thread size.
+    pub size: String,
+    /// Hole or slot width: ISO 273 medium and the printer's allowance, mm.
+    pub hole: f64,
+    /// Washer under its head.
+    pub washer: Washer,
+    /// Its head.
+    pub head: SocketHead,
+}
+
+impl Screw {
+    /// The screw of a size on a printer.
+    pub fn new(size: &str, workshop: &Workshop) -> Result<Screw> {
+        Ok(Screw {
+            size: fasteners::thread(size)?.size,
+            hole: fasteners::clearance_hole(size)?.medium + workshop.printer.hole_allowance,
+            washer: fasteners::washer(size)?,
+            head: fasteners::socket_head(size)?,
+        })
+    }
+
+    /// Radius of the washer, mm.
+    pub fn washer_radius(&self) -> f64 {
+        self.washer.outer / 2.0
+    }
+
+    /// Radius kept free over the head for the key, or the head itself where it is larger, mm.
+    pub fn key_radius(&self) -> f64 {
+        (self.head.key / 3f64.sqrt() + KEY_ROOM).max(self.head.head_diameter / 2.0 + 0.5)
+    }
+
+    /// Washer and head over the face, mm.
+    pub fn stands(&self) -> f64 {
+        self.washer.thickness + self.head.head_height
+    }
+}
+
+/// A slot: its middle line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Slot {
+    /// Between the centres of its round ends; the same point twice is a hole.
+    Straight(Point2, Point2),
+    /// Round a centre, from one angle counter-clockwise to another (rad).
+    Arc {
+        /// The pivot.
+        centre: Point2,
+        /// Radius of the middle line, mm.
+        radius: f64,
+        /// Where it begins.
+        from: f64,
+        /// Where it ends.
+        to: f64,
+    },
+}
+
+/// The encoder's seat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seat {
+    /// Bore for the register, mm.
+    pub register_bore: f64,
+    /// Where the flange's screws lie inside the register: the depth of the recess that takes the
+    /// register, and the bore for the shaft in its floor, mm.
+    pub recess: Option<(f64, f64)>,
+    /// Screws into the flange.
+    pub screw: Screw,
+    /// Where they lie from the axis, mm.
+    pub bolts: Vec<Point2>,
+    /// Radius round the axis that flange and screw heads hold flat, mm.
+    pub radius: f64,
+}
+
+/// Thicknesses, mm: what the stiffness settles.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Thickness {
+    /// Of the upright or plate.
+    pub upright: f64,
+    /// Of the base.
+    pub base: f64,
+    /// Of a gusset.
+    pub gusset: f64,
+}
+
+/// A bracket with every dimension settled, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// How it sits.
+    pub style: Style,
+    /// Gussets.
+    pub gussets: u32,
+    /// Thicknesses.
+    pub thick: Thickness,
+    /// Width along the slide.
+    pub width: f64,
+    /// Top of the upright or plate.
+    pub height: f64,
+    /// Lowest edge: 0 for a foot, below the slots for a plate.
+    pub low: f64,
+    /// Depth of the base from the front face; the thickness for a plate.
+    pub depth: f64,
+    /// Height of the encoder's axis.
+    pub axis_height: f64,
+    /// The encoder's seat.
+    pub seat: Seat,
+    /// Radius of the plate round the seat, for plates.
+    pub seat_edge: f64,
+    /// Screws that hold the bracket.
+    pub screw: Screw,
+    /// Width of a slot.
+    pub slot_width: f64,
+    /// Slots: x and y on a foot's base, x and z on a plate.
+    pub slots: Vec<Slot>,
+    /// Where the screws stand in them at the working place.
+    pub screws: Vec<Point2>,
+    /// Vents in the upright: x and z of their ends.
+    pub vents: Vec<(Point2, Point2)>,
+    /// Width of a vent.
+    pub vent_width: f64,
+    /// Slots for a cable tie: x and y on a foot's base, x and z on a plate.
+    pub ties: Vec<(Point2, Point2)>,
+    /// Height to which the gussets reach up the upright.
+    pub gusset_height: f64,
+    /// How far the gussets reach from the front face.
+    pub gusset_reach: f64,
+    /// Leg of the root's rounding where there is no gusset at the ends.
+    pub root: f64,
+    /// Middle of the belt from the front face.
+    pub belt_lever: f64,
+    /// Least height for the axis, for the remedy.
+    pub least_axis_height: f64,
+}
+
+impl Layout {
+    /// The layout for a set of thicknesses.
+    ///
+    /// Fails when a value given is out of bounds or leaves no room.
+    pub fn new(
+        spec: &Bracket,
+        workshop: &Workshop,
+        drive: &Drive,
+        encoder: &Encoder,
+        place: &Place,
+        thick: Thickness,
+    ) -> Result<Layout> {
+        let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+        let seat = seat(workshop, encoder)?;
+        let belt_lever = match spec.belt_plane {
+            Some(plane) => within("--belt-plane", plane.mm(), 1.0, 200.0, "mm")? - thick.upright,
+            None => default_lever(drive, encoder, thick.upright),
+        };
+        let mut layout = Layout {
+            style: spec.style,
+            gussets: spec.gusset_count()?,
+            thick,
+            width: 0.0,
+            height: 0.0,
+            low: 0.0,
+            depth: thick.upright,
+            axis_height: place.axis_height,
+            seat_edge: seat.radius + TIE.0 + 2.0 * WEB,
+            seat,
+            slot_width: screw.hole,
+            screw,
+            slots: Vec::new(),
+            screws: Vec::new(),
+            vents: Vec::new(),
+            vent_width: 0.0,
+            ties: Vec::new(),
+            gusset_height: 0.0,
+            gusset_reach: 0.0,
+            root: 0.0,
+            belt_lever,
+            least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
+        };
+        match spec.style {
+            Style::Foot => layout.foot(encoder, place),
+            Style::Face => layout.face(place),
+            Style::Swing => layout.swing(place)?,
+        }
+        if !spec.no_vents {
+            layout.vent(encoder);
+        }
+        Ok(layout)
+    }
+
+    /// The upright is as wide as its slots at the foot; the screws stand beside the encoder's body,
+    /// where a key reaches them, and the gussets outside the screws.
+    fn foot(&mut self, encoder: &Encoder, place: &Place) {
+        let washer = self.screw.washer_radius();
+        let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
+        let beside_body = body_half_width(encoder) + self.screw.key_radius();
+        let middle = beside_body.max(washer + GAP) + travel / 2.0;
+        let outside = middle + travel / 2.0 + washer + GAP;
+        let ends = if self.gussets == 2 {
+            self.thick.gusset
+        } else {
+            WEB
+        };
+        let half = (outside + ends).max(self.seat.radius + CORNER + ends);
+        self.root = if self.gussets == 2 {
+            0.0
+        } else {
+            root_leg(self.thick.base)
+        };
+        let row = self.thick.upright + self.root + GAP + washer;
+        self.width = 2.0 * half;
+        self.height = place.axis_height + self.seat.radius + CORNER;
+        self.gusset_height = match self.gussets {
+            2 => place.axis_height.min(self.height - CORNER),
+            1 => place.axis_height - encoder.body_reach() - GAP,
+            _ => 0.0,
+        };
+        let ties = row + washer + GAP + TIE.0 + WEB;
+        let behind = row + washer + GAP;
+        let rise = self.gusset_height - self.thick.base;
+        self.gusset_reach = if self.gussets == 0 {
+            0.0
+        } else {
+            (self.thick.upright + 0.7 * rise).max(behind)
+        };
+        self.depth = (self.gusset_reach + if self.gussets == 2 { CORNER } else { 0.0 }).max(ties);
+        self.straight_slots(place, middle, row, travel);
+        let y = self.depth - WEB - TIE.0 / 2.0;
+        self.tie_pair(y);
+    }
+
+    fn face(&mut self, place: &Place) {
+        let washer = self.screw.washer_radius();
+        let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
+        let middle = self.seat.radius.max(travel / 2.0 + washer + GAP);
+        let edge = washer + WEB;
+        self.width = (2.0 * (middle + travel / 2.0 + edge)).max(2.0 * self.seat_edge);
+        self.height = place.axis_height + self.seat_edge;
+        self.low = -edge;
+        self.straight_slots(place, middle, 0.0, travel);
+        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+    }
+
+    /// Two slots either side of the axis; the screws stand where the working place puts them.
+    fn straight_slots(&mut self, place: &Place, middle: f64, row: f64, travel: f64) {
+        // Seen from the bracket the screws run opposite to it: towards the spindle when it goes out.
+        let towards = place.spindle.x.signum();
+        let off = (place.outward - place.inward) / 2.0 * towards;
+        for side in [-1.0, 1.0] {
+            let x = side * middle;
+            self.slots.push(Slot::Straight(
+                Point2::new(x - travel / 2.0, row),
+                Point2::new(x + travel / 2.0, row),
+            ));
+            self.screws.push(Point2::new(x - off, row));
+        }
+    }
+
+    /// A plate on its pivot on one side of the axis, with the arc slot on the other.
+    fn swing(&mut self, place: &Place) -> Result<()> {
+        let washer = self.screw.washer_radius();
+        let edge = washer + WEB;
+        let pivot = Point2::new(place.pivot.x, 0.0);
+        let radius = 2.0 * place.pivot.x.abs();
+        let play = SLOT_TOLERANCE / radius;
+        // Seen from the plate the machine turns with the shift when the spindle is on the left.
+        let turns = -place.spindle.x.signum();
+        let across = if pivot.x > 0.0 { PI } else { 0.0 };
+        let (a, b) = (
+            across - turns * (place.inward + play),
+            across + turns * (place.outward + play),
+        );
+        let (from, to) = (a.min(b), a.max(b));
+        if to - from > PI / 3.0 {
+            return Err(Error::geometry(
+                format!(
+                    "The arc slot would run {} degrees round the pivot, more than 60.",
+                    number((to - from).to_degrees().round())
+                ),
+                "Give a greater --slot-radius or --axis-height, or slip the belt on with a pulley (--flanges none).",
+            ));
+        }
+        self.slots = vec![
+            Slot::Straight(pivot, pivot),
+            Slot::Arc {
+                centre: pivot,
+                radius,
+                from,
+                to,
+            },
+        ];
+        self.screws = vec![pivot, Point2::new(-pivot.x, 0.0)];
+        let rise = radius * (to - across).sin().abs().max((across - from).sin().abs());
+        self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
+        self.height = place.axis_height + self.seat_edge;
+        self.low = -rise - edge;
+        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        Ok(())
+    }
+
+    fn tie_pair(&mut self, row: f64) {
+        let gap = 5.0;
+        self.ties = [-1.0, 1.0]
+            .map(|side: f64| {
+                let near = side * gap / 2.0;
+                let far = side * (gap / 2.0 + TIE.1 - TIE.0);
+                (
+                    Point2::new(near + side * TIE.0 / 2.0, row),
+                    Point2::new(far + side * TIE.0 / 2.0, row),
+                )
+            })
+            .to_vec();
+    }
+
+    /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air
+    /// leaves there. None where there is no room for a sound one.
+    fn vent(&mut self, encoder: &Encoder) {
+        if self.style != Style::Foot {
+            return;
+        }
+        let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
+        let outer = self.width / 2.0
+            - WEB
+            - if self.gussets == 2 {
+                self.thick.gusset
+            } else {
+                0.0
+            };
+        let width = (outer - inner).min(8.0);
+        let (low, high) = (
+            self.axis_height + width / 2.0,
+            self.height - CORNER - width / 2.0,
+        );
+        // No longer than what bridges when the upright prints on its end.
+        let high = high.min(low + 18.0);
+        if width < 3.0 || high < low {
+            return;
+        }
+        let x = outer - width / 2.0;
+        self.vent_width = width;
+        self.vents = [-x, x]
+            .map(|x| (Point2::new(x, low), Point2::new(x, high)))
+            .to_vec();
+    }
+
+    /// Area the vents leave open, mm².
+    pub fn vent_area(&self) -> f64 {
+        let round = PI * self.vent_width * self.vent_width / 4.0;
+        self.vents
+            .iter()
+            .map(|(a, b)| (b - a).norm() * self.vent_width + round)
+            .sum()
+    }
+
+    /// Sizes of the box the bracket fits in as it works: width, depth, height, mm.
+    pub fn size(&self) -> (f64, f64, f64) {
+        (self.width, self.depth, self.height - self.low)
+    }
+
+    /// Length of the straight part of a slot, or of its middle line, mm.
+    pub fn slot_length(&self) -> f64 {
+        match self.slots.last() {
+            Some(Slot::Straight(a, b)) => (b - a).norm(),
+            Some(Slot::Arc {
+                radius, from, to, ..
+            }) => radius * (to - from),
+            None => 0.0,
+        }
+    }
+
+    /// Length of the encoder's shaft that its pulley sits on, mm.
+    pub fn shaft_grip(&self, drive: &Drive, encoder: &Encoder) -> f64 {
+        let near = self.belt_lever - pulley_half_width(drive);
+        let far = self.belt_lever + pulley_half_width(drive);
+        (encoder.shaft_length - self.thick.upright).min(far) - near.max(0.0)
+    }
+}
+
+/// How far a swing's pivot lies beside the encoder's axis, and its slot on the other side, mm.
+pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f64> {
+    let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+    let least = screw.washer.outer + GAP;
+    match spec.slot_radius {
+        Some(radius) => Ok(within("--slot-radius", radius.mm(), 2.0 * least, 500.0, "mm")? / 2.0),
+        None => Ok(seat(workshop, encoder)?.radius.max(least)),
+    }
+}
+
+/// Half the width of a pulley over its flanges, mm: the belt, 1 mm of play and two flanges of 1 mm
+/// (makers' pulleys for the usual widths, from memory).
+pub fn pulley_half_width(drive: &Drive) -> f64 {
+    (drive.width + 3.0) / 2.0
+}
+
+/// The pulley as near to the plate, or to a register that stands through it, as the gap allows;
+/// where screw heads lie under pulley or belt, [`super::clearance::Company::least_lever`] adds theirs.
+fn default_lever(drive: &Drive, encoder: &Encoder, upright: f64) -> f64 {
+    pulley_half_width(drive) + GAP + (encoder.register_height - upright).max(0.0)
+}
+
+/// Half the width of the encoder's body seen from the front, mm.
+pub fn body_half_width(encoder: &Encoder) -> f64 {
+    encoder.body_size / 2.0
+}
+
+/// Leg of the rounding at the root of a foot without end gussets, mm: most of the base's thickness
+/// (common practice, no source).
+fn root_leg(base: f64) -> f64 {
+    (0.8 * base).min(6.0)
+}
+
+/// The lowest the encoder's axis can lie over foot, slots or pivot, mm.
+pub fn least_axis_height(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    base: f64,
+) -> Result<f64> {
+    let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+    let seat = seat(workshop, encoder)?;
+    Ok(match (spec.style, spec.gusset_count()?) {
+        (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,
+        (Style::Foot, 0) => {
+            base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius)
+        }
+        (Style::Foot, _) => base + GAP + (encoder.body_size / 2.0).max(seat.radius),
+        _ => screw.washer_radius() + GAP + WEB + (encoder.body_reach()).max(seat.radius),
+    })
+}
+
+fn seat(workshop: &Workshop, encoder: &Encoder) -> Result<Seat> {
+    let screw = Screw::new(&encoder.screw, workshop)?;
+    let bolts: Vec<Point2> = encoder
+        .screws()
+        .into_iter()
+        .map(|(x, z)| Point2::new(x, z))
+        .collect();
+    let head = screw.head.head_diameter / 2.0;
+    let register_bore = encoder.register_diameter + workshop.printer.hole_allowance + REGISTER_PLAY;
+    // Some flanges have their screws inside the register: those go into the register's own face.
+    let inside = encoder.screw_radius() - screw.hole / 2.0 < register_bore / 2.0;
+    let recess = inside.then_some((
+        encoder.register_height + RECESS_PLAY,
+        encoder.shaft_diameter + 2.0 * SHAFT_ROOM,
+    ));
+    let radius = (encoder.screw_radius() + head).max(register_bore / 2.0 + WEB);
+    Ok(Seat {
+        register_bore,
+        recess,
+        screw,
+        bolts,
+        radius,
+    })
+}
+
+/// Depth of a recess beyond the register, mm.
+const RECESS_PLAY: f64 = 0.3;
+/// Room round the encoder's shaft in the floor of a recess, mm.
+const SHAFT_ROOM: f64 = 1.5;
+
+/// Play of the register in its bore over the printer's allowance, mm (common practice, no source).
+pub const REGISTER_PLAY: f64 = 0.1;
+
+impl Seat {
+    /// The opening through the plate about the axis, mm.
+    pub fn opening(&self) -> f64 {
+        self.recess.map_or(self.register_bore, |(_, shaft)| shaft)
+    }
+
+    /// Thickness of the plate that the flange's screws hold, mm.
+    pub fn floor(&self, upright: f64) -> f64 {
+        upright - self.recess.map_or(0.0, |(depth, _)| depth)
+    }
+}
+
+/// The axis height a request asks for, or the least one, rounded up to a half millimetre.
+pub fn axis_height(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    base: f64,
+) -> Result<f64> {
+    let least = least_axis_height(spec, workshop, encoder, base)?;
+    match spec.axis_height.map(Length::mm) {
+        None => Ok((2.0 * least).ceil() / 2.0),
+        Some(height) => {
+            within("--axis-height", height, 1.0, 500.0, "mm")?;
+            if height + 1e-9 < least {
+                return Err(Error::geometry(
+                    format!(
+                        "--axis-height is {} mm, but the encoder's body and its screws need {:.1} mm there.",
+                        number(height),
+                        least
+                    ),
+                    format!(
+                        "Give --axis-height {:.1} or more, or pack the bracket's place lower.",
+                        (least * 10.0).ceil() / 10.0
+                    ),
+                ));
+            }
+            Ok(height)
+        }
+    }
+}
+
+/// Whether the body is square, so that its corners reach further than its sides.
+pub fn is_square(encoder: &Encoder) -> bool {
+    encoder.body == Outline::Square
+}

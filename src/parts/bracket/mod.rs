@@ -1,0 +1,600 @@
+//! The encoder bracket: from a belt that can be bought to a slide stiff enough to tension it.
+//!
+//! * [`spec`]: what the person says;
+//! * [`drive`]: the belt, and the slide solved in true geometry;
+//! * [`layout`]: every dimension;
+//! * [`shape`]: the solids, and which way up they print;
+//! * [`clearance`]: what must not touch what, anywhere in the slide;
+//! * [`hold`]: deflection, stress and frequency;
+//! * [`checks`]: what holds and what does not;
+//! * [`notes`]: what the bench is told.
+
+pub mod checks;
+pub mod clearance;
+pub mod drive;
+pub mod hold;
+pub mod layout;
+pub mod notes;
+pub mod shape;
+pub mod spec;
+
+pub use spec::{Bracket, Hand, Style};
+
+use crate::catalog::encoders::Encoder;
+use crate::error::{Result, within};
+use crate::job::units::Length;
+use crate::job::workshop::Workshop;
+use crate::mechanics::belt_drive::{self as mechanics, Signal};
+use crate::parts::belt_drive::Drive;
+use crate::parts::{Design, Dimension, Origin, Part, Piece};
+use clearance::Company;
+use drive::Place;
+use hold::Holding;
+use layout::{Layout, Thickness};
+use serde_json::json;
+use shape::{Lie, Print};
+
+/// Everything settled about a bracket, before it is drawn.
+pub struct Settled<'a> {
+    /// The request.
+    pub spec: &'a Bracket,
+    /// Printer and material.
+    pub workshop: &'a Workshop,
+    /// The encoder.
+    pub encoder: Encoder,
+    /// The belt drive.
+    pub drive: Drive,
+    /// The slide.
+    pub place: Place,
+    /// Every dimension.
+    pub layout: Layout,
+    /// How it holds.
+    pub holding: Holding,
+    /// What the encoder counts.
+    pub signal: Signal,
+    /// Top speed of the spindle, 1/min.
+    pub rpm: f64,
+}
+
+impl Settled<'_> {
+    /// By how much the limits are missed; shaft too short for the pulley counts double, since no
+    /// tuning mends it.
+    fn lack(&self) -> f64 {
+        let (grip, whole) = checks::grip(self);
+        self.holding.lack().max(0.0) + 2.0 * (1.0 - grip / whole).max(0.0)
+    }
+}
+
+impl Part for Bracket {
+    fn default_name(&self) -> String {
+        let profile = self
+            .profile
+            .as_deref()
+            .unwrap_or(drive::PROFILE)
+            .to_lowercase();
+        let clean = |text: &str| -> String {
+            text.chars()
+                .map(|c| {
+                    if c.is_alphanumeric() || c == '.' {
+                        c
+                    } else {
+                        '-'
+                    }
+                })
+                .collect()
+        };
+        format!(
+            "bracket-{}-{}-{}",
+            self.style.word(),
+            clean(self.encoder.as_deref().unwrap_or("38")),
+            clean(&profile)
+        )
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let settled = settle(self, workshop)?;
+        let working = shape::body(&settled.layout)?;
+        let print = Print::of(&settled.layout, &working);
+        let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?;
+        let company = shape::company(
+            &settled.layout,
+            &settled.place,
+            &settled.drive,
+            &settled.encoder,
+        )?;
+        let findings = checks::findings(&settled, &piece)?;
+        Ok(Design {
+            kind: "bracket",
+            name: name.to_string(),
+            dimensions: dimensions(&settled),
+            lists: lists(&settled, &print),
+            findings,
+            notes: notes::notes(&settled, piece.body.volume()),
+            company: company
+                .into_iter()
+                .map(|(name, body)| (name, print.body(&body)))
+                .collect(),
+            chord_tolerance: workshop.chord_tolerance,
+            pieces: vec![piece],
+        })
+    }
+}
+
+/// Thicknesses of the upright that are tried, mm.
+const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
+
+/// Settles everything: of the thicknesses in [`LADDER`], the least that keeps the limits; where none
+/// does, the one that comes nearest, with the findings that say so.
+pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
+    let encoder = spec.encoder()?;
+    let drive = drive::settle(spec, &encoder)?;
+    let mut best: Option<Settled> = None;
+    for upright in ladder(spec, &encoder)? {
+        let settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
+        let better = best.as_ref().is_none_or(|b| settled.lack() < b.lack());
+        let enough = settled.holding.lack() <= 0.0;
+        if better {
+            best = Some(settled);
+        }
+        if enough {
+            break;
+        }
+    }
+    // Nothing less than the shaft's length bounds the thickness, so at least one was tried.
+    best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))
+}
+
+/// The thicknesses to try: the one given, or those that leave the encoder's shaft long enough for
+/// its pulley.
+fn ladder(spec: &Bracket, encoder: &Encoder) -> Result<Vec<f64>> {
+    if let Some(given) = spec.upright_thickness {
+        return Ok(vec![within(
+            "--upright-thickness",
+            given.mm(),
+            2.0,
+            40.0,
+            "mm",
+        )?]);
+    }
+    let recess = if encoder.screw_radius() < encoder.register_diameter / 2.0 {
+        encoder.register_height
+    } else {
+        0.0
+    };
+    let most = recess + 0.55 * encoder.shaft_length;
+    let fit: Vec<f64> = LADDER
+        .into_iter()
+        .filter(|t| *t >= recess + 4.0 && *t <= most)
+        .collect();
+    Ok(if fit.is_empty() {
+        vec![recess + 5.0]
+    } else {
+        fit
+    })
+}
+
+fn with_thickness<'a>(
+    spec: &'a Bracket,
+    workshop: &'a Workshop,
+    encoder: &Encoder,
+    drive: &Drive,
+    upright: f64,
+) -> Result<Settled<'a>> {
+    let own = |field: &str, given: Option<Length>, otherwise: f64| match given {
+        Some(given) => within(field, given.mm(), 2.0, 40.0, "mm"),
+        None => Ok(otherwise),
+    };
+    let thick = Thickness {
+        upright,
+        base: own("--base-thickness", spec.base_thickness, upright + 2.0)?,
+        gusset: own("--gusset-thickness", spec.gusset_thickness, upright)?,
+    };
+    let axis_height = layout::axis_height(spec, workshop, encoder, thick.base)?;
+    let place = Place::new(
+        spec,
+        drive,
+        axis_height,
+        layout::aside(spec, workshop, encoder)?,
+    )?;
+    let encoder = &turned(spec, encoder, &place);
+    let mut layout = Layout::new(spec, workshop, drive, encoder, &place, thick)?;
+    if spec.belt_plane.is_none() {
+        let least = Company {
+            layout: &layout,
+            place: &place,
+            drive,
+            encoder,
+        }
+        .least_lever()?;
+        layout.belt_lever = layout.belt_lever.max(least);
+    }
+    let rpm = within("--rpm", spec.rpm.unwrap_or(3000.0), 0.0, 100_000.0, "1/min")?;
+    let pulses = within("--pulses", spec.pulses.unwrap_or(600.0), 1.0, 1e6, "pulses")?;
+    let signal = mechanics::signal(pulses, drive.spindle_teeth, drive.encoder_teeth, rpm);
+    let holding = Holding::new(
+        spec,
+        workshop,
+        encoder,
+        drive,
+        &place,
+        &layout,
+        rpm.max(signal.encoder_rpm),
+    )?;
+    Ok(Settled {
+        spec,
+        workshop,
+        encoder: encoder.clone(),
+        drive: drive.clone(),
+        place,
+        layout,
+        holding,
+        signal,
+        rpm,
+    })
+}
+
+/// The encoder turned so that one screw of a circle points away from the spindle, where the belt
+/// does not pass over its head; unless its angle was given.
+fn turned(spec: &Bracket, encoder: &Encoder, place: &Place) -> Encoder {
+    let mut encoder = encoder.clone();
+    if spec.bolt_start.is_none() && encoder.layout == crate::catalog::encoders::Layout::Circle {
+        let pull = place.pull();
+        encoder.start_angle = (-pull.y).atan2(-pull.x).to_degrees();
+    }
+    encoder
+}
+
+struct List(Vec<Dimension>);
+
+impl List {
+    fn add(&mut self, key: &'static str, label: &'static str, value: f64, origin: Origin) {
+        self.0.push(Dimension {
+            key,
+            label,
+            value,
+            origin,
+        });
+    }
+}
+
+fn given_or(given: bool, option: &str, otherwise: Origin) -> Origin {
+    if given {
+        Origin::Given(option.into())
+    } else {
+        otherwise
+    }
+}
+
+fn dimensions(s: &Settled) -> Vec<Dimension> {
+    let mut list = List(Vec::new());
+    drive_dimensions(&mut list, s);
+    bracket_dimensions(&mut list, s);
+    holding_dimensions(&mut list, s);
+    list.0
+}
+
+fn drive_dimensions(list: &mut List, s: &Settled) {
+    let f = s.drive.figures();
+    let solved = || Origin::Formula("two-pulley length equation, solved exactly".into());
+    let pulley = || Origin::Table(s.drive.profile.source.clone());
+    list.add(
+        "centre_distance",
+        "centre distance",
+        f.centre_distance,
+        solved(),
+    );
+    list.add(
+        "belt_length",
+        "belt pitch length",
+        f.belt_length,
+        Origin::Table(
+            s.drive
+                .stocked()
+                .map_or("not stocked".into(), |row| row.source.clone()),
+        ),
+    );
+    list.add("span_length", "free span", f.span_length, solved());
+    list.add(
+        "wrap_small_deg",
+        "wrap on the smaller pulley",
+        f.wrap_small_deg,
+        solved(),
+    );
+    list.add(
+        "outside_diameter_small",
+        "smaller pulley outside",
+        f.outside_diameter_small,
+        pulley(),
+    );
+    list.add(
+        "outside_diameter_large",
+        "larger pulley outside",
+        f.outside_diameter_large,
+        pulley(),
+    );
+    let tension = given_or(
+        s.spec.tension.is_some(),
+        "--tension",
+        Origin::Table(s.drive.profile.tension_source.clone()),
+    );
+    list.add("tension_n", "tension of each span", f.tension_n, tension);
+    list.add(
+        "hub_load_n",
+        "load on the encoder's shaft",
+        f.hub_load_n,
+        Origin::Formula("sum of the two spans' pulls".into()),
+    );
+    list.add(
+        "span_frequency_hz",
+        "a span sounds at",
+        f.span_frequency_hz,
+        Origin::Formula(format!(
+            "T = 4·m·L²·f²; mass: {}",
+            s.drive.profile.mass_source
+        )),
+    );
+    let stiffness = format!("belt stiffness: {}", s.drive.profile.stiffness_source);
+    let stiffness = if s.drive.profile.stiffness_scatter > 1.0 {
+        Origin::Estimate(stiffness)
+    } else {
+        Origin::Table(stiffness)
+    };
+    list.add("take_up", "slack to tension", f.take_up, stiffness.clone());
+    list.add(
+        "take_up_least",
+        "slack to tension, at least",
+        f.take_up_least,
+        stiffness,
+    );
+}
+
+fn bracket_dimensions(list: &mut List, s: &Settled) {
+    let (l, spec) = (&s.layout, s.spec);
+    let allowance = || {
+        Origin::Formula(format!(
+            "maker's allowance for laying on and tensioning, and {} mm at each end for the print",
+            drive::SLOT_TOLERANCE
+        ))
+    };
+    let travel = l.slot_length() - 2.0 * drive::SLOT_TOLERANCE;
+    list.add(
+        "slot_travel",
+        "travel of the slide",
+        travel,
+        given_or(
+            spec.travel_in.is_some() || spec.travel_out.is_some(),
+            "--travel-in, --travel-out",
+            allowance(),
+        ),
+    );
+    list.add(
+        "slot_length",
+        "slot, between end centres",
+        l.slot_length(),
+        allowance(),
+    );
+    list.add(
+        "slot_width",
+        "slot width",
+        l.slot_width,
+        Origin::Table(format!(
+            "ISO 273 medium for {}, + the printer's hole allowance",
+            l.screw.size
+        )),
+    );
+    list.add(
+        "axis_height",
+        "encoder's axis",
+        l.axis_height,
+        given_or(
+            spec.axis_height.is_some(),
+            "--axis-height",
+            Origin::Formula("lowest that the encoder's body allows".into()),
+        ),
+    );
+    list.add(
+        "register_bore",
+        "register bore",
+        l.seat.register_bore,
+        Origin::Table(format!(
+            "{}, + the printer's hole allowance and {} mm of play",
+            s.encoder.source,
+            layout::REGISTER_PLAY
+        )),
+    );
+    list.add(
+        "bolt_hole",
+        "flange screw holes",
+        l.seat.screw.hole,
+        Origin::Table(format!(
+            "ISO 273 medium for {}, + the printer's hole allowance",
+            l.seat.screw.size
+        )),
+    );
+    list.add(
+        "belt_plane",
+        "belt from the encoder's flange",
+        l.belt_lever + l.thick.upright,
+        given_or(
+            spec.belt_plane.is_some(),
+            "--belt-plane",
+            Origin::Formula("pulley as near as heads and register allow".into()),
+        ),
+    );
+    let stiff = || Origin::Formula("least that keeps the deflection limit".into());
+    list.add(
+        "upright_thickness",
+        if l.style == Style::Foot {
+            "upright"
+        } else {
+            "plate"
+        },
+        l.thick.upright,
+        given_or(
+            spec.upright_thickness.is_some(),
+            "--upright-thickness",
+            stiff(),
+        ),
+    );
+    let (base, gusset) = if l.style == Style::Foot {
+        (
+            l.thick.base,
+            if l.gussets > 0 { l.thick.gusset } else { 0.0 },
+        )
+    } else {
+        (l.thick.upright, 0.0)
+    };
+    list.add(
+        "base_thickness",
+        "base",
+        base,
+        given_or(
+            spec.base_thickness.is_some(),
+            "--base-thickness",
+            Origin::Practice("2 mm more than the upright".into()),
+        ),
+    );
+    list.add(
+        "gusset_thickness",
+        "gussets",
+        gusset,
+        given_or(
+            spec.gusset_thickness.is_some(),
+            "--gusset-thickness",
+            Origin::Practice("as thick as the upright".into()),
+        ),
+    );
+    if l.root > 0.0 {
+        list.add(
+            "root_radius",
+            "rounding at the root",
+            l.root,
+            Origin::Practice("most of the base's thickness, at most 6 mm".into()),
+        );
+    }
+    if !l.vents.is_empty() {
+        list.add(
+            "vent_width",
+            "vent width",
+            l.vent_width,
+            Origin::Practice("what leaves sound webs, at most 8 mm".into()),
+        );
+    }
+    let (width, depth, height) = l.size();
+    let drawn = || Origin::Formula("from the slots, the seat and the walls they need".into());
+    list.add("width", "width along the slide", width, drawn());
+    list.add("depth", "depth along the shaft", depth, drawn());
+    list.add("height", "height", height, drawn());
+}
+
+fn holding_dimensions(list: &mut List, s: &Settled) {
+    let h = &s.holding;
+    let roark =
+        || Origin::Formula("Roark's and Shigley's cases, see mechanics::bracket_stiffness".into());
+    list.add("deflection", "gives under the belt", h.deflection, roark());
+    list.add(
+        "deflection_lasting",
+        "gives after months",
+        h.deflection * hold::CREEP,
+        Origin::Practice(format!("creep factor {}", hold::CREEP)),
+    );
+    list.add(
+        "slope_deg",
+        "encoder's axis turns by",
+        h.slope.to_degrees(),
+        roark(),
+    );
+    list.add("root_stress_mpa", "stress at the root", h.stress, roark());
+    list.add(
+        "lowest_frequency_hz",
+        "lowest frequency",
+        h.frequency,
+        Origin::Formula("Rayleigh's method (Shigley, eq. 7-22)".into()),
+    );
+    list.add(
+        "print_modulus_mpa",
+        "modulus of the print",
+        h.elastic.modulus,
+        Origin::Preset(format!(
+            "{}, at {} % infill",
+            s.workshop.material.name,
+            hold::infill(s.spec)
+        )),
+    );
+}
+
+fn lists(s: &Settled, print: &Print) -> serde_json::Map<String, serde_json::Value> {
+    let mut map = serde_json::Map::new();
+    let l = &s.layout;
+    map.insert(
+        "belt".into(),
+        json!({
+            "designation": s.drive.designation(),
+            "teeth": s.drive.belt_teeth,
+            "width": s.drive.width,
+            "pulleys": [s.drive.spindle_teeth, s.drive.encoder_teeth],
+            "teeth_in_mesh_small": s.drive.mesh(),
+        }),
+    );
+    map.insert(
+        "signal".into(),
+        json!({
+            "pulses_per_spindle_turn": s.signal.pulses_per_turn,
+            "counts_per_spindle_turn": s.signal.counts_per_turn,
+            "frequency_hz": s.signal.frequency,
+            "encoder_rpm": s.signal.encoder_rpm,
+            "controller_ratio": [s.signal.ratio.0, s.signal.ratio.1],
+        }),
+    );
+    map.insert("screws".into(), json!({
+        "bracket": { "size": l.screw.size, "count": l.screws.len(), "washer": "ISO 7089", "head": "ISO 4762" },
+        "flange": { "size": l.seat.screw.size, "count": l.seat.bolts.len() },
+    }));
+    map.insert("stiffness".into(), stiffness(s, print));
+    map
+}
+
+/// Where the bracket is held and where it is pulled, in the print's coordinates: what anyone needs to
+/// reckon its deflection again.
+fn stiffness(s: &Settled, print: &Print) -> serde_json::Value {
+    let l = &s.layout;
+    let t = l.thick.upright;
+    let pull = s.place.pull();
+    let point = |x: f64, y: f64, z: f64| {
+        let p = print.point(x, y, z);
+        [p.x, p.y, p.z]
+    };
+    let way = |x: f64, y: f64, z: f64| {
+        let d = print.direction(x, y, z);
+        [d.x, d.y, d.z]
+    };
+    let held: Vec<serde_json::Value> = l
+        .screws
+        .iter()
+        .map(|at| match l.style {
+            Style::Foot => json!({ "from": point(at.x, at.y, 0.0), "to": point(at.x, at.y, l.thick.base), "radius": l.screw.washer_radius() }),
+            _ => json!({ "from": point(at.x, 0.0, at.y), "to": point(at.x, t, at.y), "radius": l.screw.washer_radius() }),
+        })
+        .collect();
+    json!({
+        "modulus_mpa": s.holding.elastic.modulus,
+        "poisson": s.holding.elastic.poisson,
+        "held": held,
+        "seat": { "centre": point(0.0, t, l.axis_height), "outward": way(0.0, 1.0, 0.0), "radius": l.seat.radius, "opening": l.seat.register_bore / 2.0,
+                  "floor": l.seat.floor(t) },
+        "thickness": t,
+        "shaft_radius": s.encoder.shaft_diameter / 2.0,
+        "body_length": s.encoder.body_length,
+        "weight_n": s.encoder.mass / 1000.0 * hold::GRAVITY,
+        "down": way(0.0, 0.0, -1.0),
+        "pulled_at": point(0.0, -l.belt_lever, l.axis_height),
+        "pull": way(pull.x, 0.0, pull.y),
+        "pull_n": s.drive.hub_load(),
+        "deflection": s.holding.deflection,
+    })
+}
+
+/// Which way up it prints, for the sheet.
+pub fn lie(layout: &Layout) -> Lie {
+    Lie::of(layout)
+}

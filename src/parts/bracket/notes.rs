@@ -1,0 +1,240 @@
+//! What the person at the bench is told: the belt, the tension, the steps and the cautions.
+
+use super::drive::SLOT_TOLERANCE;
+use super::hold::{self, PERIMETERS};
+use super::layout::Layout;
+use super::shape::Lie;
+use super::spec::Style;
+use super::{Settled, checks};
+use crate::error::number;
+use crate::parts::{Notes, PrintNotes, PrintReading};
+
+/// The notes of a bracket whose solid has `volume` mm³.
+pub fn notes(s: &Settled, volume: f64) -> Notes {
+    Notes {
+        purpose: purpose(s),
+        mechanics: mechanics(s),
+        print: print(s, volume),
+        steps: steps(s),
+        cautions: cautions(s),
+        readings_wanted: readings_wanted(s),
+        print_readings: print_readings(&s.layout),
+    }
+}
+
+fn tenth(value: f64) -> String {
+    number((value * 10.0).round() / 10.0)
+}
+
+fn hundredth(value: f64) -> String {
+    number((value * 100.0).round() / 100.0)
+}
+
+fn purpose(s: &Settled) -> String {
+    let how = match s.layout.style {
+        Style::Foot => "on a foot that slides",
+        Style::Face => "on a plate that slides",
+        Style::Swing => "on a plate that swings",
+    };
+    format!(
+        "Carries a {} {how} to tension a {} belt, {} mm wide, with the axes {} mm apart.",
+        s.encoder.about,
+        s.drive.designation(),
+        number(s.drive.width),
+        hundredth(s.drive.centre)
+    )
+}
+
+fn mechanics(s: &Settled) -> Vec<String> {
+    let (d, h) = (&s.drive, &s.holding);
+    let (least, likely, most) = d.take_up();
+    let stiffness = if d.profile.stiffness_scatter > 1.0 {
+        format!(" (estimated; between {least:.3} and {most:.3} mm)")
+    } else {
+        String::new()
+    };
+    vec![
+        format!(
+            "Drive: {} teeth on the spindle, {} on the encoder, belt of {} teeth; {} teeth in mesh on the smaller pulley, free span {} mm.",
+            d.spindle_teeth,
+            d.encoder_teeth,
+            d.belt_teeth,
+            d.mesh(),
+            tenth(d.path.span)
+        ),
+        format!(
+            "Tension: {} N in each span, which loads the encoder's shaft with {} N of the {} N it is rated for. Plucked, a span sounds at {:.0} Hz. From slack to there the axes part by {likely:.3} mm{stiffness}.",
+            tenth(d.tension),
+            tenth(d.hub_load()),
+            number(s.encoder.radial_load),
+            d.span_frequency()
+        ),
+        format!(
+            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. The root stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
+            h.deflection,
+            h.slope.to_degrees(),
+            h.stress,
+            h.safety(),
+            h.frequency
+        ),
+        format!(
+            "Signal: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}.",
+            tenth(s.signal.pulses_per_turn),
+            tenth(s.signal.counts_per_turn),
+            s.signal.frequency / 1000.0,
+            number(s.rpm),
+            s.signal.ratio.0,
+            s.signal.ratio.1,
+            s.signal.ratio.1,
+            s.signal.ratio.0
+        ),
+    ]
+}
+
+fn print(s: &Settled, volume: f64) -> PrintNotes {
+    let infill = hold::infill(s.spec);
+    let printer = &s.workshop.printer;
+    let thin = s.layout.thick.upright.min(s.layout.thick.base);
+    let solid = (2.0 * f64::from(PERIMETERS) * printer.line_width).min(thin) / thin;
+    PrintNotes {
+        lie: Lie::of(&s.layout).words().into(),
+        layer_mm: printer.layer,
+        walls: PERIMETERS,
+        infill_percent: infill,
+        material: s.workshop.material.name.clone(),
+        mass_g: volume / 1000.0
+            * s.workshop.material.density
+            * (solid + (1.0 - solid) * infill / 100.0),
+    }
+}
+
+fn steps(s: &Settled) -> Vec<String> {
+    let (l, d) = (&s.layout, &s.drive);
+    let slide = if l.style == Style::Swing {
+        "swing the plate"
+    } else {
+        "slide the bracket"
+    };
+    let mut steps = vec![
+        format!(
+            "Buy the belt before you print: {}, {} mm wide, and pulleys of {} and {} teeth.",
+            d.designation(),
+            number(d.width),
+            d.spindle_teeth,
+            d.encoder_teeth
+        ),
+        match l.style {
+            Style::Foot => format!(
+                "Mark two {} holes in line with the slide, {} mm apart, and tap them.",
+                l.screw.size,
+                hundredth((l.screws[1] - l.screws[0]).norm())
+            ),
+            Style::Face => format!(
+                "Mark two {} holes level, {} mm apart, {} mm from the encoder's axis, and tap them.",
+                l.screw.size,
+                hundredth((l.screws[1] - l.screws[0]).norm()),
+                hundredth(l.axis_height)
+            ),
+            Style::Swing => format!(
+                "Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot level with it, {} mm nearer to the spindle, and tap them.",
+                l.screw.size,
+                hundredth(s.place.arm()),
+                hundredth((l.screws[1] - l.screws[0]).norm())
+            ),
+        },
+        format!(
+            "Put the encoder's register into its bore from behind and draw the {} {} screws up evenly from the front.",
+            l.seat.bolts.len(),
+            l.seat.screw.size
+        ),
+        format!(
+            "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
+            hundredth(l.belt_lever + l.thick.upright)
+        ),
+    ];
+    if s.spec.flanges.is_none() {
+        steps.push("Lay the belt over both pulleys as the encoder's pulley goes on, or lift it over a flange with the slide all the way in.".into());
+    } else {
+        steps.push("With the slide all the way in, lift the belt over the flanges; never lever it with steel.".into());
+    }
+    steps.push(format!(
+        "With the screws just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten with washers ISO 7089 under the heads.",
+        d.span_frequency()
+    ));
+    steps.push("Turn the spindle ten times by hand, tune again, and tie the lead to the slots beside the base or plate edge so that it cannot reach the belt.".into());
+    steps.push("Tune again after a day and after a week: print and belt both settle.".into());
+    steps
+}
+
+fn cautions(s: &Settled) -> Vec<String> {
+    let mut said = vec!["Fingers and a running belt do not mix: cover the drive, and tension it only with the machine unplugged.".to_string()];
+    if !checks::holds_well(s) {
+        said.push("The print loses more tension to creep than it should: check the tone weekly, or make the bracket stiffer.".into());
+    }
+    let softening = s.workshop.material.softening_c;
+    let temperature = s.spec.temperature.unwrap_or(hold::TEMPERATURE);
+    said.push(format!("Keep the bracket below {:.0} °C: {} creeps fast as it nears {:.0} °C, and an encoder or a motor nearby warms it.", (softening - 15.0).max(temperature), s.workshop.material.name, softening));
+    said.push("More tension is not better: it only loads the encoder's bearings.".into());
+    if s.layout.style != Style::Foot {
+        said.push(format!(
+            "Behind the plate the encoder's body needs {} mm, clear of the machine.",
+            tenth(s.encoder.body_length)
+        ));
+    }
+    if s.layout.seat.recess.is_some() {
+        said.push("The register sits in a recess: clean its floor of stringing, or the flange will not lie flat.".into());
+    }
+    said
+}
+
+fn readings_wanted(s: &Settled) -> Vec<String> {
+    let mut wanted = Vec::new();
+    if s.spec.register.is_none() {
+        wanted.push(format!(
+            "Register of the encoder, {} mm by its pattern: measure it and give --register.",
+            number(s.encoder.register_diameter)
+        ));
+    }
+    if s.spec.radial_load.is_none() {
+        wanted.push("Radial load in the encoder's data sheet: give --radial-load.".into());
+    }
+    if s.spec.axis_height.is_none() || s.spec.spindle_height.is_none() {
+        wanted.push("Heights of both axes over the place the bracket stands: give --axis-height and --spindle-height.".into());
+    }
+    if s.spec.pulses.is_none() {
+        wanted.push("Pulses per turn on the encoder's label: give --pulses.".into());
+    }
+    if s.drive.profile.stiffness_scatter > 1.0 {
+        wanted.push("The belt's stretch is estimated: the tone is what settles the tension, not the millimetres.".into());
+    }
+    wanted
+}
+
+fn print_readings(l: &Layout) -> Vec<PrintReading> {
+    let reading = |what: &str, nominal: f64, under: f64, over: f64| PrintReading {
+        what: what.into(),
+        nominal,
+        least: nominal - under,
+        most: nominal + over,
+    };
+    vec![
+        reading("register bore", l.seat.register_bore, 0.25, 0.15),
+        reading("slot width", l.slot_width, 0.3, 0.3),
+        reading(
+            "slot length over its ends",
+            l.slot_length() + l.slot_width,
+            SLOT_TOLERANCE,
+            SLOT_TOLERANCE,
+        ),
+        reading(
+            if l.style == Style::Foot {
+                "upright"
+            } else {
+                "plate"
+            },
+            l.thick.upright,
+            0.15,
+            0.3,
+        ),
+    ]
+}

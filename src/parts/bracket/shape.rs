@@ -1,0 +1,613 @@
+//! The solids: the bracket itself, and what must not touch it.
+
+use super::drive::Place;
+use super::layout::{CORNER, Layout, Slot, TOE, WEB, pulley_half_width};
+use super::spec::Style;
+use crate::catalog::encoders::{Encoder, Outline};
+use crate::error::{Error, Result};
+use crate::parts::belt_drive::Drive;
+use crate::solid::features::{Chamfer, Edging};
+use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Segment, Vector3};
+use std::f64::consts::{PI, SQRT_2, TAU};
+
+/// Which way up a bracket prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lie {
+    /// A plate on its back, the face that meets the machine and the encoder's flange.
+    Back,
+    /// A plate on its front, where its back has a recess that must open upwards.
+    Face,
+    /// A foot on the front of its upright, so that base and gussets stand up from it.
+    Front,
+    /// A foot on its end, so that every layer holds the whole L.
+    End,
+}
+
+impl Lie {
+    /// The lie of a style: a plate on its back; a foot without end gussets on its end, since there
+    /// the bend at the root would pull layers apart; one with gussets on its front, since a gusset
+    /// at the upper end would hang in the air and the gussets carry the bend.
+    pub fn of(layout: &Layout) -> Lie {
+        match (layout.style, layout.gussets) {
+            (Style::Foot, 0) => Lie::End,
+            (Style::Foot, _) => Lie::Front,
+            _ if layout.seat.recess.is_some() => Lie::Face,
+            _ => Lie::Back,
+        }
+    }
+
+    /// In words, for the sheet.
+    pub fn words(self) -> &'static str {
+        match self {
+            Lie::Back => {
+                "flat on its back: the face that goes to the machine and to the encoder's flange lies on the bed"
+            }
+            Lie::Face => {
+                "flat on its front, the face towards the belt, so that the register's recess opens upwards"
+            }
+            Lie::Front => {
+                "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
+            }
+            Lie::End => {
+                "on its end, so that every layer holds the whole L: the side nearest the spindle lies on the bed"
+            }
+        }
+    }
+
+    /// Where the working axes stand in the print.
+    fn frame(self, layout: &Layout) -> Frame {
+        let (x, y, z) = (Vector3::x(), Vector3::y(), Vector3::z());
+        let (origin, x, y, z) = match self {
+            Lie::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
+            Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
+            Lie::End => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+        };
+        Frame {
+            origin: Point3::from(origin),
+            x,
+            y,
+            z,
+        }
+    }
+}
+
+/// Carries working coordinates to the print's: centred on the bed, base on z = 0.
+#[derive(Clone, Copy, Debug)]
+pub struct Print {
+    frame: Frame,
+}
+
+impl Print {
+    /// The print of a body drawn in working coordinates.
+    pub fn of(layout: &Layout, body: &Body) -> Print {
+        let frame = Lie::of(layout).frame(layout);
+        let bounds = body.placed(&frame).bounds();
+        let centre = bounds.centre();
+        let by = Vector3::new(-centre.x, -centre.y, -bounds.least.z);
+        Print {
+            frame: frame.moved(by),
+        }
+    }
+
+    /// A body in the print's coordinates.
+    pub fn body(&self, body: &Body) -> Body {
+        body.placed(&self.frame)
+    }
+
+    /// A point in the print's coordinates.
+    pub fn point(&self, x: f64, y: f64, z: f64) -> Point3 {
+        self.frame.point3(Point3::new(x, y, z))
+    }
+
+    /// A direction in the print's coordinates.
+    pub fn direction(&self, x: f64, y: f64, z: f64) -> Vector3 {
+        self.frame.direction(Vector3::new(x, y, z))
+    }
+}
+
+/// The bracket in working coordinates.
+pub fn body(layout: &Layout) -> Result<Body> {
+    match layout.style {
+        Style::Foot => foot(layout),
+        _ => plate(layout, &upright_region(layout, false)?),
+    }
+}
+
+/// Chamfer of the rims on the bed, mm: the first layer spreads by about as much (common practice,
+/// no source).
+pub const FOOT: f64 = 0.4;
+
+/// A plane whose drawing shows x to the right and z up, at a depth y, drawn towards the belt.
+fn facing(y: f64) -> Frame {
+    Frame::facing_minus_y(y)
+}
+
+/// The upright or plate, front to back, its rims chamfered on the side that lies on the bed; a
+/// recess for the register is cut into its back.
+fn plate(layout: &Layout, region: &Region) -> Result<Body> {
+    let t = layout.thick.upright;
+    let chamfer = Some(Chamfer::at_45(FOOT));
+    let edging = match Lie::of(layout) {
+        Lie::Back => Edging {
+            foot: chamfer,
+            head: None,
+        },
+        Lie::Face | Lie::Front => Edging {
+            foot: None,
+            head: chamfer,
+        },
+        Lie::End => Edging::default(),
+    };
+    // Where webs are thin, the rims of the holes stay sharp rather than eat them.
+    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT {
+        edging
+    } else {
+        Edging::default()
+    };
+    let through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
+    let Some((depth, _)) = layout.seat.recess else {
+        return Ok(through);
+    };
+    let circle = Region {
+        outer: Loop::circle(axis(layout), layout.seat.register_bore / 2.0)?,
+        holes: Vec::new(),
+    };
+    through.cut(&Body::prism_on(&facing(t), &circle, -1.0, depth)?)
+}
+
+fn axis(layout: &Layout) -> Point2 {
+    Point2::new(0.0, layout.axis_height)
+}
+
+/// Outline and openings of the upright or plate: x and z.
+fn upright_region(layout: &Layout, peaked: bool) -> Result<Region> {
+    let mut holes = vec![opening(axis(layout), layout.seat.opening() / 2.0, peaked)?];
+    for bolt in &layout.seat.bolts {
+        holes.push(opening(
+            axis(layout) + bolt.coords,
+            layout.seat.screw.hole / 2.0,
+            peaked,
+        )?);
+    }
+    for &(a, b) in &layout.vents {
+        holes.push(Loop::obround(a, b, layout.vent_width)?);
+    }
+    if layout.style != Style::Foot {
+        for slot in &layout.slots {
+            holes.push(slot_loop(slot, layout.slot_width)?);
+        }
+        for &(a, b) in &layout.ties {
+            holes.push(Loop::obround(a, b, super::layout::TIE.0)?);
+        }
+    }
+    Region::new(outline(layout)?, holes)
+}
+
+/// Largest hole that bridges itself when its axis lies level, mm (common practice, no source).
+pub const ROUND_ENOUGH: f64 = 8.0;
+
+/// A round opening; with a peak towards the print's top where it lies level and is large.
+fn opening(centre: Point2, radius: f64, peaked: bool) -> Result<Loop> {
+    if peaked && 2.0 * radius > ROUND_ENOUGH {
+        // Cut off level a little over the circle, so that the flat is a short bridge.
+        let flat = radius + 0.35 * radius * (SQRT_2 - 1.0);
+        return Loop::teardrop(centre, radius, 0.0, Some(flat));
+    }
+    Loop::circle(centre, radius)
+}
+
+fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
+    match *slot {
+        Slot::Straight(a, b) if (b - a).norm() < 1e-3 => Loop::circle(a, width / 2.0),
+        Slot::Straight(a, b) => Loop::obround(a, b, width),
+        Slot::Arc {
+            centre,
+            radius,
+            from,
+            to,
+        } => Loop::arc_slot(centre, radius, from, to, width),
+    }
+}
+
+/// The upright's outline, or the plate's: all it must hold, drawn together by tangents.
+pub fn outline(layout: &Layout) -> Result<Loop> {
+    let half = layout.width / 2.0;
+    if layout.style == Style::Foot {
+        let corners = [
+            (-half, 0.0),
+            (half, 0.0),
+            (half, layout.height),
+            (-half, layout.height),
+        ]
+        .map(|(x, z)| Point2::new(x, z));
+        return Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER]);
+    }
+    let edge = layout.screw.washer_radius() + WEB;
+    let mut circles = vec![(axis(layout), layout.seat_edge)];
+    for slot in &layout.slots {
+        match *slot {
+            Slot::Straight(a, b) => circles.extend([(a, edge), (b, edge)]),
+            Slot::Arc {
+                centre,
+                radius,
+                from,
+                to,
+            } => {
+                let steps = 4;
+                circles.extend((0..=steps).map(|k| {
+                    let angle = from + (to - from) * f64::from(k) / f64::from(steps);
+                    (
+                        centre + Point2::new(angle.cos(), angle.sin()).coords * radius,
+                        edge,
+                    )
+                }));
+            }
+        }
+    }
+    hull(&circles)
+}
+
+/// The convex hull of circles: arcs and their common tangents, counter-clockwise.
+///
+/// In every direction one circle reaches furthest. The directions in which two reach equally far
+/// part the turn into the arcs of the hull.
+pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
+    let reach = |k: usize, angle: f64| {
+        circles[k].0.x * angle.cos() + circles[k].0.y * angle.sin() + circles[k].1
+    };
+    let mut turns = Vec::new();
+    for (i, a) in circles.iter().enumerate() {
+        for b in &circles[..i] {
+            let d = b.0 - a.0;
+            let share = (a.1 - b.1) / d.norm();
+            if share.abs() < 1.0 {
+                let towards = d.y.atan2(d.x);
+                turns.extend(
+                    [towards + share.acos(), towards - share.acos()]
+                        .map(|t: f64| t.rem_euclid(TAU)),
+                );
+            }
+        }
+    }
+    turns.sort_by(f64::total_cmp);
+    turns.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    let furthest = |angle: f64| {
+        (0..circles.len()).max_by(|&a, &b| reach(a, angle).total_cmp(&reach(b, angle)))
+    };
+    let mut arcs: Vec<(usize, f64, f64)> = Vec::new();
+    for (k, &from) in turns.iter().enumerate() {
+        let to = turns.get(k + 1).copied().unwrap_or(turns[0] + TAU);
+        let Some(best) = furthest((from + to) / 2.0) else {
+            continue;
+        };
+        match arcs.last_mut() {
+            Some(last) if last.0 == best => last.2 = to,
+            _ => arcs.push((best, from, to)),
+        }
+    }
+    if arcs.len() > 1 && arcs[0].0 == arcs[arcs.len() - 1].0 {
+        let last = arcs.remove(arcs.len() - 1);
+        arcs[0].1 = last.1 - TAU;
+    }
+    match arcs[..] {
+        [] => circles
+            .iter()
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map_or_else(
+                || Err(Error::internal("The hull of no circles was asked for.")),
+                |&(centre, radius)| Loop::circle(centre, radius),
+            ),
+        _ => trace(circles, &arcs),
+    }
+}
+
+fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> {
+    let at = |k: usize, angle: f64| {
+        let (centre, radius) = circles[k];
+        Point2::new(
+            centre.x + radius * angle.cos(),
+            centre.y + radius * angle.sin(),
+        )
+    };
+    let start = at(arcs[0].0, arcs[0].1);
+    let mut here = start;
+    let mut segments = Vec::new();
+    for &(k, from, to) in arcs {
+        let begin = at(k, from);
+        if (begin - here).norm() > 1e-6 {
+            segments.push(Segment::Line { to: begin });
+        }
+        let end = at(k, to);
+        if (end - begin).norm() > 1e-6 || to - from > PI {
+            segments.push(Segment::Arc {
+                to: end,
+                centre: circles[k].0,
+                ccw: true,
+            });
+        }
+        here = end;
+    }
+    if (start - here).norm() > 1e-6 {
+        segments.push(Segment::Line { to: start });
+    } else if let Some(Segment::Line { to } | Segment::Arc { to, .. }) = segments.last_mut() {
+        *to = start;
+    }
+    Loop::new(start, segments)
+}
+
+/// The L: upright, base behind it, and gussets or a rounded root.
+fn foot(layout: &Layout) -> Result<Body> {
+    let lie_level = Lie::of(layout) == Lie::End;
+    let upright = plate(layout, &upright_region(layout, lie_level)?)?;
+    let mut made = upright.join(&base(layout)?)?;
+    let half = layout.width / 2.0;
+    match layout.gussets {
+        2 => {
+            let tg = layout.thick.gusset;
+            for x in [-half, half - tg] {
+                made = made.join(&gusset(layout, x)?)?;
+            }
+        }
+        1 => {
+            made = made
+                .join(&root(layout)?)?
+                .join(&gusset(layout, -layout.thick.gusset / 2.0)?)?
+        }
+        _ => made = made.join(&root(layout)?)?,
+    }
+    Ok(made)
+}
+
+fn base(layout: &Layout) -> Result<Body> {
+    let (half, t) = (layout.width / 2.0, layout.thick.upright);
+    let corners = [
+        (-half, t),
+        (half, t),
+        (half, layout.depth),
+        (-half, layout.depth),
+    ]
+    .map(|(x, y)| Point2::new(x, y));
+    let outer = Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?;
+    let slots = layout
+        .slots
+        .iter()
+        .map(|slot| slot_loop(slot, layout.slot_width));
+    let ties = layout
+        .ties
+        .iter()
+        .map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
+    let region = Region::new(outer, slots.chain(ties).collect::<Result<Vec<_>>>()?)?;
+    Body::prism(&region, 0.0, layout.thick.base)
+}
+
+/// A gusset from `x` on: y to the back, z up.
+fn gusset(layout: &Layout, x: f64) -> Result<Body> {
+    let (t, tb) = (layout.thick.upright, layout.thick.base);
+    let (reach, top) = (layout.gusset_reach, layout.gusset_height);
+    let corners = [
+        (t, tb),
+        (reach, tb),
+        (reach, tb + TOE),
+        (t + TOE, top),
+        (t, top),
+    ]
+    .map(|(y, z)| Point2::new(y, z));
+    let region = Region::new(Loop::polygon(&corners), Vec::new())?;
+    Body::prism_on(&Frame::facing_x(x), &region, 0.0, layout.thick.gusset)
+}
+
+/// The rounding where base and upright meet, over the whole width.
+fn root(layout: &Layout) -> Result<Body> {
+    let (t, tb, leg) = (layout.thick.upright, layout.thick.base, layout.root);
+    let (corner, along, up) = (
+        Point2::new(t, tb),
+        Point2::new(t + leg, tb),
+        Point2::new(t, tb + leg),
+    );
+    let outline = Loop::new(
+        corner,
+        vec![
+            Segment::Line { to: along },
+            Segment::Arc {
+                to: up,
+                centre: Point2::new(t + leg, tb + leg),
+                ccw: false,
+            },
+            Segment::Line { to: corner },
+        ],
+    )?;
+    let half = layout.width / 2.0;
+    Body::prism_on(
+        &Frame::facing_x(-half),
+        &Region::new(outline, Vec::new())?,
+        0.0,
+        layout.width,
+    )
+}
+
+/// Everything the bracket works with at the working place, not printed: name and body.
+pub fn company(
+    layout: &Layout,
+    place: &Place,
+    drive: &Drive,
+    encoder: &Encoder,
+) -> Result<Vec<(String, Body)>> {
+    let mut bodies = vec![
+        ("belt".to_string(), belt(layout, place, drive)?),
+        (
+            "encoder's pulley".to_string(),
+            pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?,
+        ),
+        (
+            "spindle's pulley".to_string(),
+            pulley(layout, drive, place.spindle, drive.spindle_teeth)?,
+        ),
+        ("encoder".to_string(), encoder_body(layout, encoder)?),
+        (
+            "encoder's shaft".to_string(),
+            across(
+                layout,
+                Point2::origin(),
+                encoder.shaft_diameter / 2.0,
+                layout.thick.upright - encoder.shaft_length,
+                layout.thick.upright,
+            )?,
+        ),
+    ];
+    for (k, &at) in layout.screws.iter().enumerate() {
+        bodies.push((format!("washer {}", k + 1), washer(layout, at)?));
+        bodies.push((format!("screw head {}", k + 1), head(layout, at)?));
+    }
+    Ok(bodies)
+}
+
+fn round(centre: Point2, radius: f64) -> Result<Region> {
+    Region::new(Loop::circle(centre, radius)?, Vec::new())
+}
+
+/// A cylinder along y about a point given from the encoder's axis.
+fn across(layout: &Layout, at: Point2, radius: f64, y0: f64, y1: f64) -> Result<Body> {
+    Body::prism_on(
+        &facing(y1),
+        &round(axis(layout) + at.coords, radius)?,
+        0.0,
+        y1 - y0,
+    )
+}
+
+fn pulley(layout: &Layout, drive: &Drive, at: Point2, teeth: u32) -> Result<Body> {
+    let half = pulley_half_width(drive);
+    across(
+        layout,
+        at,
+        drive.profile.outside_diameter(teeth) / 2.0,
+        -layout.belt_lever - half,
+        -layout.belt_lever + half,
+    )
+}
+
+/// The belt as it runs, between its tooth tips and its back.
+fn belt(layout: &Layout, place: &Place, drive: &Drive) -> Result<Body> {
+    let profile = drive.profile;
+    let around = |out: f64| {
+        hull(&[
+            (
+                axis(layout),
+                profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out,
+            ),
+            (
+                axis(layout) + place.spindle.coords,
+                profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out,
+            ),
+        ])
+    };
+    let region = Region::new(
+        around(profile.back())?,
+        vec![around(-profile.pitch_line_offset)?],
+    )?;
+    let half = drive.width / 2.0;
+    Body::prism_on(
+        &facing(-layout.belt_lever + half),
+        &region,
+        0.0,
+        drive.width,
+    )
+}
+
+fn encoder_body(layout: &Layout, encoder: &Encoder) -> Result<Body> {
+    let outer = match encoder.body {
+        Outline::Round => Loop::circle(axis(layout), encoder.body_size / 2.0)?,
+        Outline::Square => Loop::rectangle(axis(layout), encoder.body_size, encoder.body_size)?,
+    };
+    let back = layout.thick.upright + encoder.body_length;
+    Body::prism_on(
+        &facing(back),
+        &Region::new(outer, Vec::new())?,
+        0.0,
+        encoder.body_length,
+    )
+}
+
+/// A ring on the face the screws press, from `low` to `high` over it.
+fn on_face(
+    layout: &Layout,
+    at: Point2,
+    (outer, inner): (f64, f64),
+    low: f64,
+    high: f64,
+) -> Result<Body> {
+    let holes = if inner > 0.0 {
+        vec![Loop::circle(at, inner)?]
+    } else {
+        Vec::new()
+    };
+    let region = Region::new(Loop::circle(at, outer)?, holes)?;
+    match layout.style {
+        Style::Foot => Body::prism(&region, layout.thick.base + low, layout.thick.base + high),
+        _ => Body::prism_on(&facing(-low), &region, 0.0, high - low),
+    }
+}
+
+fn washer(layout: &Layout, at: Point2) -> Result<Body> {
+    let washer = &layout.screw.washer;
+    on_face(
+        layout,
+        at,
+        (washer.outer / 2.0, washer.inner / 2.0),
+        0.0,
+        washer.thickness,
+    )
+}
+
+fn head(layout: &Layout, at: Point2) -> Result<Body> {
+    let low = layout.screw.washer.thickness;
+    on_face(
+        layout,
+        at,
+        (layout.screw.head.head_diameter / 2.0, 0.0),
+        low,
+        low + layout.screw.head.head_height,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_hull_of_two_circles_has_the_belts_length() {
+        let hull = hull(&[
+            (Point2::new(0.0, 0.0), 10.0),
+            (Point2::new(60.0, 0.0), 40.0),
+        ])
+        .unwrap();
+        let by_hand = crate::mechanics::belt_drive::belt_length(60.0, 20.0, 80.0);
+        assert!((hull.length() - by_hand).abs() < 1e-9 && hull.is_ccw());
+    }
+
+    #[test]
+    fn a_hull_swallows_what_lies_inside() {
+        let circles = [(Point2::new(0.0, 0.0), 5.0), (Point2::new(1.0, 0.0), 1.0)];
+        assert!((hull(&circles).unwrap().area() - 25.0 * PI).abs() < 1e-9);
+        let square = [
+            (-10.0, -10.0),
+            (10.0, -10.0),
+            (10.0, 10.0),
+            (-10.0, 10.0),
+            (0.0, 0.0),
+        ]
+        .map(|(x, y)| (Point2::new(x, y), 2.0));
+        let rounded = hull(&square).unwrap();
+        assert!((rounded.area() - (400.0 + 4.0 * 20.0 * 2.0 + 4.0 * PI)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_teardrop_still_holds_its_register_round() {
+        let hole = opening(Point2::origin(), 18.0, true).unwrap();
+        assert!(hole.area() > 18.0 * 18.0 * PI);
+        for k in 0..360 {
+            let angle = f64::from(k).to_radians();
+            assert!(hole.contains(Point2::new(angle.cos(), angle.sin()) * 17.99));
+        }
+    }
+}

@@ -1,0 +1,243 @@
+//! What the person says of the belt, the encoder and the place the bracket has.
+
+use crate::catalog::encoders::{self, Encoder, Layout, Measured};
+use crate::error::{Error, Result};
+use crate::job::units::Length;
+use crate::parts::belt_drive::Flanges;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// How the bracket sits on the machine.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Style {
+    /// An L: an upright square to the shaft on a base bolted to a face parallel to it.
+    #[default]
+    Foot,
+    /// A flat plate on a face square to the shaft, with two straight slots.
+    Face,
+    /// A flat plate that pivots on one screw, with an arc slot for the other.
+    Swing,
+}
+
+impl Style {
+    /// The word users type.
+    pub fn word(self) -> &'static str {
+        match self {
+            Style::Foot => "foot",
+            Style::Face => "face",
+            Style::Swing => "swing",
+        }
+    }
+}
+
+/// On which side of the encoder the spindle stands, seen from the belt.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hand {
+    /// To the left.
+    #[default]
+    Left,
+    /// To the right.
+    Right,
+}
+
+/// An encoder bracket. Lengths are millimetres or carry a unit.
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+pub struct Bracket {
+    /// How the bracket sits on the machine
+    #[arg(long, value_enum, default_value_t)]
+    pub style: Style,
+
+    /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
+    #[arg(long, value_name = "NAME", help_heading = "Belt")]
+    pub profile: Option<String>,
+    /// Teeth of the spindle's pulley and of the encoder's, spindle first
+    #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
+    pub pulleys: Vec<u32>,
+    /// Diameters the pulleys must be bored for, spindle first; without --pulleys the least sound pulleys are taken
+    #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
+    pub shafts: Vec<Length>,
+    /// Teeth of the belt
+    #[arg(long, value_name = "N", help_heading = "Belt")]
+    pub belt_teeth: Option<u32>,
+    /// Centre distance wanted: the nearest common stocked belt is taken
+    #[arg(long, value_name = "MM", help_heading = "Belt")]
+    pub near: Option<Length>,
+    /// Least and greatest centre distance there is room for
+    #[arg(
+        long,
+        value_name = "MIN,MAX",
+        value_delimiter = ',',
+        help_heading = "Belt"
+    )]
+    pub range: Vec<Length>,
+    /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
+    #[arg(long, value_name = "MM", help_heading = "Belt")]
+    pub width: Option<Length>,
+    /// Tension of each span at rest, N [default: the profile's for an instrument drive]
+    #[arg(long, value_name = "N", help_heading = "Belt")]
+    pub tension: Option<f64>,
+    /// Pulleys whose flanges the belt must be lifted over [default: none, the encoder's pulley goes on with the belt]
+    #[arg(long, value_enum, help_heading = "Belt")]
+    pub flanges: Option<Flanges>,
+    /// Middle of the belt from the face the encoder is screwed to [default: as near as its pulley allows]
+    #[arg(long, value_name = "MM", help_heading = "Belt")]
+    pub belt_plane: Option<Length>,
+
+    /// Encoder flange: 58-clamp, 58-synchro, 36, 38, 40, nema17, nema23 or custom [default: 38]
+    #[arg(long, value_name = "PATTERN", help_heading = "Encoder")]
+    pub encoder: Option<String>,
+    /// Register diameter, measured
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub register: Option<Length>,
+    /// Height of the register, measured
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub register_height: Option<Length>,
+    /// How the flange's screws lie
+    #[arg(long, value_enum, help_heading = "Encoder")]
+    pub bolt_layout: Option<Layout>,
+    /// Bolt circle diameter, or side of the square
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub bolt_spacing: Option<Length>,
+    /// Screws on the circle
+    #[arg(long, value_name = "N", help_heading = "Encoder")]
+    pub bolt_count: Option<u32>,
+    /// Thread in the flange, such as M3
+    #[arg(long, value_name = "M..", help_heading = "Encoder")]
+    pub bolt_screw: Option<String>,
+    /// Angle of the first flange screw, degrees [default: a circle's first screw points away from the spindle]
+    #[arg(
+        long,
+        value_name = "DEG",
+        allow_negative_numbers = true,
+        help_heading = "Encoder"
+    )]
+    pub bolt_start: Option<f64>,
+    /// Diameter or side of the encoder's body
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub body: Option<Length>,
+    /// Length of the encoder's body
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub body_length: Option<Length>,
+    /// Diameter of the encoder's shaft
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub encoder_shaft: Option<Length>,
+    /// Length of the encoder's shaft beyond its flange face
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub encoder_shaft_length: Option<Length>,
+    /// Radial load the encoder's bearings are rated for, N
+    #[arg(long, value_name = "N", help_heading = "Encoder")]
+    pub radial_load: Option<f64>,
+    /// Mass of the encoder, g
+    #[arg(long, value_name = "G", help_heading = "Encoder")]
+    pub encoder_mass: Option<f64>,
+    /// Pulses per turn of the encoder
+    #[arg(long, value_name = "N", help_heading = "Encoder")]
+    pub pulses: Option<f64>,
+    /// Top speed of the spindle, 1/min [default: 3000]
+    #[arg(long, value_name = "RPM", help_heading = "Encoder")]
+    pub rpm: Option<f64>,
+    /// Highest pulse frequency the encoder gives, Hz
+    #[arg(long, value_name = "HZ", help_heading = "Encoder")]
+    pub encoder_limit_hz: Option<f64>,
+    /// Highest pulse frequency the controller reads, Hz
+    #[arg(long, value_name = "HZ", help_heading = "Encoder")]
+    pub controller_limit_hz: Option<f64>,
+
+    /// Height of the encoder's axis over the face the foot stands on, or over the line of the slots (face) or the pivot (swing) [default: as low as the encoder allows]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub axis_height: Option<Length>,
+    /// Height of the spindle's axis, measured from the same place [default: the encoder's]
+    #[arg(
+        long,
+        value_name = "MM",
+        allow_negative_numbers = true,
+        help_heading = "Place"
+    )]
+    pub spindle_height: Option<Length>,
+    /// The spindle stands to the encoder's left or right, seen from the belt
+    #[arg(long, value_enum, default_value_t, help_heading = "Place")]
+    pub spindle: Hand,
+    /// Screws that hold the bracket, M3 to M10 [default: M5]
+    #[arg(long, value_name = "M..", help_heading = "Place")]
+    pub screw: Option<String>,
+    /// Travel of the slots towards the spindle from the working place [default: what laying the belt on needs]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub travel_in: Option<Length>,
+    /// Travel of the slots away from the spindle [default: what tensioning needs]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub travel_out: Option<Length>,
+    /// From a swing plate's pivot to its arc slot [default: what the encoder's seat needs between them]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub slot_radius: Option<Length>,
+
+    /// Thickness of the upright or plate [default: from the stiffness it must give]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub upright_thickness: Option<Length>,
+    /// Thickness of the base [default: 2 more than the upright]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub base_thickness: Option<Length>,
+    /// Gussets of a foot: 0, 1 under the encoder, or 2 at the ends [default: 2]
+    #[arg(long, value_name = "N", help_heading = "Answers of your own")]
+    pub gussets: Option<u32>,
+    /// Thickness of a gusset [default: the upright's]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub gusset_thickness: Option<Length>,
+    /// Leave the vents out
+    #[arg(long, help_heading = "Answers of your own")]
+    pub no_vents: bool,
+    /// Temperature of the bracket at work, °C [default: 25]
+    #[arg(long, value_name = "CELSIUS", help_heading = "Answers of your own")]
+    pub temperature: Option<f64>,
+    /// Infill, percent [default: 40]
+    #[arg(long, value_name = "PERCENT", help_heading = "Answers of your own")]
+    pub infill: Option<f64>,
+}
+
+impl Bracket {
+    /// The encoder: its row, with the caliper's word in place of the table's.
+    pub fn encoder(&self) -> Result<Encoder> {
+        let mm = |length: &Option<Length>| length.map(Length::mm);
+        encoders::encoder(self.encoder.as_deref().unwrap_or("38"))?.with(&Measured {
+            register: mm(&self.register),
+            register_height: mm(&self.register_height),
+            layout: self.bolt_layout,
+            spacing: mm(&self.bolt_spacing),
+            count: self.bolt_count,
+            screw: self.bolt_screw.clone(),
+            start_angle: self.bolt_start,
+            body: mm(&self.body),
+            body_length: mm(&self.body_length),
+            shaft: mm(&self.encoder_shaft),
+            shaft_length: mm(&self.encoder_shaft_length),
+            radial_load: self.radial_load,
+            mass: self.encoder_mass,
+        })
+    }
+
+    /// Gussets of a foot.
+    pub fn gusset_count(&self) -> Result<u32> {
+        match (self.style, self.gussets) {
+            (Style::Foot, None) => Ok(2),
+            (Style::Foot, Some(count @ 0..=2)) => Ok(count),
+            (Style::Foot, Some(count)) => Err(Error::request(
+                format!("--gussets is {count}; a foot has 0, 1 or 2."),
+                "Give 2 for the stiffest bracket.",
+            )),
+            (_, None | Some(0)) => Ok(0),
+            (style, Some(count)) => Err(Error::request(
+                format!(
+                    "--gussets is {count}, but a {} bracket is a flat plate.",
+                    style.word()
+                ),
+                "Leave --gussets out, or give --style foot.",
+            )),
+        }
+    }
+}

@@ -183,3 +183,33 @@ fn hollows_and_lumps_are_counted() {
     );
     let _: Region = Loop::circle(p(0.0, 0.0), 1.0).unwrap().into();
 }
+
+#[test]
+fn a_section_has_the_arcs_of_the_solid_and_its_area() {
+    let bracket = examples::foot_bracket().unwrap();
+    let level = bracket.section(&Frame::level(4.0)).unwrap();
+    assert_eq!((level.len(), level[0].holes.len()), (1, 2));
+    assert!((level[0].area() - (70.0 * 60.0 - 2.0 * (110.0 + PI * 2.75 * 2.75))).abs() < 1e-9);
+    let middle = bracket.section(&Frame::facing_minus_y(0.0)).unwrap();
+    let fillet = (4.0 - PI) / 4.0 * 16.0;
+    let cut = 2f64.sqrt() * 2.0 - 2.4;
+    let tie = 7.0 * (2.0 * 2f64.sqrt() - cut + 2.0);
+    let seat = 36.0 * 3.0 + 16.0 * 4.0 + 3.4 * 4.0;
+    let exact = 69.4 * 8.0 + 0.6 * 7.4 + 67.0 * 7.0 + fillet - tie - seat;
+    let chamfer = 0.6 * 0.6 / 2.0;
+    let area: f64 = middle.iter().map(Region::area).sum();
+    assert!((area - exact).abs() < 1.0 + chamfer, "{area} for {exact}");
+    let mesh: f64 = bracket.mesh(0.001).unwrap().slice(&Frame::facing_minus_y(0.0)).iter().map(|o| self::area(o)).sum();
+    assert!((area - mesh).abs() < 0.05, "{area} for {mesh}");
+    let askew = Frame::new(Point3::new(30.0, 0.0, 4.0), Vector3::new(1.0, 0.0, 2.0), Vector3::x()).unwrap();
+    let sloping: f64 = bracket.section(&askew).unwrap().iter().map(Region::area).sum();
+    let mesh: f64 = bracket.mesh(0.001).unwrap().slice(&askew).iter().map(|o| self::area(o)).sum();
+    assert!((sloping - mesh).abs() < 1e-6 && sloping > 100.0);
+    assert!(bracket.section(&Frame::level(-1.0)).unwrap().is_empty());
+    assert_eq!(bracket.section(&Frame::level(75.0)).unwrap().len(), 1);
+    let tube = Body::revolve(&Loop::rectangle(p(15.0, 20.0), 10.0, 40.0).unwrap()).unwrap();
+    assert_eq!(tube.section(&Frame::facing_x(0.0)).unwrap().len(), 2);
+    let ring = tube.section(&Frame::level(20.0)).unwrap();
+    assert!((ring[0].area() - PI * 300.0).abs() < 1e-9);
+    assert!(tube.behind(&Frame::facing_x(0.0)).unwrap().unwrap().volume() - tube.volume() / 2.0 < 1e-8);
+}

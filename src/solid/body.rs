@@ -529,6 +529,13 @@ impl Face {
         })
     }
 
+    /// A flat face's region on the axes of a frame parallel to it.
+    pub(crate) fn on_frame(&self, frame: &Frame) -> Region {
+        let plane = &self.surface.frame;
+        let mirrors = plane.z.dot(&frame.z) < 0.0;
+        self.region.mapped(|p| frame.project(plane.point(p)), mirrors)
+    }
+
     /// How far `p` lies from the face's border, in the surface's parameters.
     pub fn border_distance(&self, p: Point2) -> f64 {
         distance(self.rims.iter().flatten().map(|side| &side.piece), p)

@@ -214,7 +214,7 @@ impl Body {
         };
         if !self
             .flat_faces(frame, 1.0)
-            .any(|(height, face)| height.abs() < EPSILON && around(on_frame(face, frame)))
+            .any(|(height, face)| height.abs() < EPSILON && around(face.on_frame(frame)))
         {
             return Err(crossing("chamfer", centre));
         }
@@ -356,7 +356,7 @@ impl Body {
                 "Change the dimension that places it.",
             ));
         }
-        match level.any(|(_, face)| holds(&on_frame(face, frame), footprint)) {
+        match level.any(|(_, face)| holds(&face.on_frame(frame), footprint)) {
             true => Ok(()),
             false => Err(crossing(what, at)),
         }
@@ -372,7 +372,7 @@ impl Body {
             })
             .max_by(|a, b| a.0.total_cmp(&b.0));
         match behind {
-            Some((height, face)) if holds(&on_frame(face, frame), footprint) => Ok(-height),
+            Some((height, face)) if holds(&face.on_frame(frame), footprint) => Ok(-height),
             Some(_) => Err(crossing(what, footprint.outer.centroid())),
             None => Err(Error::geometry(
                 format!("A {what} finds no flat face opposite its own."),
@@ -479,15 +479,6 @@ struct Corner {
     length: f64,
     outer: bool,
     room: (f64, f64),
-}
-
-/// A flat face's region on the axes of a frame parallel to it.
-fn on_frame(face: &Face, frame: &Frame) -> Region {
-    let plane = &face.surface.frame;
-    face.region.mapped(
-        |p| frame.project(plane.point(p)),
-        plane.z.dot(&frame.z) < 0.0,
-    )
 }
 
 fn crossing(what: &str, at: Point2) -> Error {

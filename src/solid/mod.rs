@@ -34,6 +34,7 @@ pub mod mesh;
 pub mod piece;
 pub mod probe;
 pub mod profile;
+pub mod section;
 pub mod shapes;
 pub mod surface;
 pub mod sweep;

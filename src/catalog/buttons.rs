@@ -28,6 +28,14 @@ pub struct Button {
     pub source: String,
 }
 
+impl Button {
+    /// The diameter a hole is made to: a quarter of its tolerance above the least, mm, so that
+    /// neither a print a little small nor a file a little large is out.
+    pub fn middle(&self) -> f64 {
+        self.hole + 0.25 * self.plus
+    }
+}
+
 static ROWS: LazyLock<Result<Vec<Button>>> = LazyLock::new(|| table::rows("buttons.csv", BUTTONS));
 
 /// Every size, smallest first.

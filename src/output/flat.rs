@@ -1,8 +1,8 @@
 //! Flat patterns at 1:1, as SVG and DXF: the outline and openings of a plate, to be cut from sheet
 //! or taped on as a drilling guide.
 //!
-//! What is drawn is a level section through the solid itself, in true lines and arcs, halfway up the
-//! margin: below the spigot, clear of the chamfers. The pieces of a parted plate are drawn together
+//! What is drawn is a level section through the solid itself, in true lines and arcs, just above the
+//! chamfers of the outside face. The pieces of a parted plate are drawn together
 //! as they will be mounted. Circles get centre marks; a bar of 50 mm proves the scale of a print.
 //!
 //! DXF is release 12 (AC1009): LINE, ARC and CIRCLE on the layers CUT and MARK, in millimetres, the
@@ -54,10 +54,16 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
             own["moved_y"].as_f64()?,
         ))
     };
+    // Just above the chamfers of the outside face, below grooves and channels.
+    let height = design
+        .dimension("edge_chamfer")
+        .map_or(0.5 * thickness, |edge| {
+            (edge + 0.1).max(0.55).min(thickness - 0.05)
+        });
     let mut loops = vec![];
     for piece in &design.pieces {
         if let Some(by) = moved(&piece.suffix) {
-            let section = section(&piece.body, 0.5 * thickness)?;
+            let section = section(&piece.body, height)?;
             loops.extend(
                 section
                     .iter()

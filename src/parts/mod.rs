@@ -4,6 +4,7 @@
 
 pub mod belt_drive;
 pub mod bracket;
+pub mod plate;
 pub mod sleeve;
 
 use crate::checks::Finding;
@@ -237,6 +238,10 @@ pub const KINDS: &[Kind] = &[
     kind::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
+    ),
+    kind::<plate::Plate>(
+        "plate",
+        "A plate that closes a hole round cables and holds each by a tie",
     ),
 ];
 

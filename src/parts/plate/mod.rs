@@ -1,0 +1,440 @@
+//! The cable plate: it closes the rest of a rough hole round a bundle of cables, holds each, and
+//! gives each a place for a tie, so that a tug outside never reaches a terminal inside.
+//!
+//! * [`spec`]: what the person says;
+//! * [`sizing`]: every length that does not depend on where openings come to lie;
+//! * [`packing`] and [`layout`]: places for the openings, or the hole that would do;
+//! * [`plan`]: everything in its place, screws and anchors too;
+//! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
+//! * [`checks`]: what must hold;
+//! * [`notes`]: what the bench is told.
+//!
+//! A blank, a fan plate with its grille and a plate of push-buttons are the same plate with other
+//! openings; [`template`] marks out what is to be cut.
+
+pub mod checks;
+pub mod cutouts;
+pub mod extras;
+pub mod layout;
+pub mod notes;
+pub mod outline;
+pub mod packing;
+pub mod plan;
+pub mod shape;
+pub mod shell;
+pub mod sizing;
+pub mod spec;
+pub mod template;
+
+pub use spec::Plate;
+
+use crate::catalog::fans;
+use crate::catalog::fasteners;
+use crate::error::{Error, Result, number};
+use crate::job::workshop::Workshop;
+use crate::parts::{Design, Dimension, Origin, Part, Piece};
+use crate::solid::{Body, Loop, Point2, Vector2, Vector3};
+use checks::Checked;
+use cutouts::{FanMount, button_holes};
+use plan::{Hold, Plan};
+use serde_json::{Map, Value, json};
+use shape::{Cutout, Shape};
+use sizing::{Purpose, Sizing};
+
+impl Part for Plate {
+    fn default_name(&self) -> String {
+        let otherwise = self
+            .fan
+            .map_or("buttons".to_string(), |fan| number(fan.mm()));
+        let size = self.hole.map_or(otherwise, |hole| match hole.is_round() {
+            true => number(hole.width),
+            false => format!("{}x{}", number(hole.width), number(hole.height)),
+        });
+        if self.template {
+            return format!("template-{size}");
+        }
+        let kind = match (
+            &self.fan,
+            self.button.is_empty(),
+            self.cable.is_empty() && self.spare.is_empty(),
+        ) {
+            (Some(_), _, _) => "fan-plate",
+            (None, false, true) => "button-plate",
+            (None, true, true) => "blank-plate",
+            _ => "cable-plate",
+        };
+        format!("{kind}-{size}")
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        if self.template {
+            return template::design(self, workshop, name);
+        }
+        let mut sizing = Sizing::new(self, workshop)?;
+        let fan = self.fan_mount(&sizing, workshop)?;
+        let mut plan = Plan::new(self, &sizing)?;
+        sizing.make_room_for_bars(checks::bar_thickness(&sizing, &plan));
+        if let Some(fan) = &fan {
+            plan.carry(fan, &sizing);
+        }
+        let shape = Shape {
+            sizing: &sizing,
+            plan: &plan,
+            cutouts: cutouts(&sizing, &plan, fan.as_ref(), workshop)?,
+        };
+        let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
+        let checked = Checked {
+            spec: self,
+            workshop,
+            sizing: &sizing,
+            plan: &plan,
+            shape: &shape,
+            pieces: &pieces,
+            grille_gap: fan.as_ref().map(|fan| fan.gap),
+        };
+        let findings = checked.findings()?;
+        let dimensions = dimensions(&checked);
+        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
+        let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
+        let told = notes::Told {
+            spec: self,
+            workshop,
+            sizing: &sizing,
+            plan: &plan,
+            fan: fan.as_ref(),
+            volume,
+        };
+        Ok(Design {
+            kind: "plate",
+            name: name.to_string(),
+            dimensions,
+            lists: lists(&sizing, &plan, &placements),
+            findings,
+            notes: told.notes(),
+            company: company(
+                &sizing,
+                &plan,
+                placements.first().map_or(Vector2::zeros(), |p| p.1),
+            )?,
+            chord_tolerance: workshop.chord_tolerance,
+            pieces,
+        })
+    }
+}
+
+impl Plate {
+    fn fan_mount(&self, sizing: &Sizing, workshop: &Workshop) -> Result<Option<FanMount>> {
+        let Some(frame) = self.fan else {
+            return Ok(None);
+        };
+        if !sizing.openings.is_empty() {
+            return Err(Error::request(
+                "--fan was given together with cables, spares or push-buttons.",
+                "Make two plates of it: one for the fan, one for the rest.",
+            ));
+        }
+        let fan = fans::of_frame(frame.mm())?;
+        let hole = fasteners::clearance_hole(&fan.screw)?.medium + workshop.printer.hole_allowance;
+        FanMount::new(
+            fan,
+            &sizing.hole_room(),
+            &sizing.spigot_room(),
+            sizing.rim.mm,
+            hole,
+        )
+        .map(Some)
+    }
+}
+
+impl Plan {
+    /// Makes room for a fan: screws that go through the sheet take the place of the mounting screws.
+    fn carry(&mut self, fan: &FanMount, sizing: &Sizing) {
+        if fan.through_sheet {
+            let out = fan
+                .screws
+                .iter()
+                .map(|&at| -self.hole.depth(at).0)
+                .fold(0.0, f64::max);
+            let needed = ((out + sizing.screw.head / 2.0 + 2.0) * 2.0).ceil() / 2.0;
+            self.margin = sizing.margin.unwrap_or(self.margin.max(needed));
+            self.flange = self.hole.shrunk(-self.margin);
+            self.screws = fan.screws.clone();
+        }
+    }
+}
+
+/// Openings that are not round.
+fn cutouts(
+    sizing: &Sizing,
+    plan: &Plan,
+    fan: Option<&FanMount>,
+    workshop: &Workshop,
+) -> Result<Vec<Cutout>> {
+    let allowance = workshop.printer.hole_allowance;
+    // A notch points up as the person sees the plate.
+    let up = if plan.turned {
+        Vector2::x()
+    } else {
+        Vector2::y()
+    };
+    let mut cutouts = button_holes(&sizing.openings, &plan.centres, up, allowance);
+    if let Some(fan) = fan {
+        cutouts.extend(fan.grille());
+        if !fan.through_sheet {
+            let hole = fasteners::clearance_hole(&fan.fan.screw)?.medium + allowance;
+            for &at in &fan.screws {
+                cutouts.push(Cutout {
+                    outline: Loop::circle(at, hole / 2.0)?,
+                });
+            }
+        }
+    }
+    Ok(cutouts)
+}
+
+/// How far each named piece was moved from its place in the plate to its place on the bed, mm.
+type Places = Vec<(String, Vector2)>;
+
+/// The plate's pieces as they print, and how each was moved from the plan (as seen) to the bed.
+fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Places)> {
+    let bodies = shape.bodies()?;
+    let names: &[&str] = match (bodies.len(), shape.plan.turned) {
+        (1, _) => &[""],
+        (2, false) => &["lower", "upper"],
+        (2, true) => &["right", "left"],
+        (_, false) => &["lower", "middle", "upper"],
+        (_, true) => &["right", "middle", "left"],
+    };
+    let mut pieces = vec![];
+    let mut placements = vec![];
+    for (body, name) in bodies.into_iter().zip(names) {
+        let middle = body.bounds().centre();
+        let by = Vector2::new(-middle.x, -middle.y);
+        pieces.push(Piece::new(
+            *name,
+            body.moved(Vector3::new(by.x, by.y, 0.0)),
+            workshop.chord_tolerance,
+        )?);
+        placements.push((name.to_string(), by));
+    }
+    Ok((pieces, placements))
+}
+
+/// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
+/// cable, half of a backing ring (to be printed twice).
+fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
+    let piece = |suffix: String, body: Body| Piece::new(suffix, body, workshop.chord_tolerance);
+    let mut pieces = vec![];
+    for opening in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
+        pieces.push(piece(
+            format!("spare-plug-{}", number(opening.bore)),
+            extras::spare_plug(opening.bore, shape.floor())?,
+        )?);
+    }
+    if sizing.bush.is_some() {
+        for opening in by_bore(sizing, sizing::Opening::is_cable) {
+            pieces.push(piece(
+                format!("bush-{}", number(opening.most)),
+                extras::bush(opening, shape.floor())?,
+            )?);
+        }
+    }
+    if plan.ring {
+        let half = extras::ring_half(sizing, plan)?;
+        let middle = half.bounds().centre();
+        pieces.push(piece(
+            "ring-half".into(),
+            half.moved(Vector3::new(-middle.x, -middle.y, 0.0)),
+        )?);
+    }
+    Ok(pieces)
+}
+
+/// One opening of every bore among those that `wanted` picks, smallest first.
+fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<&sizing::Opening> {
+    let mut picked: Vec<&sizing::Opening> = sizing
+        .openings
+        .iter()
+        .filter(|opening| wanted(opening))
+        .collect();
+    picked.sort_by(|a, b| a.bore.total_cmp(&b.bore));
+    picked.dedup_by(|a, b| a.bore == b.bore && a.least == b.least);
+    picked
+}
+
+fn dimensions(checked: &Checked) -> Vec<Dimension> {
+    let (sizing, plan) = (checked.sizing, checked.plan);
+    let given = || Origin::Given("--hole".into());
+    let formula = |what: &str| Origin::Formula(what.into());
+    let side = |room: &packing::Room| match plan.turned {
+        true => (2.0 * room.half_height, 2.0 * room.half_width),
+        false => (2.0 * room.half_width, 2.0 * room.half_height),
+    };
+    let dimension = |key, label, value, origin| Dimension {
+        key,
+        label,
+        value,
+        origin,
+    };
+    let sourced = |key, label, value: &sizing::Sourced| Dimension {
+        key,
+        label,
+        value: value.mm,
+        origin: value.origin.clone(),
+    };
+    let (width, height) = side(&plan.flange);
+    let (spigot_width, spigot_height) = side(&plan.spigot);
+    let margin = || match sizing.margin {
+        Some(_) => Origin::Given("--margin".into()),
+        None => formula("what the screws, and ties on the margin, need"),
+    };
+    let mut list = vec![
+        dimension("hole_width", "Hole, width", sizing.hole.width, given()),
+        dimension("hole_height", "Hole, height", sizing.hole.height, given()),
+        sourced("sheet_thickness", "Sheet", &sizing.sheet),
+        dimension(
+            "plate_width",
+            "Plate, width",
+            width,
+            formula("hole and margin on both sides"),
+        ),
+        dimension(
+            "plate_height",
+            "Plate, height",
+            height,
+            formula("hole and margin on both sides"),
+        ),
+        sourced("plate_thickness", "Margin, thickness", &sizing.thickness),
+        dimension("margin", "Margin, overlap", plan.margin, margin()),
+        dimension(
+            "spigot_width",
+            "Spigot, width",
+            spigot_width,
+            formula("hole less the clearance on both sides"),
+        ),
+        dimension(
+            "spigot_height",
+            "Spigot, height",
+            spigot_height,
+            formula("hole less the clearance on both sides"),
+        ),
+        sourced("spigot_depth", "Spigot, depth", &sizing.spigot_depth),
+        sourced(
+            "spigot_clearance",
+            "Spigot, clearance a side",
+            &sizing.clearance,
+        ),
+        sourced(
+            "edge_chamfer",
+            "Openings, chamfer of the rims",
+            &sizing.edge,
+        ),
+    ];
+    let web = checks::least_web(sizing, plan);
+    if web.is_finite() {
+        list.push(dimension(
+            "min_web",
+            "Thinnest web",
+            web,
+            formula("the plan, opening to opening and to parted edges"),
+        ));
+    }
+    let rim = checks::least_rim(sizing, plan);
+    if rim.is_finite() {
+        list.push(dimension(
+            "min_rim",
+            "Thinnest rim",
+            rim,
+            formula("the plan, opening to spigot wall"),
+        ));
+    }
+    let (gap, _) = checks::largest_gap(checked);
+    list.push(dimension(
+        "largest_gap",
+        "Largest gap left",
+        gap,
+        formula("opening less the thinnest jacket it may hold; rings of a grille"),
+    ));
+    list.push(dimension(
+        "pieces",
+        "Pieces of the plate",
+        checked.pieces.len() as f64,
+        formula("parting lines and one"),
+    ));
+    if !plan.screws.is_empty() {
+        list.push(dimension(
+            "screw_hole",
+            "Screw holes",
+            sizing.screw.hole,
+            Origin::Table(sizing.screw.source.clone()),
+        ));
+    }
+    list
+}
+
+fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<String, Value> {
+    let place = |at: Point2| {
+        let seen = plan.seen(at);
+        (rounded(seen.x), rounded(seen.y))
+    };
+    let openings: Vec<Value> = sizing
+        .openings
+        .iter()
+        .zip(&plan.centres)
+        .map(|(opening, &at)| {
+            let (x, y) = place(at);
+            json!({
+                "cable": opening.label,
+                "group": if opening.is_cable() { opening.group.name() } else { "none" },
+                "x": x, "y": y,
+                "diameter": rounded(opening.diameter),
+                "jacket_least": opening.least, "jacket_most": opening.most,
+                "origin": opening.origin,
+            })
+        })
+        .collect();
+    let anchors: Vec<Value> = (0..plan.holds.len())
+        .filter_map(|i| {
+            let hold = plan.holds[i]?;
+            let (x, y) = place(hold.at());
+            let kind = if matches!(hold, Hold::Post(_)) { "post" } else { "margin" };
+            Some(json!({ "cable": sizing.openings[i].label, "x": x, "y": y, "tie_width": sizing.openings[i].anchor?.tie.width, "kind": kind }))
+        })
+        .collect();
+    let screws: Vec<Value> = plan
+        .screws
+        .iter()
+        .map(|&at| place(at))
+        .map(|(x, y)| json!({ "x": x, "y": y, "diameter": rounded(sizing.screw.hole) }))
+        .collect();
+    let moved: Vec<Value> = placements.iter().map(|(name, by)| json!({ "piece": name, "moved_x": rounded(by.x), "moved_y": rounded(by.y) })).collect();
+    let mut lists = Map::new();
+    lists.insert("openings".into(), openings.into());
+    lists.insert("anchors".into(), anchors.into());
+    lists.insert("screws".into(), screws.into());
+    lists.insert("placements".into(), moved.into());
+    lists
+}
+
+/// To a thousandth of a micrometre, so that a report holds no noise.
+fn rounded(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
+/// The cables in their openings, for pictures.
+fn company(sizing: &Sizing, plan: &Plan, by: Vector2) -> Result<Vec<(String, Body)>> {
+    let cables = sizing
+        .openings
+        .iter()
+        .zip(&plan.centres)
+        .filter(|(opening, _)| opening.is_cable());
+    cables
+        .map(|(opening, &at)| {
+            let circle = Loop::circle(plan.seen(at) + by, opening.most / 2.0)?;
+            Ok((
+                opening.label.clone(),
+                Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?,
+            ))
+        })
+        .collect()
+}

@@ -1,0 +1,986 @@
+//! Finding places for openings in a hole: unequal discs in a rounded rectangle.
+//!
+//! A round hole, an obround and a rectangle are one shape here: a rectangle whose corners are
+//! rounded by none, some or all of half its height. Every rule of a layout is then one distance
+//! that must not fall below one number: between two openings, from an opening to the room's wall,
+//! from an opening to a parting line it does not lie on, from a tie post to everything that is not
+//! its own cable.
+//!
+//! The search is the plain one that the packing literature uses. From many starting points the sum
+//! of the squared shortfalls is run downhill (limited-memory quasi-Newton, since the sum has a
+//! gradient everywhere); a layout that gets stuck has its worst disc moved elsewhere or two discs
+//! swapped, and is run again. A layout is accepted on its distances alone, measured afresh, never
+//! because the search says that it converged. The starting points come from a fixed sequence, so
+//! the same cables give the same plate.
+//!
+//! Once a layout fits, the same descent widens every web and rim together until they can grow no
+//! more: material is spread evenly instead of left in one heap.
+
+use crate::solid::Point2;
+use nalgebra::Vector2;
+
+/// What the search aims at beyond every rule, so that what comes to rest keeps it in full, mm.
+const TOUCH: f64 = 1e-7;
+
+/// The room openings must stay in: a rectangle about the origin with rounded corners, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Room {
+    /// Half the width (x).
+    pub half_width: f64,
+    /// Half the height (y).
+    pub half_height: f64,
+    /// Corner radius; half the height (or width) makes an obround, both make a circle.
+    pub corner: f64,
+}
+
+impl Room {
+    /// A circular room.
+    pub fn circle(radius: f64) -> Self {
+        Self {
+            half_width: radius,
+            half_height: radius,
+            corner: radius,
+        }
+    }
+
+    /// The room with its wall moved inwards (or outwards, if negative) by `by`.
+    pub fn shrunk(&self, by: f64) -> Self {
+        Self {
+            half_width: self.half_width - by,
+            half_height: self.half_height - by,
+            corner: (self.corner - by).max(0.0),
+        }
+    }
+
+    /// The same size with the corners of another room: a rectangle that grew keeps its rounding,
+    /// a round or obround room stays one.
+    pub fn with_corner_kept(&self, of: &Room) -> Self {
+        let full = of.corner >= of.half_width.min(of.half_height) - 1e-9;
+        Self {
+            corner: if full {
+                self.half_width.min(self.half_height)
+            } else {
+                of.corner
+            },
+            ..*self
+        }
+    }
+
+    /// Distance from the wall to a point inside, negative outside, and the direction in which it
+    /// grows.
+    pub fn depth(&self, point: Point2) -> (f64, Vector2<f64>) {
+        let away = Vector2::new(sign(point.x), sign(point.y));
+        let past = Vector2::new(
+            point.x.abs() - self.half_width + self.corner,
+            point.y.abs() - self.half_height + self.corner,
+        );
+        let (distance, outward) = if past.x > 0.0 && past.y > 0.0 {
+            let length = past.norm();
+            (length, past / length)
+        } else if past.x > past.y {
+            (past.x, Vector2::x())
+        } else {
+            (past.y, Vector2::y())
+        };
+        (self.corner - distance, -outward.component_mul(&away))
+    }
+}
+
+fn sign(value: f64) -> f64 {
+    if value < 0.0 { -1.0 } else { 1.0 }
+}
+
+/// A tie post: it stands at a fixed distance from its own opening, in whichever direction has room.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Post {
+    /// Radius of the circle round its footprint, mm.
+    pub radius: f64,
+    /// From the opening's centre to the post's, mm.
+    pub reach: f64,
+}
+
+/// One opening that must find its place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Disc {
+    /// Its radius, mm.
+    pub radius: f64,
+    /// Whether its centre must lie on a parting line.
+    pub parted: bool,
+    /// The post that goes with it.
+    pub post: Option<Post>,
+}
+
+/// The whole question.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// Where openings and posts may be.
+    pub room: Room,
+    /// The openings.
+    pub discs: Vec<Disc>,
+    /// `gaps[i][j]`: least distance between the edges of openings i and j, mm.
+    pub gaps: Vec<Vec<f64>>,
+    /// Least distance from an opening's edge to the room's wall, mm.
+    pub rim: f64,
+    /// Number of parting lines, all parallel to x.
+    pub lines: usize,
+    /// Least distance from a parting line to the edge of an opening or post that is not on it, mm.
+    pub line_gap: f64,
+    /// Least distance between two parting lines, and from a line to the room's top and bottom, mm.
+    pub line_pitch: f64,
+    /// Least distance from a post to an opening that is not its own, and to another post, mm.
+    pub post_gap: f64,
+    /// Least distance from a post's edge to the room's wall, mm.
+    pub post_rim: f64,
+    /// What stands in the room already: centre and the radius that openings and posts keep out of.
+    pub fixed: Vec<(Point2, f64)>,
+    /// Webs and rims grow by no more than this beyond what is asked, mm.
+    pub spread: f64,
+}
+
+/// An answer: where everything goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// Centres of the openings, in the question's order.
+    pub centres: Vec<Point2>,
+    /// Centres of the posts, where an opening has one.
+    pub posts: Vec<Option<Point2>>,
+    /// Heights (y) of the parting lines, upwards.
+    pub lines: Vec<f64>,
+    /// The line each opening lies on.
+    pub on_line: Vec<Option<usize>>,
+    /// What every web and rim has beyond what was asked, mm.
+    pub slack: f64,
+}
+
+/// Looks for a layout with up to `starts` fresh starting points. `None` when none was found.
+///
+/// The same question gets the same answer, always.
+pub fn pack(question: &Question, starts: usize) -> Option<Layout> {
+    if question.discs.is_empty() {
+        return Some(Layout {
+            centres: vec![],
+            posts: vec![],
+            lines: vec![],
+            on_line: vec![],
+            slack: question.spread,
+        });
+    }
+    if hopeless(question) {
+        return None;
+    }
+    let mut search = Search::new(question);
+    for start in 0..starts {
+        if let Some(state) = search.attempt(start) {
+            return Some(search.widen(state));
+        }
+    }
+    None
+}
+
+/// Rules out at sight what no search can mend: an opening that does not fit alone, or more area
+/// than the room has.
+fn hopeless(question: &Question) -> bool {
+    let room = &question.room;
+    let least = question
+        .gaps
+        .iter()
+        .enumerate()
+        .flat_map(|(i, row)| row.iter().skip(i + 1))
+        .fold(f64::INFINITY, |a, &b| a.min(b));
+    let half = if least.is_finite() {
+        (least / 2.0).min(question.rim)
+    } else {
+        0.0
+    };
+    let alone =
+        |disc: &Disc| disc.radius + question.rim <= room.half_width.min(room.half_height) + TOUCH;
+    let used: f64 = question
+        .discs
+        .iter()
+        .map(|disc| (disc.radius + half).powi(2))
+        .sum::<f64>()
+        * std::f64::consts::PI;
+    // With webs of 2·half and walls `rim - half` further in, discs grown by half do not overlap.
+    let inner = room.shrunk(question.rim - half);
+    let (w, h, c) = (inner.half_width, inner.half_height, inner.corner);
+    let area = 4.0 * w * h - (4.0 - std::f64::consts::PI) * c * c;
+    w <= 0.0 || h <= 0.0 || !question.discs.iter().all(alone) || used > area + TOUCH
+}
+
+/// A layout in the making: opening centres (x, y), post directions, heights of the lines.
+#[derive(Clone, Debug)]
+struct State {
+    values: Vec<f64>,
+    on_line: Vec<Option<usize>>,
+}
+
+struct Search<'a> {
+    question: &'a Question,
+    chance: Chance,
+    count: usize,
+}
+
+impl<'a> Search<'a> {
+    fn new(question: &'a Question) -> Self {
+        Self {
+            question,
+            chance: Chance(0x9E37_79B9_7F4A_7C15),
+            count: question.discs.len(),
+        }
+    }
+
+    /// One starting point, and a few moves from where it gets stuck.
+    fn attempt(&mut self, start: usize) -> Option<State> {
+        let mut best = self.fresh(start);
+        let mut least = self.settle(&mut best, 0.0);
+        let moves = 4 + 2 * self.count;
+        for _ in 0..moves {
+            if self.fits(&best) {
+                return Some(best);
+            }
+            let mut next = self.moved(&best);
+            let pain = self.settle(&mut next, 0.0);
+            if pain < least {
+                (best, least) = (next, pain);
+            }
+        }
+        self.fits(&best).then_some(best)
+    }
+
+    /// A starting point. The first ones set the openings in rings, largest outside, as a person
+    /// would; the rest are scattered.
+    fn fresh(&mut self, start: usize) -> State {
+        let Question {
+            room, discs, lines, ..
+        } = self.question;
+        let mut values = vec![0.0; 3 * self.count + lines];
+        let spin = self.chance.unit() * std::f64::consts::TAU;
+        for i in 0..self.count {
+            let (x, y) = if start == 0 {
+                // Phyllotaxis fills a disc evenly: radius as the root of the index, golden angle.
+                let turn = spin + i as f64 * 2.399_963_229_728_653;
+                let out = ((i as f64 + 0.5) / self.count as f64).sqrt() * 0.8;
+                (out * turn.cos(), out * turn.sin())
+            } else {
+                (
+                    2.0 * self.chance.unit() - 1.0,
+                    2.0 * self.chance.unit() - 1.0,
+                )
+            };
+            values[2 * i] = x * (room.half_width - discs[i].radius).max(0.0);
+            values[2 * i + 1] = y * (room.half_height - discs[i].radius).max(0.0);
+            values[2 * self.count + i] = self.chance.unit() * std::f64::consts::TAU;
+        }
+        for line in 0..*lines {
+            let share = (line + 1) as f64 / (lines + 1) as f64;
+            let wander = 0.4 * (self.chance.unit() - 0.5) / (*lines as f64);
+            let wander = if start == 0 { 0.0 } else { wander };
+            values[3 * self.count + line] = (2.0 * (share + wander) - 1.0) * room.half_height;
+        }
+        let on_line = self.share_out();
+        State { values, on_line }
+    }
+
+    /// Deals the parted openings out to the lines, evenly by diameter with some chance.
+    fn share_out(&mut self) -> Vec<Option<usize>> {
+        let lines = self.question.lines;
+        let mut load = vec![0.0_f64; lines];
+        let mut on_line = vec![None; self.count];
+        let mut parted: Vec<usize> = (0..self.count)
+            .filter(|&i| self.question.discs[i].parted)
+            .collect();
+        for at in (1..parted.len()).rev() {
+            parted.swap(at, self.chance.below(at + 1));
+        }
+        for i in parted {
+            let Some(line) = (0..lines).min_by(|&a, &b| load[a].total_cmp(&load[b])) else {
+                continue;
+            };
+            load[line] += self.question.discs[i].radius;
+            on_line[i] = Some(line);
+        }
+        on_line
+    }
+
+    /// A neighbour of a stuck layout: two openings swapped, or one put somewhere else.
+    fn moved(&mut self, state: &State) -> State {
+        let mut next = state.clone();
+        let n = self.count;
+        let one = self.chance.below(n);
+        let other = self.chance.below(n);
+        let alike =
+            (self.question.discs[one].radius - self.question.discs[other].radius).abs() < 1e-9;
+        if one != other && !alike && self.chance.unit() < 0.5 {
+            next.values.swap(2 * one, 2 * other);
+            if next.on_line[one].is_some() == next.on_line[other].is_some() {
+                next.values.swap(2 * one + 1, 2 * other + 1);
+                next.on_line.swap(one, other);
+            }
+        } else {
+            let worst = if self.chance.unit() < 0.5 {
+                self.worst(state)
+            } else {
+                one
+            };
+            let room = &self.question.room;
+            next.values[2 * worst] = (2.0 * self.chance.unit() - 1.0) * room.half_width;
+            next.values[2 * worst + 1] = (2.0 * self.chance.unit() - 1.0) * room.half_height;
+            if next.on_line[worst].is_some() {
+                next.on_line[worst] = Some(self.chance.below(self.question.lines));
+            }
+        }
+        for i in 0..n {
+            if self.question.discs[i].post.is_some() && self.chance.unit() < 0.3 {
+                next.values[2 * n + i] = self.chance.unit() * std::f64::consts::TAU;
+            }
+        }
+        next
+    }
+
+    /// The opening that is pressed hardest.
+    fn worst(&self, state: &State) -> usize {
+        let mut pain = vec![0.0; self.count];
+        self.each_rule(state, 0.0, |rule| {
+            let short = rule.short();
+            if short > 0.0 {
+                for side in [rule.one, rule.other] {
+                    if let Some(i) = side.opening(self.count) {
+                        pain[i] += short * short;
+                    }
+                }
+            }
+        });
+        (0..self.count)
+            .max_by(|&a, &b| pain[a].total_cmp(&pain[b]))
+            .unwrap_or(0)
+    }
+
+    /// Whether every distance is kept.
+    fn fits(&self, state: &State) -> bool {
+        self.least_slack(state, 0.0) >= 0.0
+    }
+
+    /// The smallest amount by which a rule is kept, with webs and rims wider by `extra`.
+    fn least_slack(&self, state: &State, extra: f64) -> f64 {
+        let mut least = f64::INFINITY;
+        self.each_rule(state, extra, |rule| {
+            least = least.min(rule.have - rule.need)
+        });
+        least
+    }
+
+    /// Runs downhill; gives the sum of squared shortfalls that is left. A hair more than asked is
+    /// aimed at, so that what comes to rest keeps its distances in full.
+    fn settle(&self, state: &mut State, extra: f64) -> f64 {
+        let on_line = state.on_line.clone();
+        let mut probe = State {
+            values: vec![],
+            on_line,
+        };
+        let energy = |values: &[f64], slope: &mut [f64]| {
+            probe.values.clear();
+            probe.values.extend_from_slice(values);
+            self.energy(&probe, extra + 2.0 * TOUCH, slope)
+        };
+        let left = descend(&mut state.values, energy);
+        for i in 0..self.count {
+            if let Some(line) = state.on_line[i] {
+                state.values[2 * i + 1] = state.values[3 * self.count + line];
+            }
+        }
+        left
+    }
+
+    /// Half the sum of squared shortfalls, and its slope.
+    fn energy(&self, state: &State, extra: f64, slope: &mut [f64]) -> f64 {
+        slope.fill(0.0);
+        let mut sum = 0.0;
+        self.each_rule(state, extra, |rule| {
+            let short = rule.short();
+            if short <= 0.0 {
+                return;
+            }
+            sum += 0.5 * short * short;
+            self.push(state, slope, rule.one, -short * rule.direction);
+            self.push(state, slope, rule.other, short * rule.direction);
+        });
+        sum
+    }
+
+    /// Adds the slope of one thing's movement to the values that move it.
+    fn push(&self, state: &State, slope: &mut [f64], thing: Thing, by: Vector2<f64>) {
+        let n = self.count;
+        match thing {
+            Thing::Wall => {}
+            Thing::Line(line) => slope[3 * n + line] += by.y,
+            Thing::Opening(i) => {
+                slope[2 * i] += by.x;
+                match state.on_line[i] {
+                    Some(line) => slope[3 * n + line] += by.y,
+                    None => slope[2 * i + 1] += by.y,
+                }
+            }
+            Thing::Post(i) => {
+                self.push(state, slope, Thing::Opening(i), by);
+                let reach = self.question.discs[i].post.map_or(0.0, |post| post.reach);
+                let (sin, cos) = state.values[2 * n + i].sin_cos();
+                slope[2 * n + i] += reach * (by.y * cos - by.x * sin);
+            }
+        }
+    }
+
+    fn centre(&self, state: &State, i: usize) -> Point2 {
+        let y = match state.on_line[i] {
+            Some(line) => state.values[3 * self.count + line],
+            None => state.values[2 * i + 1],
+        };
+        Point2::new(state.values[2 * i], y)
+    }
+
+    fn post(&self, state: &State, i: usize) -> Option<(Post, Point2)> {
+        let post = self.question.discs[i].post?;
+        let (sin, cos) = state.values[2 * self.count + i].sin_cos();
+        Some((
+            post,
+            self.centre(state, i) + post.reach * Vector2::new(cos, sin),
+        ))
+    }
+
+    /// Calls `judge` with every distance that a rule bounds.
+    fn each_rule(&self, state: &State, extra: f64, mut judge: impl FnMut(Rule)) {
+        let q = self.question;
+        let n = self.count;
+        let line = |k: usize| state.values[3 * n + k];
+        for i in 0..n {
+            let (centre, radius) = (self.centre(state, i), q.discs[i].radius);
+            let at = Thing::Opening(i);
+            judge(Rule::wall(&q.room, at, centre, radius + q.rim + extra));
+            for j in 0..i {
+                let need = radius + q.discs[j].radius + q.gaps[i][j] + extra;
+                judge(Rule::apart(
+                    at,
+                    centre,
+                    Thing::Opening(j),
+                    self.centre(state, j),
+                    need,
+                ));
+            }
+            for &(from, kept) in &q.fixed {
+                judge(Rule::apart(
+                    at,
+                    centre,
+                    Thing::Wall,
+                    from,
+                    radius + kept + extra,
+                ));
+            }
+            for k in (0..q.lines).filter(|&k| state.on_line[i] != Some(k)) {
+                judge(Rule::beside(
+                    at,
+                    centre,
+                    k,
+                    line(k),
+                    radius + q.line_gap + 0.5 * extra,
+                ));
+            }
+            let Some((post, foot)) = self.post(state, i) else {
+                continue;
+            };
+            let at = Thing::Post(i);
+            judge(Rule::wall(&q.room, at, foot, post.radius + q.post_rim));
+            for &(from, kept) in &q.fixed {
+                judge(Rule::apart(at, foot, Thing::Wall, from, post.radius + kept));
+            }
+            for k in 0..q.lines {
+                judge(Rule::beside(at, foot, k, line(k), post.radius + q.line_gap));
+            }
+            for j in (0..n).filter(|&j| j != i) {
+                let need = post.radius + q.discs[j].radius + q.post_gap;
+                judge(Rule::apart(
+                    at,
+                    foot,
+                    Thing::Opening(j),
+                    self.centre(state, j),
+                    need,
+                ));
+                if let Some((neighbour, its_foot)) = self.post(state, j).filter(|_| j < i) {
+                    let need = post.radius + neighbour.radius + q.post_gap;
+                    judge(Rule::apart(at, foot, Thing::Post(j), its_foot, need));
+                }
+            }
+        }
+        self.each_line_rule(state, &mut judge);
+    }
+
+    /// Lines keep their order, and a piece's worth of height between them and at the ends.
+    fn each_line_rule(&self, state: &State, judge: &mut impl FnMut(Rule)) {
+        let q = self.question;
+        let height = |k: usize| state.values[3 * self.count + k];
+        for k in 0..q.lines {
+            let upward = Rule {
+                one: Thing::Line(k),
+                other: if k == 0 {
+                    Thing::Wall
+                } else {
+                    Thing::Line(k - 1)
+                },
+                have: height(k)
+                    - if k == 0 {
+                        -q.room.half_height
+                    } else {
+                        height(k - 1)
+                    },
+                need: q.line_pitch,
+                direction: Vector2::y(),
+            };
+            judge(upward);
+            if k + 1 == q.lines {
+                judge(Rule {
+                    one: Thing::Line(k),
+                    other: Thing::Wall,
+                    have: q.room.half_height - height(k),
+                    need: q.line_pitch,
+                    direction: -Vector2::y(),
+                });
+            }
+        }
+    }
+
+    /// Widens every web and rim together, as far as this layout lets them grow.
+    fn widen(&self, mut state: State) -> Layout {
+        let mut low = 0.0;
+        let mut high = self.question.spread;
+        for round in 0..14 {
+            let aim = if round == 0 { high } else { 0.5 * (low + high) };
+            if high - low < 0.01 {
+                break;
+            }
+            let mut next = state.clone();
+            self.settle(&mut next, aim);
+            if self.least_slack(&next, aim) >= 0.0 {
+                (state, low) = (next, aim);
+            } else {
+                high = aim;
+            }
+        }
+        self.laid_out(state, low)
+    }
+
+    fn laid_out(&self, state: State, slack: f64) -> Layout {
+        Layout {
+            centres: (0..self.count).map(|i| self.centre(&state, i)).collect(),
+            posts: (0..self.count)
+                .map(|i| self.post(&state, i).map(|(_, foot)| foot))
+                .collect(),
+            lines: state.values[3 * self.count..].to_vec(),
+            on_line: state.on_line,
+            slack,
+        }
+    }
+}
+
+/// Something a rule holds at a distance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Thing {
+    Wall,
+    Line(usize),
+    Opening(usize),
+    Post(usize),
+}
+
+impl Thing {
+    fn opening(self, count: usize) -> Option<usize> {
+        match self {
+            Thing::Opening(i) | Thing::Post(i) if i < count => Some(i),
+            _ => None,
+        }
+    }
+}
+
+/// A distance that must not be less than `need`; moving `one` along `direction` makes it grow.
+struct Rule {
+    one: Thing,
+    other: Thing,
+    have: f64,
+    need: f64,
+    direction: Vector2<f64>,
+}
+
+impl Rule {
+    fn short(&self) -> f64 {
+        self.need - self.have
+    }
+
+    fn apart(one: Thing, at: Point2, other: Thing, from: Point2, need: f64) -> Self {
+        let between = at - from;
+        let have = between.norm();
+        let direction = if have > 1e-9 {
+            between / have
+        } else {
+            Vector2::x()
+        };
+        Self {
+            one,
+            other,
+            have,
+            need,
+            direction,
+        }
+    }
+
+    fn wall(room: &Room, one: Thing, at: Point2, need: f64) -> Self {
+        let (have, direction) = room.depth(at);
+        // A disc wider than the corner's rounding needs only the straight walls; measured from a
+        // room shrunk by the disc, the corner is sharp.
+        let (have, direction) = if need > room.corner && have < need {
+            let (inside, direction) = room.shrunk(need).depth(at);
+            (inside + need, direction)
+        } else {
+            (have, direction)
+        };
+        Self {
+            one,
+            other: Thing::Wall,
+            have,
+            need,
+            direction,
+        }
+    }
+
+    fn beside(one: Thing, at: Point2, k: usize, height: f64, need: f64) -> Self {
+        let above = at.y - height;
+        Self {
+            one,
+            other: Thing::Line(k),
+            have: above.abs(),
+            need,
+            direction: Vector2::new(0.0, sign(above)),
+        }
+    }
+}
+
+/// A fixed sequence of scattered numbers (SplitMix64, public domain constants).
+struct Chance(u64);
+
+impl Chance {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    /// In 0..1.
+    fn unit(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1u64 << 53) as f64
+    }
+
+    fn below(&mut self, bound: usize) -> usize {
+        ((self.unit() * bound as f64) as usize).min(bound.saturating_sub(1))
+    }
+}
+
+/// Pairs of steps and slope changes that the quasi-Newton descent remembers.
+const MEMORY: usize = 8;
+/// Downhill steps before a start is called stuck.
+const STEPS: usize = 220;
+
+/// Minimises by limited-memory BFGS (Nocedal and Wright, Numerical Optimization, algorithm 7.5)
+/// with a backtracking line search. Gives the value it came to rest at.
+fn descend(values: &mut Vec<f64>, mut energy: impl FnMut(&[f64], &mut [f64]) -> f64) -> f64 {
+    let size = values.len();
+    let mut slope = vec![0.0; size];
+    let mut height = energy(values, &mut slope);
+    let mut past: std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)> = Default::default();
+    let (mut trial, mut its_slope) = (vec![0.0; size], vec![0.0; size]);
+    for _ in 0..STEPS {
+        if height < 1e-18 {
+            break;
+        }
+        let mut way = quasi_newton(&slope, &past);
+        let mut fall = dot(&way, &slope);
+        if fall >= -1e-30 {
+            way = slope.iter().map(|g| -g).collect();
+            fall = -dot(&slope, &slope);
+            past.clear();
+            if fall > -1e-24 {
+                break;
+            }
+        }
+        let mut step = 1.0;
+        let mut lower = f64::INFINITY;
+        for _ in 0..25 {
+            for ((t, v), w) in trial.iter_mut().zip(values.iter()).zip(&way) {
+                *t = v + step * w;
+            }
+            lower = energy(&trial, &mut its_slope);
+            if lower <= height + 1e-4 * step * fall {
+                break;
+            }
+            step *= 0.5;
+        }
+        // No step goes down any more: at rest.
+        if lower >= height {
+            break;
+        }
+        let moved: Vec<f64> = trial
+            .iter()
+            .zip(values.iter())
+            .map(|(t, v)| t - v)
+            .collect();
+        let turned: Vec<f64> = its_slope.iter().zip(&slope).map(|(a, b)| a - b).collect();
+        let bend = dot(&moved, &turned);
+        if bend > 1e-14 * dot(&turned, &turned) {
+            if past.len() == MEMORY {
+                past.pop_front();
+            }
+            past.push_back((moved, turned, bend));
+        }
+        std::mem::swap(values, &mut trial);
+        std::mem::swap(&mut slope, &mut its_slope);
+        let gained = height - lower;
+        height = lower;
+        if gained < 1e-9 * height {
+            break;
+        }
+    }
+    height
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+/// The two-loop recursion: minus the slope, bent by what past steps taught of the curvature.
+fn quasi_newton(
+    slope: &[f64],
+    past: &std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)>,
+) -> Vec<f64> {
+    let mut way: Vec<f64> = slope.iter().map(|g| -g).collect();
+    let mut shares = Vec::with_capacity(past.len());
+    for (moved, turned, bend) in past.iter().rev() {
+        let share = dot(moved, &way) / bend;
+        shares.push(share);
+        way.iter_mut()
+            .zip(turned)
+            .for_each(|(w, t)| *w -= share * t);
+    }
+    if let Some((_, turned, bend)) = past.back() {
+        let scale = bend / dot(turned, turned);
+        way.iter_mut().for_each(|w| *w *= scale);
+    }
+    for ((moved, turned, bend), share) in past.iter().zip(shares.iter().rev()) {
+        let back = dot(turned, &way) / bend;
+        way.iter_mut()
+            .zip(moved)
+            .for_each(|(w, m)| *w += (share - back) * m);
+    }
+    way
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Least radius of a circle that holds n unit circles: best known, n = 2 to 19. Graham,
+    /// Lubachevsky, Nurmela, Östergård: Dense packings of congruent circles in a circle, Discrete
+    /// Mathematics 181 (1998), as reciprocals of their radii.
+    pub const BEST_KNOWN: [(usize, f64); 18] = [
+        (2, 2.0),
+        (3, 2.154_700_54),
+        (4, 2.414_213_56),
+        (5, 2.701_301_62),
+        (6, 3.0),
+        (7, 3.0),
+        (8, 3.304_764_87),
+        (9, 3.613_125_93),
+        (10, 3.813_025_63),
+        (11, 3.923_804_40),
+        (12, 4.029_601_93),
+        (13, 4.236_067_98),
+        (14, 4.328_428_55),
+        (15, 4.521_356_96),
+        (16, 4.615_425_59),
+        (17, 4.792_033_75),
+        (18, 4.863_703_31),
+        (19, 4.863_703_31),
+    ];
+
+    fn plain(room: Room, radii: &[f64], web: f64, rim: f64) -> Question {
+        Question {
+            room,
+            discs: radii
+                .iter()
+                .map(|&radius| Disc {
+                    radius,
+                    parted: false,
+                    post: None,
+                })
+                .collect(),
+            gaps: vec![vec![web; radii.len()]; radii.len()],
+            rim,
+            lines: 0,
+            line_gap: 0.0,
+            line_pitch: 0.0,
+            post_gap: 0.0,
+            post_rim: 0.0,
+            fixed: vec![],
+            spread: 0.0,
+        }
+    }
+
+    fn least_web(layout: &Layout, radii: &[f64]) -> f64 {
+        let mut least = f64::INFINITY;
+        for i in 0..radii.len() {
+            for j in 0..i {
+                least =
+                    least.min((layout.centres[i] - layout.centres[j]).norm() - radii[i] - radii[j]);
+            }
+        }
+        least
+    }
+
+    /// Radius of a circle that holds one disc each of radius 1, 2, … n: best known. Müller,
+    /// Schneider, Schömer: Packing a multidisperse system of hard disks in a circular environment,
+    /// Physical Review E 79 (2009), and the circle packing contest of 2005 that it builds on.
+    const BEST_UNEQUAL: [(usize, f64); 6] = [
+        (5, 9.001_398),
+        (6, 11.057_041),
+        (7, 13.462_111),
+        (8, 16.221_747),
+        (9, 19.233_194),
+        (10, 22.000_194),
+    ];
+
+    /// Radius of n equal discs in a unit square: best known. Peikert and others: Packing circles
+    /// in a square, System Modelling and Optimization (1991).
+    const IN_A_SQUARE: [(usize, f64); 6] = [
+        (2, 0.292_893),
+        (5, 0.207_106),
+        (7, 0.174_457),
+        (10, 0.148_204),
+        (13, 0.133_993),
+        (16, 0.125),
+    ];
+
+    #[test]
+    fn equal_openings_come_within_a_thousandth_of_the_best_known_packings() {
+        for (n, ratio) in BEST_KNOWN {
+            let (radius, web) = (4.0, 2.0);
+            let radii = vec![radius; n];
+            let room = Room::circle(ratio * (radius + web / 2.0) * 1.001);
+            let layout = pack(&plain(room, &radii, web, web / 2.0), 60)
+                .unwrap_or_else(|| panic!("{n} openings"));
+            assert!(least_web(&layout, &radii) >= web - 1e-6, "{n} openings");
+            for centre in &layout.centres {
+                assert!(
+                    centre.coords.norm() + radius + web / 2.0 <= room.corner + 1e-6,
+                    "{n} openings"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_is_claimed_below_the_best_known_packings() {
+        for (n, ratio) in BEST_KNOWN {
+            let room = Room::circle(ratio * 0.999);
+            assert_eq!(
+                pack(&plain(room, &vec![1.0; n], 0.0, 0.0), 3),
+                None,
+                "{n} openings"
+            );
+        }
+    }
+
+    #[test]
+    fn unequal_openings_come_within_a_hundredth_of_the_best_known_packings() {
+        for (n, best) in BEST_UNEQUAL {
+            let radii: Vec<f64> = (1..=n).map(|r| r as f64).collect();
+            let room = Room::circle(best * 1.01);
+            let layout = pack(&plain(room, &radii, 0.0, 0.0), 60)
+                .unwrap_or_else(|| panic!("radii 1 to {n}"));
+            assert!(least_web(&layout, &radii) >= -1e-6);
+        }
+    }
+
+    #[test]
+    fn a_square_hole_comes_within_a_hundredth_of_the_best_known_packings() {
+        for (n, radius) in IN_A_SQUARE {
+            let half = 0.5 * 1.01;
+            let room = Room {
+                half_width: half,
+                half_height: half,
+                corner: 0.0,
+            };
+            let layout = pack(&plain(room, &vec![radius; n], 0.0, 0.0), 60)
+                .unwrap_or_else(|| panic!("{n} in a square"));
+            for centre in &layout.centres {
+                assert!(centre.x.abs().max(centre.y.abs()) + radius <= half + 1e-6);
+            }
+        }
+    }
+
+    #[test]
+    fn parted_openings_lie_on_their_line_and_the_others_keep_off_it() {
+        let radii = [5.0, 4.0, 4.0, 3.0, 3.0, 3.0];
+        let mut question = plain(Room::circle(26.0), &radii, 2.0, 2.0);
+        question.discs[0].parted = true;
+        question.discs[3].parted = true;
+        (question.lines, question.line_gap, question.line_pitch) = (1, 1.0, 8.0);
+        let layout = pack(&question, 60).expect("room enough");
+        let line = layout.lines[0];
+        for (i, centre) in layout.centres.iter().enumerate() {
+            let off = (centre.y - line).abs();
+            if question.discs[i].parted {
+                assert!(off < 1e-9);
+            } else {
+                assert!(off >= radii[i] + 1.0 - 1e-6);
+            }
+        }
+        assert!(least_web(&layout, &radii) >= 2.0 - 1e-6);
+    }
+
+    #[test]
+    fn every_post_stands_beside_its_own_opening_and_clear_of_the_rest() {
+        let radii = [5.0, 4.0, 4.0, 3.0, 3.0];
+        let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
+        for disc in &mut question.discs {
+            disc.post = Some(Post {
+                radius: 4.0,
+                reach: disc.radius + 5.0,
+            });
+        }
+        (question.post_gap, question.post_rim) = (1.5, 0.5);
+        let layout = pack(&question, 60).expect("room enough");
+        for (i, foot) in layout.posts.iter().enumerate() {
+            let foot = foot.expect("asked for");
+            assert!(((foot - layout.centres[i]).norm() - radii[i] - 5.0).abs() < 1e-9);
+            assert!(foot.coords.norm() + 4.5 <= 30.0 + 1e-6);
+            for (j, radius) in radii.iter().enumerate().filter(|&(j, _)| j != i) {
+                assert!((foot - layout.centres[j]).norm() >= 4.0 + radius + 1.5 - 1e-6);
+            }
+        }
+    }
+
+    #[test]
+    fn spare_room_widens_the_webs() {
+        let radii = [4.0; 4];
+        let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
+        question.spread = 5.0;
+        let layout = pack(&question, 10).expect("room enough");
+        assert!(
+            layout.slack > 4.9 && least_web(&layout, &radii) > 6.9,
+            "{}",
+            layout.slack
+        );
+    }
+
+    #[test]
+    fn the_same_question_gets_the_same_answer() {
+        let radii = [5.0, 4.5, 4.0, 3.0, 3.0, 2.0];
+        let question = plain(Room::circle(19.0), &radii, 2.0, 2.0);
+        assert_eq!(pack(&question, 60), pack(&question, 60));
+    }
+}

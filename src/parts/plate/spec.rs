@@ -1,0 +1,616 @@
+//! What the person says of the hole, the sheet and the cables.
+
+use crate::catalog::cables::{self, Group};
+use crate::error::{Error, Result, number, within};
+use crate::job::units::Length;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Deserialize, Deserializer, Serialize};
+use std::borrow::Cow;
+use std::str::FromStr;
+
+/// Most openings that one plate is laid out with.
+pub const MOST_OPENINGS: usize = 60;
+
+/// The hole in the sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hole {
+    /// Width (x), mm; the diameter of a round one.
+    pub width: f64,
+    /// Height (y), mm.
+    pub height: f64,
+    /// Radius of the corners, mm.
+    pub corner: f64,
+}
+
+impl Hole {
+    /// Whether it is a circle.
+    pub fn is_round(&self) -> bool {
+        self.width == self.height && self.corner >= self.width / 2.0
+    }
+
+    /// How a person would name it.
+    pub fn words(&self) -> String {
+        let (w, h) = (number(self.width), number(self.height));
+        if self.is_round() {
+            format!("round hole of {w} mm")
+        } else if self.corner >= self.width.min(self.height) / 2.0 {
+            format!("obround hole of {w} x {h} mm")
+        } else if self.corner > 0.0 {
+            format!(
+                "hole of {w} x {h} mm with {} mm corners",
+                number(self.corner)
+            )
+        } else {
+            format!("hole of {w} x {h} mm")
+        }
+    }
+}
+
+impl FromStr for Hole {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let wrong = |what: &str| {
+            Error::request(
+                format!("--hole '{text}' {what}."),
+                "Give a diameter (60), a rectangle (80x40, with rounded corners 80x40:r=5), or 80x40:obround.",
+            )
+        };
+        let (size, shape) = match text.split_once(':') {
+            Some((size, shape)) => (size, Some(shape.trim())),
+            None => (text, None),
+        };
+        let side = |text: &str| within("--hole", text.parse::<Length>()?.mm(), 8.0, 600.0, "mm");
+        let Some((width, height)) = size.split_once(['x', 'X', '×']) else {
+            return match shape {
+                None | Some("round") => {
+                    let diameter = side(size)?;
+                    Ok(Self {
+                        width: diameter,
+                        height: diameter,
+                        corner: diameter / 2.0,
+                    })
+                }
+                Some(_) => Err(wrong("is a diameter, which has no corners")),
+            };
+        };
+        let (width, height) = (side(width)?, side(height)?);
+        let least = width.min(height);
+        let corner = match shape {
+            None => 0.0,
+            Some("obround") => least / 2.0,
+            Some(shape) => match shape.strip_prefix("r=") {
+                Some(radius) => within(
+                    "--hole r",
+                    radius.parse::<Length>()?.mm(),
+                    0.0,
+                    least / 2.0,
+                    "mm",
+                )?,
+                None => {
+                    return Err(wrong(
+                        "ends in a shape that is neither r=RADIUS nor obround",
+                    ));
+                }
+            },
+        };
+        Ok(Self {
+            width,
+            height,
+            corner,
+        })
+    }
+}
+
+impl<'de> Deserialize<'de> for Hole {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        Text::deserialize(deserializer)?
+            .0
+            .parse()
+            .map_err(serde::de::Error::custom)
+    }
+}
+
+impl JsonSchema for Hole {
+    fn schema_name() -> Cow<'static, str> {
+        "Hole".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "description": "The hole in the sheet: a diameter (60), or text such as \"80x40\", \"80x40:r=5\", \"80x40:obround\".",
+            "anyOf": [{ "type": "number" }, { "type": "string" }]
+        })
+    }
+}
+
+/// A number or a text in a job file, as text.
+struct Text(String);
+
+impl<'de> Deserialize<'de> for Text {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(untagged, expecting = "a number or a text")]
+        enum Written {
+            Whole(i64),
+            Number(f64),
+            Text(String),
+        }
+        Ok(Text(match Written::deserialize(deserializer)? {
+            Written::Whole(value) => value.to_string(),
+            Written::Number(value) => value.to_string(),
+            Written::Text(value) => value,
+        }))
+    }
+}
+
+/// What a cable measures, or what it is called.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Size {
+    /// Outside diameter by caliper, mm.
+    Measured(f64),
+    /// A row of the table of typical cables.
+    Named(&'static cables::Cable),
+}
+
+/// What must pass with a cable.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlugSize {
+    /// Across its widest, mm.
+    pub across: f64,
+    /// The name it was given by, if any.
+    pub name: Option<String>,
+}
+
+/// A cable, or several alike: `8.2x3`, `6:signal`, `9.5:mains:plug=28`, `3G1.5:label=supply`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CableWish {
+    /// Its size.
+    pub size: Size,
+    /// How many.
+    pub count: usize,
+    /// What runs in it; a name from the table brings its own.
+    pub group: Option<Group>,
+    /// The plug that is on already.
+    pub plug: Option<PlugSize>,
+    /// What the person calls it.
+    pub label: Option<String>,
+    /// The width of tie it gets, mm.
+    pub tie: Option<f64>,
+}
+
+impl CableWish {
+    /// What it is called in reports.
+    pub fn label(&self) -> String {
+        match (&self.label, &self.size) {
+            (Some(label), _) => label.clone(),
+            (None, Size::Named(cable)) => cable.designation.clone(),
+            (None, Size::Measured(diameter)) => format!("{} mm", number(*diameter)),
+        }
+    }
+
+    /// The group, from the person, the table, or signal.
+    pub fn group(&self) -> Group {
+        match (self.group, &self.size) {
+            (Some(group), _) => group,
+            (None, Size::Named(cable)) => cable.group,
+            (None, Size::Measured(_)) => Group::Signal,
+        }
+    }
+}
+
+impl FromStr for CableWish {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let mut words = text.split(':').map(str::trim);
+        let (size, count) = size_and_count(words.next().unwrap_or_default())?;
+        let mut wish = Self {
+            size,
+            count,
+            group: None,
+            plug: None,
+            label: None,
+            tie: None,
+        };
+        for word in words {
+            wish.take(text, word)?;
+        }
+        Ok(wish)
+    }
+}
+
+impl CableWish {
+    fn take(&mut self, text: &str, word: &str) -> Result<()> {
+        if let Some(&(_, group)) = Group::ALL.iter().find(|(name, _)| *name == word) {
+            self.group = Some(group);
+            return Ok(());
+        }
+        match word.split_once('=') {
+            Some(("plug", value)) => self.plug = Some(plug_size(value)?),
+            Some(("count", value)) => self.count = count(value)?,
+            Some(("tie", value)) => self.tie = Some(value.parse::<Length>()?.mm()),
+            Some(("label", value)) if !value.trim().is_empty() => {
+                self.label = Some(value.trim().to_string())
+            }
+            _ => {
+                return Err(Error::request(
+                    format!(
+                        "--cable '{text}' holds '{word}', which is no group and no plug=, label=, tie= or count=."
+                    ),
+                    "Groups are mains, motor, signal and data; write for instance --cable 9.5:mains:plug=28.",
+                ));
+            }
+        }
+        Ok(())
+    }
+}
+
+fn plug_size(value: &str) -> Result<PlugSize> {
+    if let Ok(length) = value.parse::<Length>() {
+        let across = within("plug", length.mm(), 0.5, 300.0, "mm")?;
+        return Ok(PlugSize { across, name: None });
+    }
+    let plug = cables::plug(value)?;
+    Ok(PlugSize {
+        across: plug.across,
+        name: Some(plug.name.clone()),
+    })
+}
+
+fn count(text: &str) -> Result<usize> {
+    let wanted = text
+        .trim()
+        .parse::<usize>()
+        .ok()
+        .filter(|n| (1..=MOST_OPENINGS).contains(n));
+    wanted.ok_or_else(|| {
+        Error::request(
+            format!("A count of '{text}' is not a whole number from 1 to {MOST_OPENINGS}."),
+            "Write how many as in --cable 8.2x3.",
+        )
+    })
+}
+
+/// `8.2`, `8.2x3`, `3G1.5`, `LiYCY 4x0.25`, `3G1.5x2`. A name of the table wins over a reading as
+/// diameter and count.
+fn size_and_count(text: &str) -> Result<(Size, usize)> {
+    if let Some(cable) = cables::find(text)? {
+        return Ok((Size::Named(cable), 1));
+    }
+    if let Ok(length) = text.parse::<Length>() {
+        return Ok((Size::Measured(diameter(length)?), 1));
+    }
+    if let Some((size, many)) = text.rsplit_once(['x', 'X', '×', '*']) {
+        if let Ok(length) = size.parse::<Length>() {
+            return Ok((Size::Measured(diameter(length)?), count(many)?));
+        }
+        if let Some(cable) = cables::find(size)? {
+            return Ok((Size::Named(cable), count(many)?));
+        }
+    }
+    Err(Error::unknown(
+        format!("--cable '{text}' is neither a diameter nor a cable that the table knows."),
+        format!(
+            "Measure it and give its diameter, such as --cable 8.2x3; or name one that the table knows: {}.",
+            cables::nearest(text).join(", ")
+        ),
+    ))
+}
+
+fn diameter(length: Length) -> Result<f64> {
+    within("--cable", length.mm(), 0.8, 80.0, "mm")
+}
+
+impl<'de> Deserialize<'de> for CableWish {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        Text::deserialize(deserializer)?
+            .0
+            .parse()
+            .map_err(serde::de::Error::custom)
+    }
+}
+
+impl JsonSchema for CableWish {
+    fn schema_name() -> Cow<'static, str> {
+        "Cable".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "description": "A cable, or several alike: \"8.2x3\", \"6:signal\", \"9.5:mains:plug=28\", \"3G1.5:label=supply\", \"LiYCY 4x0.25:plug=M12\".",
+            "anyOf": [{ "type": "number" }, { "type": "string" }]
+        })
+    }
+}
+
+/// Alike things by size: `6x2` is two of size 6.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sizes {
+    /// The size, mm.
+    pub size: f64,
+    /// How many.
+    pub count: usize,
+}
+
+impl FromStr for Sizes {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let (size, many) = match text.split_once(['x', 'X', '×']) {
+            Some((size, many)) => (size, count(many)?),
+            None => (text, 1),
+        };
+        Ok(Self {
+            size: within("the size", size.parse::<Length>()?.mm(), 0.8, 120.0, "mm")?,
+            count: many,
+        })
+    }
+}
+
+impl<'de> Deserialize<'de> for Sizes {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        Text::deserialize(deserializer)?
+            .0
+            .parse()
+            .map_err(serde::de::Error::custom)
+    }
+}
+
+impl JsonSchema for Sizes {
+    fn schema_name() -> Cow<'static, str> {
+        "SizeAndCount".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "description": "A size in millimetres, or SIZExCOUNT: 6, \"6x2\".",
+            "anyOf": [{ "type": "number" }, { "type": "string" }]
+        })
+    }
+}
+
+/// Whether the plate comes in pieces.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Split {
+    /// Only if a plug will not pass its opening; as few pieces as can be.
+    #[default]
+    Auto,
+    /// One piece, or none at all.
+    Never,
+    /// Two pieces.
+    Halves,
+    /// Three pieces.
+    Three,
+}
+
+/// Where the anchors for cable ties stand.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Anchors {
+    /// Between the openings where there is room, else on the margin.
+    #[default]
+    Auto,
+    /// Between the openings only.
+    Inside,
+    /// On the margin only.
+    Margin,
+    /// Nowhere.
+    Off,
+}
+
+/// How the plate is held to the sheet.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Mount {
+    /// Screws through the margin and the sheet.
+    #[default]
+    Screws,
+    /// A ring behind the sheet, drawn up by screws inside the hole: the sheet is not drilled.
+    Ring,
+}
+
+/// The heads of the mounting screws.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Head {
+    /// ISO 7380-1 button head.
+    #[default]
+    Button,
+    /// ISO 4762 socket head.
+    Socket,
+}
+
+/// A plate that closes a hole round cables. Lengths are millimetres or carry a unit.
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+pub struct Plate {
+    /// The hole: 60 (round), 80x40 (rectangle), 80x40:r=5 (rounded corners), 80x40:obround
+    #[arg(long, value_name = "SIZE")]
+    pub hole: Option<Hole>,
+    /// Thickness of the sheet [default: 2]
+    #[arg(long, value_name = "MM")]
+    pub sheet: Option<Length>,
+    /// A cable, or several alike: 8.2x3, 6:signal, 9.5:mains:plug=28, 3G1.5, "LiYCY 4x0.25:plug=M12" (repeatable)
+    #[arg(long, value_name = "CABLE")]
+    pub cable: Vec<CableWish>,
+    /// Spare openings with a printed plug each, as DIAMETERxCOUNT: 6x2 (repeatable)
+    #[arg(long, value_name = "DxN")]
+    pub spare: Vec<Sizes>,
+    /// A fan of that frame size, 25 to 120, behind a finger-safe grille
+    #[arg(long, value_name = "MM")]
+    pub fan: Option<Length>,
+    /// Push-button openings of that size, IEC 60947-5-1: 22, 22x3 (repeatable)
+    #[arg(long, value_name = "SIZExN")]
+    pub button: Vec<Sizes>,
+    /// A thin drill-and-file template instead of a plate
+    #[arg(long)]
+    pub template: bool,
+    /// Whether the plate comes in pieces, so that cables are laid in with their plugs on
+    #[arg(long, value_enum, default_value_t)]
+    pub split: Split,
+    /// Where the anchors for cable ties stand
+    #[arg(long, value_enum, default_value_t)]
+    pub anchors: Anchors,
+    /// Width of cable tie, 2.5, 3.6, 4.8 or 7.6 [default: by cable]
+    #[arg(long, value_name = "MM")]
+    pub tie: Option<Length>,
+    /// Openings grip their cables lightly (measured cables only)
+    #[arg(long)]
+    pub grip: bool,
+    /// How the plate is held to the sheet
+    #[arg(long, value_enum, default_value_t)]
+    pub mount: Mount,
+
+    /// Mounting screw, M3 to M8 [default: M4]
+    #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
+    pub screw: Option<String>,
+    /// Head of the mounting screws
+    #[arg(
+        long,
+        value_enum,
+        default_value_t,
+        help_heading = "Answers of your own"
+    )]
+    pub head: Head,
+    /// Number of mounting screws [default: 4]
+    #[arg(long, value_name = "N", help_heading = "Answers of your own")]
+    pub screws: Option<u32>,
+    /// How far the plate overlaps the hole [default: what screws and anchors need]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub margin: Option<Length>,
+    /// Thickness of the margin [default: 4]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub thickness: Option<Length>,
+    /// How far the spigot reaches into the hole [default: the sheet's thickness and 1]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub spigot_depth: Option<Length>,
+    /// Play between spigot and hole, on each side [default: 0.25]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub spigot_clearance: Option<Length>,
+    /// Least web between openings [default: 2]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub web: Option<Length>,
+    /// Least rim from an opening to the spigot's wall [default: 2]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub rim: Option<Length>,
+    /// Distance kept between cables of power and of signal or data [default: 10, less where the hole is small]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub separation: Option<Length>,
+    /// Play of a cable in its opening, in diameter [default: 0.4]
+    #[arg(
+        long,
+        value_name = "MM",
+        conflicts_with = "grip",
+        help_heading = "Answers of your own"
+    )]
+    pub play: Option<Length>,
+    /// Chamfer of every opening's two rims [default: 0.6]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub edge: Option<Length>,
+    /// A groove in every opening for an O-ring cord of that diameter
+    #[arg(
+        long,
+        value_name = "MM",
+        conflicts_with = "bush",
+        help_heading = "Answers of your own"
+    )]
+    pub cord: Option<Length>,
+    /// Openings widened for a bush printed in soft material, with that wall
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub bush: Option<Length>,
+    /// Free depth behind the sheet, to a lid or the nearest part
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub behind: Option<Length>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn holes_are_read_in_every_shape() {
+        let hole = |text: &str| text.parse::<Hole>().unwrap();
+        assert!(hole("60").is_round());
+        assert_eq!(
+            hole("80x40"),
+            Hole {
+                width: 80.0,
+                height: 40.0,
+                corner: 0.0
+            }
+        );
+        assert_eq!(hole("80mm x 4cm:r=5").corner, 5.0);
+        assert_eq!(hole("40x80:obround").corner, 20.0);
+        for wrong in [
+            "",
+            "x",
+            "60:r=3",
+            "80x40:round-ish",
+            "80x40:r=30",
+            "nan",
+            "80x",
+            "2",
+            "1e9",
+            "-60",
+            "80x40x20",
+        ] {
+            assert!(wrong.parse::<Hole>().is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn cables_are_read_by_size_by_name_and_with_all_their_words() {
+        let cable = |text: &str| text.parse::<CableWish>().unwrap();
+        let plain = cable("8.2x3");
+        assert_eq!(
+            (plain.size.clone(), plain.count, plain.group()),
+            (Size::Measured(8.2), 3, Group::Signal)
+        );
+        let mains = cable("9.5:mains:plug=28:label=supply");
+        assert_eq!(
+            (
+                mains.group(),
+                mains.plug.clone().unwrap().across,
+                mains.label()
+            ),
+            (Group::Mains, 28.0, "supply".into())
+        );
+        let named = cable("3G1.5x2:plug=C13");
+        assert_eq!(
+            (named.label(), named.count, named.group()),
+            ("H05VV-F 3G1.5".into(), 2, Group::Mains)
+        );
+        assert_eq!(cable("LiYCY 4x0.25").count, 1);
+        assert_eq!(cable("LiYCY 4x0.25x3").count, 3);
+        assert_eq!(cable("2x0.75").label(), "H05VV-F 2x0.75");
+        assert_eq!(cable("2x1").size, Size::Measured(2.0));
+        assert_eq!(cable("6:data:count=4:tie=2.5").count, 4);
+    }
+
+    #[test]
+    fn what_is_no_cable_is_answered_with_the_next_step() {
+        for (text, hint) in [
+            ("17G99", "such as --cable 8.2x3"),
+            ("6:loud", "mains, motor, signal"),
+            ("6x0", "8.2x3"),
+            ("6x1000", "8.2x3"),
+            ("0.1", "between 0.8 and 80"),
+            ("6:plug=RJ54", "RJ45"),
+            ("nan", "such as"),
+            ("", "such as"),
+        ] {
+            let error = text.parse::<CableWish>().unwrap_err();
+            assert!(error.remedy.contains(hint), "{text}: {}", error.remedy);
+        }
+    }
+}

@@ -27,7 +27,7 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
                 y: bed[1] / 2.0,
                 turned: false,
             };
-            let material = made.workshop.material.name.clone();
+            let material = made.workshop.material.name.to_uppercase();
             let item = Item {
                 name: name.clone(),
                 material,
@@ -113,7 +113,7 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
         .iter()
         .map(|((made, piece), place)| Item {
             name: piece_name(made, piece),
-            material: made.workshop.material.name.clone(),
+            material: made.workshop.material.name.to_uppercase(),
             mesh: &piece.mesh,
             place: **place,
         })

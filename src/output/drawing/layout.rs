@@ -655,7 +655,9 @@ pub fn cutting_line(page: &mut Page, above: &Ready, cut: Point3, origin: Point2,
         board
             .page
             .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
-        board.page.heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
+        board
+            .page
+            .heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::plan::{Hold, MarginAnchor, Plan, TONGUE};
 use super::shape::Shape;
-use super::sizing::{Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, Sizing};
+use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, Sizing};
 use super::spec::Plate;
 use crate::catalog::probes;
 use crate::checks::{Finding, Level};
@@ -331,7 +331,7 @@ impl Checked<'_> {
             match self.plan.holds[i] {
                 Some(Hold::Margin(_)) => format!(
                     "Give --thickness {}, or a narrower --tie.",
-                    number((self.sizing.thickness.mm + 1.0).ceil())
+                    number((2.0 * bar_thickness(self.sizing, self.plan)).ceil() / 2.0)
                 ),
                 _ => "Print it in a stronger material (--material PETG), or give a narrower --tie."
                     .to_string(),
@@ -660,6 +660,21 @@ fn post_strength(anchor: &Anchor, across: f64, shear: f64) -> Safety {
             Safety::new("bending of the front wall", wall, across),
         ),
     )
+}
+
+/// The thickness of margin at which every bar holds its tie's rated tension with the factor that
+/// counts as sound, mm; 0 without margin anchors. [`bar_strength`] solved for the thickness.
+pub fn bar_thickness(sizing: &Sizing, plan: &Plan) -> f64 {
+    let needed = (0..plan.holds.len()).filter_map(|i| {
+        let Some(Hold::Margin(place)) = plan.holds[i] else {
+            return None;
+        };
+        let force = 2.0 * sizing.openings[i].anchor?.tie.loop_strength_n * ANCHOR_FACTOR;
+        let bent = (6.0 * force * place.length / 8.0 / (place.bar * sizing.in_plane)).sqrt();
+        let sheared = 1.5 * force / (2.0 * place.bar) / (sizing.in_plane / 3f64.sqrt());
+        Some(place.channel + bent.max(sheared))
+    });
+    needed.fold(0.0, f64::max)
 }
 
 fn weaker(one: Safety, other: Safety) -> Safety {

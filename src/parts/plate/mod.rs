@@ -69,9 +69,10 @@ impl Part for Plate {
         if self.template {
             return template::design(self, workshop, name);
         }
-        let sizing = Sizing::new(self, workshop)?;
+        let mut sizing = Sizing::new(self, workshop)?;
         let fan = self.fan_mount(&sizing, workshop)?;
         let mut plan = Plan::new(self, &sizing)?;
+        sizing.make_room_for_bars(checks::bar_thickness(&sizing, &plan));
         if let Some(fan) = &fan {
             plan.carry(fan, &sizing);
         }

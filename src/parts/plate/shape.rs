@@ -99,20 +99,17 @@ impl Shape<'_> {
         if depth > 0.0 {
             let width = self.sizing.cord.map_or(0.0, |cord| 0.8 * cord.cord);
             let (middle, half) = (top / 2.0, width / 2.0);
-            if half + depth + edge + 0.6 > middle {
+            if half + depth + edge + 0.6 > middle + EPSILON {
+                let needed = self.sizing.cord_height();
                 return Err(Error::geometry(
                     format!(
-                        "The groove for {} mm cord takes {} mm of the plate's {} mm.",
-                        number(self.sizing.cord.map_or(0.0, |c| c.cord)),
-                        number(width + 2.0 * depth),
+                        "The groove for the cord needs {} mm of the plate's thickness, which is {} mm.",
+                        number(needed),
                         number(top)
                     ),
                     format!(
                         "Give --thickness {} or a thinner --cord.",
-                        number(
-                            (2.0 * (half + depth + edge + 0.6) - self.sizing.spigot_depth.mm)
-                                .ceil()
-                        )
+                        number((needed - self.sizing.spigot_depth.mm).ceil())
                     ),
                 ));
             }
@@ -613,6 +610,19 @@ fn turned_to(drawn: &Loop, centre: Point2, up: Vector2) -> Loop {
 
 fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) -> Result<Channel> {
     let floor = thickness - anchor.channel;
+    if floor < 2.0 * SLOT_CHAMFER + 0.2 {
+        return Err(Error::geometry(
+            format!(
+                "The channel of a tie on the margin takes {} mm of its thickness of {} mm.",
+                number(anchor.channel),
+                number(thickness)
+            ),
+            format!(
+                "Give --thickness {}, or --anchors off.",
+                number((anchor.channel + 2.0 * SLOT_CHAMFER + 0.2).ceil())
+            ),
+        ));
+    }
     let place = |drawn: Loop| turned_to(&drawn, anchor.at, anchor.outwards);
     let middle = (anchor.bar + anchor.slot) / 2.0;
     let slot = |side: f64, grown: f64| {

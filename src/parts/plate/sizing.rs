@@ -21,9 +21,11 @@ const TIE_PLAY: f64 = 0.6;
 const TIE_LIFT: f64 = 4.0;
 /// Rounding of the edges the tie bears on, mm.
 pub const TIE_ROUND: f64 = 1.0;
+/// Flat left of a web or rim between two chamfers, mm.
+const FACE: f64 = 0.6;
 /// What an anchor bears beyond its tie's rated tension: the factor that counts as sound, and a
 /// little for rounding.
-const ANCHOR_FACTOR: f64 = 2.02;
+pub const ANCHOR_FACTOR: f64 = 2.02;
 /// From the chamfered rim of an opening to its post, mm.
 pub const POST_STEP: f64 = 0.2;
 /// Play that a plug needs to be passed through an opening, mm in diameter.
@@ -289,13 +291,10 @@ impl Sizing {
                 practice("prints and sawn holes are seldom truer"),
             )?,
             lead: (0.4 * spigot_depth.mm).min(0.6),
-            edge: sourced(
-                spec.edge,
-                "--edge",
-                0.6,
-                (0.2, 3.0),
-                practice("no sharp edge on a jacket"),
-            )?,
+            edge: Sourced {
+                mm: 0.0,
+                origin: practice("no sharp edge on a jacket"),
+            },
             web: sourced(
                 spec.web,
                 "--web",
@@ -342,8 +341,11 @@ impl Sizing {
             sheet,
             spigot_depth,
         };
+        sizing.edge = sizing.edge(spec)?;
         sizing.openings = sizing.read_openings(spec, workshop)?;
+        sizing.make_room_for_cord(spec);
         sizing.hollow = hollow(spec, &sizing);
+        sizing.check_edge()?;
         sizing.check_screws()?;
         sizing.check_buttons()?;
         Ok(sizing)
@@ -371,6 +373,88 @@ impl Sizing {
         } else {
             0.0
         })
+    }
+
+    /// The chamfer of the openings: 0.6 mm, less where webs or rims are asked to be so thin that two
+    /// chamfers would meet on them.
+    fn edge(&self, spec: &Plate) -> Result<Sourced> {
+        let most = ((self.web.mm - FACE) / 2.0).min(self.rim.mm - self.lead - FACE);
+        let why = Origin::Practice("no sharp edge on a jacket".into());
+        let edge = sourced(spec.edge, "--edge", most.clamp(0.2, 0.6), (0.2, 3.0), why)?;
+        if edge.mm <= most.max(0.2) + 1e-9 {
+            return Ok(edge);
+        }
+        Err(Error::geometry(
+            format!(
+                "With --edge {} the chamfers of neighbouring openings would meet on webs of {} mm or rims of {} mm.",
+                number(edge.mm),
+                number(self.web.mm),
+                number(self.rim.mm)
+            ),
+            format!(
+                "Give --web {} and --rim {}, or a smaller --edge.",
+                number(2.0 * edge.mm + FACE),
+                number(edge.mm + self.lead + FACE)
+            ),
+        ))
+    }
+
+    /// Two chamfers and something between them must find room in the thickness.
+    fn check_edge(&self) -> Result<()> {
+        let floor = if self.hollow {
+            self.thickness.mm
+        } else {
+            self.full()
+        };
+        if 2.0 * self.edge.mm + 0.3 <= floor {
+            return Ok(());
+        }
+        Err(Error::geometry(
+            format!(
+                "The chamfers of {} mm on both sides leave nothing of a plate {} mm thick.",
+                number(self.edge.mm),
+                number(floor)
+            ),
+            format!(
+                "Give --edge {} or a larger --thickness.",
+                number(((floor - 0.3) / 2.0).max(0.2))
+            ),
+        ))
+    }
+
+    /// What a groove for cord takes of the plate's thickness, mm; 0 without one.
+    pub fn cord_height(&self) -> f64 {
+        let Some(cord) = self.cord else {
+            return 0.0;
+        };
+        let deepest = self
+            .openings
+            .iter()
+            .map(|opening| self.groove(opening))
+            .fold(0.0, f64::max);
+        0.8 * cord.cord + 2.0 * (deepest + self.edge.mm + 0.6)
+    }
+
+    /// A thickness that nobody asked for grows until the cord's groove finds room.
+    fn make_room_for_cord(&mut self, spec: &Plate) {
+        let needed = self.cord_height() - self.spigot_depth.mm;
+        if spec.thickness.is_none() && needed > self.thickness.mm {
+            self.thickness = Sourced {
+                mm: (2.0 * needed).ceil() / 2.0,
+                origin: Origin::Formula("room for the cord's groove".into()),
+            };
+        }
+    }
+
+    /// A thickness that nobody asked for grows until the bars of margin anchors hold.
+    pub fn make_room_for_bars(&mut self, needed: f64) {
+        let given = matches!(self.thickness.origin, Origin::Given(_));
+        if !given && needed > self.thickness.mm {
+            self.thickness = Sourced {
+                mm: (2.0 * needed).ceil() / 2.0,
+                origin: Origin::Formula("the bars of the margin anchors, in bending".into()),
+            };
+        }
     }
 
     fn check_screws(&self) -> Result<()> {

@@ -1,0 +1,151 @@
+"""The cable plate as its user gets it: files read by a mesh library, distances measured on them."""
+
+import math
+import xml.etree.ElementTree as ET
+
+import numpy as np
+import pytest
+import trimesh
+
+# Least radius of a circle known to hold n unit circles. Graham, Lubachevsky, Nurmela, Östergård:
+# Dense packings of congruent circles in a circle, Discrete Mathematics 181 (1998), table 1.
+BEST_KNOWN = {
+    2: 2.000000, 3: 2.154701, 4: 2.414214, 5: 2.701302, 6: 3.000000, 7: 3.000000,
+    8: 3.304765, 9: 3.613126, 10: 3.813026, 11: 3.923804, 12: 4.029602, 13: 4.236068,
+    14: 4.328429, 15: 4.521357, 16: 4.615426, 17: 4.792034, 18: 4.863703, 19: 4.863703,
+}
+
+REQUESTS = {
+    "posts": ["--hole", 60, "--cable", "8.2x3", "--cable", "6:signal"],
+    "margin": ["--hole", 60, "--cable", "8.2x3", "--anchors", "margin"],
+    "rectangle": ["--hole", "80x40", "--cable", "3G1.5", "--cable", "5x3"],
+    "tall halves": ["--hole", "40x80:r=4", "--cable", "9.5:mains:plug=28", "--cable", "5x3"],
+    "halves": ["--hole", 80, "--cable", "9.5:mains:plug=28", "--cable", "8.2x2", "--cable", "6:plug=M12"],
+    "three": ["--hole", 90, "--cable", "9x6:plug=20", "--split", "three"],
+    "spares": ["--hole", 60, "--cable", "8.2x3", "--spare", "6x2"],
+    "ring": ["--hole", 70, "--cable", "8.2x3", "--mount", "ring"],
+    "bush": ["--hole", 60, "--cable", "8.2x3", "--bush", "1.5"],
+    "blank": ["--hole", 60],
+    "fan": ["--hole", 80, "--fan", 80],
+    "buttons": ["--hole", "110x50", "--button", "22x3"],
+    "template": ["--button", "22x3", "--template"],
+}
+
+
+@pytest.fixture(params=REQUESTS, scope="module")
+def made(request, run_json, tmp_path_factory):
+    out = tmp_path_factory.mktemp("plate")
+    report = run_json("plate", *REQUESTS[request.param], "--out", out, "--name", "p")
+    pieces = {name: trimesh.load(out / name) for name in report["files"] if name.endswith(".stl")}
+    return request.param, report, pieces
+
+
+def test_every_piece_is_watertight_and_the_volumes_add_up(made):
+    name, report, pieces = made
+    assert pieces, name
+    for file, mesh in pieces.items():
+        assert mesh.is_watertight and mesh.is_winding_consistent, file
+        assert mesh.volume > 0, file
+        assert abs(mesh.bounds[0][2]) < 1e-6, f"{file} does not lie on the bed"
+    total = sum(mesh.volume for mesh in pieces.values())
+    assert total == pytest.approx(report["mesh"]["volume_mm3"], rel=1e-5), name
+
+
+def test_one_file_a_piece_and_as_many_as_reported(made):
+    name, report, pieces = made
+    plate = [file for file in pieces if not any(word in file for word in ("spare-plug", "bush", "ring-half"))]
+    assert len(plate) == report["dimensions"]["pieces"], name
+
+
+def test_a_plate_in_one_piece_has_the_size_reported(made):
+    name, report, pieces = made
+    if report["dimensions"]["pieces"] != 1:
+        return
+    size = np.ptp(pieces["p.stl"].bounds, axis=0)
+    assert size[0] == pytest.approx(report["dimensions"]["plate_width"], abs=0.02), name
+    assert size[1] == pytest.approx(report["dimensions"]["plate_height"], abs=0.02), name
+
+
+def plan_segments(report, pieces, z):
+    """The level section of all pieces of the plate, put back where they are mounted."""
+    found = []
+    for place in report["placements"]:
+        mesh = pieces["p.stl" if not place["piece"] else f"p-{place['piece']}.stl"]
+        lines = trimesh.intersections.mesh_plane(mesh, [0, 0, 1], [0, 0, z])[:, :, :2]
+        found.append(lines - np.array([place["moved_x"], place["moved_y"]]))
+    return np.concatenate(found)
+
+
+def test_openings_stand_where_the_report_says_and_are_as_wide(made):
+    name, report, pieces = made
+    if "openings" not in report or name == "buttons":
+        return
+    points = plan_segments(report, pieces, 1.0).reshape(-1, 2)
+    split = report["dimensions"]["pieces"] > 1
+    for opening in report["openings"]:
+        away = np.linalg.norm(points - [opening["x"], opening["y"]], axis=1)
+        # Nothing of the plate lies inside an opening; its rim does at half the diameter. The halves
+        # of a parted opening stand 0.1 mm either side of its line.
+        assert away.min() == pytest.approx(opening["diameter"] / 2, abs=0.02 + 0.11 * split), (name, opening)
+
+
+def test_webs_measured_on_the_file_keep_the_least_web_reported(made):
+    name, report, pieces = made
+    openings = report.get("openings", [])
+    if len(openings) < 2 or name == "buttons":
+        return
+    least = min(
+        math.dist((a["x"], a["y"]), (b["x"], b["y"])) - (a["diameter"] + b["diameter"]) / 2
+        for i, a in enumerate(openings)
+        for b in openings[:i]
+    )
+    assert least >= report["dimensions"]["min_web"] - 1e-6, name
+    assert report["dimensions"]["min_web"] >= 2.0 - 1e-6, name
+
+
+@pytest.mark.parametrize("n", BEST_KNOWN)
+def test_equal_cables_fit_at_a_tenth_over_the_best_known_container(n, run_json, tmp_path):
+    one = run_json("plate", "--hole", 60, "--cable", 8, "--anchors", "off", "--out", tmp_path, "--replace")
+    limit = {finding["check"]: finding["limit"] for finding in one["findings"]}
+    drawn, rim = one["openings"][0]["diameter"], limit["rim"]
+    container = 1.10 * BEST_KNOWN[n] * (drawn + 2.0) / 2
+    hole = 2 * (container + rim + one["dimensions"]["spigot_clearance"])
+    report = run_json("plate", "--hole", f"{hole:.4f}", "--cable", f"8x{n}", "--anchors", "off", "--split", "never", "--out", tmp_path, "--replace")
+    assert len(report["openings"]) == n
+    inner = hole / 2 - one["dimensions"]["spigot_clearance"] - rim
+    for i, a in enumerate(report["openings"]):
+        assert math.hypot(a["x"], a["y"]) + a["diameter"] / 2 <= inner + 1e-4
+        for b in report["openings"][:i]:
+            assert math.dist((a["x"], a["y"]), (b["x"], b["y"])) >= drawn + 2.0 - 1e-4
+
+
+def test_a_hole_too_small_exits_2_and_names_one_that_fits(run, run_json, tmp_path):
+    done = run("plate", "--hole", 40, "--cable", "9x7", "--anchors", "off", "--out", tmp_path)
+    assert done.returncode == 2 and "too much" in done.stderr + done.stdout
+    hole = done.stderr.replace("\n", " ").split("round hole of ")[1].split()[0]
+    assert run_json("plate", "--hole", hole, "--cable", "9x7", "--anchors", "off", "--out", tmp_path)["files"]
+
+
+def test_the_flat_pattern_is_true_to_scale(run_json, tmp_path):
+    report = run_json("plate", "--hole", 60, "--cable", "8.2x3", "--format", "flat", "--name", "p", "--out", tmp_path)
+    assert sorted(report["files"]) == ["p-flat.dxf", "p-flat.svg"]
+    root = ET.parse(tmp_path / "p-flat.svg").getroot()
+    width = float(root.attrib["width"].removesuffix("mm"))
+    assert width == float(root.attrib["viewBox"].split()[2])
+    bar = next(e for e in root.iter() if e.attrib.get("id") == "bar-50")
+    assert "h50v" in bar.attrib["d"]
+    codes = (tmp_path / "p-flat.dxf").read_text().split("\n")
+    pairs = list(zip(codes[::2], codes[1::2]))
+    circles = [
+        {code: float(value) for code, value in pairs[i + 2 : i + 5]}
+        for i, pair in enumerate(pairs)
+        if pair == ("0", "CIRCLE")
+    ]
+    radii = sorted(circle["40"] for circle in circles)
+    assert radii[-1] == pytest.approx(report["dimensions"]["plate_width"] / 2)
+    for opening in report["openings"]:
+        assert any(
+            math.dist((c["10"], c["20"]), (opening["x"], opening["y"])) < 1e-3
+            and c["40"] == pytest.approx(opening["diameter"] / 2, abs=1e-4)
+            for c in circles
+        ), opening

@@ -208,11 +208,11 @@ impl Foot {
         self.width.min(2.0 * self.seat + self.free())
     }
 
-    fn to_upright(&self) -> Strip {
+    fn to_upright(self) -> Strip {
         Strip::new(self.gap_upright, self.washer, self.base, 0.6)
     }
 
-    fn to_gusset(&self) -> Option<Strip> {
+    fn to_gusset(self) -> Option<Strip> {
         (self.gusset > 0.0).then(|| Strip::new(self.gap_gusset, self.washer, self.base, 0.6))
     }
 

@@ -176,7 +176,7 @@ fn the_bore_shows_in_the_section_and_the_nose_rim_in_the_plan() {
         "the far rims close the view"
     );
     let full = |strokes: &[Stroke], radius: f64| {
-        strokes.iter().any(|s| matches!(*s, Stroke::Arc(c, r, _, sweep) if c.coords.norm() < 1e-6 && (r - radius).abs() < 1e-6 && sweep > 6.28))
+        strokes.iter().any(|s| matches!(*s, Stroke::Arc(c, r, _, sweep) if c.coords.norm() < 1e-6 && (r - radius).abs() < 1e-6 && sweep > 0.999 * std::f64::consts::TAU))
     };
     let plan = seen[1].visible.strokes();
     assert!([10.3, 13.95, 20.0].iter().all(|&r| full(&plan, r)) && !full(&plan, 19.0));

@@ -447,7 +447,7 @@ fn seat(workshop: &Workshop, encoder: &Encoder) -> Result<Seat> {
     let register_bore = encoder.register_diameter + workshop.printer.hole_allowance + REGISTER_PLAY;
     // Some flanges have their screws inside the register: those go into the register's own face.
     let inside = encoder.screw_radius() - screw.hole / 2.0 < register_bore / 2.0;
-    let recess = inside.then(|| {
+    let recess = inside.then_some({
         (
             encoder.register_height + RECESS_PLAY,
             encoder.shaft_diameter + 2.0 * SHAFT_ROOM,

@@ -191,11 +191,11 @@ fn cutouts(
     Ok(cutouts)
 }
 
+/// How far each named piece was moved from its place in the plate to its place on the bed, mm.
+type Places = Vec<(String, Vector2)>;
+
 /// The plate's pieces as they print, and how each was moved from the plan (as seen) to the bed.
-fn plate_pieces(
-    shape: &Shape,
-    workshop: &Workshop,
-) -> Result<(Vec<Piece>, Vec<(String, Vector2)>)> {
+fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Places)> {
     let bodies = shape.bodies()?;
     let names: &[&str] = match (bodies.len(), shape.plan.turned) {
         (1, _) => &[""],

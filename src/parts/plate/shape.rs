@@ -562,14 +562,14 @@ impl Work<'_> {
     fn channels(&mut self) -> Result<Vec<Channel>> {
         let mut channels = vec![];
         for hold in self.shape.plan.holds.iter().flatten() {
-            if let Hold::Margin(anchor) = hold {
-                if self.holds(anchor.at) {
-                    channels.push(draw_margin_anchor(
-                        &mut self.shell,
-                        anchor,
-                        self.shape.sizing.thickness.mm,
-                    )?);
-                }
+            if let Hold::Margin(anchor) = hold
+                && self.holds(anchor.at)
+            {
+                channels.push(draw_margin_anchor(
+                    &mut self.shell,
+                    anchor,
+                    self.shape.sizing.thickness.mm,
+                )?);
             }
         }
         Ok(channels)

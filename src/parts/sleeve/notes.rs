@@ -152,13 +152,12 @@ impl Told<'_> {
             format!("Hold the sleeve against the bearing: its face ({:.1} to {:.1} mm) must rest on the {ring} alone, and neither shield nor seal may show a mark.", shape.contact.inner, shape.face_outer()),
             "Clean shaft, housing and bearing; break the edge of the seat; a film of thin oil on the seat.".to_string(),
         ];
-        if let Some(seat) = &self.press.shaft {
-            if seat.fit.interference_max_um > 0.0 {
-                steps.push(
-                    "Start the ring square by hand; if it tips, take it off and begin again."
-                        .into(),
-                );
-            }
+        if let Some(seat) = &self.press.shaft
+            && seat.fit.interference_max_um > 0.0
+        {
+            steps.push(
+                "Start the ring square by hand; if it tips, take it off and begin again.".into(),
+            );
         }
         steps.push(match self.spec.drive {
             Drive::Flat => "Press on the drive end square and slowly, with a vice, an arbor press or a plate and screws. No hammer: a blow goes through plastic in splinters and through the balls as dents.".into(),

@@ -205,21 +205,20 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
             "List only the steps between the shaft's end and the seated bearing, or give a longer --reach.",
         ));
     }
-    if spec.ring.presses_inner() {
-        if let Some(step) = spec
+    if spec.ring.presses_inner()
+        && let Some(step) = spec
             .shaft
             .iter()
             .find(|step| step.diameter > bearing.bore + 0.05)
-        {
-            return Err(Error::geometry(
-                format!(
-                    "A shaft step of {} mm lies before the seat, but the bearing's bore is {} mm: it could never get there.",
-                    number(step.diameter),
-                    number(bearing.bore)
-                ),
-                "Measure the step again, or take the part that stands in the way off the shaft first.",
-            ));
-        }
+    {
+        return Err(Error::geometry(
+            format!(
+                "A shaft step of {} mm lies before the seat, but the bearing's bore is {} mm: it could never get there.",
+                number(step.diameter),
+                number(bearing.bore)
+            ),
+            "Measure the step again, or take the part that stands in the way off the shaft first.",
+        ));
     }
     let seat = ShaftStep {
         diameter: bearing.bore,
@@ -347,13 +346,13 @@ impl Frame<'_> {
             end,
         };
         shape.end_thickness = self.end_thickness(&shape, screw, load)?;
-        if let Some(outer) = outer_contact {
-            if outer.inner - contact.outer < 1.0 {
-                return Err(Error::geometry(
-                    "The faces for inner and outer ring leave no room for a relief over the shield.",
-                    "Press one ring at a time, with --ring inner or --ring outer.",
-                ));
-            }
+        if let Some(outer) = outer_contact
+            && outer.inner - contact.outer < 1.0
+        {
+            return Err(Error::geometry(
+                "The faces for inner and outer ring leave no room for a relief over the shield.",
+                "Press one ring at a time, with --ring inner or --ring outer.",
+            ));
         }
         Ok(shape)
     }

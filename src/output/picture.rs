@@ -100,15 +100,17 @@ impl Scene {
         self
     }
 
-    /// A design's printed pieces, side by side as they lie on the bed, and with `in_place` the
-    /// bodies it works with round the first piece. Seen from the side that shows most.
+    /// A design's printed pieces, side by side as they lie on the bed; or with `in_place` the first
+    /// piece and the bodies it works with. Seen from the side that shows most.
     ///
     /// A sleeve in place is shown with a quarter cut away, since what it does is inside. Fails when a
     /// body of the company cannot be tessellated.
     pub fn of_design(design: &Design, in_place: bool) -> Result<Self> {
         let mut figures = Vec::new();
         let mut end: Option<f64> = None;
-        for piece in &design.pieces {
+        // What works with the part is placed by the first piece.
+        let pieces = if in_place { 1 } else { design.pieces.len() };
+        for piece in design.pieces.iter().take(pieces) {
             let bounds = piece.body.bounds();
             let gap = 0.1 * bounds.size().x.max(bounds.size().y) + 2.0;
             let across = end.map_or(0.0, |end| end + gap - bounds.least.x);

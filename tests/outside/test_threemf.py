@@ -103,7 +103,7 @@ def test_title_findings_material_and_picture_come_along(job):
     assert "walls" in said["Description"] and "checks kept their limits" in said["Description"]
     materials = model.GetBaseMaterialGroups()
     assert materials.MoveNext()
-    assert materials.GetCurrentBaseMaterialGroup().GetName(1) == "PLA"
+    assert materials.GetCurrentBaseMaterialGroup().GetName(1).upper() == "PLA"
     assert model.HasPackageThumbnailAttachment()
     with zipfile.ZipFile(path) as archive:
         picture = Image.open(io.BytesIO(archive.read("Metadata/thumbnail.png")))

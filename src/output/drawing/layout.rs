@@ -449,7 +449,7 @@ pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: 
             board.stroke(Pen::Dashed, &stroke);
         }
     }
-    centre_lines(&mut board, body, ready.planned);
+    centre_lines(&mut board, body, ready.planned, ready.measured.bounds());
     for stroke in ready.seen.visible.strokes() {
         board.stroke(Pen::Wide, &stroke);
     }
@@ -479,7 +479,12 @@ pub fn draw(page: &mut Page, body: &Body, ready: &Ready, origin: Point2, scale: 
 
 /// Centre lines of everything round: a cross where it is seen along its axis, a line along the axis
 /// otherwise.
-fn centre_lines(board: &mut Board, body: &Body, planned: &Planned) {
+fn centre_lines(
+    board: &mut Board,
+    body: &Body,
+    planned: &Planned,
+    (least, most): (Point2, Point2),
+) {
     let (view, over) = (&planned.view, 2.5 / board.scale);
     let behind = |p: Point3, radius: f64| {
         planned
@@ -502,19 +507,31 @@ fn centre_lines(board: &mut Board, body: &Body, planned: &Planned) {
         if facing > 1.0 - 1e-9 {
             let c = view.see(axis.at);
             let arm = axis.radius + over;
-            line(
-                board,
-                c - Vector2::new(arm, 0.0),
-                c + Vector2::new(arm, 0.0),
+            // The middle of a part cut in two may lie outside it: its lines end with the view.
+            let (low, high) = (
+                least - Vector2::new(over, over),
+                most + Vector2::new(over, over),
             );
-            line(
-                board,
-                c - Vector2::new(0.0, arm),
-                c + Vector2::new(0.0, arm),
-            );
+            let ends = |axis: usize| {
+                [
+                    (c[axis] - arm).max(low[axis]),
+                    (c[axis] + arm).min(high[axis]),
+                ]
+            };
+            let ([left, right], [foot, head]) = (ends(0), ends(1));
+            if (low.y..=high.y).contains(&c.y) && left < right {
+                line(board, Point2::new(left, c.y), Point2::new(right, c.y));
+            }
+            if (low.x..=high.x).contains(&c.x) && foot < head {
+                line(board, Point2::new(c.x, foot), Point2::new(c.x, head));
+            }
         } else if facing < 1e-9 && behind(axis.at, axis.radius) {
             let end = |reach: f64| view.see(axis.at + axis.direction * reach);
             let (a, b) = (end(axis.reach.0), end(axis.reach.1));
+            let inside = |axis: usize| a[axis] > least[axis] - over && a[axis] < most[axis] + over;
+            if !(inside(0) && inside(1)) {
+                continue;
+            }
             let along = (b - a).try_normalize(1e-9).unwrap_or(Vector2::x());
             line(board, a - along * over, b + along * over);
         }

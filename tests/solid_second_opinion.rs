@@ -18,18 +18,39 @@ fn read_back(body: &Body, tolerance: f64) -> f64 {
     let text = String::from_utf8(step("part", &[("part", body)]).unwrap()).unwrap();
     let exchange = ruststep::parser::parse(&text).unwrap();
     let table = Table::from_data_section(&exchange.data[0]);
-    let shells = table.shell.values().map(|shell| table.to_compressed_shell(shell).unwrap());
-    shells.map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume()).sum()
+    let shells = table
+        .shell
+        .values()
+        .map(|shell| table.to_compressed_shell(shell).unwrap());
+    shells
+        .map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume())
+        .sum()
 }
 
 #[test]
 fn another_boundary_representation_reads_the_same_volume_from_our_step() {
-    let tube = [p(10.0, 0.0), p(20.0, 0.0), p(20.0, 30.0), p(14.0, 36.0), p(14.0, 60.0), p(10.0, 60.0)];
+    let tube = [
+        p(10.0, 0.0),
+        p(20.0, 0.0),
+        p(20.0, 30.0),
+        p(14.0, 36.0),
+        p(14.0, 60.0),
+        p(10.0, 60.0),
+    ];
     let tube = Body::revolve(&Loop::polygon(&tube)).unwrap();
     let [upper, lower] = half_plates().unwrap();
-    for (name, body) in [("tube", tube), ("bracket", foot_bracket().unwrap()), ("plate", cable_plate().unwrap()), ("upper", upper), ("lower", lower)] {
+    for (name, body) in [
+        ("tube", tube),
+        ("bracket", foot_bracket().unwrap()),
+        ("plate", cable_plate().unwrap()),
+        ("upper", upper),
+        ("lower", lower),
+    ] {
         let (ours, theirs) = (body.volume(), read_back(&body, 0.01));
-        assert!((ours - theirs).abs() < 2e-3 * ours, "{name}: {ours} and {theirs}");
+        assert!(
+            (ours - theirs).abs() < 2e-3 * ours,
+            "{name}: {ours} and {theirs}"
+        );
     }
 }
 
@@ -46,18 +67,52 @@ impl Brick {
     fn ours(&self) -> Body {
         match self {
             Brick::Block(at, size) => {
-                let (low, high) = ([0, 1, 2].map(|i| f64::from(at[i])), [0, 1, 2].map(|i| f64::from(at[i] + size[i])));
+                let (low, high) = (
+                    [0, 1, 2].map(|i| f64::from(at[i])),
+                    [0, 1, 2].map(|i| f64::from(at[i] + size[i])),
+                );
                 block(low, high)
             }
-            Brick::Rod(at, r, z) => rod(f64::from(at[0]), f64::from(at[1]), f64::from(*r), f64::from(z[0]), f64::from(z[0] + z[1])),
+            Brick::Rod(at, r, z) => rod(
+                f64::from(at[0]),
+                f64::from(at[1]),
+                f64::from(*r),
+                f64::from(z[0]),
+                f64::from(z[0] + z[1]),
+            ),
         }
     }
 
     fn theirs(&self) -> Manifold {
         let v = |x: i8, y: i8, z: i8| Vec3::new(f64::from(x), f64::from(y), f64::from(z));
         match self {
-            Brick::Block(at, size) => Manifold::cube(v(size[0], size[1], size[2]), false).translate(v(at[0], at[1], at[2])),
-            Brick::Rod(at, r, z) => Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES).translate(v(at[0], at[1], z[0])),
+            Brick::Block(at, size) => Manifold::cube(v(size[0], size[1], size[2]), false)
+                .translate(v(at[0], at[1], at[2])),
+            Brick::Rod(at, r, z) => {
+                Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES)
+                    .translate(v(at[0], at[1], z[0]))
+            }
+        }
+    }
+}
+
+/// Whether a round wall of the one grazes a flat or round wall of the other, seen along the axis:
+/// what is made of them would touch itself along a line.
+fn grazes(a: &Brick, b: &Brick) -> bool {
+    let whole = |n: [i8; 2]| n.map(i32::from);
+    match (a, b) {
+        (Brick::Block(..), Brick::Block(..)) => false,
+        (Brick::Block(..), Brick::Rod(..)) => grazes(b, a),
+        (Brick::Rod(at, r, _), Brick::Block(low, size)) => (0..2).any(|i| {
+            let away = |wall: i8| (i32::from(at[i]) - i32::from(wall)).abs();
+            [low[i], low[i] + size[i]]
+                .into_iter()
+                .any(|wall| away(wall) == i32::from(*r))
+        }),
+        (Brick::Rod(at, r, _), Brick::Rod(to, s, _)) => {
+            let (a, b, r, s) = (whole(*at), whole(*to), i32::from(*r), i32::from(*s));
+            let apart = (a[0] - b[0]).pow(2) + (a[1] - b[1]).pow(2);
+            apart == (r + s).pow(2) || apart == (r - s).pow(2)
         }
     }
 }
@@ -78,6 +133,8 @@ proptest! {
     #[test]
     fn boxes_and_cylinders_come_out_as_mesh_booleans_have_them(first in brick(), more in prop::collection::vec((brick(), any::<bool>()), 1..5)) {
         let (mut ours, mut theirs) = (first.ours(), first.theirs());
+        let bricks: Vec<&Brick> = std::iter::once(&first).chain(more.iter().map(|(b, _)| b)).collect();
+        let graze = (0..bricks.len()).any(|i| bricks[..i].iter().any(|b| grazes(b, bricks[i])));
         for (brick, join) in &more {
             let other = brick.theirs();
             let made = if *join { ours.join(&brick.ours()) } else { ours.cut(&brick.ours()) };
@@ -87,14 +144,21 @@ proptest! {
                 Err(error) => {
                     prop_assert_eq!(error.kind, Kind::Geometry, "{}", error);
                     let nothing = error.says.contains("Nothing is left");
-                    prop_assert!(nothing || error.says.contains("touch along a line"), "{}", error);
+                    let touch = error.says.contains("touch along a line") || graze && error.says.contains("do not join cleanly");
+                    prop_assert!(nothing || touch, "{}", error);
                     prop_assert!(!nothing || next.volume() < 0.05, "{}: {}", error, next.volume());
                     return Ok(());
                 }
             }
             theirs = next;
             prop_assert!((ours.volume() - theirs.volume()).abs() < 0.2 + 1e-3 * ours.volume(), "{} and {}", ours.volume(), theirs.volume());
-            let mesh = ours.mesh(0.02).unwrap();
+            let mesh = match ours.mesh(0.02) {
+                Ok(mesh) => mesh,
+                Err(error) => {
+                    prop_assert!(graze && error.kind == Kind::Geometry, "{}", error);
+                    return Ok(());
+                }
+            };
             prop_assert!((mesh.volume() - ours.volume()).abs() < 0.02 * ours.area());
         }
     }

@@ -328,17 +328,17 @@ impl Arrangement {
 /// Directions whose sine differs by less are the same direction.
 const SAME_DIRECTION: f64 = 1e-7;
 
-/// A point well inside a region.
-pub(crate) fn point_inside(region: &Region) -> Option<Point2> {
+/// A point well inside a region, sought square to its long sides at a share of their length.
+pub(crate) fn point_inside(region: &Region, share: f64) -> Option<Point2> {
     let pieces: Vec<Piece> = region.loops().flat_map(Loop::pieces).collect();
     let mut longest: Vec<&Piece> = pieces.iter().collect();
     longest.sort_by(|a, b| b.length().total_cmp(&a.length()));
     let mut best: Option<(Point2, f64)> = None;
     for piece in longest.into_iter().take(12) {
-        let run = piece.tangent(0.5);
-        let mut step = piece.length() / 2.0;
+        let run = piece.tangent(share);
+        let mut step = piece.length() * share;
         while step > EPSILON && best.is_none_or(|(_, room)| room < step) {
-            let p = piece.at(0.5) + Vector2::new(-run.y, run.x) * step;
+            let p = piece.at(share) + Vector2::new(-run.y, run.x) * step;
             let room = distance(&pieces, p);
             if room > best.map_or(0.0, |b| b.1) && hold(&pieces, p) {
                 best = Some((p, room));
@@ -372,7 +372,7 @@ fn overlay(a: &[Region], b: &[Region], keep: Keep) -> Vec<Region> {
         .cells()
         .into_iter()
         .filter(|cell| {
-            let Some(p) = point_inside(cell) else {
+            let Some(p) = point_inside(cell, 0.5) else {
                 return false;
             };
             let (in_a, in_b) = (holds(a, p), holds(b, p));

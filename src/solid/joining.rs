@@ -15,6 +15,7 @@ use super::body::{Curve, Face, Points, curve};
 use super::meeting::{Meeting, Whole, cross_askew, hits, meeting, within_turns};
 use super::piece::{Piece, distance, hold, turn};
 use super::surface::{Kind, Surface};
+use super::touching;
 use super::{Body, Bounds, EPSILON, Loop, Point2, Point3, Region, Vector2, Vector3};
 use crate::error::{Error, Result};
 use std::f64::consts::{PI, TAU};
@@ -50,7 +51,7 @@ impl Body {
 }
 
 /// A face on its way: its boundary with both parameters in millimetres, and what cuts it.
-struct Sheet<'a> {
+pub(crate) struct Sheet<'a> {
     face: &'a Face,
     scale: Vector2,
     pieces: Vec<Piece>,
@@ -61,7 +62,7 @@ struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    fn new(face: &'a Face) -> Self {
+    pub(crate) fn new(face: &'a Face) -> Self {
         let sides = || face.rims.iter().flatten().map(|side| &side.piece);
         let scale = match face.surface.kind {
             Kind::Plane => Vector2::new(1.0, 1.0),
@@ -103,7 +104,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// A whole line or circle of the surface as pieces that run right across the region.
-    fn trace(&self, whole: &Whole) -> Vec<Piece> {
+    pub(crate) fn trace(&self, whole: &Whole) -> Vec<Piece> {
         let (low, high) = (self.low, self.high);
         let surface = self.surface();
         let frame = &surface.frame;
@@ -179,7 +180,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// The parts of a piece that lie in the region, its boundary included.
-    fn clip(&self, piece: &Piece) -> Vec<Piece> {
+    pub(crate) fn clip(&self, piece: &Piece) -> Vec<Piece> {
         let mut stops = vec![(0.0, piece.from), (1.0, piece.to)];
         for side in &self.pieces {
             stops.extend(
@@ -201,7 +202,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// A piece of this sheet as a run of a line or arc in space.
-    fn lifted(&self, piece: &Piece) -> Run {
+    pub(crate) fn lifted(&self, piece: &Piece) -> Run {
         let unscale = |p: Point2| self.back(p);
         let piece = match piece.bend {
             Some(_) => *piece,
@@ -288,7 +289,7 @@ impl<'a> Sheet<'a> {
             return vec![self.face.region.clone()];
         }
         let pieces: Vec<Piece> = self.pieces.iter().chain(&self.cuts).copied().collect();
-        let inside = |cell: &Region| point_inside(cell).is_some_and(|p| hold(&self.pieces, p));
+        let inside = |cell: &Region| point_inside(cell, 0.5).is_some_and(|p| hold(&self.pieces, p));
         let cells = Arrangement::of(&pieces).cells();
         cells
             .iter()
@@ -299,9 +300,9 @@ impl<'a> Sheet<'a> {
 }
 
 /// A directed part of a line or circle in space.
-struct Run {
-    from: Point3,
-    to: Point3,
+pub(crate) struct Run {
+    pub from: Point3,
+    pub to: Point3,
     curve: Curve,
 }
 
@@ -367,7 +368,10 @@ fn combine(a: &Body, b: &Body, step: Step) -> Result<Body> {
             "Check the dimensions: one shape swallows the other, or they do not meet.",
         ));
     }
-    check_volume(a, b, step, sewn(merged(kept), untouched)?)
+    let kept = merged(kept);
+    let fresh = kept.len();
+    let body = touching::refuse(sewn(kept, untouched)?, fresh)?;
+    check_volume(a, b, step, body)
 }
 
 /// Whether what lies outside the other body is kept.
@@ -451,23 +455,27 @@ fn place(sheet: &Sheet, cell: &Region, others: &[(usize, Sheet)], faces: &[Face]
             "A piece of a face is too thin to tell which side of the other body it lies on.",
         )
     };
-    let p = point_inside(&scaled(cell, sheet.scale)).ok_or_else(lost)?;
+    // A point may happen to lie where the other body grazes this face; another will not.
+    let cell = scaled(cell, sheet.scale);
+    [0.5, 0.37, 0.71, 0.44]
+        .into_iter()
+        .find_map(|share| place_of(sheet, point_inside(&cell, share)?, others, faces))
+        .ok_or_else(lost)
+}
+
+/// Where a point of a sheet, in its millimetres, lies to the other body.
+fn place_of(sheet: &Sheet, p: Point2, others: &[(usize, Sheet)], faces: &[Face]) -> Option<Place> {
     let p = sheet.surface().point(sheet.back(p));
     let on = others.iter().map(|(_, s)| s.face).find(|face| {
         let same = face.surface.same(sheet.surface());
         same && within_turns(face, face.surface.parameters(p)).any(|q| face.holds(q))
     });
-    if let Some(face) = on {
-        return Ok(if face.inward == sheet.face.inward {
-            Place::Same
-        } else {
-            Place::Opposite
-        });
-    }
-    match locate(faces, p).ok_or_else(lost)? {
-        true => Ok(Place::Inside),
-        false => Ok(Place::Outside),
-    }
+    Some(match on {
+        Some(face) if face.inward == sheet.face.inward => Place::Same,
+        Some(_) => Place::Opposite,
+        None if locate(faces, p)? => Place::Inside,
+        None => Place::Outside,
+    })
 }
 
 /// Whether `p` lies inside the solid these faces close: by how often a ray crosses them. Rays that

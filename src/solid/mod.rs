@@ -39,6 +39,7 @@ pub mod shapes;
 pub mod surface;
 pub mod sweep;
 mod tessellate;
+mod touching;
 mod volume;
 
 pub use body::{Body, Bounds};

@@ -488,9 +488,11 @@ impl Flat {
 
     /// Triangles of a flat face. Ear clipping bridges holes along the first axis; where that runs
     /// through other points (holes in line), it may lose one. Then the face is clipped again, turned.
+    /// Where two round outlines touch at a point their chords may cross by less than the tolerance;
+    /// no clipping covers that to the last digit, and the first that loses nothing is taken.
     fn clipped(&mut self, flat: &[[f64; 2]], holes: &[u32]) -> Result<Vec<u32>> {
         let count = flat.len() as u32;
-        let mut last = Ok(());
+        let mut next_best = Err(not_cut());
         for angle in [0.0_f64, 0.61, 1.13, 2.27] {
             let (sin, cos) = angle.sin_cos();
             let turned: Vec<[f64; 2]> = flat
@@ -500,22 +502,57 @@ impl Flat {
             let mut cut: Vec<u32> = Vec::new();
             self.ears.earcut_slice(&turned, holes, &mut cut);
             turn_left(&mut cut, flat);
-            last = restore_skipped(&mut cut, count, holes);
-            if last.is_ok() {
-                return Ok(cut);
+            match restore_skipped(&mut cut, count, holes) {
+                Ok(()) if covers(&cut, flat, holes) => return Ok(cut),
+                Ok(()) => next_best = next_best.or(Ok(cut)),
+                Err(_) => {}
             }
         }
-        last.map(|()| Vec::new())
+        next_best
     }
+}
+
+fn not_cut() -> Error {
+    Error::geometry(
+        "Two outlines of a flat face touch, or all but touch, and it cannot be cut into triangles.",
+        "Move one of them by a tenth of a millimetre, so that they overlap or part clearly.",
+    )
+}
+
+/// Twice the area of a triangle, positive counter-clockwise.
+fn doubled(flat: &[[f64; 2]], t: &[u32]) -> f64 {
+    let [a, b, c] = [t[0], t[1], t[2]].map(|i| flat[i as usize]);
+    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
+
+/// Whether triangles add up to the area their outlines enclose, and so lie side by side. Where
+/// outlines touch, ear clipping may lay some over others.
+fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
+    let area: f64 = triangles.chunks_exact(3).map(|t| doubled(flat, t)).sum();
+    let ends = holes.iter().map(|&h| h as usize).chain([flat.len()]);
+    let mut from = 0;
+    let enclosed: f64 = ends
+        .map(|to| {
+            let outline = &flat[std::mem::replace(&mut from, to)..to];
+            let next = outline.iter().cycle().skip(1);
+            let about = outline
+                .iter()
+                .zip(next)
+                .map(|(a, b)| a[0] * b[1] - a[1] * b[0]);
+            about.sum::<f64>()
+        })
+        .sum();
+    (area - enclosed.abs()).abs() < 1e-9 * area
 }
 
 /// Turns all triangles counter-clockwise; ear clipping leaves them all one way round.
 fn turn_left(triangles: &mut [u32], flat: &[[f64; 2]]) {
-    let doubled = |t: &[u32]| {
-        let [a, b, c] = [t[0], t[1], t[2]].map(|i| flat[i as usize]);
-        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-    };
-    if triangles.chunks_exact(3).map(doubled).sum::<f64>() < 0.0 {
+    if triangles
+        .chunks_exact(3)
+        .map(|t| doubled(flat, t))
+        .sum::<f64>()
+        < 0.0
+    {
         triangles.chunks_exact_mut(3).for_each(|t| t.swap(1, 2));
     }
 }
@@ -555,9 +592,7 @@ fn restore_skipped(triangles: &mut Vec<u32>, count: u32, holes: &[u32]) -> Resul
         };
         let (a, b, c, m) = (t[k], t[(k + 1) % 3], t[(k + 2) % 3], next(t[k]));
         if m == c || triangles.len() as u32 > 3 * (count + 2 * holes.len() as u32) {
-            return Err(Error::internal(
-                "A flat face could not be cut into triangles.",
-            ));
+            return Err(not_cut());
         }
         triangles[at..at + 3].copy_from_slice(&[a, m, c]);
         triangles.extend([m, b, c]);

@@ -31,6 +31,15 @@ pub fn json(design: &Design, files: &[String]) -> Value {
             "chord_tolerance_mm": design.chord_tolerance,
         }),
     );
+    let pieces = design.pieces.iter().map(|piece| {
+        json!({
+            "piece": piece.suffix,
+            "solid_volume_mm3": rounded(piece.body.volume()),
+            "mesh_volume_mm3": rounded(piece.mesh.volume()),
+            "triangles": piece.mesh.triangles.len(),
+        })
+    });
+    root.insert("pieces".into(), pieces.collect());
     root.insert("files".into(), json!(files));
     let origins: Map<String, Value> = design
         .dimensions

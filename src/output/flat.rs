@@ -8,11 +8,10 @@
 //! DXF is release 12 (AC1009): LINE, ARC and CIRCLE on the layers CUT and MARK, in millimetres, the
 //! form that every cutter's software reads.
 
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::parts::Design;
 use crate::solid::piece::{Bend, Piece};
-use crate::solid::surface::{Kind, Surface};
-use crate::solid::{Body, EPSILON, Point2, Region, Vector2};
+use crate::solid::{Body, Frame, Point2, Region, Vector2};
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
@@ -88,96 +87,15 @@ fn shifted(piece: &Piece, by: Vector2) -> Piece {
     }
 }
 
-/// The level section of a body whose faces are flat or turn about upright axes, at a height that no
-/// level face lies at.
-///
-/// Fails where a face turns about an axis that lies, and where the section does not close.
-pub fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
-    let mut pieces = vec![];
-    for face in body.faces() {
-        pieces.extend(cut(&face.surface, &face.region, z)?);
-    }
-    chained(pieces)
-}
-
-/// Where a level plane crosses a face.
-fn cut(surface: &Surface, region: &Region, z: f64) -> Result<Vec<Piece>> {
-    let frame = &surface.frame;
-    let rise = match surface.kind {
-        Kind::Plane => frame.y.z,
-        _ => frame.z.z,
-    };
-    if rise.abs() < 1e-9 {
-        return match surface.kind {
-            Kind::Plane => Ok(vec![]),
-            _ => Err(Error::internal(
-                "A flat pattern was asked of a body with a round face that lies.",
-            )),
-        };
-    }
-    let v = (z - frame.origin.z) / rise;
-    let spans = crossings(region, v);
-    Ok(spans
-        .into_iter()
-        .map(|(a, b)| match surface.kind {
-            Kind::Plane => {
-                let at = |u: f64| frame.point(Point2::new(u, v));
-                let (from, to) = (at(a), at(b));
-                Piece::line(Point2::new(from.x, from.y), Point2::new(to.x, to.y))
-            }
-            _ => {
-                // Upright axes are canonical: the angle runs from the world's x.
-                let centre = Point2::new(frame.origin.x, frame.origin.y);
-                Piece::sweep(centre, surface.radius(v), a, b - a)
-            }
-        })
-        .collect())
-}
-
-/// The stretches of the line at height `v` of the parameters that lie in a region.
-fn crossings(region: &Region, v: f64) -> Vec<(f64, f64)> {
-    let far = 1e6;
-    let line = Piece::line(Point2::new(-far, v), Point2::new(far, v));
-    let mut at: Vec<f64> = vec![];
-    for piece in region.loops().flat_map(|l| l.pieces()) {
-        if piece.bend.is_some() {
-            at.extend(piece.meets(&line).iter().map(|p| p.x));
-        } else if (piece.from.y < v) != (piece.to.y < v) {
-            let share = (v - piece.from.y) / (piece.to.y - piece.from.y);
-            at.push(piece.from.x + share * (piece.to.x - piece.from.x));
-        }
-    }
-    at.sort_by(f64::total_cmp);
-    at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
-}
-
-/// Pieces put end to end.
-fn chained(mut pieces: Vec<Piece>) -> Result<Vec<Vec<Piece>>> {
-    let near = |a: Point2, b: Point2| (a - b).norm() < 10.0 * EPSILON;
-    let mut loops = vec![];
-    while let Some(first) = pieces.pop() {
-        let mut run = vec![first];
-        while !near(run[run.len() - 1].to, first.from) {
-            let end = run[run.len() - 1].to;
-            let Some(next) = pieces
-                .iter()
-                .position(|piece| near(piece.from, end) || near(piece.to, end))
-            else {
-                return Err(Error::internal(format!(
-                    "A flat pattern would be left open near ({:.3}, {:.3}) mm.",
-                    end.x, end.y
-                )));
-            };
-            let piece = pieces.swap_remove(next);
-            run.push(if near(piece.from, end) {
-                piece
-            } else {
-                piece.reversed()
-            });
-        }
-        loops.push(run);
-    }
-    // The same order whatever order the faces were in.
+/// The level section of a body at a height: every outline and opening as a loop, in an order that
+/// does not hang on that of the faces.
+fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
+    let regions = body.section(&Frame::level(z))?;
+    let mut loops: Vec<Vec<Piece>> = regions
+        .iter()
+        .flat_map(Region::loops)
+        .map(|l| l.pieces())
+        .collect();
     let key = |run: &[Piece]| {
         run.iter()
             .map(|piece| (piece.bounds().0.x, piece.bounds().0.y))
@@ -186,9 +104,8 @@ fn chained(mut pieces: Vec<Piece>) -> Result<Vec<Vec<Piece>>> {
             })
     };
     loops.sort_by(|a, b| {
-        key(a)
-            .partial_cmp(&key(b))
-            .unwrap_or(std::cmp::Ordering::Equal)
+        let (a, b) = (key(a), key(b));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
     Ok(loops)
 }

@@ -100,8 +100,9 @@ impl Scene {
         self
     }
 
-    /// A design's printed pieces, side by side as they lie on the bed; or with `in_place` the first
-    /// piece and the bodies it works with. Seen from the side that shows most.
+    /// A design's printed pieces, side by side as they lie on the bed; or with `in_place` those that
+    /// are mounted together, else the first, and the bodies they work with. Seen from the side that
+    /// shows most.
     ///
     /// A sleeve in place is shown with a quarter cut away, since what it does is inside. Fails when a
     /// body of the company cannot be tessellated.
@@ -109,13 +110,17 @@ impl Scene {
         let mut figures = Vec::new();
         let mut end: Option<f64> = None;
         // What works with the part is placed by the first piece.
-        let pieces = if in_place { 1 } else { design.pieces.len() };
-        for piece in design.pieces.iter().take(pieces) {
+        for (at, piece) in design.pieces.iter().enumerate() {
             let bounds = piece.body.bounds();
             let gap = 0.1 * bounds.size().x.max(bounds.size().y) + 2.0;
             let across = end.map_or(0.0, |end| end + gap - bounds.least.x);
+            let by = match (in_place, piece.place) {
+                (true, None) if at > 0 => continue,
+                (true, place) => place.unwrap_or_default(),
+                (false, _) => Vector3::new(across, 0.0, 0.0),
+            };
             let mut mesh = piece.mesh.clone();
-            mesh.points.iter_mut().for_each(|p| p.x += across);
+            mesh.points.iter_mut().for_each(|p| *p += by);
             end = Some(bounds.most.x + across);
             figures.push(Figure {
                 mesh,

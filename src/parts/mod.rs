@@ -10,7 +10,7 @@ pub mod sleeve;
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
-use crate::solid::{Body, Bounds, Mesh};
+use crate::solid::{Body, Bounds, Mesh, Vector3};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -77,6 +77,9 @@ pub struct Piece {
     pub body: Body,
     /// Its closed mesh.
     pub mesh: Mesh,
+    /// What takes it from the bed to its place beside the first piece and the company, where the
+    /// pieces of a part are mounted together.
+    pub place: Option<Vector3>,
 }
 
 impl Piece {
@@ -97,7 +100,20 @@ impl Piece {
                 mesh.open_edges()
             )));
         }
-        Ok(Piece { suffix, body, mesh })
+        Ok(Piece {
+            suffix,
+            body,
+            mesh,
+            place: None,
+        })
+    }
+
+    /// The same piece with its place among the others.
+    pub fn mounted(self, by: Vector3) -> Piece {
+        Piece {
+            place: Some(by),
+            ..self
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! What must hold of a plate before it is printed: measured on the plan, each against its limit.
 
-use super::plan::{Hold, MarginAnchor, Plan, TONGUE};
+use super::plan::{Hold, MarginAnchor, Plan};
 use super::shape::Shape;
 use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, Sizing};
 use super::spec::Plate;
@@ -178,47 +178,29 @@ impl Checked<'_> {
         )
     }
 
-    /// Distance from a screw's hole to the nearest edge, and from its head to whatever it must clear.
+    /// Distance from a screw's hole to the nearest edge.
     fn screw_edge(&self) -> Option<Finding> {
         let screw = &self.sizing.screw;
-        let (hole, head) = (screw.hole / 2.0, screw.head / 2.0);
-        let edge = |at: &Point2| {
-            let outer = self.plan.flange.depth(*at).0 - hole;
-            let parted = self
-                .plan
-                .lines
-                .iter()
-                .map(|line| (at.y - line).abs() - hole - self.sizing.gap / 2.0);
-            let tongues = self.plan.lines.iter().flat_map(|&line| {
-                self.plan.tongues(line).into_iter().map(move |(x, width)| {
-                    (at - Point2::new(x, line)).norm() - width / 2.0 - TONGUE - head
-                })
-            });
-            let inner = if self.plan.ring {
-                self.plan.spigot.depth(*at).0
-            } else {
-                -self.plan.hole.depth(*at).0
-            };
-            parted
-                .chain(tongues)
-                .chain([outer, inner - hole])
-                .fold(f64::INFINITY, f64::min)
-        };
-        let least = self
-            .plan
-            .screws
-            .iter()
-            .map(edge)
-            .fold(f64::INFINITY, f64::min);
-        let limit = (0.6 * screw.thread).max(2.0);
+        let least = self.plan.least_screw_room(self.sizing);
+        let limit = screw.edge();
         least.is_finite().then(|| {
             Finding::at_least(
                 "screw-edge",
                 (least, limit, "mm"),
                 Level::Stop,
-                format!("The {} screws keep {} mm from every edge, and their heads clear spigot and tongues.", screw.size, number(round(least))),
-                format!("Give --margin {} or a smaller --screw.", number((self.plan.margin + 2.0 * (limit - least)).ceil())),
-                format!("common practice: 0.6 times the thread; {}", screw.source),
+                format!(
+                    "The holes of the {} screws keep {} mm from every edge, spigot and groove.",
+                    screw.size,
+                    number(round(least))
+                ),
+                format!(
+                    "Give --margin {} or a smaller --screw.",
+                    number((self.plan.margin + 2.0 * (limit - least)).ceil())
+                ),
+                format!(
+                    "common practice: 0.6 times the thread, at least 2 mm; {}",
+                    screw.source
+                ),
             )
         })
     }

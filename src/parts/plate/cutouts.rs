@@ -2,7 +2,7 @@
 
 use super::packing::Room;
 use super::shape::Cutout;
-use super::sizing::{Opening, Purpose};
+use super::sizing::{Opening, Purpose, Screw};
 use crate::catalog::buttons::Button;
 use crate::catalog::fans::Fan;
 use crate::error::{Error, Result, number};
@@ -10,18 +10,21 @@ use crate::solid::piece::Piece;
 use crate::solid::{Loop, Point2, Vector2};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-/// Widest gap of a grille: a finger of 12.5 mm (IEC 60529) stays out with half of it to spare, mm.
-const GRILLE_GAP: f64 = 6.5;
+/// Widest gap of a grille, mm: slots up to 4 mm keep every fingertip 2 mm off what turns behind them
+/// (ISO 13857:2019, table 4), and the finger of IEC 60529 (12.5 mm) far outside.
+const GRILLE_GAP: f64 = 4.0;
 /// Width of a grille's rings and spokes, mm.
-const GRILLE_BAR: f64 = 2.4;
+const GRILLE_BAR: f64 = 2.0;
 
 /// A fan on a plate: where its screws go, and the grille in front of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FanMount {
     /// The fan.
     pub fan: &'static Fan,
-    /// Its screws.
+    /// Where its screws go.
     pub screws: Vec<Point2>,
+    /// What they are.
+    pub screw: Screw,
     /// Whether they go through the sheet too and so hold the plate.
     pub through_sheet: bool,
     /// Diameter of the grille's opening, mm.
@@ -40,8 +43,9 @@ impl FanMount {
         hole: &Room,
         spigot: &Room,
         rim: f64,
-        hole_drawn: f64,
+        screw: Screw,
     ) -> Result<Self> {
+        let hole_drawn = screw.hole;
         let p = fan.pitch / 2.0;
         let screws = vec![
             Point2::new(p, p),
@@ -49,8 +53,9 @@ impl FanMount {
             Point2::new(-p, -p),
             Point2::new(p, -p),
         ];
-        let inside = spigot.depth(screws[0]).0 - hole_drawn / 2.0 >= rim;
-        let outside = -hole.depth(screws[0]).0 - hole_drawn / 2.0 >= rim;
+        let edge = rim.max(screw.edge());
+        let inside = spigot.depth(screws[0]).0 - hole_drawn / 2.0 >= edge;
+        let outside = -hole.depth(screws[0]).0 - hole_drawn / 2.0 >= edge;
         if !inside && !outside {
             return Err(Error::geometry(
                 format!(
@@ -60,8 +65,8 @@ impl FanMount {
                 ),
                 format!(
                     "Use a round hole of at most {} mm or at least {} mm, or another fan.",
-                    number((fan.pitch * 2f64.sqrt() - hole_drawn - 2.0 * rim).floor()),
-                    number((fan.pitch * 2f64.sqrt() + hole_drawn + 2.0 * rim + 1.0).ceil())
+                    number((fan.pitch * 2f64.sqrt() - hole_drawn - 2.0 * edge).floor()),
+                    number((fan.pitch * 2f64.sqrt() + hole_drawn + 2.0 * edge + 1.0).ceil())
                 ),
             ));
         }
@@ -81,6 +86,7 @@ impl FanMount {
         Ok(Self {
             fan,
             screws,
+            screw,
             through_sheet: outside,
             opening,
             gap: rings(opening).1,
@@ -191,15 +197,22 @@ pub fn button_holes(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use super::super::spec::Head;
     use crate::catalog::{buttons, fans};
+    use crate::job::workshop::Workshop;
+
+    fn screw(fan: &Fan) -> Screw {
+        let shop = Workshop::find("bed-220", "petg", 0.02).unwrap();
+        Screw::of(&fan.screw, Head::Button, &shop).unwrap()
+    }
 
     #[test]
     fn every_grille_keeps_a_finger_out_and_lets_most_air_in() {
         for fan in fans::all().unwrap() {
-            let hole = Room::circle(fan.swept / 2.0 - 0.5);
-            let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 1.0, fan.hole).unwrap();
+            let hole = Room::circle(fan.swept.ceil() / 2.0);
+            let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw(fan)).unwrap();
             assert!(
-                mount.through_sheet && mount.gap < 12.5 && mount.gap > 2.0,
+                mount.through_sheet && mount.gap <= 4.0 && mount.gap > 2.0,
                 "{fan:?}"
             );
             let open: f64 = mount
@@ -220,7 +233,7 @@ mod tests {
     fn a_fan_whose_screws_fall_on_the_edge_is_refused_with_the_holes_that_do() {
         let fan = fans::of_frame(80.0).unwrap();
         let hole = Room::circle(50.5);
-        let error = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, 4.6).unwrap_err();
+        let error = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw(fan)).unwrap_err();
         assert!(
             error.remedy.contains("at most 92 mm or at least 111 mm"),
             "{}",

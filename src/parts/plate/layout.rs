@@ -43,8 +43,12 @@ pub struct Terms {
     pub separation: f64,
     /// From a parting line to an opening or post that is not on it.
     pub line_gap: f64,
-    /// Least height of a piece.
-    pub piece_height: f64,
+    /// Least height of a piece between two parting lines.
+    pub line_pitch: f64,
+    /// Least height of a piece between a parting line and the spigot's end.
+    pub end_height: f64,
+    /// How far two parting lines keep off the middle, so that the piece between holds it.
+    pub off_middle: f64,
     /// From a post to a neighbour's opening or post.
     pub post_gap: f64,
     /// From a post to the spigot's contour.
@@ -83,7 +87,9 @@ impl Terms {
             rim: self.rim,
             lines,
             line_gap: self.line_gap,
-            line_pitch: self.piece_height,
+            line_pitch: self.line_pitch,
+            end_height: self.end_height,
+            off_middle: self.off_middle,
             post_gap: self.post_gap,
             post_rim: self.post_rim,
             fixed: self.fixed.clone(),
@@ -304,7 +310,9 @@ mod tests {
             rim: 2.5,
             separation: 8.0,
             line_gap: 1.5,
-            piece_height: 8.0,
+            line_pitch: 8.0,
+            end_height: 8.0,
+            off_middle: 0.0,
             post_gap: 2.5,
             post_rim: 0.8,
             fixed: vec![],

@@ -29,17 +29,17 @@ pub mod template;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::catalog::fasteners;
 use crate::error::{Error, Result, number};
 use crate::job::workshop::Workshop;
 use crate::parts::{Design, Dimension, Origin, Part, Piece};
-use crate::solid::{Body, Loop, Point2, Vector2, Vector3};
+use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
 use plan::{Hold, Plan};
 use serde_json::{Map, Value, json};
 use shape::{Cutout, Shape};
-use sizing::{Purpose, Sizing};
+use sizing::{Purpose, Screw, Sizing};
+use spec::{Mount, Split};
 
 impl Part for Plate {
     fn default_name(&self) -> String {
@@ -75,7 +75,7 @@ impl Part for Plate {
         let mut plan = Plan::new(self, &sizing)?;
         sizing.make_room_for_bars(checks::bar_thickness(&sizing, &plan));
         if let Some(fan) = &fan {
-            plan.carry(fan, &sizing);
+            plan.carry(fan, &mut sizing);
         }
         let shape = Shape {
             sizing: &sizing,
@@ -133,30 +133,49 @@ impl Plate {
                 "Make two plates of it: one for the fan, one for the rest.",
             ));
         }
+        if self.mount == Mount::Ring || matches!(self.split, Split::Halves | Split::Three) {
+            return Err(Error::request(
+                "--fan was given together with --mount ring or a --split; a grille comes in one piece and is held by screws.",
+                "Leave --mount and --split out.",
+            ));
+        }
         let fan = fans::of_frame(frame.mm())?;
-        let hole = fasteners::clearance_hole(&fan.screw)?.medium + workshop.printer.hole_allowance;
-        FanMount::new(
+        let size = self.screw.as_deref().unwrap_or(&fan.screw);
+        let screw = Screw::of(size, self.head, workshop)?;
+        let mount = FanMount::new(
             fan,
             &sizing.hole_room(),
             &sizing.spigot_room(),
             sizing.rim.mm,
-            hole,
-        )
-        .map(Some)
+            screw,
+        )?;
+        if mount.through_sheet && mount.screw.thread > fan.hole {
+            return Err(Error::geometry(
+                format!(
+                    "The fan's own screws hold this plate, and its frame has holes of {} mm; {size} does not go through.",
+                    number(fan.hole)
+                ),
+                format!("Leave --screw out, or give {}.", fan.screw),
+            ));
+        }
+        Ok(Some(mount))
     }
 }
 
 impl Plan {
     /// Makes room for a fan: screws that go through the sheet take the place of the mounting screws.
-    fn carry(&mut self, fan: &FanMount, sizing: &Sizing) {
+    fn carry(&mut self, fan: &FanMount, sizing: &mut Sizing) {
         if fan.through_sheet {
+            sizing.screw = fan.screw.clone();
             let out = fan
                 .screws
                 .iter()
                 .map(|&at| -self.hole.depth(at).0)
                 .fold(0.0, f64::max);
-            let needed = ((out + sizing.screw.head / 2.0 + 2.0) * 2.0).ceil() / 2.0;
-            self.margin = sizing.margin.unwrap_or(self.margin.max(needed));
+            let screw = &sizing.screw;
+            let beyond = (screw.head / 2.0 + 2.0).max(screw.hole / 2.0 + screw.edge());
+            let needed = ((out + beyond) * 2.0).ceil() / 2.0;
+            self.margin = sizing.margin.unwrap_or(needed.max(6.0));
             self.flange = self.hole.shrunk(-self.margin);
             self.screws = fan.screws.clone();
         }
@@ -181,16 +200,18 @@ fn cutouts(
     if let Some(fan) = fan {
         cutouts.extend(fan.grille());
         if !fan.through_sheet {
-            let hole = fasteners::clearance_hole(&fan.fan.screw)?.medium + allowance;
             for &at in &fan.screws {
                 cutouts.push(Cutout {
-                    outline: Loop::circle(at, hole / 2.0)?,
+                    outline: Loop::circle(at, fan.screw.hole / 2.0)?,
                 });
             }
         }
     }
     Ok(cutouts)
 }
+
+/// How much of the sheet is shown beyond the plate, mm.
+const SHEET_SHOWN: f64 = 8.0;
 
 /// How far each named piece was moved from its place in the plate to its place on the bed, mm.
 type Places = Vec<(String, Vector2)>;
@@ -206,15 +227,14 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
         (_, true) => &["right", "middle", "left"],
     };
     let mut pieces = vec![];
-    let mut placements = vec![];
+    let mut placements: Places = vec![];
     for (body, name) in bodies.into_iter().zip(names) {
         let middle = body.bounds().centre();
         let by = Vector2::new(-middle.x, -middle.y);
-        pieces.push(Piece::new(
-            *name,
-            body.moved(Vector3::new(by.x, by.y, 0.0)),
-            workshop.chord_tolerance,
-        )?);
+        let home = placements.first().map_or(by, |(_, first)| *first) - by;
+        let body = body.moved(Vector3::new(by.x, by.y, 0.0));
+        let piece = Piece::new(*name, body, workshop.chord_tolerance)?;
+        pieces.push(piece.mounted(Vector3::new(home.x, home.y, 0.0)));
         placements.push((name.to_string(), by));
     }
     Ok((pieces, placements))
@@ -421,20 +441,32 @@ fn rounded(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }
 
-/// The cables in their openings, for pictures.
+/// The sheet round the plate and the cables in their openings, for pictures: in the coordinates of
+/// the plan as seen, moved by `by`.
 fn company(sizing: &Sizing, plan: &Plan, by: Vector2) -> Result<Vec<(String, Body)>> {
+    let beside = Vector3::new(by.x, by.y, 0.0);
+    let sheet = Region::new(
+        outline::contour(&plan.flange.shrunk(-SHEET_SHOWN)),
+        vec![outline::contour(&plan.hole)],
+    )?;
+    let low = sizing.thickness.mm;
+    let sheet = Body::prism(&sheet, low, low + sizing.sheet.mm)?;
+    let sheet = match plan.turned {
+        true => sheet.placed(&shape::quarter_turn()),
+        false => sheet,
+    };
+    let mut bodies = vec![("sheet".to_string(), sheet.moved(beside))];
     let cables = sizing
         .openings
         .iter()
         .zip(&plan.centres)
         .filter(|(opening, _)| opening.is_cable());
-    cables
-        .map(|(opening, &at)| {
-            let circle = Loop::circle(plan.seen(at) + by, opening.most / 2.0)?;
-            Ok((
-                opening.label.clone(),
-                Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?,
-            ))
-        })
-        .collect()
+    for (opening, &at) in cables {
+        let circle = Loop::circle(plan.seen(at) + by, opening.most / 2.0)?;
+        bodies.push((
+            format!("cable {}", opening.label),
+            Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?,
+        ));
+    }
+    Ok(bodies)
 }

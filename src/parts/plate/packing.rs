@@ -125,8 +125,12 @@ pub struct Question {
     pub lines: usize,
     /// Least distance from a parting line to the edge of an opening or post that is not on it, mm.
     pub line_gap: f64,
-    /// Least distance between two parting lines, and from a line to the room's top and bottom, mm.
+    /// Least distance between two parting lines, mm.
     pub line_pitch: f64,
+    /// Least distance from a parting line to the room's top and bottom, mm.
+    pub end_height: f64,
+    /// Where there are two parting lines: how far each keeps off the room's middle, mm.
+    pub off_middle: f64,
     /// Least distance from a post to an opening that is not its own, and to another post, mm.
     pub post_gap: f64,
     /// Least distance from a post's edge to the room's wall, mm.
@@ -517,31 +521,40 @@ impl<'a> Search<'a> {
         let q = self.question;
         let height = |k: usize| state.values[3 * self.count + k];
         for k in 0..q.lines {
-            let upward = Rule {
-                one: Thing::Line(k),
-                other: if k == 0 {
-                    Thing::Wall
-                } else {
-                    Thing::Line(k - 1)
-                },
-                have: height(k)
-                    - if k == 0 {
-                        -q.room.half_height
-                    } else {
-                        height(k - 1)
-                    },
-                need: q.line_pitch,
-                direction: Vector2::y(),
-            };
-            judge(upward);
-            if k + 1 == q.lines {
+            let mut keep = |other: Thing, have: f64, need: f64, up: f64| {
                 judge(Rule {
                     one: Thing::Line(k),
-                    other: Thing::Wall,
-                    have: q.room.half_height - height(k),
-                    need: q.line_pitch,
-                    direction: -Vector2::y(),
-                });
+                    other,
+                    have,
+                    need,
+                    direction: up * Vector2::y(),
+                })
+            };
+            match k.checked_sub(1) {
+                Some(below) => keep(
+                    Thing::Line(below),
+                    height(k) - height(below),
+                    q.line_pitch,
+                    1.0,
+                ),
+                None => keep(
+                    Thing::Wall,
+                    height(k) + q.room.half_height,
+                    q.end_height,
+                    1.0,
+                ),
+            }
+            if k + 1 == q.lines {
+                keep(
+                    Thing::Wall,
+                    q.room.half_height - height(k),
+                    q.end_height,
+                    -1.0,
+                );
+            }
+            if q.lines == 2 && q.off_middle > 0.0 {
+                let way = if k == 0 { -1.0 } else { 1.0 };
+                keep(Thing::Wall, way * height(k), q.off_middle, way);
             }
         }
     }
@@ -823,6 +836,8 @@ mod tests {
             lines: 0,
             line_gap: 0.0,
             line_pitch: 0.0,
+            end_height: 0.0,
+            off_middle: 0.0,
             post_gap: 0.0,
             post_rim: 0.0,
             fixed: vec![],
@@ -928,7 +943,7 @@ mod tests {
         let mut question = plain(Room::circle(26.0), &radii, 2.0, 2.0);
         question.discs[0].parted = true;
         question.discs[3].parted = true;
-        (question.lines, question.line_gap, question.line_pitch) = (1, 1.0, 8.0);
+        (question.lines, question.line_gap, question.end_height) = (1, 1.0, 8.0);
         let layout = pack(&question, 60).expect("room enough");
         let line = layout.lines[0];
         for (i, centre) in layout.centres.iter().enumerate() {

@@ -12,7 +12,7 @@ use crate::error::{Error, Result, number};
 use crate::solid::{Point2, Vector2};
 use std::f64::consts::{PI, TAU};
 
-/// Least height of a piece of a parted plate, mm.
+/// Least height of a piece of a parted plate within the hole, mm.
 const PIECE_HEIGHT: f64 = 9.0;
 /// Wall kept round the slots of a margin anchor, mm.
 const SLOT_WALL: f64 = 2.0;
@@ -179,19 +179,23 @@ impl Plan {
         let seats = seats(sizing, posts != Posts::None);
         let (terms, found) = settle(spec, sizing, &seats, &lines, posts)?;
         let mut plan = Self::drawn(spec, sizing, terms, found, &seats);
-        if matches!(spec.anchors, Anchors::Off | Anchors::Inside) {
-            return Ok(plan);
-        }
-        // A margin nobody asked for may grow until every tie has its place.
+        // A margin nobody asked for may grow until every screw and every tie has its place.
         let growth: &[f64] = if sizing.margin.is_some() {
             &[0.0]
         } else {
-            &[0.0, 3.0, 6.0, 10.0, 15.0, 20.0]
+            &[0.0, 1.0, 2.0, 3.0, 4.5, 6.0, 8.0, 10.0, 15.0, 20.0]
         };
         let narrow = plan.margin;
         let mut trouble = None;
-        for more in growth {
+        for (k, more) in growth.iter().enumerate() {
             plan.widen_margin(narrow + more, sizing);
+            let last = k + 1 == growth.len();
+            if !last && plan.least_screw_room(sizing) < sizing.screw.edge() {
+                continue;
+            }
+            if matches!(spec.anchors, Anchors::Off | Anchors::Inside) {
+                return Ok(plan);
+            }
             let mut tried = plan.clone();
             match tried.place_on_margin(sizing, spec) {
                 Ok(()) => return Ok(tried),
@@ -250,6 +254,41 @@ impl Plan {
             .unwrap_or_else(|| plan.margin_needed(spec, sizing));
         plan.widen_margin(margin, sizing);
         plan
+    }
+
+    /// What a mounting screw's hole at `at` leaves to the nearest edge: the plate's outline, the
+    /// spigot, the hole, a parted edge, the groove of a tongue. mm; negative where it breaks out.
+    pub fn screw_room(&self, sizing: &Sizing, at: Point2) -> f64 {
+        let hole = sizing.screw.hole / 2.0;
+        let outer = self.flange.depth(at).0;
+        let inner = if self.ring {
+            self.spigot.depth(at).0
+        } else {
+            -self.hole.depth(at).0
+        };
+        let parted = self
+            .lines
+            .iter()
+            .map(|line| (at.y - line).abs() - sizing.gap / 2.0);
+        // A tongue stands out of the lower piece; its groove is in the upper one.
+        let above = self.lines.iter().filter(|&&line| at.y > line);
+        let grooves = above.flat_map(|&line| {
+            let high = line + sizing.gap / 2.0 + TONGUE;
+            self.tongues(line).into_iter().map(move |(x, width)| {
+                let past = (at.x - x).abs() - width / 2.0 - TONGUE_PLAY;
+                past.max(0.0).hypot((at.y - high).max(0.0))
+            })
+        });
+        let least = parted.chain(grooves).fold(outer.min(inner), f64::min);
+        least - hole
+    }
+
+    /// The least that any mounting screw leaves, mm; infinite without screws.
+    pub fn least_screw_room(&self, sizing: &Sizing) -> f64 {
+        self.screws
+            .iter()
+            .map(|&at| self.screw_room(sizing, at))
+            .fold(f64::INFINITY, f64::min)
     }
 
     /// The margin that screws and margin anchors need.
@@ -479,18 +518,35 @@ fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms 
             .map(|at| (at, sizing.screw.washer / 2.0 + 1.0))
             .collect(),
     };
+    let (end_height, off_middle) = piece_heights(spec, sizing);
     Terms {
         room: sizing.layout_room(),
         web: sizing.web.mm,
         rim: sizing.rim.mm,
         separation,
         line_gap: sizing.web.mm + sizing.gap / 2.0,
-        piece_height: PIECE_HEIGHT,
+        // A piece between two lines holds a screw beside the groove in its lower edge.
+        line_pitch: PIECE_HEIGHT
+            .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
+        end_height,
+        off_middle,
         // A neighbour's tie goes round its cable between it and the post.
         post_gap: (thickest + 0.6).max(sizing.edge.mm + 0.4),
         post_rim: sizing.lead + POST_RIM,
         fixed,
     }
+}
+
+/// Least height of an end piece within the spigot, and how far two lines keep off the middle: every
+/// piece must hold its screws, which for a backing ring stand inside the hole.
+fn piece_heights(spec: &Plate, sizing: &Sizing) -> (f64, f64) {
+    if spec.mount == Mount::Screws {
+        return (PIECE_HEIGHT, 0.0);
+    }
+    let room = sizing.spigot_room().shrunk(sizing.ring_screw_offset());
+    let round_screw = sizing.screw.hole / 2.0 + sizing.screw.edge() + sizing.gap / 2.0;
+    let inwards = sizing.spigot_room().half_height - diagonal(&room).1;
+    (PIECE_HEIGHT.max(inwards + round_screw), round_screw)
 }
 
 /// The layout with the widest separation that can be had, or the reason why there is none.
@@ -648,9 +704,36 @@ fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
             (None, None) => 0.0,
         });
     heights
-        .filter_map(|height| Some((height, half_width_at(&room, height)?)))
-        .flat_map(|(height, half)| [Point2::new(half, height), Point2::new(-half, height)])
+        .zip(plan.bands(0.0))
+        .filter_map(|(wanted, band)| side_screw(sizing, plan, &room, wanted, band))
+        .flat_map(|at| [at, Point2::new(-at.x, at.y)])
         .collect()
+}
+
+/// The right one of a piece's two screws: on the contour `room` within its band, at the height that
+/// is wanted or the nearest to it that keeps every edge; where none does, the one that keeps most.
+fn side_screw(
+    sizing: &Sizing,
+    plan: &Plan,
+    room: &Room,
+    wanted: f64,
+    band: Band,
+) -> Option<Point2> {
+    let low = band.low.unwrap_or(-room.half_height);
+    let high = band.high.unwrap_or(room.half_height);
+    let steps = ((high - low) / 0.25).ceil().max(1.0) as usize;
+    let heights = (0..=steps).map(|k| low + (high - low) * k as f64 / steps as f64);
+    let score = |at: &Point2| {
+        let short = (plan.screw_room(sizing, *at) - sizing.screw.edge()).min(0.0);
+        (short, -(at.y - wanted).abs())
+    };
+    std::iter::once(wanted)
+        .chain(heights)
+        .filter_map(|height| Some(Point2::new(half_width_at(room, height)?, height)))
+        .max_by(|a, b| {
+            let (a, b) = (score(a), score(b));
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+        })
 }
 
 /// Places along a contour moved outwards by `offset`, with the direction away from the hole.

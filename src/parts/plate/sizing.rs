@@ -12,6 +12,7 @@ use crate::catalog::fasteners;
 use crate::error::{Error, Result, number, within};
 use crate::job::workshop::Workshop;
 use crate::parts::Origin;
+use crate::solid::Point2;
 use std::f64::consts::FRAC_1_SQRT_2;
 
 /// Temperature inside a cabinet at which anchors must still hold, °C. Common practice, no source.
@@ -184,11 +185,14 @@ pub struct Screw {
 }
 
 impl Screw {
-    fn of(size: &str, head: Head, workshop: &Workshop) -> Result<Self> {
+    /// A screw of that size with its head; below M3 button heads are not made and a socket head is
+    /// taken.
+    pub fn of(size: &str, head: Head, workshop: &Workshop) -> Result<Self> {
         let hole = fasteners::clearance_hole(size)?;
-        let (diameter, standard) = match head {
-            Head::Button => (fasteners::button_head(size)?.head_diameter, "ISO 7380-1"),
-            Head::Socket => (fasteners::socket_head(size)?.head_diameter, "ISO 4762"),
+        let button = fasteners::button_head(size).ok();
+        let (diameter, standard) = match (head, button) {
+            (Head::Button, Some(button)) => (button.head_diameter, "ISO 7380-1"),
+            _ => (fasteners::socket_head(size)?.head_diameter, "ISO 4762"),
         };
         let thread = within("--screw", fasteners::thread(size)?.diameter, 2.0, 8.0, "mm")?;
         Ok(Self {
@@ -199,6 +203,13 @@ impl Screw {
             washer: fasteners::washer(size)?.outer,
             source: format!("ISO 273 medium, head {standard}"),
         })
+    }
+}
+
+impl Screw {
+    /// Least distance from the hole to any edge, mm. Common practice: 0.6 times the thread.
+    pub fn edge(&self) -> f64 {
+        (0.6 * self.thread).max(2.0)
     }
 }
 
@@ -265,7 +276,7 @@ impl Sizing {
             (0.3, 30.0),
             Origin::Estimate("common sheet of small cabinets; measure yours".into()),
         )?;
-        let spigot_depth = spigot_depth(spec, &sheet)?;
+        let spigot_depth = spigot_depth(spec, &sheet, hole)?;
         let line = workshop.printer.line_width;
         let practice = |what: &str| Origin::Practice(what.into());
         let (across, in_plane) = strength(workshop)?;
@@ -649,7 +660,9 @@ impl Sizing {
 
     /// The margin that screws need.
     pub fn least_margin(&self) -> f64 {
-        ((self.screw_offset() + self.screw.head / 2.0 + 1.5) * 2.0).ceil() / 2.0
+        let screw = &self.screw;
+        let outside = (screw.head / 2.0 + 1.5).max(screw.hole / 2.0 + screw.edge());
+        ((self.screw_offset() + outside) * 2.0).ceil() / 2.0
     }
 
     /// Where, inside the hole, the screws of a backing ring stand: from the spigot's contour inwards.
@@ -677,23 +690,27 @@ fn hole(spec: &Plate) -> Result<Hole> {
     })
 }
 
-/// How far the spigot reaches into the hole: past the sheet, but short of it where a ring behind the
-/// sheet has to be drawn up against it.
-fn spigot_depth(spec: &Plate, sheet: &Sourced) -> Result<Sourced> {
-    if spec.mount == Mount::Screws {
-        let why = Origin::Practice("past the sheet by 1 mm, at least 3 mm".into());
-        return sourced(
-            spec.spigot_depth,
-            "--spigot-depth",
-            (sheet.mm + 1.0).max(3.0),
-            (0.5, 60.0),
-            why,
-        );
-    }
+/// How far the spigot reaches into the hole: past the sheet, but short of it where something behind
+/// the sheet, a ring or a fan, has to be drawn up against it.
+fn spigot_depth(spec: &Plate, sheet: &Sourced, hole: Hole) -> Result<Sourced> {
+    let behind = match spec.mount {
+        Mount::Ring => "ring",
+        Mount::Screws if fan_bears_on_sheet(spec, hole)? => "fan",
+        Mount::Screws => {
+            let why = Origin::Practice("past the sheet by 1 mm, at least 3 mm".into());
+            return sourced(
+                spec.spigot_depth,
+                "--spigot-depth",
+                (sheet.mm + 1.0).max(3.0),
+                (0.5, 60.0),
+                why,
+            );
+        }
+    };
     let most = sheet.mm - 0.2;
-    let why = Origin::Practice(
-        "0.4 mm short of the sheet, so that the ring draws up on the sheet".into(),
-    );
+    let why = Origin::Practice(format!(
+        "0.4 mm short of the sheet, so that the {behind} draws up on the sheet"
+    ));
     let depth = sourced(
         spec.spigot_depth,
         "--spigot-depth",
@@ -704,17 +721,32 @@ fn spigot_depth(spec: &Plate, sheet: &Sourced) -> Result<Sourced> {
     if depth.mm > most || depth.mm < 0.3 {
         return Err(Error::geometry(
             format!(
-                "With --mount ring the spigot is {} mm deep in a sheet of {} mm; the ring would rest on it, or it would not register.",
+                "The spigot is {} mm deep in a sheet of {} mm; the {behind} behind the sheet would rest on it, or it would not register.",
                 number(depth.mm),
                 number(sheet.mm)
             ),
-            format!(
-                "Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm needs --mount screws.",
-                number(most)
-            ),
+            match behind {
+                "ring" if most >= 0.3 => format!("Give --spigot-depth between 0.3 and {} mm.", number(most)),
+                "ring" => "A sheet under 0.7 mm needs --mount screws.".to_string(),
+                _ => format!("Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm holds no fan.", number(most.max(0.3))),
+            },
         ));
     }
     Ok(depth)
+}
+
+/// Whether a fan's screws lie outside the hole, so that its frame bears on the sheet.
+fn fan_bears_on_sheet(spec: &Plate, hole: Hole) -> Result<bool> {
+    let Some(frame) = spec.fan else {
+        return Ok(false);
+    };
+    let half = fans::of_frame(frame.mm())?.pitch / 2.0;
+    let room = Room {
+        half_width: hole.width / 2.0,
+        half_height: hole.height / 2.0,
+        corner: hole.corner,
+    };
+    Ok(room.depth(Point2::new(half, half)).0 < 0.0)
 }
 
 /// A plate of push-buttons, or a blank, has a floor as thin as its margin.

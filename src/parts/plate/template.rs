@@ -94,11 +94,11 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
 
 fn marks(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     if spec.button.is_empty() {
-        let sizing = Sizing::new(spec, workshop)?;
+        let mut sizing = Sizing::new(spec, workshop)?;
         let fan = spec.fan_mount(&sizing, workshop)?;
         let mut plan = Plan::new(spec, &sizing)?;
         if let Some(fan) = &fan {
-            plan.carry(fan, &sizing);
+            plan.carry(fan, &mut sizing);
         }
         return Ok(of_plate(&sizing, &plan, fan.as_ref()));
     }

@@ -19,6 +19,8 @@ use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::job::workshop::Workshop;
 use crate::parts::Design;
+use rayon::prelude::*;
+use std::sync::OnceLock;
 use write::Ready;
 
 /// A kind of file a part can be written as.
@@ -54,9 +56,20 @@ pub struct Made {
     pub workshop: Workshop,
     /// The files, ready to be written.
     pub files: Vec<Ready>,
+    /// Its pictures, once somebody has asked for them: they go into files and into the sheet.
+    shots: OnceLock<Vec<picture::Shot>>,
 }
 
 impl Made {
+    /// Its pictures, made once.
+    fn shots(&self) -> Result<&[picture::Shot]> {
+        if let Some(shots) = self.shots.get() {
+            return Ok(shots);
+        }
+        let shots = picture::shots(&self.design)?;
+        Ok(self.shots.get_or_init(|| shots))
+    }
+
     /// Whether a check forbids the files; a stopped part has none.
     pub fn stopped(&self) -> bool {
         self.design.findings.iter().any(|finding| finding.stops())
@@ -75,6 +88,7 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
         design,
         workshop,
         files: Vec::new(),
+        shots: OnceLock::new(),
     };
     if !made.stopped() {
         made.files = formats
@@ -168,7 +182,7 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
             .collect(),
         Format::ThreeMf => bed::pieces(made),
         Format::Drawing => drawings(design),
-        Format::Picture => pictures(design),
+        Format::Picture => pictures(made),
         Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
         Format::Sheet => Ok(Vec::new()),
@@ -208,34 +222,26 @@ fn flats(design: &Design) -> Result<Vec<Ready>> {
     Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
 }
 
-/// Pixels of a picture file.
-const PICTURE: (u32, u32) = (1200, 1000);
-
-/// The part, and where it works with something, the part in its place.
-fn pictures(design: &Design) -> Result<Vec<Ready>> {
-    let mut files = Vec::new();
-    let in_place = !design.company.is_empty();
-    for (place, word) in [(false, "picture"), (true, "in-place")] {
-        if place && !in_place {
-            continue;
-        }
-        let scene = picture::Scene::of_design(design, place)?;
-        let (width, height) = scene.frame(PICTURE.0, PICTURE.1);
-        let (png, svg) = scene.png_and_svg(width, height)?;
+fn pictures(made: &Made) -> Result<Vec<Ready>> {
+    let files = |shot: &picture::Shot| {
+        let word = if shot.in_place { "in-place" } else { "picture" };
         let file = |ending, bytes| Ready {
-            name: format!("{}-{word}.{ending}", design.name),
+            name: format!("{}-{word}.{ending}", made.design.name),
             bytes,
         };
-        files.extend([file("png", png), file("svg", svg.into_bytes())]);
-    }
-    Ok(files)
+        [
+            file("png", shot.png.clone()),
+            file("svg", shot.svg.clone().into_bytes()),
+        ]
+    };
+    Ok(made.shots()?.iter().flat_map(files).collect())
 }
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
 /// the beds with every piece laid out. `title` heads the sheet and names the files.
-pub fn job_files(
+pub fn job_files<'a>(
     title: &str,
-    made: &[Made],
+    made: &'a [Made],
     formats: &[Format],
     one_bed: bool,
 ) -> Result<Vec<Ready>> {
@@ -246,14 +252,15 @@ pub fn job_files(
         Vec::new()
     };
     if formats.contains(&Format::Sheet) {
-        let entries: Vec<sheet::Entry> = made
-            .iter()
-            .map(|made| sheet::Entry {
+        let entry = |made: &'a Made| {
+            Ok(sheet::Entry {
                 design: &made.design,
+                shots: made.shots()?,
                 files: made.files.iter().map(|file| file.name.clone()).collect(),
                 line_width: made.workshop.printer.line_width,
             })
-            .collect();
+        };
+        let entries = made.par_iter().map(entry).collect::<Result<Vec<_>>>()?;
         files.push(Ready {
             name: format!("{stem}.html"),
             bytes: sheet::html(title, &entries)?.into_bytes(),

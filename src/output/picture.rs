@@ -21,6 +21,7 @@ mod trace;
 use crate::error::{Error, Result, within};
 use crate::parts::Design;
 use crate::solid::{Mesh, Point3, Vector3};
+use rayon::prelude::*;
 
 pub use camera::View;
 
@@ -67,6 +68,48 @@ pub struct Scene {
     pub view: View,
     /// What is cut away.
     pub cut: Cut,
+}
+
+/// A picture of a design, in both formats.
+#[derive(Clone, Debug)]
+pub struct Shot {
+    /// Whether it shows the part in its place, or else as it prints.
+    pub in_place: bool,
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// The PNG file's bytes.
+    pub png: Vec<u8>,
+    /// The SVG document.
+    pub svg: String,
+}
+
+/// Greatest width and height of a design's pictures, pixels: sharp at half the width of an A4 sheet.
+const SHOT: (u32, u32) = (1000, 860);
+
+/// The pictures of a design: as it prints, and where it works with something, in its place.
+///
+/// Fails as [`Scene::png`] does.
+pub fn shots(design: &Design) -> Result<Vec<Shot>> {
+    let places: &[bool] = if design.company.is_empty() {
+        &[false]
+    } else {
+        &[false, true]
+    };
+    let shot = |&in_place: &bool| {
+        let scene = Scene::of_design(design, in_place)?;
+        let (width, height) = scene.frame(SHOT.0, SHOT.1);
+        let (png, svg) = scene.png_and_svg(width, height)?;
+        Ok(Shot {
+            in_place,
+            width,
+            height,
+            png,
+            svg,
+        })
+    };
+    places.par_iter().map(shot).collect()
 }
 
 /// Least and greatest width and height of a picture, pixels.

@@ -6,7 +6,7 @@
 //! then what it all rests on.
 
 use super::drawing;
-use super::picture::Scene;
+use super::picture::Shot;
 use crate::checks::Level;
 use crate::error::{Error, Result, number};
 use crate::parts::{Design, Dimension, Origin, PrintNotes};
@@ -18,6 +18,8 @@ use base64::engine::general_purpose::STANDARD;
 pub struct Entry<'a> {
     /// Its design.
     pub design: &'a Design,
+    /// Its pictures.
+    pub shots: &'a [Shot],
     /// Names of the files written with it.
     pub files: Vec<String>,
     /// Width of one extruded line, mm.
@@ -91,9 +93,6 @@ struct Finding<'a> {
     limit: String,
 }
 
-/// Size of the pictures inside, pixels: sharp at half the width of an A4 sheet.
-const PICTURE: (u32, u32) = (800, 720);
-
 /// The sheet's HTML text.
 ///
 /// Fails when a picture or drawing cannot be made.
@@ -164,7 +163,11 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
             .filter(|f| f.accepted)
             .map(|f| f.says.as_str())
             .collect(),
-        pictures: pictures(design)?,
+        pictures: entry
+            .shots
+            .iter()
+            .map(|shot| picture(design, shot))
+            .collect(),
         drawings: drawings(design)?,
         numbers: design
             .dimensions
@@ -196,35 +199,19 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
     })
 }
 
-fn pictures(design: &Design) -> Result<Vec<Image>> {
-    let mut images = Vec::new();
-    let mut add = |in_place: bool, words: String| -> Result<()> {
-        let png = Scene::of_design(design, in_place)?.png(PICTURE.0, PICTURE.1)?;
-        let source = format!("data:image/png;base64,{}", STANDARD.encode(png));
-        images.push(Image {
-            source,
-            words,
-            width: PICTURE.0,
-            height: PICTURE.1,
-        });
-        Ok(())
+fn picture(design: &Design, shot: &Shot) -> Image {
+    let name = &design.name;
+    let words = match (shot.in_place, design.pieces.len()) {
+        (true, _) => format!("{name} in its place; what is pale is not printed"),
+        (false, 1) => format!("{name}, as it prints"),
+        (false, pieces) => format!("{name}, its {pieces} pieces as they print"),
     };
-    let pieces = design.pieces.len();
-    add(
-        false,
-        if pieces > 1 {
-            format!("{}, its {pieces} pieces as they print", design.name)
-        } else {
-            format!("{}, as it prints", design.name)
-        },
-    )?;
-    if !design.company.is_empty() {
-        add(
-            true,
-            format!("{} in its place; what is pale is not printed", design.name),
-        )?;
+    Image {
+        source: format!("data:image/png;base64,{}", STANDARD.encode(&shot.png)),
+        words,
+        width: shot.width,
+        height: shot.height,
     }
-    Ok(images)
 }
 
 fn drawings(design: &Design) -> Result<Vec<Image>> {

@@ -1,3 +1,4 @@
+use super::super::picture::shots;
 use super::*;
 use crate::checks::Finding;
 use crate::parts::{Notes, Piece, PrintReading};
@@ -80,10 +81,13 @@ fn design(name: &str) -> Design {
 }
 
 fn sheet(designs: &[Design]) -> String {
+    let shots: Vec<_> = designs.iter().map(|d| shots(d).unwrap()).collect();
     let entries: Vec<Entry> = designs
         .iter()
-        .map(|design| Entry {
+        .zip(&shots)
+        .map(|(design, shots)| Entry {
             design,
+            shots,
             files: vec![format!("{}.stl", design.name)],
             line_width: 0.45,
         })
@@ -123,6 +127,7 @@ fn every_text_is_escaped() {
         attack,
         &[Entry {
             design: &nasty,
+            shots: &shots(&nasty).unwrap(),
             files: vec![attack.into()],
             line_width: 0.4,
         }],
@@ -203,11 +208,13 @@ fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
     let design = design("one");
     let slow = hours(&Entry {
         design: &design,
+        shots: &[],
         files: vec![],
         line_width: 0.2,
     });
     let fast = hours(&Entry {
         design: &design,
+        shots: &[],
         files: vec![],
         line_width: 0.8,
     });

@@ -196,8 +196,8 @@ pub fn button_holes(
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use super::super::spec::Head;
+    use super::*;
     use crate::catalog::{buttons, fans};
     use crate::job::workshop::Workshop;
 

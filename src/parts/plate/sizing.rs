@@ -726,9 +726,14 @@ fn spigot_depth(spec: &Plate, sheet: &Sourced, hole: Hole) -> Result<Sourced> {
                 number(sheet.mm)
             ),
             match behind {
-                "ring" if most >= 0.3 => format!("Give --spigot-depth between 0.3 and {} mm.", number(most)),
+                "ring" if most >= 0.3 => {
+                    format!("Give --spigot-depth between 0.3 and {} mm.", number(most))
+                }
                 "ring" => "A sheet under 0.7 mm needs --mount screws.".to_string(),
-                _ => format!("Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm holds no fan.", number(most.max(0.3))),
+                _ => format!(
+                    "Give --spigot-depth between 0.3 and {} mm; a sheet under 0.7 mm holds no fan.",
+                    number(most.max(0.3))
+                ),
             },
         ));
     }

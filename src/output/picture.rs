@@ -20,7 +20,7 @@ mod trace;
 
 use crate::error::{Error, Result, within};
 use crate::parts::Design;
-use crate::solid::{Mesh, Point3, Vector3};
+use crate::solid::{Frame, Mesh, Point3, Vector3};
 use rayon::prelude::*;
 
 pub use camera::View;
@@ -176,16 +176,32 @@ impl Scene {
             view: View::ISOMETRIC,
             cut: Cut::None,
         };
-        let mut scene = scene.from_the_side_that_shows_most();
+        let mut scene = match design.stands.filter(|_| in_place) {
+            Some(axes) => scene.seen_on(&axes),
+            None => scene,
+        }
+        .from_the_side_that_shows_most();
         if in_place {
             for (name, body) in &design.company {
-                scene = scene.with_company(body.mesh(design.chord_tolerance)?, !left_whole(name));
+                let mut mesh = body.mesh(design.chord_tolerance)?;
+                if let Some(axes) = design.stands {
+                    stand_on(&mut mesh, &axes);
+                }
+                scene = scene.with_company(mesh, !left_whole(name));
             }
         }
         if in_place && design.kind == "sleeve" {
             scene.cut = Cut::Quarter;
         }
         Ok(scene)
+    }
+
+    /// The same bodies with these axes as the scene's own.
+    fn seen_on(mut self, axes: &Frame) -> Self {
+        for figure in &mut self.figures {
+            stand_on(&mut figure.mesh, axes);
+        }
+        self
     }
 
     /// The same scene with something cut away.
@@ -373,6 +389,14 @@ impl Scene {
                     .to_vec()
             }
         }
+    }
+}
+
+/// Puts a mesh on these axes in place of the world's.
+fn stand_on(mesh: &mut Mesh, axes: &Frame) {
+    for p in &mut mesh.points {
+        let across = axes.project(*p);
+        *p = Point3::new(across.x, across.y, axes.height(*p));
     }
 }
 

@@ -10,7 +10,7 @@ pub mod sleeve;
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
-use crate::solid::{Body, Bounds, Mesh, Vector3};
+use crate::solid::{Body, Bounds, Frame, Mesh, Vector3};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -187,6 +187,9 @@ pub struct Design {
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first
     /// piece's coordinates. Name and body.
     pub company: Vec<(String, Body)>,
+    /// The machine's axes, z up, in the first piece's coordinates, where the part stands in its
+    /// place otherwise than it lies on the bed.
+    pub stands: Option<Frame>,
     /// What the bench needs to know.
     pub notes: Notes,
 }

@@ -23,6 +23,7 @@ fn design(name: &str, body: Body, dimensions: Vec<Dimension>) -> Design {
         ..Notes::default()
     };
     Design {
+        stands: None,
         kind: "sleeve",
         name: name.into(),
         dimensions,

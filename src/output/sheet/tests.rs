@@ -25,6 +25,7 @@ fn design(name: &str) -> Design {
     );
     stop.accepted = true;
     Design {
+        stands: None,
         kind: "plate",
         name: name.into(),
         dimensions: vec![

@@ -104,6 +104,7 @@ impl Part for Bracket {
         )?;
         let findings = checks::findings(&settled, &piece)?;
         Ok(Design {
+            stands: Some(print.frame),
             kind: "bracket",
             name: name.to_string(),
             dimensions: dimensions(&settled),

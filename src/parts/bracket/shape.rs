@@ -74,7 +74,8 @@ impl Lie {
 /// Carries working coordinates to the print's: centred on the bed, base on z = 0.
 #[derive(Clone, Copy, Debug)]
 pub struct Print {
-    frame: Frame,
+    /// The working axes in the print's coordinates.
+    pub frame: Frame,
 }
 
 impl Print {

@@ -105,6 +105,7 @@ impl Part for Plate {
             volume,
         };
         Ok(Design {
+            stands: None,
             kind: "plate",
             name: name.to_string(),
             dimensions,

@@ -69,6 +69,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         (bed[0].max(bed[1]) - size.x.max(size.y)).min(bed[0].min(bed[1]) - size.x.min(size.y));
     let volume = piece.body.volume();
     Ok(Design {
+        stands: None,
         kind: "plate",
         name: name.to_string(),
         dimensions: dimensions(spec, size.x, size.y),

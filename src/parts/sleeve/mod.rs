@@ -73,6 +73,7 @@ impl Part for Sleeve {
             volume: piece.body.volume(),
         };
         Ok(Design {
+            stands: None,
             kind: "sleeve",
             name: name.to_string(),
             dimensions: dimensions(self, &bearing, &press, &sizing),

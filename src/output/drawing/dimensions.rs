@@ -19,14 +19,29 @@ use std::f64::consts::PI;
 const SAME: f64 = 2e-3;
 /// Smaller sizes are left to the report, mm.
 const LEAST: f64 = 0.3;
-/// Keys that begin so tell of what the part works with, not of the part.
-const ELSEWHERE: [&str; 6] = [
+/// Keys that begin so tell of what the part works with, of a gap or of how it bends: not of a size
+/// that two of its own lines are apart. (The least web lies between two circles, aslant.)
+const ELSEWHERE: [&str; 20] = [
     "bearing_",
     "land_",
     "chamfer_min",
+    "washer_",
     "encoder_",
     "belt_",
     "pulley_",
+    "outside_diameter_",
+    "centre_distance",
+    "span_",
+    "take_up",
+    "deflection",
+    "vent_",
+    "hole_",
+    "sheet_",
+    "margin",
+    "min_",
+    "largest_",
+    "spigot_clearance",
+    "reach",
 ];
 /// Words in the keys of diameters.
 const ROUND: [&str; 4] = ["diameter", "bore", "hole", "clearance"];
@@ -274,10 +289,32 @@ pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown
             said.push((is_round, size));
         }
     }
+    if !turned {
+        for size in listed_diameters(design) {
+            if !said.contains(&(true, round(size))) && circle(size, views, &mut shown) {
+                said.push((true, round(size)));
+            }
+        }
+    }
     for (view, shown) in views.iter().zip(&mut shown) {
         overall(view, shown, &mut said);
     }
     shown
+}
+
+/// The diameters in the design's lists (openings, screws), each once, largest first.
+fn listed_diameters(design: &Design) -> Vec<f64> {
+    let entries = design
+        .lists
+        .values()
+        .filter_map(|list| list.as_array())
+        .flatten();
+    let mut sizes: Vec<f64> = entries
+        .filter_map(|entry| entry["diameter"].as_f64())
+        .collect();
+    sizes.sort_by(|a, b| b.total_cmp(a));
+    sizes.dedup();
+    sizes
 }
 
 /// Puts a diameter on the circles of that size, if a view shows any face on.

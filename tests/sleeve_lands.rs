@@ -6,7 +6,7 @@ use fixwright::error::Kind;
 use fixwright::job::workshop::Workshop;
 use fixwright::parts::sleeve::{Drive, Ring, Sleeve};
 use fixwright::parts::{Design, Part};
-use fixwright::solid::{Mesh, probe};
+use fixwright::solid::Mesh;
 use rayon::prelude::*;
 
 const DRIVES: [Drive; 3] = [Drive::Flat, Drive::Rod, Drive::Puller];
@@ -100,11 +100,8 @@ fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
         "{what}: never past the housing bore"
     );
     assert!((size.z - value("length")).abs() < 1e-6, "{what}");
-    assert_eq!(
-        probe::overhang_area(&piece.mesh, 45_f64.to_radians()),
-        0.0,
-        "{what}: overhang"
-    );
+    let hanging = piece.mesh.overhangs(45_f64.to_radians());
+    assert!(hanging.is_empty(), "{what}: {hanging:?}");
     for mode in ["wall-measured", "overhang"] {
         let finding = design.finding(mode).unwrap();
         assert!(finding.value <= finding.limit, "{what}: {finding:?}");

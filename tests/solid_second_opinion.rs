@@ -54,6 +54,34 @@ fn another_boundary_representation_reads_the_same_volume_from_our_step() {
     }
 }
 
+#[test]
+fn another_boundary_representation_sweeps_the_same_volume_round_the_same_profile() {
+    use truck_modeling::{Point3, Rad, Solid, Vector3, Wire, builder};
+    for corners in [
+        vec![(10.0, 0.0), (20.0, 0.0), (20.0, 30.0), (10.0, 30.0)],
+        vec![
+            (4.0, 0.0),
+            (12.0, 2.0),
+            (9.0, 8.0),
+            (9.0, 14.0),
+            (5.0, 17.0),
+        ],
+    ] {
+        let profile: Vec<_> = corners.iter().map(|&(r, z)| p(r, z)).collect();
+        let ours = Body::revolve(&Loop::polygon(&profile)).unwrap().volume();
+        let vertices: Vec<_> = corners
+            .iter()
+            .map(|&(r, z)| builder::vertex(Point3::new(r, 0.0, z)))
+            .collect();
+        let sides = (0..vertices.len())
+            .map(|i| builder::line(&vertices[i], &vertices[(i + 1) % vertices.len()]));
+        let face = builder::try_attach_plane(&[sides.collect::<Wire>()]).unwrap();
+        let solid: Solid = builder::rsweep(&face, Point3::origin(), Vector3::unit_z(), Rad(7.0));
+        let theirs = solid.triangulation(0.002).to_polygon().volume().abs();
+        assert!((ours - theirs).abs() < 2e-3 * ours, "{ours} and {theirs}");
+    }
+}
+
 const SIDES: i32 = 360;
 
 /// A box or an upright cylinder on a coarse grid, so that faces often coincide.

@@ -44,24 +44,6 @@ pub fn solid_lengths(crossings: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-/// Area (mm²) of the triangles that hang over by more than `limit` (radians from the vertical) and
-/// do not lie on the bed at z = 0.
-pub fn overhang_area(mesh: &Mesh, limit: f64) -> f64 {
-    // A slope drawn at the limit itself is meant to pass.
-    let steepest = (limit.sin() + 1e-6).min(1.0);
-    mesh.triangles
-        .iter()
-        .filter(|&&triangle| {
-            let on_bed = mesh
-                .corners(triangle)
-                .iter()
-                .all(|corner| corner.z.abs() < super::EPSILON);
-            !on_bed && -mesh.normal(triangle).z > steepest
-        })
-        .map(|&triangle| mesh.doubled_normal(triangle).norm() / 2.0)
-        .sum()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -86,14 +68,5 @@ mod tests {
             walls.iter().all(|wall| (wall - 4.0).abs() < 0.02),
             "{walls:?}"
         );
-    }
-
-    #[test]
-    fn an_upright_tube_hangs_over_nowhere_and_a_lifted_one_does() {
-        assert_eq!(overhang_area(&tube(), 45_f64.to_radians()), 0.0);
-        let mut lifted = tube();
-        lifted.points.iter_mut().for_each(|point| point.z += 5.0);
-        let ring = std::f64::consts::PI * (14.0 * 14.0 - 10.0 * 10.0);
-        assert!((overhang_area(&lifted, 45_f64.to_radians()) / ring - 1.0).abs() < 0.01);
     }
 }

@@ -13,7 +13,6 @@ use crate::error::{Result, within};
 use crate::job::workshop::Workshop;
 use crate::mechanics::strength::{self, Conditions, Printed, Safety};
 use crate::solid::Mesh;
-use crate::solid::probe;
 use std::f64::consts::FRAC_PI_4;
 
 /// Half angle of every flare, radians.
@@ -574,7 +573,8 @@ impl Checked<'_> {
 
     fn overhang(&self) -> Finding {
         let limit = self.workshop.printer.overhang_deg;
-        let area = probe::overhang_area(self.mesh, limit.to_radians());
+        let hanging = self.mesh.overhangs(limit.to_radians());
+        let area: f64 = hanging.iter().map(|overhang| overhang.area).sum();
         Finding::at_most(
             "overhang",
             (round(area), 0.0, "mm²"),

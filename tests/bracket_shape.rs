@@ -578,6 +578,136 @@ fn the_checks_can_fail() {
         },
         "pulley-teeth",
     );
+    stops(
+        Bracket {
+            pulleys: vec![80, 12],
+            near: mm(60.0),
+            ..bracket(Style::Foot)
+        },
+        "belt-teeth-in-mesh",
+    );
+    stops(
+        Bracket {
+            tension: Some(3.0),
+            ..bracket(Style::Foot)
+        },
+        "belt-tension",
+    );
+    stops(
+        Bracket {
+            gussets: Some(0),
+            depth: mm(22.5),
+            upright_thickness: mm(6.0),
+            ..bracket(Style::Foot)
+        },
+        "slot-edge",
+    );
+    stops(
+        Bracket {
+            vent_width: mm(15.5),
+            flanges: Some(Flanges::None),
+            upright_thickness: mm(6.0),
+            ..bracket(Style::Foot)
+        },
+        "vent-web",
+    );
+    for check in ["gusset-clearance", "key-access"] {
+        stops(
+            Bracket {
+                screw_spacing: mm(34.0),
+                ..bracket(Style::Foot)
+            },
+            check,
+        );
+    }
+    let mut loose = workshop();
+    loose.printer.hole_allowance = 3.5;
+    let made = bracket(Style::Foot).design(&loose, "loose").unwrap();
+    let seat = made.finding("slot-washer-seat").unwrap();
+    assert!(seat.level == Level::Stop && seat.remedy.is_some());
+}
+
+/// The names a bracket's checks are known by.
+const CHECKS: [&str; 17] = [
+    "belt-teeth-in-mesh",
+    "take-up",
+    "install-allowance",
+    "slot-washer-seat",
+    "slot-edge",
+    "hole-edge",
+    "upright-wall",
+    "vent-web",
+    "gusset-clearance",
+    "belt-clearance",
+    "key-access",
+    "deflection",
+    "root-stress",
+    "resonance",
+    "encoder-load",
+    "bed-size",
+    "overhang",
+];
+
+#[test]
+fn every_style_makes_every_check_and_all_are_kept_by_default() {
+    for style in [Style::Foot, Style::Face, Style::Swing] {
+        let made = design(&Bracket {
+            rpm: Some(1500.0),
+            ..bracket(style)
+        });
+        for check in CHECKS {
+            let found: Vec<_> = made.findings.iter().filter(|f| f.check == check).collect();
+            assert_eq!(found.len(), 1, "{style:?} {check}");
+            assert!(
+                found[0].level == Level::Ok && !found[0].basis.is_empty(),
+                "{style:?}: {:?}",
+                found[0]
+            );
+        }
+    }
+}
+
+#[test]
+fn no_encoder_of_the_table_is_stopped_on_a_fine_belt() {
+    for bracket in every() {
+        let made = design(&bracket);
+        let stopped: Vec<_> = made
+            .findings
+            .iter()
+            .filter(|f| f.level == Level::Stop)
+            .collect();
+        assert!(stopped.is_empty(), "{bracket:?}: {stopped:?}");
+    }
+}
+
+#[test]
+fn a_plate_rises_until_its_swing_and_its_keys_are_free() {
+    for style in [Style::Face, Style::Swing] {
+        let made = design(&Bracket {
+            profile: Some("XL".into()),
+            pulleys: vec![24, 20],
+            near: mm(150.0),
+            encoder: Some("nema23".into()),
+            ..bracket(style)
+        });
+        for check in ["gusset-clearance", "key-access", "install-allowance"] {
+            let finding = made.finding(check).unwrap();
+            assert!(finding.level == Level::Ok, "{style:?}: {finding:?}");
+        }
+    }
+}
+
+#[test]
+fn a_small_encoder_is_spared_by_a_slacker_belt() {
+    let made = design(&Bracket {
+        profile: Some("T5".into()),
+        pulleys: vec![24, 20],
+        near: mm(150.0),
+        encoder: Some("36".into()),
+        ..bracket(Style::Foot)
+    });
+    assert!(made.finding("encoder-load").unwrap().level == Level::Ok);
+    assert!(made.finding("belt-tension").unwrap().level == Level::Caution);
 }
 
 #[test]
@@ -615,9 +745,9 @@ proptest! {
         pulleys in (5u32..200, 5u32..200),
         near in length(-10.0, 800.0),
         (axis_height, spindle_height) in (length(-5.0, 300.0), length(-300.0, 400.0)),
-        (register, body, spacing) in (length(1.0, 130.0), length(5.0, 210.0), length(3.0, 160.0)),
+        (register, body, spacing, depth, vent_width) in (length(1.0, 130.0), length(5.0, 210.0), length(3.0, 160.0), length(1.0, 120.0), length(0.0, 40.0)),
         (upright, base, gusset) in (length(0.5, 45.0), length(0.5, 45.0), length(0.5, 45.0)),
-        (travel_in, belt_plane, slot_radius) in (length(-1.0, 210.0), length(0.0, 210.0), length(0.0, 510.0)),
+        (travel_in, belt_plane, screw_spacing) in (length(-1.0, 210.0), length(0.0, 210.0), length(0.0, 510.0)),
         gussets in prop::option::of(0u32..4),
         screw in prop::option::of(prop_oneof![Just("M3"), Just("M5"), Just("m8"), Just("M10"), Just("M99")]),
         infill in prop::option::of(-5.0..150.0f64),
@@ -625,7 +755,7 @@ proptest! {
         let request = Bracket {
             style, spindle: hand, profile: Some(profile.into()), encoder: Some(encoder.into()), pulleys: vec![pulleys.0, pulleys.1],
             near, axis_height, spindle_height, register, body, bolt_spacing: spacing, upright_thickness: upright, base_thickness: base,
-            gusset_thickness: gusset, travel_in, belt_plane, slot_radius, gussets, screw: screw.map(str::to_string), infill, ..Bracket::default()
+            gusset_thickness: gusset, travel_in, belt_plane, screw_spacing, gussets, depth, vent_width, screw: screw.map(str::to_string), infill, ..Bracket::default()
         };
         match request.design(&workshop(), "wild") {
             Ok(made) => {

@@ -8,9 +8,10 @@ use clap::{Args, Command};
 use std::fmt::Write;
 
 pub(super) fn command() -> Command {
-    BeltRequest::augment_args(Command::new("belt").about(
+    // The type's own description would stand in for this one if it came last.
+    BeltRequest::augment_args(Command::new("belt")).about(
         "Tell the centre distance a belt asks for, the stocked belts that land near one, or the least pulleys for two shafts",
-    ))
+    )
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {

@@ -15,11 +15,17 @@
 //! - rocking of the foot on its two washers: each washer carries F·h/(2·x), against strips of the
 //!   base that run to the upright and to the gusset, guided at both ends (Roark, *Formulas for Stress
 //!   and Strain*, table 8.1), their shear included; a strip is taken to reach 0.6 thicknesses into
-//!   what it joins and to spread at 45° over its length;
+//!   what it joins and to spread at 45° over its length, and starts as wide as the washer less the
+//!   slot that runs out under it;
 //! - the discs that washers and flange clamp, moved in the plane of the sheet (Timoshenko and
-//!   Goodier, *Theory of Elasticity*, art. 42, force at a point of a plate, between two circles);
-//! - twist of the plate between flange and root as a thin rectangle whose ends cannot warp (Roark,
-//!   table 10.3), and its shear;
+//!   Goodier, *Theory of Elasticity*, art. 42, force at a point of a plate, between two circles); a
+//!   washer clamps a base by its faces, and the middle of a thick one follows less;
+//! - twist of the plate between flange and root as a thin rectangle that warps against a spring
+//!   (Roark, table 10.3), and its shear; the spring is the tilting of the sheet at the washers, or of
+//!   the corner of base and upright, which never lets it warp more than a free end would;
+//! - the flange's edge is round: the plate is held at the mean height of it, over the width that
+//!   carries, weighted by what carries there (evenly in bending and shear, by x² in twist). The flange
+//!   presses one face, so in the plate's middle its edge lies half a thickness inside (45°);
 //! - with end gussets, the other way for the same torque: across to the gussets as strips that turn
 //!   freely there (Roark, table 8.1), down the gussets as tapered cantilevers, and into the base.
 //!
@@ -29,6 +35,7 @@
 //!
 //! Millimetres, newtons, megapascals, radians.
 
+use serde::Serialize;
 use std::f64::consts::PI;
 
 /// Elastic constants of the print, MPa.
@@ -54,11 +61,30 @@ impl Elastic {
     }
 }
 
-/// How far below the axis a flange holds a plate, in its radii.
+/// How far below the axis a flange holds a foot's upright in twist, in its radii.
 const HOLDS: f64 = 0.4;
 
+/// Mean depth of a disc's lower edge below its middle over a width of 2·`half`, each place weighted
+/// alike.
+fn lower_edge(radius: f64, half: f64) -> f64 {
+    let u = radius.min(half);
+    let area = (u * (radius * radius - u * u).max(0.0).sqrt()
+        + radius * radius * (u / radius).clamp(0.0, 1.0).asin())
+        / 2.0;
+    area / half
+}
+
+/// The same, each place weighted by the square of its distance from the middle.
+fn lower_edge_in_twist(radius: f64, half: f64) -> f64 {
+    let (u, r2) = (radius.min(half), radius * radius);
+    let moment = (u * (2.0 * u * u - r2) * (r2 - u * u).max(0.0).sqrt()
+        + r2 * r2 * (u / radius).clamp(0.0, 1.0).asin())
+        / 8.0;
+    moment / (half.powi(3) / 3.0)
+}
+
 /// What a bracket gives, each per unit of load at the middle of its plate.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Compliance {
     /// Along the slide, force through the shear centre, mm/N.
     pub sway: f64,
@@ -128,6 +154,14 @@ impl Strip {
         }
     }
 
+    /// The strip with a slot running out under its washer.
+    fn slotted(self, slot: f64) -> Self {
+        Self {
+            width: (self.width - slot).max(self.thickness / 4.0),
+            ..self
+        }
+    }
+
     fn second_moment(&self) -> f64 {
         self.width * self.thickness.powi(3) / 12.0
     }
@@ -150,18 +184,49 @@ impl Strip {
     }
 }
 
-/// Turn per torque of a thin rectangle of `width` and `thickness` whose ends cannot warp, over a
-/// `length`, with its shear, rad/(N·mm).
-fn twisted_plate(e: &Elastic, length: f64, width: f64, thickness: f64) -> f64 {
-    let (g, j) = (e.shear(), width * thickness.powi(3) / 3.0);
-    // Warping stiffness of a thin rectangle: E·t³·w³/144.
-    let decay = (48.0 * g / e.modulus).sqrt() / width * length;
-    let torsion = length / (g * j) * (1.0 - 2.0 * (decay / 2.0).tanh() / decay);
-    torsion + 14.4 * length / (g * thickness * width.powi(3))
+/// A thin rectangle twisted about its length, whose upper end cannot warp.
+#[derive(Clone, Copy, Debug)]
+struct Twisted {
+    length: f64,
+    /// Torsional stiffness of the section, N·mm²: a rectangle's, not quite thin (Roark, table 10.7).
+    torsion: f64,
+    /// Warping stiffness of the section, E·t³·w³/144, N·mm⁴.
+    warping: f64,
+    /// Turn per torque that the shear of its warping adds, rad/(N·mm).
+    shear: f64,
+}
+
+impl Twisted {
+    fn new(e: &Elastic, length: f64, width: f64, thickness: f64) -> Self {
+        let t3 = thickness.powi(3);
+        let thick = (1.0 - 0.63 * thickness / width).max(0.3);
+        Self {
+            length,
+            torsion: e.shear() * width * t3 / 3.0 * thick,
+            warping: e.modulus * t3 * width.powi(3) / 144.0,
+            shear: 14.4 * length / (e.shear() * thickness * width.powi(3)),
+        }
+    }
+
+    /// Turn per torque, rad/(N·mm), with a spring against warping at the lower end, N·mm³/rad;
+    /// infinite where that end cannot warp either.
+    fn give(&self, spring: f64) -> f64 {
+        let decay = (self.torsion / self.warping).sqrt();
+        let (cosh, sinh) = ((decay * self.length).cosh(), (decay * self.length).sinh());
+        // The rate of twist is T/GJ·(1 + a·cosh + b·sinh), with b = stiff·(1 + a) from the spring.
+        let stiff = spring / (self.warping * decay);
+        let (a, b) = if stiff.is_finite() {
+            let a = -(1.0 + stiff * sinh) / (cosh + stiff * sinh);
+            (a, stiff * (1.0 + a))
+        } else {
+            (-1.0, (cosh - 1.0) / sinh)
+        };
+        (self.length + a * sinh / decay + b * (cosh - 1.0) / decay) / self.torsion + self.shear
+    }
 }
 
 /// A foot: upright on a base that two washers clamp.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Foot {
     /// Width along the slide.
     pub width: f64,
@@ -189,6 +254,8 @@ pub struct Foot {
     pub depth: f64,
     /// Radius of a washer.
     pub washer: f64,
+    /// Width of a slot.
+    pub slot: f64,
     /// Share of the upright over the base that vents leave open.
     pub open: f64,
 }
@@ -213,7 +280,12 @@ impl Foot {
     /// Free length of the upright between base and flange. The flange's edge is round: it holds the
     /// upright as if it ended 0.4 of its radius below the axis.
     fn free(&self) -> f64 {
-        (self.rise() - HOLDS * self.seat).max(self.upright)
+        (self.rise() - HOLDS * self.grasp()).max(self.upright)
+    }
+
+    /// Radius to which the flange holds the middle of the upright.
+    fn grasp(&self) -> f64 {
+        (self.seat - self.upright / 2.0).max(self.seat / 2.0)
     }
 
     /// Width of the upright that works under the flange: its diameter, spread at 45°.
@@ -231,7 +303,9 @@ impl Foot {
 
     /// The corner of base and upright against pitching, one washer: N·mm/rad.
     fn pitch(&self, e: &Elastic) -> f64 {
-        Strip::new(self.gap_upright, self.washer, self.base, 0.3).bent(e)
+        Strip::new(self.gap_upright, self.washer, self.base, 0.3)
+            .slotted(self.slot)
+            .bent(e)
     }
 
     /// What it gives.
@@ -258,27 +332,31 @@ impl Foot {
         let flanges = self.gusset * self.gusset_reach * ((self.width - self.gusset) / 2.0).powi(2);
         let second_moment = self.upright * self.width.powi(3) / 12.0 + flanges;
         let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
-        let shear =
-            1.2 * (rise - self.seat / 3.0).max(0.0) / (sheet.shear() * self.upright * self.width);
+        let sheared = rise - lower_edge(self.seat, self.width / 2.0);
+        let shear = 1.2 * sheared.max(0.0) / (sheet.shear() * self.upright * self.width);
         let rocking =
             (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
-        let discs = sheet.disc(self.upright, self.seat, self.width / 2.0)
-            + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0;
+        // Round the flange the sheet is held at its sides, or at the base where that is nearer.
+        let held = (self.width / 2.0).min(rise);
+        let discs = sheet.disc(self.upright, self.seat, held)
+            + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0
+                * (1.0 + self.base / (2.0 * self.washer));
         bending + shear + rocking + discs
     }
 
     fn direct_twist(&self, e: &Elastic) -> f64 {
         let (free, width) = (self.free(), self.working_width());
         let arm = self.screw.max(width / 2.0);
+        let plate = Twisted::new(&self.perforated(e), free, width, self.upright);
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
-        // turn it brings count alike.
-        twisted_plate(&self.perforated(e), free, width, self.upright)
-            + 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm)
+        // turn it brings count alike. A corner that pitches freely lets the plate warp there, no more.
+        let corner = 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm);
+        (plate.give(f64::INFINITY) + corner).min(plate.give(0.0))
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
         let strip = self.strip_to_gusset()?;
-        let (sheet, t, s) = (self.perforated(e), self.upright, self.seat);
+        let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp());
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
         let tall = self.gusset_height - self.base;
@@ -361,7 +439,7 @@ pub struct Load {
 }
 
 /// A flat plate that two washers clamp to the machine, the encoder beyond them.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Plate {
     /// Thickness.
     pub thickness: f64,
@@ -373,45 +451,66 @@ pub struct Plate {
     pub seat: f64,
     /// Radius of a washer.
     pub washer: f64,
+    /// Width of a slot.
+    pub slot: f64,
     /// Half the distance between the screws, which stand side by side.
     pub screw: f64,
 }
 
 impl Plate {
-    /// Free length between washers and flange.
-    fn free(&self) -> f64 {
-        (self.axis_height - HOLDS * self.seat - self.washer).max(self.thickness)
+    /// Free length between washers and flange, whose edge lies so far below the axis.
+    fn free(&self, edge: f64) -> f64 {
+        (self.axis_height - edge - self.washer).max(self.thickness / 2.0)
+    }
+
+    /// Radius to which the flange holds the middle of the plate.
+    fn grasp(&self) -> f64 {
+        (self.seat - self.thickness / 2.0).max(self.seat / 2.0)
     }
 
     fn working_width(&self) -> f64 {
-        self.width.min(2.0 * self.seat + self.free())
+        self.width.min(2.0 * (self.seat + self.axis_height))
     }
 
     /// The plate at one washer against tilting, N·mm/rad.
     fn tilt(&self, e: &Elastic) -> f64 {
-        Strip::new(0.0, self.washer, self.thickness, 0.6).bent(e)
+        Strip::new(0.0, self.washer, self.thickness, 0.6)
+            .slotted(self.slot)
+            .bent(e)
+    }
+
+    fn twist(&self, e: &Elastic) -> f64 {
+        let width = self.working_width();
+        let edge = lower_edge_in_twist(self.grasp(), self.screw.min(width / 2.0));
+        let spring = 2.0 * self.screw * self.screw * self.tilt(e);
+        Twisted::new(e, self.free(edge), width, self.thickness).give(spring)
+    }
+
+    /// A washer moved in the plane of the plate, mm/N: the plate is held as far off as the other
+    /// washer's share begins, or the flange.
+    fn washer_moved(&self, e: &Elastic) -> f64 {
+        let to_flange = self.axis_height.hypot(self.screw) - self.seat;
+        e.disc(self.thickness, self.washer, self.screw.min(to_flange))
     }
 
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
-        let (h, t, g, half) = (self.axis_height, self.thickness, e.shear(), self.screw);
-        let (free, width) = (self.free(), self.working_width());
-        let washer = e.disc(t, self.washer, half);
-        // A washer clamps the faces of the plate, and the middle of a thick one follows less.
-        let washers = washer * (1.0 + t / (2.0 * self.washer)) / 2.0;
-        let bending = (h - HOLDS * self.seat).max(t).powi(3)
+        let (h, t, half) = (self.axis_height, self.thickness, self.screw);
+        let (washer, area) = (self.washer_moved(e), t * self.width);
+        let bending = (h - lower_edge(self.seat, self.width / 2.0)).max(t).powi(3)
             / (3.0 * e.modulus * t * self.width.powi(3) / 12.0);
-        let shear = 1.2 * free / (g * t * self.width);
+        let sheared = self.free(lower_edge(self.seat, self.width / 2.0));
+        let shear = 1.2 * sheared / (e.shear() * area);
         let turning = h * h / (2.0 * half * half) * washer;
-        let discs = e.disc(t, self.seat, self.width / 2.0) + washers;
-        let arm = half.max(width / 2.0);
-        let corner = (free / 2.0).powi(2) / self.tilt(e) / (2.0 * arm * arm);
+        let discs = e.disc(t, self.seat, self.width / 2.0) + washer / 2.0;
+        let bent = self.free(lower_edge(self.grasp(), self.width / 2.0));
         Compliance {
             sway: bending + shear + turning + discs,
-            twist: twisted_plate(e, free, width, t) + corner,
+            twist: self.twist(e),
             shear_centre: 0.0,
-            lift: discs + h / (e.modulus * t * self.width),
-            nod: free / (e.modulus * width * t.powi(3) / 12.0) + 1.0 / (2.0 * self.tilt(e)),
+            lift: discs + h / (e.modulus * area),
+            nod: bent / (e.modulus * self.working_width() * t.powi(3) / 12.0)
+                + 1.0 / (2.0 * self.tilt(e)),
         }
     }
 
@@ -453,18 +552,46 @@ mod tests {
             gap_gusset: 7.0,
             depth: 45.0,
             washer: 5.0,
+            slot: 5.7,
             open: 0.0,
         }
     }
 
     #[test]
     fn a_plate_that_cannot_warp_twists_less_than_saint_venant_says() {
-        let free = 60.0 / (PRINT.shear() * 40.0 * 125.0 / 3.0);
-        let held = twisted_plate(&PRINT, 60.0, 40.0, 5.0);
+        let plate = Twisted::new(&PRINT, 60.0, 40.0, 5.0);
+        let free = 60.0 / plate.torsion;
+        let held = plate.give(f64::INFINITY);
         assert!(held < free && held > 0.5 * free);
         // Long, narrow and thin, the ends hardly matter.
-        let free = 2000.0 / (PRINT.shear() * 20.0 / 3.0);
-        assert!((twisted_plate(&PRINT, 2000.0, 20.0, 1.0) / free - 1.0).abs() < 0.01);
+        let long = Twisted::new(&PRINT, 2000.0, 20.0, 1.0);
+        assert!((long.give(f64::INFINITY) / (2000.0 / long.torsion) - 1.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn a_spring_against_warping_lies_between_a_free_end_and_a_held_one() {
+        let plate = Twisted::new(&PRINT, 40.0, 60.0, 5.0);
+        let (free, held) = (plate.give(0.0), plate.give(f64::INFINITY));
+        let mut last = free;
+        for power in 3..10 {
+            let give = plate.give(10f64.powi(power));
+            assert!(give < last && give > held, "{power}");
+            last = give;
+        }
+        assert!((plate.give(1e15) / held - 1.0).abs() < 1e-3);
+        // One end free: L/GJ·(1 − tanh(kL)/kL).
+        let decay = (plate.torsion / plate.warping).sqrt() * 40.0;
+        let closed = 40.0 / plate.torsion * (1.0 - decay.tanh() / decay) + plate.shear;
+        assert!((free / closed - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_disc_s_lower_edge_has_the_means_of_a_half_circle() {
+        assert!((lower_edge(10.0, 10.0) - 10.0 * PI / 4.0).abs() < 1e-12);
+        assert!((lower_edge_in_twist(10.0, 10.0) - 10.0 * 3.0 * PI / 16.0).abs() < 1e-12);
+        // Under a narrow strip it is the whole radius.
+        assert!((lower_edge(10.0, 0.01) - 10.0).abs() < 1e-4);
+        assert!((lower_edge_in_twist(10.0, 0.01) - 10.0).abs() < 1e-4);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
 
-use super::clearance::{Company, Nearest};
+use super::clearance::{BESIDE, Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
 use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
@@ -20,9 +20,14 @@ const SEAT: f64 = 1.0;
 /// Least thickness of an upright in printed lines (common practice, no source).
 const LINES: f64 = 6.0;
 
+/// Share of the shaft's length in its pulley below which a set screw holds nothing (common practice,
+/// no source).
+pub const LEAST_GRIP: f64 = 0.4;
+
 /// Every finding, in the order a bench wants them.
 pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
     let mut all = s.drive.findings();
+    all.push(tension(s));
     all.extend(slide(s));
     all.extend(clearances(s)?);
     all.extend(walls(s));
@@ -35,6 +40,23 @@ pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
 
 fn mm(value: f64) -> String {
     number((value * 100.0).round() / 100.0)
+}
+
+/// Whether the belt is as taut as its maker asks.
+fn tension(s: &Settled) -> Finding {
+    let makers = s.drive.profile.tension * s.drive.width;
+    Finding::at_least(
+        "belt-tension",
+        (s.drive.tension, makers, "N"),
+        Level::Caution,
+        format!(
+            "Each span stands under {} N; the maker asks for {} N of a belt that drives something.",
+            mm(s.drive.tension),
+            mm(makers)
+        ),
+        "It serves where the encoder turns freely and the spindle starts gently; else take a finer or narrower belt (--profile, --width), or an encoder with stronger bearings (--radial-load).",
+        s.drive.profile.tension_source.clone(),
+    )
 }
 
 fn slide(s: &Settled) -> Vec<Finding> {
@@ -115,7 +137,7 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
         ),
         Finding::at_least(
             "gusset-clearance",
-            (inside.gap, 0.5, "mm"),
+            (inside.gap, BESIDE, "mm"),
             Level::Stop,
             format!(
                 "The nearest among screws, encoder and walls: {} to {}, {} mm, {}.",
@@ -168,7 +190,7 @@ pub fn grip(s: &Settled) -> (f64, f64) {
 /// The encoder's pulley needs shaft to sit on.
 fn shaft_grip(s: &Settled) -> Finding {
     let (grip, whole) = grip(s);
-    let level = if grip < 0.4 * whole {
+    let level = if grip < LEAST_GRIP * whole {
         Level::Stop
     } else {
         Level::Caution
@@ -215,12 +237,12 @@ fn walls(s: &Settled) -> Vec<Finding> {
                 "From a screw to the nearest edge or wall there are {} mm anywhere in its slot.",
                 mm(slot_edge(l))
             ),
-            "Take a smaller --screw, or a thinner gusset.",
+            "Give a greater --depth, a smaller --screw, or a thinner gusset.",
             "the whole washer lies on plastic, with half a millimetre to spare; common practice",
         ),
         Finding::at_least(
             "hole-edge",
-            (hole, 4.0 * line, "mm"),
+            (hole, least_web(line), "mm"),
             if hole < 2.0 * line {
                 Level::Stop
             } else {
@@ -259,7 +281,7 @@ fn walls(s: &Settled) -> Vec<Finding> {
             (web + 1e-6, WEB, "mm"),
             Level::Stop,
             format!("The thinnest web beside a vent is {} mm.", mm(web)),
-            "Leave the vents out with --no-vents.",
+            "Give a lesser --vent-width, or leave the vents out with --no-vents.",
             "common practice: seven printed lines",
         ));
     } else {
@@ -275,24 +297,16 @@ fn walls(s: &Settled) -> Vec<Finding> {
     all
 }
 
+/// Least web about the encoder's seat, mm: two printed lines from either side (common practice, no
+/// source).
+pub(super) fn least_web(line: f64) -> f64 {
+    4.0 * line
+}
+
 /// From the screws, wherever they stand in their slots, to the nearest edge or gusset, mm.
 fn slot_edge(l: &Layout) -> f64 {
     let half = l.width / 2.0;
-    let ends: Vec<Point2> = l
-        .slots
-        .iter()
-        .flat_map(|slot| match *slot {
-            Slot::Straight(a, b) => vec![a, b],
-            Slot::Arc {
-                centre,
-                radius,
-                from,
-                to,
-            } => [from, (from + to) / 2.0, to]
-                .map(|a| centre + Point2::new(a.cos(), a.sin()).coords * radius)
-                .to_vec(),
-        })
-        .collect();
+    let ends: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
     let gap = |p: &Point2| match l.style {
         Style::Foot => {
             let side = half - p.x.abs() - if l.gussets == 2 { l.thick.gusset } else { 0.0 };
@@ -333,34 +347,60 @@ pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
         ),
         (to_edge, "between a flange screw and the edge"),
         (register_to_edge, "between the register and the edge"),
+        (slot_to_seat(l), "between a slot and the seat's holes"),
     ]
     .into_iter()
     .min_by(|a, b| a.0.total_cmp(&b.0))
     .unwrap_or((0.0, ""))
 }
 
+/// From a plate's slots to the register and the flange's screw holes, mm; a foot's lie in its base.
+pub(super) fn slot_to_seat(l: &Layout) -> f64 {
+    if l.style == Style::Foot {
+        return f64::INFINITY;
+    }
+    let axis = Point2::new(0.0, l.axis_height);
+    let holes = l
+        .seat
+        .bolts
+        .iter()
+        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
+        .chain([(axis, l.seat.register_bore / 2.0)]);
+    let along: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
+    holes
+        .flat_map(|(centre, radius)| {
+            along
+                .iter()
+                .map(move |p| (p - centre).norm() - radius - l.slot_width / 2.0)
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
 fn vent_web(l: &Layout) -> Option<f64> {
     let half = l.vent_width / 2.0;
     let gussets = if l.gussets == 2 { l.thick.gusset } else { 0.0 };
+    let axis = Point2::new(0.0, l.axis_height);
+    let holes: Vec<(Point2, f64)> = l
+        .seat
+        .bolts
+        .iter()
+        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
+        .chain([(axis, l.seat.register_bore / 2.0)])
+        .collect();
     l.vents
         .iter()
         .map(|(a, b)| {
             let side = l.width / 2.0 - gussets - a.x.abs() - half;
             let top = l.height - b.y.max(a.y) - half;
-            let axis = Point2::new(0.0, l.axis_height);
-            let seat = [a, b]
-                .map(|p| (p - axis).norm())
-                .into_iter()
-                .fold(f64::INFINITY, f64::min)
-                - half
-                - l.seat.radius;
-            let bore = [a, b]
-                .map(|p| (p - axis).norm())
-                .into_iter()
-                .fold(f64::INFINITY, f64::min)
-                - half
-                - l.seat.register_bore / 2.0;
-            side.min(top).min(seat.max(bore.min(WEB)))
+            // A vent runs straight up, so the nearest point of its middle line has the hole's height
+            // or is an end.
+            holes
+                .iter()
+                .map(|(hole, radius)| {
+                    let near = Point2::new(a.x, hole.y.clamp(a.y.min(b.y), a.y.max(b.y)));
+                    (near - hole).norm() - radius - half
+                })
+                .fold(side.min(top), f64::min)
         })
         .reduce(f64::min)
 }
@@ -389,9 +429,8 @@ fn holding(s: &Settled) -> Vec<Finding> {
             ),
             stiffer(s),
             format!(
-                "at most {:.0} % of the take-up lost, creep factor {CREEP} (common practice); above {:.0} % a stop",
-                100.0 * LOST_SHARE,
-                100.0 * SLACK_SHARE
+                "at most {:.0} % of the take-up lost, creep factor {CREEP} (common practice); a stop where all of it goes and the belt hangs slack",
+                100.0 * LOST_SHARE
             ),
         ),
         Finding::new(
@@ -413,7 +452,7 @@ fn holding(s: &Settled) -> Vec<Finding> {
                 "With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
                 h.frequency, h.turns
             ),
-            stiffer(s),
+            slower(s),
             "twice the turns (common practice); Rayleigh's method",
         ),
         Finding::at_most(
@@ -432,6 +471,24 @@ fn holding(s: &Settled) -> Vec<Finding> {
             s.encoder.source.clone(),
         ),
     ]
+}
+
+fn slower(s: &Settled) -> String {
+    let most = (s.rpm * times_as_fast(s)).floor();
+    if s.spec.rpm.is_none() {
+        return format!(
+            "Give --rpm: {} turns a minute are assumed, and up to {most} are well below it. Or a thicker --upright-thickness.",
+            number(s.rpm)
+        );
+    }
+    format!(
+        "Stay below {most} turns a minute of the spindle, give a thicker --upright-thickness, or a lower --axis-height."
+    )
+}
+
+/// How many times its top speed the spindle might turn.
+fn times_as_fast(s: &Settled) -> f64 {
+    s.holding.frequency / (ABOVE_TURNS * s.holding.turns)
 }
 
 fn stiffer(s: &Settled) -> String {

@@ -17,6 +17,9 @@ use crate::solid::Point2;
 /// How finely round outlines are looked at, mm: far below every gap asked for.
 const CHORD: f64 = 0.02;
 
+/// Least gap between things that stand, mm (common practice, no source).
+pub const BESIDE: f64 = 0.5;
+
 /// A convex outline (x and z) drawn out along y.
 #[derive(Clone, Debug)]
 pub struct Bar {

@@ -6,7 +6,7 @@ use crate::catalog::encoders::Encoder;
 use crate::error::{Error, Result, number, within};
 use crate::job::units::Length;
 use crate::mechanics::belt_drive::{self as mechanics, Travel};
-use crate::parts::belt_drive::{Drive, Flanges, Pulleys, least_teeth_for_shaft};
+use crate::parts::belt_drive::{Drive, Pulleys, least_teeth_for_shaft};
 use crate::solid::Point2;
 
 /// Print tolerance added to the travel at either end of a slot, mm (common practice, no source).
@@ -17,11 +17,12 @@ pub const SLOT_TOLERANCE: f64 = 0.5;
 /// Fails when no belt fits, naming the nearest stocked lengths that do.
 pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
     let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
+    let width = width(spec, profile, encoder);
     let pulleys = Pulleys::new(
         profile,
         teeth(spec, profile, encoder)?,
-        Some(width(spec, profile, encoder)),
-        spec.tension,
+        Some(width),
+        Some(spec.tension.unwrap_or(tension(profile, width, encoder))),
     )?;
     let range = match spec.range[..] {
         [] => None,
@@ -84,6 +85,14 @@ fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
         .copied()
         .find(|w| spares(w))
         .unwrap_or(narrower.first().copied().unwrap_or(profile.usual_width))
+}
+
+/// The maker's tension, or less where two spans of it would load the encoder's bearings beyond nine
+/// tenths of what they are rated for: an encoder turns freely, and asks a belt for next to nothing. Not
+/// below a third of the maker's, where a belt would flap (common practice, no source).
+fn tension(profile: &belts::Profile, width: f64, encoder: &Encoder) -> f64 {
+    let makers = profile.tension * width;
+    makers.min((0.45 * encoder.radial_load).max(makers / 3.0))
 }
 
 /// Of the nearest few, one that most makers keep, if there is one.
@@ -177,6 +186,10 @@ pub struct Place {
     pub spindle: Point2,
     /// A swing's pivot from the encoder's axis, mm.
     pub pivot: Point2,
+    /// Distance between the screws where the machine has its holes already, mm.
+    pub screw_spacing: Option<f64>,
+    /// Greatest depth of a foot's base there is room for, mm.
+    pub depth: Option<f64>,
     /// Inward centre travel the maker asks for, mm.
     pub wants_in: f64,
     /// Outward centre travel the maker asks for, mm.
@@ -226,7 +239,9 @@ impl Place {
             axis_height,
             spindle: Point2::new(side * level, rise),
             pivot: Point2::new(-side * aside, -axis_height),
-            wants_in: drive.install_allowance(spec.flanges.unwrap_or(Flanges::None)),
+            screw_spacing: spec.screw_spacing.map(Length::mm),
+            depth: spec.depth.map(Length::mm),
+            wants_in: drive.install_allowance(spec.flanges.unwrap_or_default()),
             wants_out: drive.tension_allowance(),
             inward: 0.0,
             outward: 0.0,

@@ -9,14 +9,15 @@ use crate::job::workshop::Workshop;
 use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::parts::belt_drive::Drive;
+use serde::Serialize;
 
 /// How much more a printed thermoplastic gives under a standing load than at once (common practice,
 /// no source: data sheets of moulded parts show apparent moduli of a half after a thousand hours).
 pub const CREEP: f64 = 2.0;
 /// Most of the take-up that creep may eat before the belt must be tensioned again.
 pub const LOST_SHARE: f64 = 0.1;
-/// Share of the take-up beyond which the belt would go slack too soon to be of use.
-pub const SLACK_SHARE: f64 = 0.5;
+/// Share of the take-up at which creep leaves the belt slack: all of it.
+pub const SLACK_SHARE: f64 = 1.0;
 /// Notch factor of a hole or slot edge in bending (Peterson, *Stress Concentration Factors*, plate
 /// with a hole: 2 or less when the plate is about as thick as the hole is wide; from memory).
 pub const NOTCH: f64 = 2.0;
@@ -37,6 +38,8 @@ pub fn infill(spec: &Bracket) -> f64 {
 pub struct Holding {
     /// The print's elastic constants.
     pub elastic: Elastic,
+    /// The bracket as the formulas see it.
+    pub model: Model,
     /// What the bracket gives per unit of load.
     pub compliance: Compliance,
     /// Deflection of the encoder's shaft in the belt's plane, along the line of centres, mm.
@@ -75,8 +78,9 @@ impl Holding {
         let force = drive.hub_load();
         let weight = encoder.mass / 1000.0 * GRAVITY;
         let behind = layout.thick.upright / 2.0 + encoder.body_length / 2.0;
-        // The weight nods the axis; seen along a sloping line of centres that moves the hub too.
-        let sag = weight * behind * compliance.nod * lever * pull.y.abs();
+        // The weight nods the axis and lifts the hub; seen along a line of centres that rises, that adds.
+        // Along one that falls it relieves, by how much is not relied on.
+        let sag = weight * behind * compliance.nod * lever * pull.y.max(0.0);
         let deflection = force * compliance.along_the_pull(lever, pull.x, pull.y) + sag;
         let slope =
             force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
@@ -89,6 +93,7 @@ impl Holding {
         let (upright, base) = body.stresses(&load);
         Ok(Holding {
             elastic,
+            model: body,
             compliance,
             deflection,
             slope,
@@ -164,8 +169,12 @@ fn plate_mass(workshop: &Workshop, layout: &Layout) -> f64 {
 }
 
 /// The bracket as the formulas see it.
-enum Model {
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Model {
+    /// An L on its base.
     Foot(Foot),
+    /// A flat plate.
     Plate(Plate),
 }
 
@@ -220,6 +229,7 @@ fn model(layout: &Layout) -> Model {
             },
             depth: l.depth,
             washer,
+            slot: l.slot_width,
             open: l.vent_area() / (l.width * (l.height - t.base)),
         });
     }
@@ -230,6 +240,7 @@ fn model(layout: &Layout) -> Model {
         axis_height: l.axis_height,
         seat: l.seat.radius,
         washer,
+        slot: l.slot_width,
         screw: half,
     })
 }

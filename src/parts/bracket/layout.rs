@@ -87,6 +87,26 @@ pub enum Slot {
     },
 }
 
+impl Slot {
+    /// Points along its middle line, both ends among them.
+    pub fn points(&self) -> Vec<Point2> {
+        const STEPS: i32 = 16;
+        let shares = (0..=STEPS).map(|k| f64::from(k) / f64::from(STEPS));
+        match *self {
+            Slot::Straight(a, b) => shares.map(|s| a + (b - a) * s).collect(),
+            Slot::Arc {
+                centre,
+                radius,
+                from,
+                to,
+            } => shares
+                .map(|s| from + (to - from) * s)
+                .map(|angle| centre + Point2::new(angle.cos(), angle.sin()).coords * radius)
+                .collect(),
+        }
+    }
+}
+
 /// The encoder's seat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seat {
@@ -206,23 +226,28 @@ impl Layout {
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
         match spec.style {
-            Style::Foot => layout.foot(encoder, place),
-            Style::Face => layout.face(place),
+            Style::Foot => layout.foot(encoder, place)?,
+            Style::Face => layout.face(place)?,
             Style::Swing => layout.swing(place)?,
         }
         if !spec.no_vents {
-            layout.vent(encoder);
+            layout.vent(spec, encoder)?;
         }
         Ok(layout)
     }
 
     /// The upright is as wide as its slots at the foot; the screws stand beside the encoder's body,
     /// where a key reaches them, and the gussets outside the screws.
-    fn foot(&mut self, encoder: &Encoder, place: &Place) {
+    fn foot(&mut self, encoder: &Encoder, place: &Place) -> Result<()> {
         let washer = self.screw.washer_radius();
         let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
-        let beside_body = body_half_width(encoder) + self.screw.key_radius();
-        let middle = beside_body.max(washer + GAP) + travel / 2.0;
+        let middle = match place.screw_spacing {
+            Some(spacing) => spacing / 2.0,
+            None => {
+                let beside = self.screw.key_radius().max(washer + GAP);
+                body_half_width(encoder) + beside + travel / 2.0
+            }
+        };
         let outside = middle + travel / 2.0 + washer + GAP;
         let ends = if self.gussets == 2 {
             self.thick.gusset
@@ -251,26 +276,45 @@ impl Layout {
         } else {
             (self.thick.upright + 0.7 * rise).max(behind)
         };
-        self.depth = (self.gusset_reach + if self.gussets == 2 { CORNER } else { 0.0 }).max(ties);
-        self.straight_slots(place, middle, row, travel);
+        let corner = if self.gussets == 2 { CORNER } else { 0.0 };
+        self.depth = (self.gusset_reach + corner).max(ties);
+        if let Some(room) = place.depth.filter(|room| *room < self.depth) {
+            // A gusset that ends before the washers props nothing.
+            let least = match self.gussets {
+                0 => row + self.slot_width / 2.0 + 1.0,
+                _ => row + washer + corner,
+            };
+            self.depth = within("--depth", room, least, 500.0, "mm")?;
+            self.gusset_reach = self.gusset_reach.min(self.depth - corner);
+        }
+        self.straight_slots(place, middle, row, travel)?;
         let y = self.depth - WEB - TIE.0 / 2.0;
         self.tie_pair(y);
+        Ok(())
     }
 
-    fn face(&mut self, place: &Place) {
+    fn face(&mut self, place: &Place) -> Result<()> {
         let washer = self.screw.washer_radius();
         let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
-        let middle = self.seat.radius.max(travel / 2.0 + washer + GAP);
+        let middle = match place.screw_spacing {
+            Some(spacing) => spacing / 2.0,
+            None => self.seat.radius.max(travel / 2.0 + washer + GAP),
+        };
         let edge = washer + WEB;
         self.width = (2.0 * (middle + travel / 2.0 + edge)).max(2.0 * self.seat_edge);
         self.height = place.axis_height + self.seat_edge;
         self.low = -edge;
-        self.straight_slots(place, middle, 0.0, travel);
+        self.straight_slots(place, middle, 0.0, travel)?;
         self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        Ok(())
     }
 
     /// Two slots either side of the axis; the screws stand where the working place puts them.
-    fn straight_slots(&mut self, place: &Place, middle: f64, row: f64, travel: f64) {
+    ///
+    /// Fails where the screws stand so near that their washers would meet.
+    fn straight_slots(&mut self, place: &Place, middle: f64, row: f64, travel: f64) -> Result<()> {
+        let least = travel + 2.0 * (self.screw.washer_radius() + GAP);
+        within("--screw-spacing", 2.0 * middle, least, 500.0, "mm")?;
         // Seen from the bracket the screws run opposite to it: towards the spindle when it goes out.
         let towards = place.spindle.x.signum();
         let off = (place.outward - place.inward) / 2.0 * towards;
@@ -282,6 +326,7 @@ impl Layout {
             ));
             self.screws.push(Point2::new(x - off, row));
         }
+        Ok(())
     }
 
     /// A plate on its pivot on one side of the axis, with the arc slot on the other.
@@ -305,7 +350,7 @@ impl Layout {
                     "The arc slot would run {} degrees round the pivot, more than 60.",
                     number((to - from).to_degrees().round())
                 ),
-                "Give a greater --slot-radius or --axis-height, or slip the belt on with a pulley (--flanges none).",
+                "Give a greater --screw-spacing or --axis-height, or slip the belt on with a pulley (--flanges none).",
             ));
         }
         self.slots = vec![
@@ -327,7 +372,12 @@ impl Layout {
     }
 
     fn tie_pair(&mut self, row: f64) {
-        let gap = 5.0;
+        // Either side of a gusset in the middle, where there is one.
+        let gap = if self.gussets == 1 {
+            (self.thick.gusset + 2.0 * GAP).max(5.0)
+        } else {
+            5.0
+        };
         self.ties = [-1.0, 1.0]
             .map(|side: f64| {
                 let near = side * gap / 2.0;
@@ -342,9 +392,9 @@ impl Layout {
 
     /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air
     /// leaves there. None where there is no room for a sound one.
-    fn vent(&mut self, encoder: &Encoder) {
+    fn vent(&mut self, spec: &Bracket, encoder: &Encoder) -> Result<()> {
         if self.style != Style::Foot {
-            return;
+            return Ok(());
         }
         let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
         let outer = self.width / 2.0
@@ -354,7 +404,10 @@ impl Layout {
             } else {
                 0.0
             };
-        let width = (outer - inner).min(8.0);
+        let width = match spec.vent_width {
+            Some(width) => within("--vent-width", width.mm(), 3.0, 30.0, "mm")?,
+            None => (outer - inner).min(8.0),
+        };
         let (low, high) = (
             self.axis_height + width / 2.0,
             self.height - CORNER - width / 2.0,
@@ -362,13 +415,14 @@ impl Layout {
         // No longer than what bridges when the upright prints on its end.
         let high = high.min(low + 18.0);
         if width < 3.0 || high < low {
-            return;
+            return Ok(());
         }
         let x = outer - width / 2.0;
         self.vent_width = width;
         self.vents = [-x, x]
             .map(|x| (Point2::new(x, low), Point2::new(x, high)))
             .to_vec();
+        Ok(())
     }
 
     /// Area the vents leave open, mm².
@@ -408,8 +462,10 @@ impl Layout {
 pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f64> {
     let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
     let least = screw.washer.outer + GAP;
-    match spec.slot_radius {
-        Some(radius) => Ok(within("--slot-radius", radius.mm(), 2.0 * least, 500.0, "mm")? / 2.0),
+    match spec.screw_spacing {
+        Some(spacing) => {
+            Ok(within("--screw-spacing", spacing.mm(), 2.0 * least, 500.0, "mm")? / 2.0)
+        }
         None => Ok(seat(workshop, encoder)?.radius.max(least)),
     }
 }
@@ -501,16 +557,25 @@ impl Seat {
     }
 }
 
-/// The axis height a request asks for, or the least one, rounded up to a half millimetre.
+/// The axis height a request asks for, or the least that encoder and pulley leave, rounded up to a half
+/// millimetre.
 pub fn axis_height(
     spec: &Bracket,
     workshop: &Workshop,
     encoder: &Encoder,
+    drive: &Drive,
     base: f64,
 ) -> Result<f64> {
     let least = least_axis_height(spec, workshop, encoder, base)?;
     match spec.axis_height.map(Length::mm) {
-        None => Ok((2.0 * least).ceil() / 2.0),
+        None => {
+            // The face a foot stands on may run on under the encoder's pulley.
+            let pulley = match spec.style {
+                Style::Foot => drive.pulley_reach(drive.encoder_teeth) + GAP,
+                _ => 0.0,
+            };
+            Ok((2.0 * least.max(pulley)).ceil() / 2.0)
+        }
         Some(height) => {
             within("--axis-height", height, 1.0, 500.0, "mm")?;
             if height + 1e-9 < least {

@@ -57,11 +57,20 @@ pub struct Settled<'a> {
 }
 
 impl Settled<'_> {
-    /// By how much the limits are missed; shaft too short for the pulley counts double, since no
-    /// tuning mends it.
-    fn lack(&self) -> f64 {
+    /// How many of the checks that a thickness decides would stop the print, and by how much limits
+    /// are missed; shaft too short for the pulley counts double, since no tuning mends it.
+    fn lack(&self) -> (usize, f64) {
         let (grip, whole) = checks::grip(self);
-        self.holding.lack().max(0.0) + 2.0 * (1.0 - grip / whole).max(0.0)
+        let h = &self.holding;
+        let stops = [
+            grip < checks::LEAST_GRIP * whole,
+            h.lost_share() > hold::SLACK_SHARE,
+            h.safety() < crate::mechanics::strength::REFUSED,
+        ];
+        (
+            stops.into_iter().filter(|stop| *stop).count(),
+            h.lack().max(0.0) + 2.0 * (1.0 - grip / whole).max(0.0),
+        )
     }
 }
 
@@ -133,7 +142,7 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
     for upright in ladder(spec, &encoder)? {
         let settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
         let better = best.as_ref().is_none_or(|b| settled.lack() < b.lack());
-        let enough = settled.holding.lack() <= 0.0;
+        let enough = settled.holding.lack() <= 0.0 && settled.lack().0 == 0;
         if better {
             best = Some(settled);
         }
@@ -190,25 +199,7 @@ fn with_thickness<'a>(
         base: own("--base-thickness", spec.base_thickness, upright + 2.0)?,
         gusset: own("--gusset-thickness", spec.gusset_thickness, upright)?,
     };
-    let axis_height = layout::axis_height(spec, workshop, encoder, thick.base)?;
-    let place = Place::new(
-        spec,
-        drive,
-        axis_height,
-        layout::aside(spec, workshop, encoder)?,
-    )?;
-    let encoder = &turned(spec, encoder, &place);
-    let mut layout = Layout::new(spec, workshop, drive, encoder, &place, thick)?;
-    if spec.belt_plane.is_none() {
-        let least = Company {
-            layout: &layout,
-            place: &place,
-            drive,
-            encoder,
-        }
-        .least_lever()?;
-        layout.belt_lever = layout.belt_lever.max(least);
-    }
+    let (encoder, place, layout) = &placed(spec, workshop, encoder, drive, thick)?;
     let rpm = within("--rpm", spec.rpm.unwrap_or(3000.0), 0.0, 100_000.0, "1/min")?;
     let pulses = within("--pulses", spec.pulses.unwrap_or(600.0), 1.0, 1e6, "pulses")?;
     let signal = mechanics::signal(pulses, drive.spindle_teeth, drive.encoder_teeth, rpm);
@@ -217,8 +208,8 @@ fn with_thickness<'a>(
         workshop,
         encoder,
         drive,
-        &place,
-        &layout,
+        place,
+        layout,
         rpm.max(signal.encoder_rpm),
     )?;
     Ok(Settled {
@@ -226,12 +217,73 @@ fn with_thickness<'a>(
         workshop,
         encoder: encoder.clone(),
         drive: drive.clone(),
-        place,
-        layout,
+        place: place.clone(),
+        layout: layout.clone(),
         holding,
         signal,
         rpm,
     })
+}
+
+/// How much higher a plate is tried, mm, and how often.
+const RISE: (f64, usize) = (1.0, 100);
+
+/// Encoder, slide and layout. A plate whose axis height was left out stands as high as its swing
+/// needs, as the key and the heads of its screws need to pass belt and encoder, and as leaves a web
+/// between slots and seat.
+fn placed(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    drive: &Drive,
+    thick: Thickness,
+) -> Result<(Encoder, Place, Layout)> {
+    let least = layout::axis_height(spec, workshop, encoder, drive, thick.base)?;
+    let first = placed_at(spec, workshop, encoder, drive, thick, least);
+    if spec.style == Style::Foot || spec.axis_height.is_some() {
+        return first.map(|(placed, _)| placed);
+    }
+    if matches!(first, Ok((_, true))) {
+        return first.map(|(placed, _)| placed);
+    }
+    (1..=RISE.1)
+        .map(|step| least + RISE.0 * step as f64)
+        .filter_map(|height| placed_at(spec, workshop, encoder, drive, thick, height).ok())
+        .find_map(|(placed, clear)| clear.then_some(placed))
+        .map_or_else(|| first.map(|(placed, _)| placed), Ok)
+}
+
+/// The same at one axis height, and whether screws and key are clear.
+fn placed_at(
+    spec: &Bracket,
+    workshop: &Workshop,
+    encoder: &Encoder,
+    drive: &Drive,
+    thick: Thickness,
+    axis_height: f64,
+) -> Result<((Encoder, Place, Layout), bool)> {
+    let place = Place::new(
+        spec,
+        drive,
+        axis_height,
+        layout::aside(spec, workshop, encoder)?,
+    )?;
+    let encoder = turned(spec, encoder, &place);
+    let mut layout = Layout::new(spec, workshop, drive, &encoder, &place, thick)?;
+    let company = Company {
+        layout: &layout,
+        place: &place,
+        drive,
+        encoder: &encoder,
+    };
+    let clear = company.key()?.gap >= layout::KEY_ROOM
+        && company.inside()?.gap >= clearance::BESIDE
+        && checks::slot_to_seat(&layout) >= checks::least_web(workshop.printer.line_width);
+    if spec.belt_plane.is_none() {
+        let least = company.least_lever()?;
+        layout.belt_lever = layout.belt_lever.max(least);
+    }
+    Ok(((encoder, place, layout), clear))
 }
 
 /// The encoder turned so that one screw of a circle points away from the spindle, where the belt
@@ -313,11 +365,12 @@ fn drive_dimensions(list: &mut List, s: &Settled) {
         f.outside_diameter_large,
         pulley(),
     );
-    let tension = given_or(
-        s.spec.tension.is_some(),
-        "--tension",
-        Origin::Table(s.drive.profile.tension_source.clone()),
-    );
+    let makers = if s.drive.tension < s.drive.profile.tension * s.drive.width {
+        Origin::Formula("less than the maker's, to spare the encoder's bearings".into())
+    } else {
+        Origin::Table(s.drive.profile.tension_source.clone())
+    };
+    let tension = given_or(s.spec.tension.is_some(), "--tension", makers);
     list.add("tension_n", "tension of each span", f.tension_n, tension);
     list.add(
         "hub_load_n",
@@ -580,6 +633,8 @@ fn stiffness(s: &Settled, print: &Print) -> serde_json::Value {
     json!({
         "modulus_mpa": s.holding.elastic.modulus,
         "poisson": s.holding.elastic.poisson,
+        "model": s.holding.model,
+        "compliance": s.holding.compliance,
         "held": held,
         "seat": { "centre": point(0.0, t, l.axis_height), "outward": way(0.0, 1.0, 0.0), "radius": l.seat.radius, "opening": l.seat.register_bore / 2.0,
                   "floor": l.seat.floor(t) },

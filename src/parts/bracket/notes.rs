@@ -7,6 +7,7 @@ use super::shape::Lie;
 use super::spec::Style;
 use super::{Settled, checks};
 use crate::error::number;
+use crate::parts::belt_drive::Flanges;
 use crate::parts::{Notes, PrintNotes, PrintReading};
 
 /// The notes of a bracket whose solid has `volume` mm³.
@@ -152,10 +153,10 @@ fn steps(s: &Settled) -> Vec<String> {
             hundredth(l.belt_lever + l.thick.upright)
         ),
     ];
-    if s.spec.flanges.is_none() {
-        steps.push("Lay the belt over both pulleys as the encoder's pulley goes on, or lift it over a flange with the slide all the way in.".into());
+    if s.spec.flanges == Some(Flanges::None) {
+        steps.push("Lay the belt over both pulleys as the encoder's pulley goes on, with the slide all the way in.".into());
     } else {
-        steps.push("With the slide all the way in, lift the belt over the flanges; never lever it with steel.".into());
+        steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
     steps.push(format!(
         "With the screws just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten with washers ISO 7089 under the heads.",

@@ -80,10 +80,10 @@ pub struct Bracket {
     /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub width: Option<Length>,
-    /// Tension of each span at rest, N [default: the profile's for an instrument drive]
+    /// Tension of each span at rest, N [default: the profile's for an instrument drive, or less to spare the encoder's bearings]
     #[arg(long, value_name = "N", help_heading = "Belt")]
     pub tension: Option<f64>,
-    /// Pulleys whose flanges the belt must be lifted over [default: none, the encoder's pulley goes on with the belt]
+    /// Pulleys whose flanges the belt must be lifted over; none where it goes on together with a pulley [default: one]
     #[arg(long, value_enum, help_heading = "Belt")]
     pub flanges: Option<Flanges>,
     /// Middle of the belt from the face the encoder is screwed to [default: as near as its pulley allows]
@@ -167,15 +167,18 @@ pub struct Bracket {
     /// Screws that hold the bracket, M3 to M10 [default: M5]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
+    /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub screw_spacing: Option<Length>,
+    /// Greatest depth of a foot's base along the shaft that there is room for [default: what its gussets need]
+    #[arg(long, value_name = "MM", help_heading = "Place")]
+    pub depth: Option<Length>,
     /// Travel of the slots towards the spindle from the working place [default: what laying the belt on needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub travel_in: Option<Length>,
     /// Travel of the slots away from the spindle [default: what tensioning needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub travel_out: Option<Length>,
-    /// From a swing plate's pivot to its arc slot [default: what the encoder's seat needs between them]
-    #[arg(long, value_name = "MM", help_heading = "Place")]
-    pub slot_radius: Option<Length>,
 
     /// Thickness of the upright or plate [default: from the stiffness it must give]
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
@@ -189,6 +192,9 @@ pub struct Bracket {
     /// Thickness of a gusset [default: the upright's]
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub gusset_thickness: Option<Length>,
+    /// Width of a vent [default: what leaves sound webs, at most 8]
+    #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
+    pub vent_width: Option<Length>,
     /// Leave the vents out
     #[arg(long, help_heading = "Answers of your own")]
     pub no_vents: bool,

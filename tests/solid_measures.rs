@@ -199,11 +199,33 @@ fn a_section_has_the_arcs_of_the_solid_and_its_area() {
     let chamfer = 0.6 * 0.6 / 2.0;
     let area: f64 = middle.iter().map(Region::area).sum();
     assert!((area - exact).abs() < 1.0 + chamfer, "{area} for {exact}");
-    let mesh: f64 = bracket.mesh(0.001).unwrap().slice(&Frame::facing_minus_y(0.0)).iter().map(|o| self::area(o)).sum();
+    let mesh: f64 = bracket
+        .mesh(0.001)
+        .unwrap()
+        .slice(&Frame::facing_minus_y(0.0))
+        .iter()
+        .map(|o| self::area(o))
+        .sum();
     assert!((area - mesh).abs() < 0.05, "{area} for {mesh}");
-    let askew = Frame::new(Point3::new(30.0, 0.0, 4.0), Vector3::new(1.0, 0.0, 2.0), Vector3::x()).unwrap();
-    let sloping: f64 = bracket.section(&askew).unwrap().iter().map(Region::area).sum();
-    let mesh: f64 = bracket.mesh(0.001).unwrap().slice(&askew).iter().map(|o| self::area(o)).sum();
+    let askew = Frame::new(
+        Point3::new(30.0, 0.0, 4.0),
+        Vector3::new(1.0, 0.0, 2.0),
+        Vector3::x(),
+    )
+    .unwrap();
+    let sloping: f64 = bracket
+        .section(&askew)
+        .unwrap()
+        .iter()
+        .map(Region::area)
+        .sum();
+    let mesh: f64 = bracket
+        .mesh(0.001)
+        .unwrap()
+        .slice(&askew)
+        .iter()
+        .map(|o| self::area(o))
+        .sum();
     assert!((sloping - mesh).abs() < 1e-6 && sloping > 100.0);
     assert!(bracket.section(&Frame::level(-1.0)).unwrap().is_empty());
     assert_eq!(bracket.section(&Frame::level(75.0)).unwrap().len(), 1);
@@ -211,5 +233,12 @@ fn a_section_has_the_arcs_of_the_solid_and_its_area() {
     assert_eq!(tube.section(&Frame::facing_x(0.0)).unwrap().len(), 2);
     let ring = tube.section(&Frame::level(20.0)).unwrap();
     assert!((ring[0].area() - PI * 300.0).abs() < 1e-9);
-    assert!(tube.behind(&Frame::facing_x(0.0)).unwrap().unwrap().volume() - tube.volume() / 2.0 < 1e-8);
+    assert!(
+        tube.behind(&Frame::facing_x(0.0))
+            .unwrap()
+            .unwrap()
+            .volume()
+            - tube.volume() / 2.0
+            < 1e-8
+    );
 }

@@ -18,18 +18,39 @@ fn read_back(body: &Body, tolerance: f64) -> f64 {
     let text = String::from_utf8(step("part", &[("part", body)]).unwrap()).unwrap();
     let exchange = ruststep::parser::parse(&text).unwrap();
     let table = Table::from_data_section(&exchange.data[0]);
-    let shells = table.shell.values().map(|shell| table.to_compressed_shell(shell).unwrap());
-    shells.map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume()).sum()
+    let shells = table
+        .shell
+        .values()
+        .map(|shell| table.to_compressed_shell(shell).unwrap());
+    shells
+        .map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume())
+        .sum()
 }
 
 #[test]
 fn another_boundary_representation_reads_the_same_volume_from_our_step() {
-    let tube = [p(10.0, 0.0), p(20.0, 0.0), p(20.0, 30.0), p(14.0, 36.0), p(14.0, 60.0), p(10.0, 60.0)];
+    let tube = [
+        p(10.0, 0.0),
+        p(20.0, 0.0),
+        p(20.0, 30.0),
+        p(14.0, 36.0),
+        p(14.0, 60.0),
+        p(10.0, 60.0),
+    ];
     let tube = Body::revolve(&Loop::polygon(&tube)).unwrap();
     let [upper, lower] = half_plates().unwrap();
-    for (name, body) in [("tube", tube), ("bracket", foot_bracket().unwrap()), ("plate", cable_plate().unwrap()), ("upper", upper), ("lower", lower)] {
+    for (name, body) in [
+        ("tube", tube),
+        ("bracket", foot_bracket().unwrap()),
+        ("plate", cable_plate().unwrap()),
+        ("upper", upper),
+        ("lower", lower),
+    ] {
         let (ours, theirs) = (body.volume(), read_back(&body, 0.01));
-        assert!((ours - theirs).abs() < 2e-3 * ours, "{name}: {ours} and {theirs}");
+        assert!(
+            (ours - theirs).abs() < 2e-3 * ours,
+            "{name}: {ours} and {theirs}"
+        );
     }
 }
 
@@ -46,18 +67,31 @@ impl Brick {
     fn ours(&self) -> Body {
         match self {
             Brick::Block(at, size) => {
-                let (low, high) = ([0, 1, 2].map(|i| f64::from(at[i])), [0, 1, 2].map(|i| f64::from(at[i] + size[i])));
+                let (low, high) = (
+                    [0, 1, 2].map(|i| f64::from(at[i])),
+                    [0, 1, 2].map(|i| f64::from(at[i] + size[i])),
+                );
                 block(low, high)
             }
-            Brick::Rod(at, r, z) => rod(f64::from(at[0]), f64::from(at[1]), f64::from(*r), f64::from(z[0]), f64::from(z[0] + z[1])),
+            Brick::Rod(at, r, z) => rod(
+                f64::from(at[0]),
+                f64::from(at[1]),
+                f64::from(*r),
+                f64::from(z[0]),
+                f64::from(z[0] + z[1]),
+            ),
         }
     }
 
     fn theirs(&self) -> Manifold {
         let v = |x: i8, y: i8, z: i8| Vec3::new(f64::from(x), f64::from(y), f64::from(z));
         match self {
-            Brick::Block(at, size) => Manifold::cube(v(size[0], size[1], size[2]), false).translate(v(at[0], at[1], at[2])),
-            Brick::Rod(at, r, z) => Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES).translate(v(at[0], at[1], z[0])),
+            Brick::Block(at, size) => Manifold::cube(v(size[0], size[1], size[2]), false)
+                .translate(v(at[0], at[1], at[2])),
+            Brick::Rod(at, r, z) => {
+                Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES)
+                    .translate(v(at[0], at[1], z[0]))
+            }
         }
     }
 }

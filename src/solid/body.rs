@@ -533,7 +533,8 @@ impl Face {
     pub(crate) fn on_frame(&self, frame: &Frame) -> Region {
         let plane = &self.surface.frame;
         let mirrors = plane.z.dot(&frame.z) < 0.0;
-        self.region.mapped(|p| frame.project(plane.point(p)), mirrors)
+        self.region
+            .mapped(|p| frame.project(plane.point(p)), mirrors)
     }
 
     /// How far `p` lies from the face's border, in the surface's parameters.

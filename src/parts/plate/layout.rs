@@ -49,8 +49,10 @@ pub struct Terms {
     pub end_height: f64,
     /// How far two parting lines keep off the middle, so that the piece between holds it.
     pub off_middle: f64,
-    /// From a post to a neighbour's opening or post.
+    /// From a post to a neighbour's opening.
     pub post_gap: f64,
+    /// From a post to another.
+    pub post_apart: f64,
     /// From a post to the spigot's contour.
     pub post_rim: f64,
     /// What stands in the way: centre and radius.
@@ -91,6 +93,7 @@ impl Terms {
             end_height: self.end_height,
             off_middle: self.off_middle,
             post_gap: self.post_gap,
+            post_apart: self.post_apart,
             post_rim: self.post_rim,
             fixed: self.fixed.clone(),
             spread: 4.0,
@@ -211,7 +214,7 @@ fn clearance(terms: &Terms, seats: &[Seat], layout: &Layout, i: usize, at: Point
         let gap = post.radius + terms.post_gap;
         least = least.min((at - layout.centres[j]).norm() - other.radius - gap);
         if let (Some(stands), Some(its)) = (layout.posts[j], other.post) {
-            least = least.min((at - stands).norm() - its.radius - gap);
+            least = least.min((at - stands).norm() - its.radius - post.radius - terms.post_apart);
         }
     }
     least
@@ -314,6 +317,7 @@ mod tests {
             end_height: 8.0,
             off_middle: 0.0,
             post_gap: 2.5,
+            post_apart: 2.5,
             post_rim: 0.8,
             fixed: vec![],
         }

@@ -131,7 +131,7 @@ def test_equal_cables_fit_at_a_tenth_over_the_best_known_container(n, run_json, 
 def test_a_hole_too_small_exits_2_and_names_one_that_fits(run, run_json, tmp_path):
     done = run("plate", "--hole", 40, "--cable", "11x6", "--anchors", "off", "--out", tmp_path)
     assert done.returncode == 2 and "too much" in done.stderr + done.stdout
-    hole = done.stderr.replace("\n", " ").split("round hole of ")[1].split()[0]
+    hole = done.stderr.replace("\n", " ").split("A round hole of ")[1].split()[0]
     assert run_json("plate", "--hole", hole, "--cable", "11x6", "--anchors", "off", "--out", tmp_path)["files"]
 
 

@@ -3,7 +3,7 @@
 //! The plan is drawn with the hole lying, longer side along x; [`Plan::seen`] turns a place to how
 //! the person gave the hole.
 
-use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose};
+use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose, in_rows};
 use super::outline::{Band, half_width_at};
 use super::packing::Room;
 use super::reach::head_room;
@@ -629,6 +629,14 @@ fn settle(
         let separation = (wanted * share).max(least.min(wanted));
         for &count in lines {
             let terms = terms(spec, sizing, (separation, apart), count);
+            let buttons = |o: &Opening| matches!(o.purpose, Purpose::Button(_));
+            if count == 0
+                && !seats.is_empty()
+                && sizing.openings.iter().all(buttons)
+                && let Some(layout) = in_rows(&terms, seats)
+            {
+                return Ok((terms, Arrangement { layout, lines: 0 }));
+            }
             if let Some(found) = arrange(&terms, seats, &[count], posts) {
                 return Ok((terms, found));
             }
@@ -655,6 +663,16 @@ fn too_small(
     lines: &[usize],
     posts: Posts,
 ) -> Error {
+    if seats.is_empty() {
+        return Error::geometry(
+            format!(
+                "A {} is too small to be closed in {} pieces: each must hold its screws.",
+                sizing.hole.words(),
+                lines.first().map_or(1, |count| count + 1)
+            ),
+            "Give --split halves or --split auto, or a smaller --screw.",
+        );
+    }
     let found = diagnose(terms, seats, lines, posts);
     let culprit = &sizing.openings[found.culprit];
     let which = match (seats.len(), found.settles) {

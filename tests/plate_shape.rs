@@ -121,6 +121,13 @@ fn every_kind() -> Vec<(&'static str, Plate)> {
             },
         ),
         ("blank", plate("60", &[])),
+        (
+            "blank in halves",
+            Plate {
+                split: Split::Halves,
+                ..plate("60x40", &[])
+            },
+        ),
         ("small blank", plate("12", &[])),
         (
             "fan through the sheet",
@@ -141,6 +148,14 @@ fn every_kind() -> Vec<(&'static str, Plate)> {
             Plate {
                 button: buttons("22x3"),
                 ..plate("110x50", &[])
+            },
+        ),
+        (
+            "buttons and a cable in halves",
+            Plate {
+                button: buttons("22x2"),
+                split: Split::Halves,
+                ..plate("120x60", &["6:plug=12"])
             },
         ),
         (
@@ -209,6 +224,11 @@ fn every_kind_of_plate_is_closed_and_holds_the_volume_of_its_solid() {
         }
         let stops: Vec<_> = design.findings.iter().filter(|f| f.stops()).collect();
         assert!(stops.is_empty(), "{what}: {stops:?}");
+        // What is shown beside it can be drawn: a sheet with a sharp hole, cables.
+        for (name, body) in &design.company {
+            let mesh = body.mesh(TOLERANCE);
+            assert!(mesh.is_ok(), "{what} {name}: {mesh:?}");
+        }
     }
 }
 
@@ -272,7 +292,8 @@ fn distance(p: (f64, f64), [a, b]: [(f64, f64); 2]) -> f64 {
 #[test]
 fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
     for (what, request) in every_kind().into_iter().filter(|(_, request)| {
-        !request.cable.is_empty() && !request.template && request.cord.is_none()
+        let round = request.button.is_empty() && request.cord.is_none();
+        !request.cable.is_empty() && !request.template && round
     }) {
         let design = design(what, &request);
         let moved = |suffix: &str| {
@@ -517,8 +538,15 @@ fn a_fan_grille_keeps_the_finger_out_and_a_button_keeps_its_key() {
     );
     let thick = Plate {
         button: vec!["22".parse().unwrap()],
+        thickness: length("4"),
         ..plate("80", &["6"])
     };
+    let unasked = Plate {
+        thickness: None,
+        ..thick.clone()
+    };
+    let chosen = design("buttons and a cable", &unasked);
+    assert_eq!(chosen.dimension("plate_thickness"), Some(3.0));
     assert!(
         thick
             .design(&shop(), "p")

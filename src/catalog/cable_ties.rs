@@ -57,8 +57,8 @@ pub fn of_width(width: f64) -> Result<&'static CableTie> {
 /// head is not larger than what it holds. Common practice, no source.
 pub fn for_cable(diameter: f64) -> Result<&'static CableTie> {
     of_width(match diameter {
-        d if d < 5.0 => 2.5,
-        d if d < 9.0 => 3.6,
+        d if d < 6.5 => 2.5,
+        d if d < 10.0 => 3.6,
         _ => 4.8,
     })
 }

@@ -599,5 +599,10 @@ fn restore_skipped(triangles: &mut Vec<u32>, count: u32, holes: &[u32]) -> Resul
         used.remove(&(a, b));
         used.extend([(a, m), (m, b), (m, c), (c, m)]);
     }
-    Ok(())
+    match triangles.len() as u32 / 3 + 2 == count + 2 * holes.len() as u32 {
+        true => Ok(()),
+        false => Err(Error::internal(
+            "A flat face could not be cut into triangles.",
+        )),
+    }
 }

@@ -6,6 +6,11 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 import trimesh
+from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.BRepGProp import BRepGProp
+from OCP.GProp import GProp_GProps
+from OCP.TopAbs import TopAbs_SOLID
+from test_step import _each, _read
 
 # Least radius of a circle known to hold n unit circles. Graham, Lubachevsky, Nurmela, Östergård:
 # Dense packings of congruent circles in a circle, Discrete Mathematics 181 (1998), table 1.
@@ -30,6 +35,10 @@ REQUESTS = {
     "buttons": ["--hole", "110x50", "--button", "22x3"],
     "template": ["--button", "22x3", "--template"],
 }
+# One of each kind of face: posts, margin slots, tongues, grooves, chamfers on corners, notches.
+EXACT = ["posts", "margin", "tall halves", "three", "spares", "ring", "bush", "fan", "buttons", "template", "cord"]
+REQUESTS["cord"] = ["--hole", 90, "--cable", "9.5:plug=28", "--cable", "8.2x2", "--cord", 2]
+FANS = [40, 50, 60, 70, 80, 92, 120]
 
 
 @pytest.fixture(params=REQUESTS, scope="module")
@@ -120,10 +129,10 @@ def test_equal_cables_fit_at_a_tenth_over_the_best_known_container(n, run_json, 
 
 
 def test_a_hole_too_small_exits_2_and_names_one_that_fits(run, run_json, tmp_path):
-    done = run("plate", "--hole", 40, "--cable", "9x7", "--anchors", "off", "--out", tmp_path)
+    done = run("plate", "--hole", 40, "--cable", "11x6", "--anchors", "off", "--out", tmp_path)
     assert done.returncode == 2 and "too much" in done.stderr + done.stdout
-    hole = done.stderr.replace("\n", " ").split("round hole of ")[1].split()[0]
-    assert run_json("plate", "--hole", hole, "--cable", "9x7", "--anchors", "off", "--out", tmp_path)["files"]
+    hole = done.stderr.replace("\n", " ").split("A round hole of ")[1].split()[0]
+    assert run_json("plate", "--hole", hole, "--cable", "11x6", "--anchors", "off", "--out", tmp_path)["files"]
 
 
 def test_the_flat_pattern_is_true_to_scale(run_json, tmp_path):
@@ -149,3 +158,59 @@ def test_the_flat_pattern_is_true_to_scale(run_json, tmp_path):
             and c["40"] == pytest.approx(opening["diameter"] / 2, abs=1e-4)
             for c in circles
         ), opening
+
+
+@pytest.mark.parametrize("name", EXACT)
+def test_the_independent_kernel_reads_each_piece_as_one_valid_solid(name, run_json, tmp_path):
+    report = run_json("plate", *REQUESTS[name], "--format", "stl,step", "--out", tmp_path, "--name", "p")
+    steps = [file for file in report["files"] if file.endswith(".step")]
+    assert len(steps) == sum(file.endswith(".stl") for file in report["files"])
+    for file in steps:
+        shape, messages = _read(tmp_path / file)
+        assert messages == [], file
+        assert len(list(_each(shape, TopAbs_SOLID))) == 1, file
+        assert BRepCheck_Analyzer(shape).IsValid(), file
+        solid = GProp_GProps()
+        BRepGProp.VolumeProperties_s(shape, solid, 1e-9)
+        mesh = trimesh.load(tmp_path / file.replace(".step", ".stl"))
+        slack = mesh.area * report["mesh"]["chord_tolerance_mm"]
+        assert abs(solid.Mass() - mesh.volume) < slack, file
+
+
+def inside(points, segments):
+    """Which points lie in the solid, by counting the segments that a ray towards +x crosses."""
+    a, b = segments[:, 0], segments[:, 1]
+    x, y = points[:, 0, None], points[:, 1, None]
+    spans = (a[:, 1] > y) != (b[:, 1] > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        meets = a[:, 0] + (y - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0])
+    return (spans & (meets > x)).sum(axis=1) % 2 == 1
+
+
+def distances(points, segments):
+    """From each point to the nearest of the segments."""
+    a, way = segments[:, 0], segments[:, 1] - segments[:, 0]
+    length = np.maximum((way**2).sum(axis=1), 1e-300)
+    share = np.clip(((points[:, None] - a) * way).sum(axis=2) / length, 0, 1)
+    return np.linalg.norm(points[:, None] - a - share[:, :, None] * way, axis=2).min(axis=1)
+
+
+@pytest.mark.parametrize("frame", FANS)
+def test_no_finger_passes_a_grille_and_its_screws_meet_the_frame(frame, run_json, tmp_path):
+    report = run_json("plate", "--fan", frame, "--out", tmp_path, "--name", "p")
+    mesh = trimesh.load(tmp_path / "p.stl")
+    (by,) = report["placements"]
+    cut = trimesh.intersections.mesh_plane(mesh, [0, 0, 1], [0, 0, 1.0])[:, :, :2] - [by["moved_x"], by["moved_y"]]
+    reach = report["dimensions"]["hole_width"] / 2 - 1
+    grid = np.stack(np.meshgrid(*[np.arange(-reach, reach, 0.6)] * 2), axis=-1).reshape(-1, 2)
+    grid = grid[np.linalg.norm(grid, axis=1) < reach]
+    gaps = grid[~inside(grid, cut)]
+    widest = 2 * distances(gaps, cut).max()
+    # IEC 60529: the finger is 12.5 mm. ISO 13857: slots up to 4 mm keep a fingertip 2 mm off.
+    assert 1.0 < widest <= 4.0 + 0.01
+    assert widest <= report["dimensions"]["largest_gap"] + 0.01
+    assert len(gaps) > 0.3 * len(grid), "too little is left open for air"
+    pitch = max(abs(screw["x"]) for screw in report["screws"]) * 2
+    assert pitch == pytest.approx({40: 32, 50: 40, 60: 50, 70: 61.5, 80: 71.5, 92: 82.5, 120: 105}[frame])
+    # The frame bears on the sheet, so nothing of the plate may stand out behind it.
+    assert report["dimensions"]["spigot_depth"] < report["dimensions"]["sheet_thickness"]

@@ -1,26 +1,26 @@
 //! What must hold of a plate before it is printed: measured on the plan, each against its limit.
 
+use super::packing::{Question, Room, pack};
 use super::plan::{Hold, MarginAnchor, Plan};
+use super::reach::head_room;
 use super::shape::Shape;
-use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, Sizing};
-use super::spec::Plate;
+use super::sizing::{
+    ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing,
+};
+use super::spec::{Plate, PlugSize};
 use crate::catalog::probes;
 use crate::checks::{Finding, Level};
 use crate::error::{Result, number};
-use crate::job::workshop::Workshop;
+use crate::job::workshop::{PRINTERS, Printer, Workshop};
 use crate::mechanics::strength::{self, Safety};
 use crate::parts::Piece;
-use crate::solid::{Point2, Vector2};
-use std::f64::consts::TAU;
+use crate::solid::Vector3;
+use std::f64::consts::FRAC_PI_2;
 
-/// Room a strap's tail is pulled through: width of the pliers and length of the pull, mm. Common
-/// practice, no source.
-const PULL: (f64, f64) = (8.0, 25.0);
 /// Clearance wanted round a tie's head, mm.
 const HEAD_ROOM: f64 = 0.5;
-/// Directions tried for a tie's head.
-const DIRECTIONS: usize = 48;
-
+/// Starting points tried for a plug beside cables that may be pushed aside.
+const ROOM_STARTS: usize = 3;
 /// Everything the checks look at.
 pub struct Checked<'a> {
     /// The request.
@@ -33,8 +33,10 @@ pub struct Checked<'a> {
     pub plan: &'a Plan,
     /// How the plate is drawn.
     pub shape: &'a Shape<'a>,
-    /// The printed pieces.
+    /// The printed pieces, those of the plate itself first.
     pub pieces: &'a [Piece],
+    /// How many are the plate's own.
+    pub plate: usize,
     /// Widest gap of a grille, mm.
     pub grille_gap: Option<f64>,
 }
@@ -99,6 +101,11 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
         .unwrap_or((0.0, String::new()))
 }
 
+/// The least web or rim that is drawn unless a thinner one is asked for, mm. Common practice.
+pub fn sound_wall(line_width: f64) -> f64 {
+    (4.0 * line_width).max(2.0)
+}
+
 impl Checked<'_> {
     /// Every check, in the order a report shows them.
     pub fn findings(&self) -> Result<Vec<Finding>> {
@@ -122,41 +129,54 @@ impl Checked<'_> {
 
     fn web(&self) -> Option<Finding> {
         let web = least_web(self.sizing, self.plan);
-        let limit = self.sizing.web.mm;
+        let limit = sound_wall(self.workshop.printer.line_width);
         web.is_finite().then(|| {
             Finding::at_least(
                 "web",
                 (web, limit, "mm"),
-                Level::Stop,
+                self.thin(web),
                 format!(
                     "The thinnest web between two openings, or to a parted edge, is {} mm.",
                     number(round(web))
                 ),
-                format!("Take the hole {} mm larger.", number(round(limit - web))),
-                "common practice: four lines of plastic",
+                format!(
+                    "Give --web {}, and take the hole {} mm larger if need be.",
+                    number(limit),
+                    number(up(2.0 * (limit - web)))
+                ),
+                "common practice: four lines of plastic, at least 2 mm",
             )
         })
     }
 
     fn rim(&self) -> Option<Finding> {
         let rim = least_rim(self.sizing, self.plan);
-        let limit = self.sizing.rim.mm;
+        let limit = sound_wall(self.workshop.printer.line_width);
         rim.is_finite().then(|| {
             Finding::at_least(
                 "rim",
                 (rim, limit, "mm"),
-                Level::Stop,
+                self.thin(rim),
                 format!(
                     "The thinnest rim between an opening and the spigot's wall is {} mm.",
                     number(round(rim))
                 ),
                 format!(
-                    "Take the hole {} mm larger.",
-                    number(round(2.0 * (limit - rim)))
+                    "Give --rim {}, and take the hole {} mm larger if need be.",
+                    number(limit),
+                    number(up(2.0 * (limit - rim)))
                 ),
-                "common practice: four lines of plastic",
+                "common practice: four lines of plastic, at least 2 mm",
             )
         })
+    }
+
+    /// How grave a wall thinner than a sound one is: three lines still make a wall, two do not.
+    fn thin(&self, wall: f64) -> Level {
+        match wall < 3.0 * self.workshop.printer.line_width - 1e-9 {
+            true => Level::Stop,
+            false => Level::Caution,
+        }
     }
 
     fn overlap(&self) -> Finding {
@@ -186,7 +206,7 @@ impl Checked<'_> {
         least.is_finite().then(|| {
             Finding::at_least(
                 "screw-edge",
-                (least, limit, "mm"),
+                (least + 1e-9, limit, "mm"),
                 Level::Stop,
                 format!(
                     "The holes of the {} screws keep {} mm from every edge, spigot and groove.",
@@ -216,64 +236,68 @@ impl Checked<'_> {
                 }
             }
         }
-        let limit = self.sizing.separation.mm;
-        let level = if self.sizing.separation_firm {
-            Level::Stop
-        } else {
-            Level::Caution
-        };
+        let limit = self.sizing.separation.mm.max(SEPARATION);
         least.is_finite().then(|| {
             Finding::at_least(
                 "separation",
                 (least, limit, "mm"),
-                level,
-                format!("Cables of power and of signal or data pass {} mm apart.", number(round(least))),
-                format!("Take the hole larger, or carry the signal cables elsewhere; {} mm was wanted.", number(limit)),
+                Level::Caution,
+                format!(
+                    "Cables of power and of signal or data pass {} mm apart.",
+                    number(round(least))
+                ),
+                format!(
+                    "Take a hole about {} mm larger, or carry the signal cables elsewhere.",
+                    number(up(limit - least))
+                ),
                 "common practice where they only pass a plate; on longer runs side by side EN 50174-2 asks for far more",
             )
         })
     }
 
+    /// The plug that finds it hardest to pass: through its own opening, or, where its cable is laid
+    /// in between the pieces, through the hole beside the cables that went before it.
     fn plug_passes(&self) -> Option<Finding> {
-        let plugs = self
-            .sizing
-            .openings
-            .iter()
-            .filter_map(|opening| Some((opening, opening.plug.as_ref()?)));
-        let (opening, plug) = plugs.max_by(|a, b| a.1.across.total_cmp(&b.1.across))?;
-        let room = self.plan.hole.half_width.min(self.plan.hole.half_height) * 2.0;
-        let parted = self
-            .sizing
-            .openings
-            .iter()
-            .filter(|opening| opening.must_part())
-            .count();
-        let how = match parted {
-            0 => "passes its opening".to_string(),
-            1 => "goes through the hole, and its cable is laid in between the pieces".to_string(),
-            n => format!("goes through the hole; {n} cables are laid in between the pieces"),
+        let mut laid: Vec<(&Opening, &PlugSize)> = vec![];
+        let mut passes: Vec<(&Opening, f64, f64)> = vec![];
+        for opening in &self.sizing.openings {
+            match &opening.plug {
+                Some(plug) if opening.must_part() => laid.push((opening, plug)),
+                Some(plug) => passes.push((opening, opening.bore, plug.across)),
+                None => {}
+            }
+        }
+        // The largest plug goes first, through the empty hole.
+        laid.sort_by(|a, b| b.1.across.total_cmp(&a.1.across));
+        let mut before: Vec<f64> = vec![];
+        for &(opening, plug) in &laid {
+            passes.push((opening, room_beside(&self.plan.hole, &before), plug.across));
+            before.push(opening.most / 2.0);
+        }
+        let (opening, room, across) = passes
+            .into_iter()
+            .min_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))?;
+        let where_to = match (opening.must_part(), laid.len()) {
+            (false, _) => "its opening".to_string(),
+            (true, 1) => "the hole, and its cable is laid in between the pieces".to_string(),
+            (true, n) => format!(
+                "the hole beside the cables before it, largest plug first; {n} cables are laid in between the pieces"
+            ),
         };
-        let level = Level::Stop;
-        let limit = plug.across + PLUG_PLAY;
-        Some(Finding::new(
+        Some(Finding::at_least(
             "plug-passes",
-            (room, limit, "mm"),
-            if room >= limit { Level::Ok } else { level },
-            if room >= limit {
-                format!(
-                    "The largest plug, {} mm on {}, {how}.",
-                    number(plug.across),
-                    opening.label
-                )
-            } else {
-                format!(
-                    "The plug on {} is {} mm across and the hole only {} mm.",
-                    opening.label,
-                    number(plug.across),
-                    number(room)
-                )
-            },
-            "Take the plug off, or widen the hole.",
+            (room, across + PLUG_PLAY, "mm"),
+            Level::Stop,
+            format!(
+                "The plug on {}, {} mm across, has {} mm to pass through {where_to}.",
+                opening.label,
+                number(across),
+                number(round(room))
+            ),
+            format!(
+                "Take that plug off, or widen the hole by {} mm.",
+                number(up(across + PLUG_PLAY - room))
+            ),
             "the hole itself; 0.4 mm of play, common practice",
         ))
     }
@@ -331,72 +355,47 @@ impl Checked<'_> {
     }
 
     /// Room for a tie's head beside its cable and for pliers on its tail, in the best direction.
+    /// Cables can be laid in one after another; what the posts leave stays as it is.
     fn tie_room(&self) -> Option<Finding> {
-        let (i, room) = (0..self.plan.holds.len())
-            .filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))))
-            .map(|i| (i, self.head_room(i)))
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let posts = || {
+            (0..self.plan.holds.len())
+                .filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))))
+        };
+        let least = |with_cables: bool| {
+            posts()
+                .map(|i| (i, head_room(self.sizing, self.plan, i, with_cables)))
+                .min_by(|a, b| a.1.total_cmp(&b.1))
+        };
+        let (walled, bare) = least(false)?;
+        let (crowded, full) = least(true)?;
+        let (i, room, level) = match bare < 0.0 {
+            true => (walled, bare, Level::Stop),
+            false => (crowded, full, Level::Caution),
+        };
         let opening = &self.sizing.openings[i];
         let tie = opening.anchor.map_or(0.0, |anchor| anchor.tie.width);
+        let narrower = if tie > 2.6 {
+            "give --tie 2.5"
+        } else {
+            "take a larger hole"
+        };
         Some(Finding::at_least(
             "tie-room",
             (room, HEAD_ROOM, "mm"),
-            Level::Caution,
+            level,
             format!(
                 "The head of the tie round {} and the pliers on its tail have {} mm to spare.",
                 opening.label,
                 number(round(room))
             ),
-            match tie > 2.6 {
-                true => "Pull this tie before its neighbours' cables are in, or give --tie 2.5."
-                    .to_string(),
-                false => {
-                    "Pull this tie before its neighbours' cables are in, or take a larger hole."
-                        .to_string()
-                }
+            match level {
+                Level::Stop => format!("Some posts must go: give --anchors margin, or {narrower}."),
+                _ => format!(
+                    "Lay the cables in one by one, innermost first, and pull each tie before the next; or {narrower}."
+                ),
             },
             "head by maker's catalogue; pliers 8 mm wide, pulled 25 mm: common practice",
         ))
-    }
-
-    fn head_room(&self, i: usize) -> f64 {
-        let opening = &self.sizing.openings[i];
-        let Some(anchor) = opening.anchor else {
-            return 0.0;
-        };
-        let (tie, centre) = (anchor.tie, self.plan.centres[i]);
-        let out = opening.most / 2.0 + tie.thickness + tie.head_height / 2.0;
-        (0..DIRECTIONS)
-            .flat_map(|step| {
-                let angle = step as f64 / DIRECTIONS as f64 * TAU;
-                let away = Vector2::new(angle.cos(), angle.sin());
-                let along = Vector2::new(-away.y, away.x);
-                [along, -along].map(|along| (centre + away * out, along))
-            })
-            .map(|(head, along)| {
-                let radius = 0.5 * tie.head_length.max(tie.head_height);
-                let at_head = self.spare(i, head, radius);
-                // The pliers leave the plate's middle behind; the tail may be bent up over its edge.
-                let pull = (1..=5).map(|k| head + along * (k as f64 / 5.0 * PULL.1));
-                pull.filter(|&p| self.plan.spigot.depth(p).0 > 0.0)
-                    .map(|p| self.spare(i, p, PULL.0 / 2.0 - 1.0))
-                    .fold(at_head, f64::min)
-            })
-            .fold(f64::NEG_INFINITY, f64::max)
-    }
-
-    /// What a disc leaves free towards everything that stands up but opening `i`'s own cable.
-    fn spare(&self, i: usize, at: Point2, radius: f64) -> f64 {
-        let mut least = f64::INFINITY;
-        for (j, opening) in self.sizing.openings.iter().enumerate() {
-            if j != i && opening.is_cable() {
-                least = least.min((at - self.plan.centres[j]).norm() - opening.most / 2.0 - radius);
-            }
-            if let Some(Hold::Post(post)) = self.plan.holds[j] {
-                least = least.min(block_distance(at, &post) - radius);
-            }
-        }
-        least
     }
 
     /// What stands up inside against the free depth behind the sheet.
@@ -512,58 +511,74 @@ impl Checked<'_> {
 
     fn bed_size(&self) -> Finding {
         let bed = self.workshop.printer.bed;
-        let fits = |piece: &Piece| {
-            let size = piece.body.bounds().size();
-            let (long, short) = (size.x.max(size.y), size.x.min(size.y));
-            let spare = (bed[0].max(bed[1]) - long)
-                .min(bed[0].min(bed[1]) - short)
-                .min(bed[2] - size.z);
-            (long, spare)
-        };
-        let (long, spare) = self
+        let spare =
+            |size: Vector3| bed_spare((bed[0], bed[1]), (size.x, size.y)).min(bed[2] - size.z);
+        let (size, left) = self
             .pieces
             .iter()
-            .map(fits)
+            .map(|piece| piece.body.bounds().size())
+            .map(|size| (size, spare(size)))
             .min_by(|a, b| a.1.total_cmp(&b.1))
-            .unwrap_or((0.0, 0.0));
+            .unwrap_or((Vector3::zeros(), 0.0));
+        // Halves part along the longer side, seldom in its very middle.
+        let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+        let halved = Vector3::new(long, 0.62 * short + 2.0, size.z);
+        let larger = PRINTERS.iter().find_map(|(name, _)| {
+            let bed = Printer::find(name).ok()?.bed;
+            let fits = bed_spare((bed[0], bed[1]), (size.x, size.y)).min(bed[2] - size.z) >= 0.0;
+            fits.then(|| format!("name a larger printer (--printer {name})"))
+        });
+        let mut ways = vec![];
+        if self.plan.lines.is_empty() && self.grille_gap.is_none() && spare(halved) >= 0.0 {
+            ways.push("give --split halves".to_string());
+        }
+        ways.extend(larger);
+        ways.push("cover part of the hole with sheet first".to_string());
         Finding::at_least(
             "bed-size",
-            (spare, 0.0, "mm"),
+            (left, 0.0, "mm"),
             Level::Stop,
             format!(
-                "The largest piece is {} mm long and leaves {} mm of the bed.",
-                number(round(long)),
-                number(round(spare))
+                "The largest piece, {} x {} mm, leaves {} mm of the bed, laid as suits it best.",
+                number(round(size.x)),
+                number(round(size.y)),
+                number(round(left))
             ),
-            "Name a larger printer (--printer bed-350), or give --split halves.",
+            format!("To print it, {}.", ways.join(", or ")),
             format!("printer preset {}", self.workshop.printer.name),
         )
     }
 
-    /// The longest bridge: the roof of a tunnel, or the ceiling of a channel laid upside down.
+    /// The longest bridge, measured on the solids: the roof of a tunnel. Whatever else leans out
+    /// further than the printer can is no bridge and counts as one without end.
     fn overhang(&self) -> Finding {
-        let bridges = self.plan.holds.iter().flatten().map(|hold| match hold {
-            Hold::Post(post) => post.shape.slot,
-            Hold::Margin(_) => 0.0,
+        let printer = &self.workshop.printer;
+        let lean = printer.overhang_deg.to_radians() + 1e-3;
+        let sloping = self.pieces.iter().any(|piece| {
+            let leaning = piece.mesh.overhangs(lean);
+            leaning.iter().any(|found| found.lean < FRAC_PI_2 - 1e-3)
         });
-        let longest = bridges.fold(0.0, f64::max);
-        let limit = self.workshop.printer.bridge;
+        let bridges = self.pieces.iter().flat_map(|piece| piece.body.bridges());
+        let longest = bridges.map(|bridge| bridge.span).fold(0.0, f64::max);
+        let longest = if sloping { f64::INFINITY } else { longest }.min(999.0);
         Finding::at_most(
             "overhang",
-            (longest, limit, "mm"),
+            (longest, printer.bridge, "mm"),
             Level::Stop,
-            match longest > 0.0 {
-                true => format!(
-                    "Nothing leans out past 45°; the roofs of the tie tunnels are bridges of {} mm.",
+            match (sloping, longest > 0.0) {
+                (true, _) => format!("A face leans out past {}°.", number(printer.overhang_deg)),
+                (false, true) => format!(
+                    "Nothing leans out past {}°; the roofs of the tie tunnels are bridges of {} mm.",
+                    number(printer.overhang_deg),
                     number(round(longest))
                 ),
-                false => "Nothing leans out past 45° and nothing is bridged.".to_string(),
+                (false, false) => format!(
+                    "Nothing leans out past {}° and nothing is bridged.",
+                    number(printer.overhang_deg)
+                ),
             },
-            "Give a narrower --tie, or --anchors margin.",
-            format!(
-                "longest bridge of printer preset {}",
-                self.workshop.printer.name
-            ),
+            "Give a narrower --tie, or --anchors margin, or name a printer that bridges as far.",
+            format!("bridge and overhang of printer preset {}", printer.name),
         )
     }
 
@@ -612,15 +627,43 @@ impl Checked<'_> {
     }
 }
 
-/// How far a point lies from the block of a post, mm.
-fn block_distance(at: Point2, post: &super::plan::Standing) -> f64 {
-    let from = at - post.at;
-    let u = Vector2::new(post.towards.y, -post.towards.x);
-    let (x, y) = (
-        from.dot(&u).abs() - post.shape.width / 2.0,
-        from.dot(&post.towards).abs() - post.shape.depth / 2.0,
-    );
-    x.max(0.0).hypot(y.max(0.0)) + x.max(y).min(0.0)
+/// What a piece leaves of a bed, turned as suits it best, mm; negative where it overhangs.
+fn bed_spare(bed: (f64, f64), piece: (f64, f64)) -> f64 {
+    (0..=90)
+        .map(|degrees| f64::from(degrees).to_radians().sin_cos())
+        .map(|(sin, cos)| {
+            let across = piece.0 * cos + piece.1 * sin;
+            let along = piece.0 * sin + piece.1 * cos;
+            (bed.0 - across).min(bed.1 - along)
+        })
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Diameter of the largest disc that passes a hole beside discs of those radii that may be pushed
+/// aside, mm.
+fn room_beside(hole: &Room, others: &[f64]) -> f64 {
+    let fits = |diameter: f64| {
+        let radii = others.iter().copied().chain([diameter / 2.0]);
+        pack(&Question::plain(*hole, radii), ROOM_STARTS).is_some()
+    };
+    let (mut low, mut high) = (0.0, 2.0 * hole.half_width.min(hole.half_height));
+    if others.is_empty() {
+        return high;
+    }
+    while high - low > 0.2 {
+        let middle = 0.5 * (low + high);
+        if fits(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
+
+/// Upwards to a tenth, for remedies.
+fn up(value: f64) -> f64 {
+    (value * 10.0 - 1e-9).ceil() / 10.0
 }
 
 /// A post under its tie's rated tension, pulled level at the tie's height: bending at its foot

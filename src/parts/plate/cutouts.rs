@@ -16,6 +16,9 @@ const GRILLE_GAP: f64 = 4.0;
 /// Width of a grille's rings and spokes, mm.
 const GRILLE_BAR: f64 = 2.0;
 
+/// Least radius of the closed middle of a grille, mm.
+const LEAST_HUB: f64 = 3.0;
+
 /// A fan on a plate: where its screws go, and the grille in front of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FanMount {
@@ -119,18 +122,21 @@ fn rings(opening: f64) -> (usize, f64) {
     (count, gap)
 }
 
-/// Number of rings of openings, their width, and the radius of the closed hub in front of the motor.
+/// Number of rings of openings, their width, and the radius of the closed hub. The hub covers the
+/// motor, about two fifths of what the blades sweep, and no more.
 fn rings_from(opening: f64) -> (usize, f64, f64) {
-    let radius = opening / 2.0;
-    let hub = (0.2 * opening).max(3.0);
-    let count = ((radius - hub + GRILLE_BAR) / (GRILLE_GAP + GRILLE_BAR))
-        .ceil()
-        .max(1.0);
-    (
-        count as usize,
-        (radius - hub + GRILLE_BAR) / count - GRILLE_BAR,
-        hub,
-    )
+    let (radius, motor, pitch) = (opening / 2.0, 0.2 * opening, GRILLE_GAP + GRILLE_BAR);
+    let hub = |count: f64| radius + GRILLE_BAR - count * pitch;
+    let most = ((radius + GRILLE_BAR - motor) / pitch).ceil();
+    let count = if hub(most) < LEAST_HUB {
+        most - 1.0
+    } else {
+        most
+    };
+    if count < 1.0 {
+        return (1, radius - LEAST_HUB, LEAST_HUB);
+    }
+    (count as usize, GRILLE_GAP, hub(count))
 }
 
 /// Part of a ring between two spokes of even width.
@@ -209,8 +215,11 @@ mod tests {
     #[test]
     fn every_grille_keeps_a_finger_out_and_lets_most_air_in() {
         for fan in fans::all().unwrap() {
-            let hole = Room::circle(fan.swept.ceil() / 2.0);
-            let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw(fan)).unwrap();
+            let screw = screw(fan);
+            // The widest hole between the screws.
+            let between = fan.pitch * 2f64.sqrt() - screw.hole - 2.0 * screw.edge();
+            let hole = Room::circle(fan.swept.min(between.floor()) / 2.0);
+            let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw).unwrap();
             assert!(
                 mount.through_sheet && mount.gap <= 4.0 && mount.gap > 2.0,
                 "{fan:?}"
@@ -235,7 +244,7 @@ mod tests {
         let hole = Room::circle(50.5);
         let error = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw(fan)).unwrap_err();
         assert!(
-            error.remedy.contains("at most 92 mm or at least 111 mm"),
+            error.remedy.contains("at most 91 mm or at least 112 mm"),
             "{}",
             error.remedy
         );

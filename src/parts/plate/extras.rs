@@ -100,7 +100,7 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
     let mut body = Body::prism(&Region::new(outline, vec![])?, 0.0, RING_THICKNESS)?;
     for &screw in plan.screws.iter().filter(|screw| screw.x > 0.0) {
         let at = Point2::new(-screw.y, screw.x);
-        body = body.join(&lug(sizing, &inner, at)?)?;
+        body = body.join(&lug(sizing, &inner, plan.margin - RING_PLAY, at)?)?;
         let hole = Loop::circle(at, sizing.screw.hole / 2.0)?;
         body = body.bore(&Frame::level(RING_THICKNESS), hole)?;
     }
@@ -113,9 +113,11 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
 }
 
 /// A tab from a screw outwards into the ring.
-fn lug(sizing: &Sizing, inner: &Room, at: Point2) -> Result<Body> {
+fn lug(sizing: &Sizing, inner: &Room, ring: f64, at: Point2) -> Result<Body> {
     let (depth, inwards) = inner.depth(at);
-    let foot = at - inwards * (depth + sizing.screw.washer / 2.0);
-    let outline = Loop::obround(at, foot, sizing.screw.washer + 2.0)?;
+    let width = sizing.screw.washer + 2.0;
+    // Its end stays within the ring.
+    let foot = at - inwards * (depth + ring - width / 2.0 - 0.3);
+    let outline = Loop::obround(at, foot, width)?;
     Body::prism(&outline.into(), 0.0, RING_THICKNESS)
 }

@@ -15,6 +15,9 @@ const DIRECTIONS: usize = 72;
 /// Largest growth of the hole that is searched for a layout, mm.
 const MOST_GROWTH: f64 = 400.0;
 
+/// Webs and rims grow by no more than this beyond what is asked, mm.
+const SPREAD: f64 = 4.0;
+
 /// One opening to be placed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Seat {
@@ -49,8 +52,10 @@ pub struct Terms {
     pub end_height: f64,
     /// How far two parting lines keep off the middle, so that the piece between holds it.
     pub off_middle: f64,
-    /// From a post to a neighbour's opening or post.
+    /// From a post to a neighbour's opening.
     pub post_gap: f64,
+    /// From a post to another.
+    pub post_apart: f64,
     /// From a post to the spigot's contour.
     pub post_rim: f64,
     /// What stands in the way: centre and radius.
@@ -91,9 +96,10 @@ impl Terms {
             end_height: self.end_height,
             off_middle: self.off_middle,
             post_gap: self.post_gap,
+            post_apart: self.post_apart,
             post_rim: self.post_rim,
             fixed: self.fixed.clone(),
-            spread: 4.0,
+            spread: SPREAD,
         }
     }
 }
@@ -156,6 +162,51 @@ fn search(
     })
 }
 
+/// The openings in even rows along the room's longer side, as few rows as can be: how push-buttons
+/// are set. `None` where rows do not fit.
+pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
+    let pairs = (0..seats.len()).flat_map(|i| (0..i).map(move |j| (&seats[i], &seats[j])));
+    let pitch = pairs
+        .map(|(a, b)| a.radius + b.radius + terms.gap(a, b))
+        .fold(0.0, f64::max);
+    let fits = |centres: &[Point2]| {
+        seats.iter().zip(centres).all(|(seat, &at)| {
+            let inside = terms.room.shrunk(seat.radius + terms.rim).depth(at).0 >= 0.0;
+            let clear = |&(from, kept): &(Point2, f64)| (at - from).norm() >= seat.radius + kept;
+            inside && terms.fixed.iter().all(clear)
+        })
+    };
+    (1..=seats.len()).find_map(|rows| {
+        let wider = (0..=(2.0 * SPREAD) as usize).rev().map(|k| 0.5 * k as f64);
+        wider
+            .map(|slack| (slack, rows_of(seats.len(), rows, pitch + slack)))
+            .find(|(_, centres)| fits(centres))
+            .map(|(slack, centres)| Layout {
+                posts: vec![None; seats.len()],
+                on_line: vec![None; seats.len()],
+                lines: vec![],
+                centres,
+                slack,
+            })
+    })
+}
+
+/// Centres of `count` things in that many even rows, each row about the middle.
+fn rows_of(count: usize, rows: usize, pitch: f64) -> Vec<Point2> {
+    let columns = count.div_ceil(rows);
+    (0..count)
+        .map(|i| {
+            let (row, column) = (i / columns, i % columns);
+            let in_row = columns.min(count - row * columns);
+            let rows = count.div_ceil(columns);
+            Point2::new(
+                (column as f64 - (in_row as f64 - 1.0) / 2.0) * pitch,
+                ((rows as f64 - 1.0) / 2.0 - row as f64) * pitch,
+            )
+        })
+        .collect()
+}
+
 /// Puts posts beside openings that are placed already, as many as find room: those with the fewest
 /// free directions first.
 fn place_posts(terms: &Terms, seats: &[Seat], layout: &mut Layout) {
@@ -211,7 +262,7 @@ fn clearance(terms: &Terms, seats: &[Seat], layout: &Layout, i: usize, at: Point
         let gap = post.radius + terms.post_gap;
         least = least.min((at - layout.centres[j]).norm() - other.radius - gap);
         if let (Some(stands), Some(its)) = (layout.posts[j], other.post) {
-            least = least.min((at - stands).norm() - its.radius - gap);
+            least = least.min((at - stands).norm() - its.radius - post.radius - terms.post_apart);
         }
     }
     least
@@ -314,6 +365,7 @@ mod tests {
             end_height: 8.0,
             off_middle: 0.0,
             post_gap: 2.5,
+            post_apart: 2.5,
             post_rim: 0.8,
             fixed: vec![],
         }
@@ -343,6 +395,26 @@ mod tests {
         ]
         .map(|(d, group)| seat(d, group))
         .to_vec()
+    }
+
+    #[test]
+    fn buttons_stand_in_even_rows() {
+        let seats = vec![seat(29.5, Group::Signal); 3];
+        let rectangle = |half_width: f64, half_height: f64| Terms {
+            room: Room {
+                half_width,
+                half_height,
+                corner: 0.0,
+            },
+            ..terms(60.0)
+        };
+        let row = in_rows(&rectangle(55.0, 25.0), &seats).unwrap();
+        assert!(row.centres.iter().all(|at| at.y == 0.0));
+        assert!((row.centres[1] - row.centres[0]).norm() >= 32.5 - 1e-9);
+        // A square takes two rows; what is too small takes none.
+        let rows = in_rows(&rectangle(40.0, 40.0), &seats).unwrap();
+        assert!(rows.centres[0].y == rows.centres[1].y && rows.centres[2].y < 0.0);
+        assert_eq!(in_rows(&terms(60.0), &seats), None);
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! * [`spec`]: what the person says;
 //! * [`sizing`]: every length that does not depend on where openings come to lie;
 //! * [`packing`] and [`layout`]: places for the openings, or the hole that would do;
-//! * [`plan`]: everything in its place, screws and anchors too;
+//! * [`plan`]: everything in its place, screws and anchors too; [`reach`]: whether a tie can be got at;
 //! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
 //! * [`checks`]: what must hold;
 //! * [`notes`]: what the bench is told.
@@ -20,6 +20,7 @@ pub mod notes;
 pub mod outline;
 pub mod packing;
 pub mod plan;
+pub mod reach;
 pub mod shape;
 pub mod shell;
 pub mod sizing;
@@ -83,6 +84,8 @@ impl Part for Plate {
             cutouts: cutouts(&sizing, &plan, fan.as_ref(), workshop)?,
         };
         let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
+        let plate = pieces.len();
+        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
         let checked = Checked {
             spec: self,
             workshop,
@@ -90,11 +93,11 @@ impl Part for Plate {
             plan: &plan,
             shape: &shape,
             pieces: &pieces,
+            plate,
             grille_gap: fan.as_ref().map(|fan| fan.gap),
         };
         let findings = checked.findings()?;
         let dimensions = dimensions(&checked);
-        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
         let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
         let told = notes::Told {
             spec: self,
@@ -244,7 +247,11 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
 /// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
 /// cable, half of a backing ring (to be printed twice).
 fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
-    let piece = |suffix: String, body: Body| Piece::new(suffix, body, workshop.chord_tolerance);
+    let piece = |suffix: String, body: Body| {
+        let middle = body.bounds().centre();
+        let centred = body.moved(Vector3::new(-middle.x, -middle.y, 0.0));
+        Piece::new(suffix, centred, workshop.chord_tolerance)
+    };
     let mut pieces = vec![];
     for opening in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
         pieces.push(piece(
@@ -261,12 +268,7 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
         }
     }
     if plan.ring {
-        let half = extras::ring_half(sizing, plan)?;
-        let middle = half.bounds().centre();
-        pieces.push(piece(
-            "ring-half".into(),
-            half.moved(Vector3::new(-middle.x, -middle.y, 0.0)),
-        )?);
+        pieces.push(piece("ring-half".into(), extras::ring_half(sizing, plan)?)?);
     }
     Ok(pieces)
 }
@@ -379,7 +381,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
     list.push(dimension(
         "pieces",
         "Pieces of the plate",
-        checked.pieces.len() as f64,
+        checked.plate as f64,
         formula("parting lines and one"),
     ));
     if !plan.screws.is_empty() {

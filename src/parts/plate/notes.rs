@@ -164,7 +164,7 @@ impl Told<'_> {
         }
         if let Some(fan) = self.fan {
             said.push(format!(
-                "The grille leaves gaps of {} mm; no finger of 12.5 mm passes. Its rings take part of the fan's air: keep dust off it.",
+                "The grille leaves slots of {} mm: no finger of 12.5 mm passes, and slots up to 4 mm keep a fingertip off blades that run 2 mm or more behind them (ISO 13857, table 4). Its rings take part of the fan's air: keep dust off it.",
                 number(round(fan.gap))
             ));
         }
@@ -190,7 +190,7 @@ impl Told<'_> {
                 .into(),
         );
         match (self.plan.ring, self.fan.is_some_and(|fan| fan.through_sheet)) {
-            (true, _) => steps.push("Lay the two halves of the ring behind the sheet, their joint square to that of the plate, and start the screws by hand.".into()),
+            (true, _) => steps.push("Print the ring's half twice. Lay both behind the sheet, their joint square to that of the plate; put the screws through plate and ring, a washer and a nut on each, and start them by hand.".into()),
             (false, through) => {
                 let (count, size) = (self.plan.screws.len(), &self.sizing.screw.size);
                 let what = if through { "fan's screws" } else { "screws" };
@@ -199,11 +199,16 @@ impl Told<'_> {
         }
         if self.cables() > 0 {
             steps.push(match self.parted() {
-                true => "Screw the first piece on loosely, lay the cables into its half openings with their plugs on, close them with the next piece, tongues in their grooves, then tighten all screws.".to_string(),
+                true => "Pass the plugs through the hole, the largest first. Screw the first piece on loosely, lay the cables into its half openings, push the next piece into the hole from the front so that its grooves slide over the tongues, then tighten all screws.".to_string(),
                 false => "Thread the cables through before the plate is screwed on.".to_string(),
             });
+            let on_margin = |hold: &Hold| matches!(hold, Hold::Margin(_));
+            if self.plan.holds.iter().flatten().any(on_margin) {
+                let thread = "Before the plate goes on, thread a tie through each pair of slots in the margin, under the bar.";
+                steps.insert(steps.len() - 1, thread.into());
+            }
             if self.plan.holds.iter().any(Option::is_some) {
-                steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug so that the jacket does not neck, and cut the tail flush.".into());
+                steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug, but not so that the jacket necks, and cut the tail flush.".into());
                 steps.push(
                     "Pull each cable as hard as a stumble would: nothing may move at its terminal."
                         .into(),

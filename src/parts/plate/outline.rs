@@ -24,6 +24,11 @@ impl Band {
         low: None,
         high: None,
     };
+
+    /// Whether a point lies between its edges.
+    pub fn holds(&self, at: Point2) -> bool {
+        self.low.is_none_or(|low| at.y > low) && self.high.is_none_or(|high| at.y < high)
+    }
 }
 
 /// Something that a parted edge goes round, at `at` along the edge.

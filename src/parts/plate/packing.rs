@@ -131,14 +131,46 @@ pub struct Question {
     pub end_height: f64,
     /// Where there are two parting lines: how far each keeps off the room's middle, mm.
     pub off_middle: f64,
-    /// Least distance from a post to an opening that is not its own, and to another post, mm.
+    /// Least distance from a post to an opening that is not its own, mm.
     pub post_gap: f64,
+    /// Least distance from a post to another, mm.
+    pub post_apart: f64,
     /// Least distance from a post's edge to the room's wall, mm.
     pub post_rim: f64,
     /// What stands in the room already: centre and the radius that openings and posts keep out of.
     pub fixed: Vec<(Point2, f64)>,
     /// Webs and rims grow by no more than this beyond what is asked, mm.
     pub spread: f64,
+}
+
+impl Question {
+    /// Discs of those radii in a room, free of all rules but that none overlaps.
+    pub fn plain(room: Room, radii: impl IntoIterator<Item = f64>) -> Self {
+        let discs: Vec<Disc> = radii
+            .into_iter()
+            .map(|radius| Disc {
+                radius,
+                parted: false,
+                post: None,
+            })
+            .collect();
+        Self {
+            room,
+            gaps: vec![vec![0.0; discs.len()]; discs.len()],
+            discs,
+            rim: 0.0,
+            lines: 0,
+            line_gap: 0.0,
+            line_pitch: 0.0,
+            end_height: 0.0,
+            off_middle: 0.0,
+            post_gap: 0.0,
+            post_apart: 0.0,
+            post_rim: 0.0,
+            fixed: vec![],
+            spread: 0.0,
+        }
+    }
 }
 
 /// An answer: where everything goes.
@@ -160,15 +192,6 @@ pub struct Layout {
 ///
 /// The same question gets the same answer, always.
 pub fn pack(question: &Question, starts: usize) -> Option<Layout> {
-    if question.discs.is_empty() {
-        return Some(Layout {
-            centres: vec![],
-            posts: vec![],
-            lines: vec![],
-            on_line: vec![],
-            slack: question.spread,
-        });
-    }
     if hopeless(question) {
         return None;
     }
@@ -241,6 +264,9 @@ impl<'a> Search<'a> {
         for _ in 0..moves {
             if self.fits(&best) {
                 return Some(best);
+            }
+            if self.count == 0 {
+                break;
             }
             let mut next = self.moved(&best);
             let pain = self.settle(&mut next, 0.0);
@@ -508,7 +534,7 @@ impl<'a> Search<'a> {
                     need,
                 ));
                 if let Some((neighbour, its_foot)) = self.post(state, j).filter(|_| j < i) {
-                    let need = post.radius + neighbour.radius + q.post_gap;
+                    let need = post.radius + neighbour.radius + q.post_apart;
                     judge(Rule::apart(at, foot, Thing::Post(j), its_foot, need));
                 }
             }
@@ -822,26 +848,9 @@ mod tests {
 
     fn plain(room: Room, radii: &[f64], web: f64, rim: f64) -> Question {
         Question {
-            room,
-            discs: radii
-                .iter()
-                .map(|&radius| Disc {
-                    radius,
-                    parted: false,
-                    post: None,
-                })
-                .collect(),
             gaps: vec![vec![web; radii.len()]; radii.len()],
             rim,
-            lines: 0,
-            line_gap: 0.0,
-            line_pitch: 0.0,
-            end_height: 0.0,
-            off_middle: 0.0,
-            post_gap: 0.0,
-            post_rim: 0.0,
-            fixed: vec![],
-            spread: 0.0,
+            ..Question::plain(room, radii.iter().copied())
         }
     }
 

@@ -3,9 +3,10 @@
 //! The plan is drawn with the hole lying, longer side along x; [`Plan::seen`] turns a place to how
 //! the person gave the hole.
 
-use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose};
+use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose, in_rows};
 use super::outline::{Band, half_width_at};
 use super::packing::Room;
+use super::reach::head_room;
 use super::sizing::{Anchor, Opening, Purpose, Sizing, diagonal};
 use super::spec::{Anchors, Mount, Plate, Split};
 use crate::error::{Error, Result, number};
@@ -16,10 +17,14 @@ use std::f64::consts::{PI, TAU};
 const PIECE_HEIGHT: f64 = 9.0;
 /// Wall kept round the slots of a margin anchor, mm.
 const SLOT_WALL: f64 = 2.0;
+/// Below this a screw's hole breaks out of what it goes through, mm.
+const BREAK_OUT: f64 = 0.4;
 /// How far a tongue stands out of its piece, mm.
 pub const TONGUE: f64 = 2.0;
 /// Play of a tongue in its groove, on each side, mm.
 pub const TONGUE_PLAY: f64 = 0.15;
+/// From a post to another: a strap is led into its tunnel past it, mm. Common practice, no source.
+const POST_APART: f64 = 5.0;
 /// From a post to the spigot's lead-in, mm.
 const POST_RIM: f64 = 0.2;
 
@@ -57,7 +62,7 @@ impl MarginAnchor {
         Self {
             at: Point2::origin(),
             outwards: Vector2::x(),
-            bar: (0.7 * cable).max(4.0),
+            bar: (0.9 * cable).max(5.0),
             slot: tie.thickness + 0.8,
             length: tie.width + 0.6,
             channel: tie.thickness + 0.4,
@@ -170,6 +175,15 @@ impl Plan {
     /// Fails when the cables do not fit: the error names the cable that is too much and the hole
     /// that would do.
     pub fn new(spec: &Plate, sizing: &Sizing) -> Result<Self> {
+        let first = Self::with_posts(spec, sizing, POST_APART);
+        if first.is_ok() || matches!(spec.anchors, Anchors::Off | Anchors::Margin) {
+            return first;
+        }
+        // Posts may crowd each other where the ties would find no place otherwise.
+        Self::with_posts(spec, sizing, 0.0).or(first)
+    }
+
+    fn with_posts(spec: &Plate, sizing: &Sizing, apart: f64) -> Result<Self> {
         let lines = allowed_lines(spec, sizing)?;
         let posts = match spec.anchors {
             Anchors::Off | Anchors::Margin => Posts::None,
@@ -177,8 +191,11 @@ impl Plan {
             Anchors::Auto => Posts::WhereRoom,
         };
         let seats = seats(sizing, posts != Posts::None);
-        let (terms, found) = settle(spec, sizing, &seats, &lines, posts)?;
+        let (terms, found) = settle(spec, sizing, &seats, &lines, (posts, apart))?;
         let mut plan = Self::drawn(spec, sizing, terms, found, &seats);
+        if spec.anchors == Anchors::Auto {
+            plan.drop_walled_in(sizing);
+        }
         // A margin nobody asked for may grow until every screw and every tie has its place.
         let growth: &[f64] = if sizing.margin.is_some() {
             &[0.0]
@@ -190,6 +207,9 @@ impl Plan {
         for (k, more) in growth.iter().enumerate() {
             plan.widen_margin(narrow + more, sizing);
             let last = k + 1 == growth.len();
+            if plan.least_screw_room(sizing) < BREAK_OUT && last {
+                return Err(plan.no_screw(sizing));
+            }
             if !last && plan.least_screw_room(sizing) < sizing.screw.edge() {
                 continue;
             }
@@ -203,6 +223,43 @@ impl Plan {
             }
         }
         Err(trouble.unwrap_or_else(|| Error::internal("A margin was not tried.")))
+    }
+
+    /// Gives up posts so hemmed in by others that the head of their tie finds no room.
+    fn drop_walled_in(&mut self, sizing: &Sizing) {
+        loop {
+            let posts = (0..self.holds.len()).filter(|&i| self.holds[i].is_some());
+            let worst = posts
+                .map(|i| (i, head_room(sizing, self, i, false)))
+                .min_by(|a, b| a.1.total_cmp(&b.1));
+            match worst {
+                Some((i, room)) if room < 0.0 => self.holds[i] = None,
+                _ => return,
+            }
+        }
+    }
+
+    fn no_screw(&self, sizing: &Sizing) -> Error {
+        let (margin, screw) = (number(self.margin), &sizing.screw.size);
+        let (needed, other) = match self.ring {
+            true => (self.margin, "a larger hole"),
+            false => (
+                sizing.least_margin(),
+                "--mount ring, which drills no holes in the sheet",
+            ),
+        };
+        Error::geometry(
+            format!(
+                "With a margin of {margin} mm the holes for {screw} screws break out of the plate or into its spigot."
+            ),
+            match sizing.margin {
+                Some(_) => format!(
+                    "Give --margin {}, a smaller --screw, or {other}.",
+                    number(needed)
+                ),
+                None => format!("Give a smaller --screw, or {other}."),
+            },
+        )
     }
 
     fn widen_margin(&mut self, margin: f64, sizing: &Sizing) {
@@ -504,7 +561,7 @@ fn seats(sizing: &Sizing, posts: bool) -> Vec<Seat> {
         .collect()
 }
 
-fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms {
+fn terms(spec: &Plate, sizing: &Sizing, (separation, apart): (f64, f64), lines: usize) -> Terms {
     let thickest = sizing
         .openings
         .iter()
@@ -519,6 +576,8 @@ fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms 
             .collect(),
     };
     let (end_height, off_middle) = piece_heights(spec, sizing);
+    // A neighbour's tie goes round its cable between it and the post.
+    let post_gap = (thickest + 0.6).max(sizing.edge.mm + 0.4);
     Terms {
         room: sizing.layout_room(),
         web: sizing.web.mm,
@@ -530,8 +589,8 @@ fn terms(spec: &Plate, sizing: &Sizing, separation: f64, lines: usize) -> Terms 
             .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
         end_height,
         off_middle,
-        // A neighbour's tie goes round its cable between it and the post.
-        post_gap: (thickest + 0.6).max(sizing.edge.mm + 0.4),
+        post_gap,
+        post_apart: post_gap.max(apart),
         post_rim: sizing.lead + POST_RIM,
         fixed,
     }
@@ -555,7 +614,7 @@ fn settle(
     sizing: &Sizing,
     seats: &[Seat],
     lines: &[usize],
-    posts: Posts,
+    (posts, apart): (Posts, f64),
 ) -> Result<(Terms, Arrangement)> {
     let wanted = sizing.separation.mm;
     let mixed =
@@ -569,7 +628,15 @@ fn settle(
     for &share in steps {
         let separation = (wanted * share).max(least.min(wanted));
         for &count in lines {
-            let terms = terms(spec, sizing, separation, count);
+            let terms = terms(spec, sizing, (separation, apart), count);
+            let buttons = |o: &Opening| matches!(o.purpose, Purpose::Button(_));
+            if count == 0
+                && !seats.is_empty()
+                && sizing.openings.iter().all(buttons)
+                && let Some(layout) = in_rows(&terms, seats)
+            {
+                return Ok((terms, Arrangement { layout, lines: 0 }));
+            }
             if let Some(found) = arrange(&terms, seats, &[count], posts) {
                 return Ok((terms, found));
             }
@@ -583,7 +650,7 @@ fn settle(
     Err(too_small(
         sizing,
         seats,
-        &terms(spec, sizing, separation, lines[0]),
+        &terms(spec, sizing, (separation, apart), lines[0]),
         lines,
         posts,
     ))
@@ -596,15 +663,26 @@ fn too_small(
     lines: &[usize],
     posts: Posts,
 ) -> Error {
+    if seats.is_empty() {
+        return Error::geometry(
+            format!(
+                "A {} is too small to be closed in {} pieces: each must hold its screws.",
+                sizing.hole.words(),
+                lines.first().map_or(1, |count| count + 1)
+            ),
+            "Give --split halves or --split auto, or a smaller --screw.",
+        );
+    }
     let found = diagnose(terms, seats, lines, posts);
     let culprit = &sizing.openings[found.culprit];
-    let which = match found.settles {
-        true => format!(
+    let which = match (seats.len(), found.settles) {
+        (1, _) => format!("{} needs {} mm", culprit.label, number(culprit.diameter)),
+        (_, true) => format!(
             "{} ({} mm) is too much; without it the others fit",
             culprit.label,
             number(culprit.diameter)
         ),
-        false => format!(
+        (_, false) => format!(
             "{} ({} mm) is the first that finds no room, and it is not the only one",
             culprit.label,
             number(culprit.diameter)
@@ -614,11 +692,16 @@ fn too_small(
         Posts::All => ", each with a post for its tie,",
         _ => "",
     };
-    let says = format!(
-        "{} openings{with} do not fit the {}: {which}.",
-        seats.len(),
-        sizing.hole.words()
-    );
+    let says = match seats.len() {
+        1 => format!(
+            "One opening{with} does not fit the {}: {which}.",
+            sizing.hole.words()
+        ),
+        n => format!(
+            "{n} openings{with} do not fit the {}: {which}.",
+            sizing.hole.words()
+        ),
+    };
     let hole = match found.growth {
         Some(growth) if sizing.hole.is_round() => format!(
             "A round hole of {} mm would do",
@@ -664,7 +747,12 @@ pub fn ring_screws(sizing: &Sizing, lines: usize) -> Vec<Point2> {
 /// Mounting screws on the margin: two for each piece of a parted plate, else evenly round a round
 /// hole or in the corners of another.
 fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
-    let room = plan.hole.shrunk(-sizing.screw_offset());
+    // A margin that was asked for and is narrow has them in its middle.
+    let offset = match plan.margin < sizing.least_margin() {
+        true => sizing.screw_offset().min(plan.margin / 2.0),
+        false => sizing.screw_offset(),
+    };
+    let room = plan.hole.shrunk(-offset);
     let (x, y) = diagonal(&room);
     if plan.lines.is_empty() {
         let count = sizing.screws.max(2);

@@ -171,9 +171,9 @@ struct Work<'a> {
     shell: Shell,
 }
 
-impl Work<'_> {
+impl<'a> Work<'a> {
     fn holds(&self, at: Point2) -> bool {
-        self.band.low.is_none_or(|low| at.y > low) && self.band.high.is_none_or(|high| at.y < high)
+        self.band.holds(at)
     }
 
     /// What the upper (or lower) edge of this piece goes round: half openings of the radius that
@@ -271,7 +271,7 @@ impl Work<'_> {
         for circle in self.screw_circles()? {
             self.shell.walls(&circle.oriented(false).pieces(), 0.0, top);
         }
-        for cutout in &self.shape.cutouts {
+        for cutout in self.cutouts() {
             self.shell.walls(
                 &cutout.outline.oriented(false).pieces(),
                 0.0,
@@ -348,11 +348,18 @@ impl Work<'_> {
     }
 
     fn cutout_loops(&self) -> Vec<Loop> {
-        self.shape
-            .cutouts
-            .iter()
+        self.cutouts()
             .map(|cutout| cutout.outline.clone())
             .collect()
+    }
+
+    /// The cutouts that lie in this piece.
+    fn cutouts(&self) -> impl Iterator<Item = &'a Cutout> + use<'a> {
+        let band = self.band;
+        self.shape.cutouts.iter().filter(move |cutout| {
+            let (least, most) = cutout.outline.bounds();
+            band.holds(nalgebra::center(&least, &most))
+        })
     }
 
     fn region(

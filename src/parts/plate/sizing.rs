@@ -1,6 +1,7 @@
 //! From the request to numbers: every length of the plate that does not depend on where the
 //! openings come to lie, each with the place it came from.
 
+use super::checks::sound_wall;
 use super::packing::{Post, Room};
 use super::spec::{Head, Hole, MOST_OPENINGS, Mount, Plate, PlugSize, Size, Split};
 use crate::catalog::buttons::{self, Button};
@@ -13,7 +14,7 @@ use crate::error::{Error, Result, number, within};
 use crate::job::workshop::Workshop;
 use crate::parts::Origin;
 use crate::solid::Point2;
-use std::f64::consts::FRAC_1_SQRT_2;
+use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
 /// Temperature inside a cabinet at which anchors must still hold, °C. Common practice, no source.
 pub const CABINET_C: f64 = 35.0;
@@ -21,6 +22,18 @@ pub const CABINET_C: f64 = 35.0;
 const TIE_PLAY: f64 = 0.6;
 /// Height of a tie's lower edge above the plate: pliers get under it. Common practice, no source.
 const TIE_LIFT: f64 = 4.0;
+/// The same where the cable would be bent too hard on its way to the tie, at most, mm.
+const MOST_LIFT: f64 = 9.0;
+/// Separation of power from signal that is aimed at, mm.
+pub const SEPARATION: f64 = 10.0;
+/// Sides longer than this get screws in their middle too, mm. Common practice, no source.
+const LONG_SIDE: f64 = 160.0;
+/// Round holes up to this are covered by a plate that two screws hold, mm. Common practice, no source.
+const SMALL_HOLE: f64 = 25.0;
+/// Thickest panel that push-buttons clamp, mm (makers' catalogues, from memory).
+const BUTTON_PANEL: f64 = 6.0;
+/// Thinnest margin that is drawn unasked, mm.
+const THIN: f64 = 2.4;
 /// Rounding of the edges the tie bears on, mm.
 pub const TIE_ROUND: f64 = 1.0;
 /// Flat left of a web or rim between two chamfers, mm.
@@ -123,13 +136,13 @@ pub struct Anchor {
 }
 
 impl Anchor {
-    /// A post for a tie, its foot wide enough for twice the tie's rated tension across layers of a
-    /// material that bears `allowed` MPa.
-    pub fn for_tie(tie: &'static CableTie, allowed: f64) -> Self {
+    /// A post for a tie `lift` mm above the plate, its foot wide enough for twice the tie's rated
+    /// tension across layers of a material that bears `allowed` MPa.
+    pub fn for_tie(tie: &'static CableTie, lift: f64, allowed: f64) -> Self {
         let slot = tie.thickness + TIE_PLAY;
         let tunnel = tie.width + TIE_PLAY;
         let corner = 1.2;
-        let moment = ANCHOR_FACTOR * tie.loop_strength_n * (TIE_LIFT + tunnel / 2.0);
+        let moment = ANCHOR_FACTOR * tie.loop_strength_n * (lift + tunnel / 2.0);
         // A square foot of side a carries a³/6 times what its material bears, whichever way it is
         // pulled.
         let side = (6.0 * moment / allowed).cbrt();
@@ -142,9 +155,9 @@ impl Anchor {
             front,
             slot,
             corner,
-            floor: TIE_LIFT,
+            floor: lift,
             tunnel,
-            height: TIE_LIFT + tunnel + 3.0,
+            height: lift + tunnel + 3.0,
         }
     }
 
@@ -249,7 +262,7 @@ pub struct Sizing {
     pub bush: Option<f64>,
     /// The mounting screw.
     pub screw: Screw,
-    /// Number of mounting screws of a plate in one piece.
+    /// Number of mounting screws; a parted plate has at least two in each piece.
     pub screws: u32,
     /// The openings.
     pub openings: Vec<Opening>,
@@ -268,7 +281,7 @@ impl Sizing {
     ///
     /// Fails when a value is missing or out of bounds, or a name is unknown.
     pub fn new(spec: &Plate, workshop: &Workshop) -> Result<Self> {
-        let hole = hole(spec)?;
+        let hole = hole(spec, workshop)?;
         let sheet = sourced(
             spec.sheet,
             "--sheet",
@@ -305,21 +318,21 @@ impl Sizing {
             web: sourced(
                 spec.web,
                 "--web",
-                (4.0 * line).max(2.0),
+                sound_wall(line),
                 (2.0 * line, 20.0),
                 practice("four lines of plastic, at least 2 mm"),
             )?,
             rim: sourced(
                 spec.rim,
                 "--rim",
-                (4.0 * line).max(2.0),
+                sound_wall(line),
                 (2.0 * line, 20.0),
                 practice("four lines of plastic, at least 2 mm"),
             )?,
             separation: sourced(
                 spec.separation,
                 "--separation",
-                10.0,
+                SEPARATION,
                 (0.0, 200.0),
                 practice(
                     "jacket to jacket where power and signal pass one plate; along runs EN 50174-2 asks for far more",
@@ -339,7 +352,7 @@ impl Sizing {
                 .map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm"))
                 .transpose()?,
             screw: Screw::of(spec.screw.as_deref().unwrap_or("M4"), spec.head, workshop)?,
-            screws: spec.screws.unwrap_or(4),
+            screws: spec.screws.unwrap_or_else(|| usual_screws(hole)),
             openings: vec![],
             across,
             in_plane,
@@ -352,6 +365,7 @@ impl Sizing {
         sizing.openings = sizing.read_openings(spec, workshop)?;
         sizing.make_room_for_cord(spec);
         sizing.hollow = hollow(spec, &sizing);
+        sizing.make_room_for_buttons(spec);
         sizing.check_edge()?;
         sizing.check_screws()?;
         sizing.check_buttons()?;
@@ -487,20 +501,37 @@ impl Sizing {
         }
     }
 
-    /// Push-buttons clamp a panel of 1 to 6 mm (makers' catalogues, from memory).
-    fn check_buttons(&self) -> Result<()> {
+    fn button_panel(&self) -> Option<f64> {
+        let has_buttons = self
+            .openings
+            .iter()
+            .any(|opening| matches!(opening.purpose, Purpose::Button(_)));
         let panel = if self.hollow {
             self.thickness.mm
         } else {
             self.full()
         };
-        let has_buttons = self
-            .openings
-            .iter()
-            .any(|opening| matches!(opening.purpose, Purpose::Button(_)));
-        if !has_buttons || panel <= 6.0 {
-            return Ok(());
+        has_buttons.then_some(panel)
+    }
+
+    /// A thickness that nobody asked for shrinks until push-buttons clamp the plate.
+    fn make_room_for_buttons(&mut self, spec: &Plate) {
+        let Some(panel) = self.button_panel().filter(|_| spec.thickness.is_none()) else {
+            return;
+        };
+        let left = BUTTON_PANEL - (panel - self.thickness.mm);
+        if panel > BUTTON_PANEL && left >= THIN {
+            self.thickness = Sourced {
+                mm: left,
+                origin: Origin::Formula("push-buttons clamp 6 mm at most".into()),
+            };
         }
+    }
+
+    fn check_buttons(&self) -> Result<()> {
+        let Some(panel) = self.button_panel().filter(|&panel| panel > BUTTON_PANEL) else {
+            return Ok(());
+        };
         Err(Error::geometry(
             format!(
                 "The plate is {} mm thick where the push-buttons sit; they clamp 1 to 6 mm.",
@@ -508,7 +539,7 @@ impl Sizing {
             ),
             format!(
                 "Give --thickness {} or less, or put the buttons on a plate of their own.",
-                number((6.0 - (panel - self.thickness.mm)).max(1.6))
+                number((BUTTON_PANEL - (panel - self.thickness.mm)).max(1.6))
             ),
         ))
     }
@@ -648,9 +679,24 @@ impl Sizing {
             bore,
             diameter,
             plug: wish.plug.clone(),
+            anchor: Some(Anchor::for_tie(
+                tie,
+                self.tie_lift(spec, tie, (bend.0 * most, diameter - most)),
+                self.across,
+            )),
             bend,
-            anchor: Some(Anchor::for_tie(tie, self.across)),
         })
+    }
+
+    /// How high a tie stands over the plate, so that its cable is bent no harder than its least
+    /// radius on the way there; see the check of that name.
+    fn tie_lift(&self, spec: &Plate, tie: &CableTie, (radius, play): (f64, f64)) -> f64 {
+        let aside = self.edge.mm + POST_STEP + play.max(0.0) / 2.0 + 0.12;
+        let arcs = if spec.grip { 2.0 } else { 1.0 };
+        let length = (2.0 * aside * arcs * radius - aside * aside)
+            .max(0.0)
+            .sqrt();
+        (length - self.full() - (tie.width + TIE_PLAY) / 2.0).clamp(TIE_LIFT, MOST_LIFT)
     }
 
     /// From the hole's edge outwards to the middle of a mounting screw.
@@ -671,8 +717,8 @@ impl Sizing {
     }
 }
 
-/// The hole as given; without one, the one a fan's blades want.
-fn hole(spec: &Plate) -> Result<Hole> {
+/// The hole as given; without one, the one a fan's blades want, or what its screws leave of it.
+fn hole(spec: &Plate, workshop: &Workshop) -> Result<Hole> {
     if let Some(hole) = spec.hole {
         return Ok(hole);
     }
@@ -682,12 +728,28 @@ fn hole(spec: &Plate) -> Result<Hole> {
             "Measure the hole in the sheet and give it: --hole 60, --hole 80x40, --hole 80x40:obround.",
         ));
     };
-    let swept = fans::of_frame(frame.mm())?.swept.ceil();
+    let fan = fans::of_frame(frame.mm())?;
+    let screw = Screw::of(&fan.screw, spec.head, workshop)?;
+    let edge = screw.edge().max(sound_wall(workshop.printer.line_width));
+    let between = fan.pitch * SQRT_2 - screw.hole - 2.0 * edge;
+    let diameter = fan.swept.ceil().min(between.floor());
     Ok(Hole {
-        width: swept,
-        height: swept,
-        corner: swept / 2.0,
+        width: diameter,
+        height: diameter,
+        corner: diameter / 2.0,
     })
+}
+
+/// Four; two round a small round hole, and more where a side is so long that the plate would bow
+/// between its corners.
+fn usual_screws(hole: Hole) -> u32 {
+    let (long, short) = (hole.width.max(hole.height), hole.width.min(hole.height));
+    match (long > LONG_SIDE, short > LONG_SIDE) {
+        (true, true) => 8,
+        (true, false) => 6,
+        _ if hole.is_round() && long <= SMALL_HOLE => 2,
+        _ => 4,
+    }
 }
 
 /// How far the spigot reaches into the hole: past the sheet, but short of it where something behind

@@ -482,7 +482,7 @@ pub struct Plate {
         help_heading = "Answers of your own"
     )]
     pub head: Head,
-    /// Number of mounting screws [default: 4]
+    /// Number of mounting screws [default: 4; 2 round holes up to 25 mm, more on sides over 160 mm]
     #[arg(long, value_name = "N", help_heading = "Answers of your own")]
     pub screws: Option<u32>,
     /// How far the plate overlaps the hole [default: what screws and anchors need]

@@ -120,7 +120,6 @@ impl Brick {
                 Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES)
                     .translate(v(at[0], at[1], z[0]))
             }
-<<<<<<< HEAD
         }
     }
 }
@@ -142,8 +141,6 @@ fn grazes(a: &Brick, b: &Brick) -> bool {
             let (a, b, r, s) = (whole(*at), whole(*to), i32::from(*r), i32::from(*s));
             let apart = (a[0] - b[0]).pow(2) + (a[1] - b[1]).pow(2);
             apart == (r + s).pow(2) || apart == (r - s).pow(2)
-=======
->>>>>>> plate
         }
     }
 }

@@ -108,6 +108,22 @@ fn a_second_run_replaces_its_own_files_of_every_format_without_being_told_to() {
         );
     }
     assert_eq!(names.len(), endings.len(), "{names:?}");
+    let plate = "plate --hole 40 --name small --format step,flat";
+    let folder = tempfile::tempdir().unwrap();
+    for _ in 0..2 {
+        let done = run(&plate.split(' ').collect::<Vec<_>>(), folder.path());
+        assert!(
+            done.status.success(),
+            "{}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+    }
+    let names: Vec<String> = files(folder.path()).into_keys().collect();
+    assert_eq!(
+        names,
+        ["small-flat.dxf", "small-flat.svg", "small.step"],
+        "a flat pattern and a solid are known again"
+    );
 }
 
 #[test]

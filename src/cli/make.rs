@@ -11,10 +11,12 @@ use rayon::prelude::*;
 use std::path::PathBuf;
 
 /// What a job is written as unless told otherwise.
-const DEFAULT: [Format; 6] = [
+const DEFAULT: [Format; 8] = [
     Format::Stl,
     Format::ThreeMf,
+    Format::Step,
     Format::Drawing,
+    Format::Flat,
     Format::Picture,
     Format::Sheet,
     Format::Json,

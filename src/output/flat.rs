@@ -19,6 +19,7 @@ use std::fmt::Write;
 const BORDER: f64 = 10.0;
 /// Half the length of a centre mark, mm.
 const MARK: f64 = 2.5;
+const VERSION: &str = env!("CARGO_PKG_VERSION");
 /// The bar that proves the scale, mm.
 const BAR: f64 = 50.0;
 
@@ -150,7 +151,7 @@ impl Flat {
         let title = escaped(&self.title);
         let _ = writeln!(
             text,
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n<title>{title}, flat pattern 1:1</title>",
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n<!-- fixwright {VERSION} -->\n<title>{title}, flat pattern 1:1</title>",
             n(width),
             n(height),
             n(left),
@@ -199,7 +200,7 @@ impl Flat {
     pub fn dxf(&self) -> String {
         let (least, most) = self.bounds();
         let mut text = format!(
-            "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            "999\nfixwright {VERSION}\n0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
             n(least.x),
             n(least.y),
             n(most.x),

@@ -609,3 +609,23 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn the_pieces_of_a_parted_plate_are_pictured_mounted_in_their_sheet() {
+    use fixwright::output::picture::{Role, Scene};
+    let request = plate("80", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12", "5"]);
+    let design = design("halves", &request);
+    let scene = Scene::of_design(&design, true).unwrap();
+    let shown = |role: Role| scene.figures.iter().filter(move |f| f.role == role);
+    assert_eq!(shown(Role::Part).count(), 2);
+    // The sheet and five cables.
+    assert_eq!(shown(Role::Company).count(), 6);
+    let reach = |pick: fn(&Point3) -> f64| {
+        let along = shown(Role::Part).flat_map(|f| f.mesh.points.iter().map(pick));
+        let (least, most) = along.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
+        most - least
+    };
+    let size = |key: &str| design.dimension(key).unwrap();
+    assert!((reach(|p| p.x) - size("plate_width")).abs() < 0.05);
+    assert!((reach(|p| p.y) - size("plate_height")).abs() < 0.05);
+}

@@ -688,7 +688,7 @@ fn post_strength(anchor: &Anchor, across: f64, shear: f64) -> Safety {
 }
 
 /// The thickness of margin at which every bar holds its tie's rated tension with the factor that
-/// counts as sound, mm; 0 without margin anchors. [`bar_strength`] solved for the thickness.
+/// counts as sound, mm; 0 without margin anchors. The strength of a bar solved for its thickness.
 pub fn bar_thickness(sizing: &Sizing, plan: &Plan) -> f64 {
     let needed = (0..plan.holds.len()).filter_map(|i| {
         let Some(Hold::Margin(place)) = plan.holds[i] else {

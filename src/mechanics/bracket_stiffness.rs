@@ -212,16 +212,17 @@ impl Twisted {
     /// infinite where that end cannot warp either.
     fn give(&self, spring: f64) -> f64 {
         let decay = (self.torsion / self.warping).sqrt();
-        let (cosh, sinh) = ((decay * self.length).cosh(), (decay * self.length).sinh());
-        // The rate of twist is T/GJ·(1 + a·cosh + b·sinh), with b = stiff·(1 + a) from the spring.
+        let long = decay * self.length;
+        // The rate of twist is T/GJ·(1 + a·cosh + b·sinh), with a and b from the spring below and the
+        // held end above; its integral, so written that nothing in it grows without bound.
+        let (tanh, half) = (long.tanh(), (long / 2.0).tanh());
         let stiff = spring / (self.warping * decay);
-        let (a, b) = if stiff.is_finite() {
-            let a = -(1.0 + stiff * sinh) / (cosh + stiff * sinh);
-            (a, stiff * (1.0 + a))
+        let held = if stiff.is_finite() {
+            (tanh + 2.0 * stiff * tanh * half) / (1.0 + stiff * tanh)
         } else {
-            (-1.0, (cosh - 1.0) / sinh)
+            2.0 * half
         };
-        (self.length + a * sinh / decay + b * (cosh - 1.0) / decay) / self.torsion + self.shear
+        (self.length - held / decay) / self.torsion + self.shear
     }
 }
 

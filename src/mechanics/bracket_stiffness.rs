@@ -212,16 +212,17 @@ impl Twisted {
     /// infinite where that end cannot warp either.
     fn give(&self, spring: f64) -> f64 {
         let decay = (self.torsion / self.warping).sqrt();
-        let (cosh, sinh) = ((decay * self.length).cosh(), (decay * self.length).sinh());
-        // The rate of twist is T/GJ·(1 + a·cosh + b·sinh), with b = stiff·(1 + a) from the spring.
+        let long = decay * self.length;
+        // The rate of twist is T/GJ·(1 + a·cosh + b·sinh), with a and b from the spring below and the
+        // held end above; its integral, so written that nothing in it grows without bound.
+        let (tanh, half) = (long.tanh(), (long / 2.0).tanh());
         let stiff = spring / (self.warping * decay);
-        let (a, b) = if stiff.is_finite() {
-            let a = -(1.0 + stiff * sinh) / (cosh + stiff * sinh);
-            (a, stiff * (1.0 + a))
+        let held = if stiff.is_finite() {
+            (tanh + 2.0 * stiff * tanh * half) / (1.0 + stiff * tanh)
         } else {
-            (-1.0, (cosh - 1.0) / sinh)
+            2.0 * half
         };
-        (self.length + a * sinh / decay + b * (cosh - 1.0) / decay) / self.torsion + self.shear
+        (self.length - held / decay) / self.torsion + self.shear
     }
 }
 
@@ -486,11 +487,13 @@ impl Plate {
         Twisted::new(e, self.free(edge), width, self.thickness).give(spring)
     }
 
-    /// A washer moved in the plane of the plate, mm/N: the plate is held as far off as the other
-    /// washer's share begins, or the flange.
+    /// A washer moved in the plane of the plate, mm/N: over its slot it holds no more than a disc of as
+    /// much plastic, and the plate is held as far off as the other washer's share begins, or the flange.
     fn washer_moved(&self, e: &Elastic) -> f64 {
         let to_flange = self.axis_height.hypot(self.screw) - self.seat;
-        e.disc(self.thickness, self.washer, self.screw.min(to_flange))
+        let plastic = self.washer * self.washer - 2.0 * self.washer * self.slot / PI;
+        let disc = plastic.max(0.0).sqrt().max(self.washer / 4.0);
+        e.disc(self.thickness, disc, self.screw.min(to_flange))
     }
 
     /// What it gives.
@@ -565,7 +568,8 @@ mod tests {
         assert!(held < free && held > 0.5 * free);
         // Long, narrow and thin, the ends hardly matter.
         let long = Twisted::new(&PRINT, 2000.0, 20.0, 1.0);
-        assert!((long.give(f64::INFINITY) / (2000.0 / long.torsion) - 1.0).abs() < 0.01);
+        let twist = long.give(f64::INFINITY) - long.shear;
+        assert!((twist / (2000.0 / long.torsion) - 1.0).abs() < 0.01);
     }
 
     #[test]

@@ -465,6 +465,39 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
             l.seat.screw.size
         )),
     );
+    if s.encoder.layout == crate::catalog::encoders::Layout::Circle {
+        let source = Origin::Table(s.encoder.source.clone());
+        list.add(
+            "bolt_circle",
+            "flange screws on a circle of",
+            2.0 * s.encoder.screw_radius(),
+            given_or(spec.bolt_spacing.is_some(), "--bolt-spacing", source),
+        );
+    }
+    if let Some((depth, shaft)) = l.seat.recess {
+        let play = || Origin::Practice("the register's height and a little play".into());
+        list.add("recess_depth", "recess for the register", depth, play());
+        let room = Origin::Practice("room round the encoder's shaft".into());
+        list.add("shaft_bore", "bore for the shaft", shaft, room);
+    }
+    list.add(
+        "screw_spacing",
+        "between the screws",
+        (l.screws[1] - l.screws[0]).norm(),
+        given_or(
+            spec.screw_spacing.is_some(),
+            "--screw-spacing",
+            Origin::Formula("beside the encoder, where a key reaches".into()),
+        ),
+    );
+    if l.style == Style::Foot {
+        list.add(
+            "screw_row",
+            "screws from the front face",
+            l.screws[0].y,
+            Origin::Formula("upright, root and washer".into()),
+        );
+    }
     list.add(
         "belt_plane",
         "belt from the encoder's flange",

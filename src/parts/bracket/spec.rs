@@ -164,7 +164,7 @@ pub struct Bracket {
     /// The spindle stands to the encoder's left or right, seen from the belt
     #[arg(long, value_enum, default_value_t, help_heading = "Place")]
     pub spindle: Hand,
-    /// Screws that hold the bracket, M3 to M10 [default: M5]
+    /// Screws that hold the bracket, M3 to M12 [default: M5]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]

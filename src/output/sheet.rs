@@ -278,10 +278,12 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
     }
 }
 
-/// A value with the digits that mean something at a bench: lengths to a hundredth, the rest to
-/// three figures.
+/// A value with the digits that mean something at a bench: lengths to a hundredth, small ones to
+/// two figures, the rest to three.
 fn in_reason(value: f64, unit: &str) -> String {
     let step = match value.abs() {
+        v if unit == "mm" && v < 0.01 => 10_000.0,
+        v if unit == "mm" && v < 0.1 => 1000.0,
         _ if unit == "mm" => 100.0,
         v if v >= 100.0 => 1.0,
         v if v >= 10.0 => 10.0,

@@ -196,6 +196,8 @@ fn numbers_are_as_long_as_they_mean_something() {
         (0.01234, "", "0.012"),
         (119.175, "mm", "119.18"),
         (27.9, "mm", "27.9"),
+        (0.0823, "mm", "0.082"),
+        (0.00823, "mm", "0.0082"),
     ] {
         assert_eq!(in_reason(value, unit), text);
     }

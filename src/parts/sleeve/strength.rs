@@ -296,7 +296,7 @@ impl Checked<'_> {
 
     /// The walls as measured through the mesh by rays, beside those of the profile.
     fn walls(&self) -> Result<Finding> {
-        let walls = walls::compare(&self.sizing.shape, self.mesh)?;
+        let walls = walls::compare(&self.sizing.shape, self.mesh, self.workshop.chord_tolerance)?;
         // Each of the two faces a ray meets may lie one chord tolerance off.
         let slack = 2.0 * self.workshop.chord_tolerance + 1e-6;
         Ok(Finding::at_most(

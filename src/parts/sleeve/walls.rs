@@ -17,22 +17,23 @@ pub struct Walls {
 /// Compares walls along a level line at the middle of every stretch of height between two corners of
 /// the profile, and along an upright one at the middle of every stretch of radius.
 ///
-/// Fails when a line meets another number of walls in the mesh than in the profile.
-pub fn compare(shape: &Shape, mesh: &Mesh) -> Result<Walls> {
+/// A round wall of the mesh may stand off by `tolerance` (mm); lines that might miss it for that are not
+/// drawn. Fails when a line meets another number of walls in the mesh than in the profile.
+pub fn compare(shape: &Shape, mesh: &Mesh, tolerance: f64) -> Result<Walls> {
     let corners = shape.corners();
     let mut walls = Walls {
         lines: 0,
         least: f64::INFINITY,
         furthest_apart: 0.0,
     };
-    for height in middles(corners.iter().map(|corner| corner.y)) {
+    for height in middles(corners.iter().map(|corner| corner.y), tolerance) {
         let design = lengths(crossings(&corners, |p| (p.y - height, p.x)));
         // Off the meridians the mesh has its corners on.
         let outwards = Vector3::new(0.123_f64.cos(), 0.123_f64.sin(), 0.0);
         let found = probe::crossings(mesh, Point3::new(0.0, 0.0, height), outwards);
         walls.take(&design, from_axis(found, design.len()))?;
     }
-    for radius in middles(corners.iter().map(|corner| corner.x)) {
+    for radius in middles(corners.iter().map(|corner| corner.x), tolerance) {
         let design = lengths(crossings(&corners, |p| (p.x - radius, p.y)));
         let foot = Point3::new(radius * 0.123_f64.cos(), radius * 0.123_f64.sin(), -1.0);
         let found = probe::solid_lengths(&probe::crossings(mesh, foot, Vector3::z()));
@@ -67,13 +68,13 @@ fn from_axis(mut crossings: Vec<f64>, walls: usize) -> Vec<f64> {
     probe::solid_lengths(&crossings)
 }
 
-/// The middles between neighbouring values that are further apart than two rays can be told from.
-fn middles(values: impl Iterator<Item = f64>) -> Vec<f64> {
+/// The middles between neighbouring values, where they lie clear of both by more than the tolerance.
+fn middles(values: impl Iterator<Item = f64>, tolerance: f64) -> Vec<f64> {
     let mut sorted: Vec<f64> = values.collect();
     sorted.sort_by(f64::total_cmp);
     sorted
         .windows(2)
-        .filter(|pair| pair[1] - pair[0] > 0.02)
+        .filter(|pair| pair[1] - pair[0] > 2.0 * tolerance + 0.02)
         .map(|pair| (pair[0] + pair[1]) / 2.0)
         .collect()
 }

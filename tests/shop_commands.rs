@@ -142,3 +142,61 @@ fn a_pipe_sees_no_progress_and_no_colour() {
     assert_eq!(String::from_utf8_lossy(&done.stderr), "");
     assert!(!done.stdout.contains(&0x1b));
 }
+
+#[test]
+fn a_reader_that_hangs_up_ends_the_output_and_nothing_else() {
+    for arguments in [
+        &["schema", "job"][..],
+        &[
+            "belt",
+            "--profile",
+            "3M",
+            "--pulleys",
+            "20,60",
+            "--near",
+            "85",
+            "--json",
+        ],
+    ] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_fixwright"))
+            .args(arguments)
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let done = child.wait_with_output().unwrap();
+        assert_eq!(String::from_utf8_lossy(&done.stderr), "", "{arguments:?}");
+        assert!(done.status.success(), "{arguments:?}");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn output_led_to_a_full_disk_is_an_error() {
+    let done = Command::new(env!("CARGO_BIN_EXE_fixwright"))
+        .args(["schema", "job"])
+        .stdout(std::fs::File::create("/dev/full").unwrap())
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&done.stderr).into_owned();
+    assert_eq!(done.status.code(), Some(1));
+    assert!(
+        said.contains("cannot be written to") && said.contains("try:"),
+        "{said}"
+    );
+}
+
+#[test]
+fn what_is_missing_on_the_command_line_is_named_in_json_too() {
+    let done = fixwright(&["belt", "--pulleys", "20,60", "--near", "85", "--json"]);
+    let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!(done.status.code(), Some(2));
+    assert!(
+        answer["error"]["says"]
+            .as_str()
+            .unwrap()
+            .contains("--profile"),
+        "{answer}"
+    );
+}

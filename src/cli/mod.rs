@@ -11,10 +11,11 @@ mod part;
 mod presets;
 mod schema;
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Kind, Result};
 use crate::output::{report, write};
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
+use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 /// What a command has to say: words for a person, one JSON object for a program, and how it ended.
@@ -142,37 +143,63 @@ fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
 }
 
 fn show(answer: &Answer, json: bool) -> ExitCode {
-    if json {
-        println!("{:#}", answer.json);
-    } else {
-        anstream::print!("{}", answer.words);
-    }
-    match &answer.error {
-        Some(error) => {
-            anstream::eprint!("{}", report::error_words(error));
-            ExitCode::from(error.exit_code())
-        }
-        None => ExitCode::SUCCESS,
+    let said = match json {
+        true => say(&format!("{:#}\n", answer.json)),
+        false => say(&answer.words),
+    };
+    match (&answer.error, said) {
+        (Some(error), _) => complain(error),
+        (None, Err(error)) => complain(&error),
+        (None, Ok(())) => ExitCode::SUCCESS,
     }
 }
 
 fn fail(error: &Error, json: bool) -> ExitCode {
     if json {
-        println!("{:#}", serde_json::json!({ "error": error }));
+        // What went wrong first is what the exit code and standard error tell.
+        let _ = say(&format!("{:#}\n", serde_json::json!({ "error": error })));
     }
-    anstream::eprint!("{}", report::error_words(error));
+    complain(error)
+}
+
+/// Writes to standard output. A reader that has seen enough and hung up is no error; a full disk is.
+fn say(text: &str) -> Result<()> {
+    let mut out = anstream::stdout();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Error::new(
+            Kind::File,
+            format!("Standard output cannot be written to: {error}."),
+            "See that the disk has room where the output is led to.",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Tells an error on standard error, if anybody listens there, and gives its exit code.
+fn complain(error: &Error) -> ExitCode {
+    let _ = anstream::stderr().write_all(report::error_words(error).as_bytes());
     ExitCode::from(error.exit_code())
 }
 
 /// A complaint of the option reader as an error of ours.
 fn words_error(error: &clap::Error) -> Error {
     let text = error.render().to_string();
-    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
-    let says = lines
+    let mut lines = text
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .peekable();
+    let mut says = lines
         .next()
         .unwrap_or("The command line cannot be read.")
         .trim_start_matches("error: ")
         .to_string();
+    // What is missing stands on lines of its own.
+    if says.ends_with(':') {
+        let rest = |line: &&str| !line.starts_with("Usage") && !line.starts_with("tip:");
+        let missing: Vec<&str> = std::iter::from_fn(|| lines.next_if(rest)).collect();
+        says = format!("{says} {}", missing.join(", "));
+    }
     let tip = lines
         .find(|line| line.starts_with("tip:"))
         .map(|line| line.trim_start_matches("tip:").trim().to_string());

@@ -45,6 +45,8 @@ const ELSEWHERE: [&str; 20] = [
 ];
 /// Words in the keys of diameters.
 const ROUND: [&str; 4] = ["diameter", "bore", "hole", "clearance"];
+/// Words in the keys of distances to the centre of something round.
+const CENTRED: [&str; 3] = ["spacing", "row", "axis_height"];
 /// Linear dimensions a view carries at most, overall sizes not counted.
 const MOST: usize = 9;
 
@@ -207,7 +209,7 @@ impl<'a> Measured<'a> {
 
     /// The pair of lines `size` apart along an axis that has the most line on its shorter side.
     /// From centre to centre is better than from edge to edge of two holes.
-    fn pair(&self, axis: usize, size: f64) -> Option<(f64, Linear)> {
+    fn pair(&self, axis: usize, size: f64, to_centre: bool) -> Option<(f64, Linear)> {
         let lines = &self.lines[axis];
         let mut best: Option<(f64, Linear)> = None;
         let centres = !self.concentric();
@@ -224,6 +226,9 @@ impl<'a> Measured<'a> {
                 } else {
                     1.0
                 };
+                if to_centre && !a.centre && !b.centre {
+                    continue;
+                }
                 // From a centre to its own rim is a radius, and told as a diameter if at all.
                 if a.centre != b.centre && self.arcs.iter().any(|r| (r - size).abs() < SAME) {
                     continue;
@@ -273,12 +278,13 @@ pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown
     for dimension in sizes.filter(|d| d.value.is_finite()) {
         let size = round(dimension.value);
         let is_round = ROUND.iter().any(|word| dimension.key.contains(word));
+        let to_centre = CENTRED.iter().any(|word| dimension.key.contains(word));
         if said.contains(&(is_round, size)) {
             continue;
         }
         let placed = (is_round && !turned && circle(dimension.value, views, &mut shown))
             || span(
-                (dimension.value, is_round),
+                (dimension.value, is_round, to_centre),
                 body,
                 telling,
                 &mut shown,
@@ -350,7 +356,7 @@ fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
 /// Puts a size between two lines, in the view and along the axis that has the longest. A diameter
 /// goes only where the solid is that wide about an axis.
 fn span(
-    (size, is_round): (f64, bool),
+    (size, is_round, to_centre): (f64, bool, bool),
     body: &Body,
     views: &[Measured],
     shown: &mut [Shown],
@@ -363,7 +369,7 @@ fn span(
         .filter(|(k, _)| shown[*k].linear.len() < MOST)
     {
         for axis in 0..2 {
-            let Some((weight, linear)) = view.pair(axis, size) else {
+            let Some((weight, linear)) = view.pair(axis, size, to_centre) else {
                 continue;
             };
             let diameter = is_diameter(body, view, &linear);

@@ -320,20 +320,22 @@ impl Told<'_> {
                 (0.4, self.sizing.clearance.mm),
             ));
         }
-        let mut bores: Vec<f64> = self
+        // What is drawn, and what of it the print leaves open.
+        let mut bores: Vec<(f64, f64)> = self
             .sizing
             .openings
             .iter()
             .filter(|o| o.is_cable())
-            .map(|opening| opening.bore)
+            .map(|opening| (opening.diameter, opening.bore))
             .collect();
-        bores.sort_by(f64::total_cmp);
-        bores.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-        list.extend(bores.into_iter().map(|bore| {
+        bores.sort_by(|a, b| a.0.total_cmp(&b.0));
+        bores.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-9);
+        list.extend(bores.into_iter().map(|(drawn, bore)| {
+            let shrinks = drawn - bore;
             reading(
                 format!("Opening of {} mm", number(bore)),
-                bore,
-                (0.15, 0.25),
+                drawn,
+                (shrinks + 0.15, (0.25 - shrinks).max(0.05)),
             )
         }));
         let rim = least_rim(self.sizing, self.plan);

@@ -546,6 +546,16 @@ const SHAFT_ROOM: f64 = 1.5;
 pub const REGISTER_PLAY: f64 = 0.1;
 
 impl Seat {
+    /// Radius to which the flange holds the plate, mm: over a recess only as far as the heads of its
+    /// screws draw the floor up.
+    pub fn holds(&self) -> f64 {
+        let head = self.screw.head.head_diameter / 2.0;
+        match self.recess {
+            Some(_) => self.bolts.first().map_or(0.0, |b| b.coords.norm()) + head,
+            None => self.radius,
+        }
+    }
+
     /// The opening through the plate about the axis, mm.
     pub fn opening(&self) -> f64 {
         self.recess.map_or(self.register_bore, |(_, shaft)| shaft)

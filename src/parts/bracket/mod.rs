@@ -132,7 +132,7 @@ impl Part for Bracket {
 /// Thicknesses of the upright that are tried, mm.
 const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
 
-/// Settles everything: of the thicknesses in [`LADDER`], the least that keeps the limits; where none
+/// Settles everything: of the thicknesses tried, the least that keeps the limits; where none
 /// does, the one that comes nearest, with the findings that say so.
 pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
     let encoder = spec.encoder()?;

@@ -258,6 +258,8 @@ pub struct Foot {
     pub axis_height: f64,
     /// Radius that the encoder's flange holds flat.
     pub seat: f64,
+    /// Radius to which it holds the middle of the sheet against bending.
+    pub grasp: f64,
     /// Half the distance between the screws.
     pub screw: f64,
     /// From the upright's back, or where its root rounding has been counted as a slab, to the washers'
@@ -297,12 +299,7 @@ impl Foot {
     /// Free length of the upright between base and flange. The flange's edge is round: it holds the
     /// upright as if it ended 0.4 of its radius below the axis.
     fn free(&self) -> f64 {
-        (self.rise() - ROUNDING * self.root - HOLDS * self.grasp()).max(self.upright)
-    }
-
-    /// Radius to which the flange holds the middle of the upright.
-    fn grasp(&self) -> f64 {
-        (self.seat - self.upright / 2.0).max(self.seat / 2.0)
+        (self.rise() - ROUNDING * self.root - HOLDS * self.grasp).max(self.upright)
     }
 
     /// Width of the upright that works under the flange: its diameter, spread at 45°.
@@ -379,7 +376,7 @@ impl Foot {
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
         let strip = self.strip_to_gusset()?;
-        let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp());
+        let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp);
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
         let tall = self.gusset_height - self.base;
@@ -488,6 +485,8 @@ pub struct Plate {
     pub axis_height: f64,
     /// Radius that the encoder's flange holds flat.
     pub seat: f64,
+    /// Radius to which it holds the middle of the sheet against bending.
+    pub grasp: f64,
     /// Radius of a washer.
     pub washer: f64,
     /// Width of a slot.
@@ -502,11 +501,6 @@ impl Plate {
         (self.axis_height - edge - self.washer).max(self.thickness / 2.0)
     }
 
-    /// Radius to which the flange holds the middle of the plate.
-    fn grasp(&self) -> f64 {
-        (self.seat - self.thickness / 2.0).max(self.seat / 2.0)
-    }
-
     /// Mean width between screws and axis.
     fn mean_width(&self) -> f64 {
         (self.width + self.top) / 2.0
@@ -514,7 +508,7 @@ impl Plate {
 
     /// Length and width of the plate that twists.
     fn twisted(&self) -> (f64, f64) {
-        let edge = |width: f64| lower_edge_in_twist(self.grasp(), self.screw.min(width / 2.0));
+        let edge = |width: f64| lower_edge_in_twist(self.grasp, self.screw.min(width / 2.0));
         let mean = self.mean_width();
         let width = mean.min(2.0 * self.seat + self.free(edge(mean)));
         (self.free(edge(width)), width)
@@ -535,7 +529,7 @@ impl Plate {
     }
 
     fn nod(&self, e: &Elastic) -> f64 {
-        let bent = self.free(lower_edge(self.grasp(), self.width / 2.0));
+        let bent = self.free(lower_edge(self.grasp, self.width / 2.0));
         let second_moment =
             self.width.min(2.0 * (self.seat + self.axis_height)) * self.thickness.powi(3) / 12.0;
         let pitch = Strip::new(0.0, self.washer, self.thickness, 0.3).bent(e);
@@ -604,6 +598,7 @@ mod tests {
             gusset_height: 45.0,
             axis_height: 45.0,
             seat: 28.0,
+            grasp: 25.0,
             screw: 32.0,
             gap_upright: 2.0,
             gap_gusset: 7.0,

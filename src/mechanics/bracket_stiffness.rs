@@ -15,8 +15,7 @@
 //! - rocking of the foot on its two washers: each washer carries F·h/(2·x), against strips of the
 //!   base that run to the upright and to the gusset, guided at both ends (Roark, *Formulas for Stress
 //!   and Strain*, table 8.1), their shear included; a strip is taken to reach 0.6 thicknesses into
-//!   what it joins and to spread at 45° over its length, and starts as wide as the washer less the
-//!   slot that runs out under it;
+//!   what it joins and to spread at 45° over its length;
 //! - the discs that washers and flange clamp, moved in the plane of the sheet (Timoshenko and
 //!   Goodier, *Theory of Elasticity*, art. 42, force at a point of a plate, between two circles); a
 //!   washer clamps a base by its faces, and the middle of a thick one follows less;
@@ -26,12 +25,15 @@
 //! - the flange's edge is round: the plate is held at the mean height of it, over the width that
 //!   carries, weighted by what carries there (evenly in bending and shear, by x² in twist). The flange
 //!   presses one face, so in the plate's middle its edge lies half a thickness inside (45°);
+//! - a hollow rounding at the root counts as a slab of as much section over its leg;
+//! - a plate that tapers counts with its mean width, and no wider than the flange spread at 45°;
+//! - up and down: the flange nods about a heel near the washers, where the base bends;
 //! - with end gussets, the other way for the same torque: across to the gussets as strips that turn
 //!   freely there (Roark, table 8.1), down the gussets as tapered cantilevers, and into the base.
 //!
 //! Either way of the torque alone would be an upper bound of the twist (least work); both share it,
 //! and share some of their material, so their stiffnesses are joined as the sides of a right
-//! triangle: more than the stiffer, less than their sum.
+//! triangle: more than the stiffer, less than their sum. The same goes for nodding.
 //!
 //! Millimetres, newtons, megapascals, radians.
 
@@ -63,6 +65,9 @@ impl Elastic {
 
 /// How far below the axis a flange holds a foot's upright in twist, in its radii.
 const HOLDS: f64 = 0.4;
+
+/// Mean height of a hollow quarter rounding over its leg, in its radii: 1 − π/4.
+pub const ROUNDING: f64 = 1.0 - PI / 4.0;
 
 /// Mean depth of a disc's lower edge below its middle over a width of 2·`half`, each place weighted
 /// alike.
@@ -96,6 +101,8 @@ pub struct Compliance {
     pub lift: f64,
     /// About the axis along the slide, rad/(N·mm).
     pub nod: f64,
+    /// How far behind the middle of the plate that axis lies, mm.
+    pub heel: f64,
 }
 
 impl Compliance {
@@ -115,12 +122,18 @@ impl Compliance {
     pub fn along_the_pull(&self, lever: f64, along: f64, up: f64) -> f64 {
         let twist = self.twisting_lever(lever);
         (self.sway + self.twist * twist * twist) * along * along
-            + (self.lift + self.nod * lever * lever) * up * up
+            + (self.lift + self.nod * (lever + self.heel).powi(2)) * up * up
     }
 
     /// Turn of the encoder's axis under the same force, rad.
     pub fn slope(&self, lever: f64, along: f64, up: f64) -> f64 {
-        (self.twist * self.twisting_lever(lever) * along).hypot(self.nod * lever * up)
+        (self.twist * self.twisting_lever(lever) * along).hypot(self.nod * (lever + self.heel) * up)
+    }
+
+    /// How far the shaft, `lever` mm in front of the middle of the plate, rises for each newton of a
+    /// weight that hangs `behind` mm behind it: the plate nods back, and gives downwards as a whole.
+    pub fn rise_under_weight(&self, lever: f64, behind: f64) -> f64 {
+        self.nod * (behind - self.heel) * (lever + self.heel) - self.lift
     }
 
     /// The lowest frequency, Hz, at which a mass of `grams` swings, its centre `behind` mm behind the
@@ -245,9 +258,12 @@ pub struct Foot {
     pub axis_height: f64,
     /// Radius that the encoder's flange holds flat.
     pub seat: f64,
+    /// Radius to which it holds the middle of the sheet against bending.
+    pub grasp: f64,
     /// Half the distance between the screws.
     pub screw: f64,
-    /// From the upright's back (or the middle of its root rounding) to the washers' edge.
+    /// From the upright's back, or where its root rounding has been counted as a slab, to the washers'
+    /// edge.
     pub gap_upright: f64,
     /// From the washers' edge to the end gussets.
     pub gap_gusset: f64,
@@ -257,6 +273,8 @@ pub struct Foot {
     pub washer: f64,
     /// Width of a slot.
     pub slot: f64,
+    /// Leg of the hollow rounding at the root; 0 without.
+    pub root: f64,
     /// Share of the upright over the base that vents leave open.
     pub open: f64,
 }
@@ -281,12 +299,7 @@ impl Foot {
     /// Free length of the upright between base and flange. The flange's edge is round: it holds the
     /// upright as if it ended 0.4 of its radius below the axis.
     fn free(&self) -> f64 {
-        (self.rise() - HOLDS * self.grasp()).max(self.upright)
-    }
-
-    /// Radius to which the flange holds the middle of the upright.
-    fn grasp(&self) -> f64 {
-        (self.seat - self.upright / 2.0).max(self.seat / 2.0)
+        (self.rise() - ROUNDING * self.root - HOLDS * self.grasp).max(self.upright)
     }
 
     /// Width of the upright that works under the flange: its diameter, spread at 45°.
@@ -302,7 +315,8 @@ impl Foot {
         (self.gusset > 0.0).then(|| Strip::new(self.gap_gusset, self.washer, self.base, 0.6))
     }
 
-    /// The corner of base and upright against pitching, one washer: N·mm/rad.
+    /// The corner of base and upright against pitching, one washer: N·mm/rad. The slot that runs out
+    /// under the washer takes from its hold sideways.
     fn pitch(&self, e: &Elastic) -> f64 {
         Strip::new(self.gap_upright, self.washer, self.base, 0.3)
             .slotted(self.slot)
@@ -325,6 +339,7 @@ impl Foot {
                 + self.rise() / (e.modulus * self.upright * self.working_width())
                 + e.disc(self.upright, self.seat, self.width / 2.0),
             nod: self.nod(e),
+            heel: self.heel(e),
         }
     }
 
@@ -347,17 +362,21 @@ impl Foot {
 
     fn direct_twist(&self, e: &Elastic) -> f64 {
         let (free, width) = (self.free(), self.working_width());
-        let arm = self.screw.max(width / 2.0);
         let plate = Twisted::new(&self.perforated(e), free, width, self.upright);
+        if self.gusset == 0.0 {
+            // The corner pitches where the washers hold it, one forwards and one back.
+            return plate.give(2.0 * self.screw * self.screw * self.pitch(e));
+        }
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
         // turn it brings count alike. A corner that pitches freely lets the plate warp there, no more.
+        let arm = self.screw.max(width / 2.0);
         let corner = 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm);
         (plate.give(f64::INFINITY) + corner).min(plate.give(0.0))
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
         let strip = self.strip_to_gusset()?;
-        let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp());
+        let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp);
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
         let tall = self.gusset_height - self.base;
@@ -393,19 +412,33 @@ impl Foot {
         3.0 * depth * depth * tg / (self.width * self.upright + 6.0 * depth * tg) * share
     }
 
+    /// Nodding of the upright on its corner: of the plate, and of the corner.
+    fn direct_nod(&self, e: &Elastic) -> (f64, f64) {
+        let second_moment = self.working_width() * self.upright.powi(3) / 12.0;
+        let plate = self.free() / (self.perforated(e).modulus * second_moment);
+        (plate, 1.0 / (2.0 * self.pitch(e)))
+    }
+
+    /// How far behind the middle of the upright it nods: the base bends near the washers, the upright
+    /// under its flange.
+    fn heel(&self, e: &Elastic) -> f64 {
+        let (plate, corner) = self.direct_nod(e);
+        (self.upright / 2.0 + self.gap_upright + 0.3 * self.base) * corner / (plate + corner)
+    }
+
     fn nod(&self, e: &Elastic) -> f64 {
-        let t3 = self.upright.powi(3);
-        let sheet = self.perforated(e);
-        let direct = self.free() / (sheet.modulus * self.working_width() * t3 / 12.0)
-            + 1.0 / (2.0 * self.pitch(e));
+        let (plate, corner) = self.direct_nod(e);
+        let direct = plate + corner;
         let Some(strip) = self.strip_to_gusset() else {
             return direct;
         };
+        let (sheet, tall) = (self.perforated(e), self.gusset_height - self.base);
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
-        let strips = across / (2.0 * sheet.shear() * (self.gusset_height - self.base) * t3 / 3.0);
+        let strips = across / (2.0 * sheet.shear() * tall * self.upright.powi(3) / 3.0);
         let gussets =
             1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
-        direct.min(strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e))))
+        let other = strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e)));
+        1.0 / direct.recip().hypot(other.recip())
     }
 
     /// Greatest stresses under a load, MPa: in the upright at its root, and in the base at a washer.
@@ -446,10 +479,14 @@ pub struct Plate {
     pub thickness: f64,
     /// Width of the outline at the screws.
     pub width: f64,
+    /// Width of the outline at the encoder's axis.
+    pub top: f64,
     /// From the line of the screws, or the pivot, to the encoder's axis.
     pub axis_height: f64,
     /// Radius that the encoder's flange holds flat.
     pub seat: f64,
+    /// Radius to which it holds the middle of the sheet against bending.
+    pub grasp: f64,
     /// Radius of a washer.
     pub washer: f64,
     /// Width of a slot.
@@ -464,16 +501,21 @@ impl Plate {
         (self.axis_height - edge - self.washer).max(self.thickness / 2.0)
     }
 
-    /// Radius to which the flange holds the middle of the plate.
-    fn grasp(&self) -> f64 {
-        (self.seat - self.thickness / 2.0).max(self.seat / 2.0)
+    /// Mean width between screws and axis.
+    fn mean_width(&self) -> f64 {
+        (self.width + self.top) / 2.0
     }
 
-    fn working_width(&self) -> f64 {
-        self.width.min(2.0 * (self.seat + self.axis_height))
+    /// Length and width of the plate that twists.
+    fn twisted(&self) -> (f64, f64) {
+        let edge = |width: f64| lower_edge_in_twist(self.grasp, self.screw.min(width / 2.0));
+        let mean = self.mean_width();
+        let width = mean.min(2.0 * self.seat + self.free(edge(mean)));
+        (self.free(edge(width)), width)
     }
 
-    /// The plate at one washer against tilting, N·mm/rad.
+    /// The plate at one washer against tilting, N·mm/rad; the slot that runs out under the washer takes
+    /// from its hold sideways.
     fn tilt(&self, e: &Elastic) -> f64 {
         Strip::new(0.0, self.washer, self.thickness, 0.6)
             .slotted(self.slot)
@@ -481,10 +523,17 @@ impl Plate {
     }
 
     fn twist(&self, e: &Elastic) -> f64 {
-        let width = self.working_width();
-        let edge = lower_edge_in_twist(self.grasp(), self.screw.min(width / 2.0));
+        let (length, width) = self.twisted();
         let spring = 2.0 * self.screw * self.screw * self.tilt(e);
-        Twisted::new(e, self.free(edge), width, self.thickness).give(spring)
+        Twisted::new(e, length, width, self.thickness).give(spring)
+    }
+
+    fn nod(&self, e: &Elastic) -> f64 {
+        let bent = self.free(lower_edge(self.grasp, self.width / 2.0));
+        let second_moment =
+            self.width.min(2.0 * (self.seat + self.axis_height)) * self.thickness.powi(3) / 12.0;
+        let pitch = Strip::new(0.0, self.washer, self.thickness, 0.3).bent(e);
+        bent / (e.modulus * second_moment) + 1.0 / (2.0 * pitch)
     }
 
     /// A washer moved in the plane of the plate, mm/N: over its slot it holds no more than a disc of as
@@ -506,20 +555,19 @@ impl Plate {
         let shear = 1.2 * sheared / (e.shear() * area);
         let turning = h * h / (2.0 * half * half) * washer;
         let discs = e.disc(t, self.seat, self.width / 2.0) + washer / 2.0;
-        let bent = self.free(lower_edge(self.grasp(), self.width / 2.0));
         Compliance {
             sway: bending + shear + turning + discs,
             twist: self.twist(e),
             shear_centre: 0.0,
             lift: discs + h / (e.modulus * area),
-            nod: bent / (e.modulus * self.working_width() * t.powi(3) / 12.0)
-                + 1.0 / (2.0 * self.tilt(e)),
+            nod: self.nod(e),
+            heel: 0.0,
         }
     }
 
     /// Greatest stresses under a load, MPa: in the plate before the washers, and at a washer.
     pub fn stresses(&self, load: &Load) -> (f64, f64) {
-        let (t, width, h) = (self.thickness, self.working_width(), self.axis_height);
+        let (t, width, h) = (self.thickness, self.mean_width(), self.axis_height);
         let sideways = load.along * h / (t * self.width * self.width / 6.0);
         let shear = 3.0 * load.twist / (width * t * t);
         let nodding = load.nod / (width * t * t / 6.0);
@@ -550,12 +598,14 @@ mod tests {
             gusset_height: 45.0,
             axis_height: 45.0,
             seat: 28.0,
+            grasp: 25.0,
             screw: 32.0,
             gap_upright: 2.0,
             gap_gusset: 7.0,
             depth: 45.0,
             washer: 5.0,
             slot: 5.7,
+            root: 0.0,
             open: 0.0,
         }
     }
@@ -658,6 +708,7 @@ mod tests {
             shear_centre: 0.0,
             lift: 0.001,
             nod: 0.0,
+            heel: 0.0,
         };
         // 100 N/mm under 0.25 kg: sqrt(100 000/0.25)/2π.
         assert!((c.frequency(250.0, 30.0) - (400_000f64).sqrt() / (2.0 * PI)).abs() < 1e-9);

@@ -23,8 +23,8 @@ from ngsolve import (  # noqa: E402
 )
 
 SetNumThreads(1)
-# Greatest element, mm. Elements of half the size give up to 5 % more (the last test looks at one plate,
-# which is where they give most).
+# Greatest element, mm, and a fourteenth of it at the washers' edges. Half of it gives 1 to 2 % more (the
+# last test looks at one plate, which is where it gives most).
 SIZE = 7.0
 STEEL = 2.0e6  # ten times steel's, MPa: the encoder is told apart from the bracket, not studied
 SPRING = 1.0e5  # of what holds the washers, N/mm per mm²: a tenth of a micrometre under 10 MPa
@@ -48,6 +48,7 @@ BRACKETS = {
     "face-tall": "--style face --profile MXL --pulleys 60,40 --near 120 --encoder 58-clamp --axis-height 60",
     "face-thin": "--style face --pulleys 40,30 --near 100 --encoder 58-synchro --upright-thickness 6",
     "swing-38": "--style swing --pulleys 36,24 --near 100 --encoder 38",
+    "swing-wide": "--style swing --profile 3M --width 6 --pulleys 36,24 --near 120 --encoder 38 --radial-load 40 --upright-thickness 5 --axis-height 44 --screw M6 --screw-spacing 80",
     "swing-thick": "--style swing --pulleys 40,30 --near 120 --encoder nema17 --upright-thickness 12 --axis-height 46 --screw M8",
 }
 # What is asked here is how far they give, not whether a person should build them.
@@ -107,7 +108,7 @@ def meshed(shape, s, size):
     for share in (1.0, 0.85, 1.2, 0.7):
         wanted = MeshingParameters(maxh=share * size, grading=0.5)
         for px, py, pz in rims(s):
-            wanted.RestrictH(x=px, y=py, z=pz, h=size / 5)
+            wanted.RestrictH(x=px, y=py, z=pz, h=size / 14)
         try:
             return Mesh(OCCGeometry(shape).GenerateMesh(mp=wanted))
         except Exception as error:  # the mesher's own class is not exported
@@ -192,4 +193,4 @@ def test_a_finer_mesh_gives_nearly_the_same(run_json, tmp_path):
     report, step = made(run_json, tmp_path, "fine", BRACKETS["face-38"])
     coarse, fine = (solved(step, report["stiffness"], size)[0] for size in (SIZE, SIZE / 2))
     print(f"\nelements of {SIZE} mm: {coarse:.5f} mm; of {SIZE / 2} mm: {fine:.5f} mm")
-    assert coarse == pytest.approx(fine, rel=0.06)
+    assert coarse == pytest.approx(fine, rel=0.03)

@@ -6,7 +6,7 @@ use super::spec::{Bracket, Style};
 use crate::catalog::encoders::Encoder;
 use crate::error::{Result, within};
 use crate::job::workshop::Workshop;
-use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate};
+use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate, ROUNDING};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::parts::belt_drive::Drive;
 use serde::Serialize;
@@ -78,9 +78,10 @@ impl Holding {
         let force = drive.hub_load();
         let weight = encoder.mass / 1000.0 * GRAVITY;
         let behind = layout.thick.upright / 2.0 + encoder.body_length / 2.0;
-        // The weight nods the axis and lifts the hub; seen along a line of centres that rises, that adds.
-        // Along one that falls it relieves, by how much is not relied on.
-        let sag = weight * behind * compliance.nod * lever * pull.y.max(0.0);
+        // The weight nods the axis back. Along a line of centres that rises the hub then moves with the
+        // pull; along one that falls against it, which is counted by half, so as not to rely on it.
+        let sag = weight * compliance.rise_under_weight(lever, behind) * pull.y;
+        let sag = if sag < 0.0 { sag / 2.0 } else { sag };
         let deflection = force * compliance.along_the_pull(lever, pull.x, pull.y) + sag;
         let slope =
             force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
@@ -219,9 +220,9 @@ fn model(layout: &Layout) -> Model {
             gusset_height: l.gusset_height,
             axis_height: l.axis_height,
             seat: l.seat.radius,
+            grasp: l.seat.grasp(t.upright),
             screw: (near + far) / 2.0,
-            // A hollow rounding is thick only where it is nearly the upright.
-            gap_upright: row - washer - t.upright - l.root / 2.0,
+            gap_upright: row - washer - t.upright - ROUNDING * l.root,
             gap_gusset: if ends {
                 l.width / 2.0 - t.gusset - near - washer
             } else {
@@ -230,6 +231,7 @@ fn model(layout: &Layout) -> Model {
             depth: l.depth,
             washer,
             slot: l.slot_width,
+            root: l.root,
             open: l.vent_area() / (l.width * (l.height - t.base)),
         });
     }
@@ -237,8 +239,10 @@ fn model(layout: &Layout) -> Model {
     Model::Plate(Plate {
         thickness: t.upright,
         width: l.width,
+        top: 2.0 * l.seat_edge,
         axis_height: l.axis_height,
         seat: l.seat.radius,
+        grasp: l.seat.grasp(t.upright),
         washer,
         slot: l.slot_width,
         screw: half,

@@ -546,6 +546,18 @@ const SHAFT_ROOM: f64 = 1.5;
 pub const REGISTER_PLAY: f64 = 0.1;
 
 impl Seat {
+    /// Radius to which the flange holds the middle of the plate against bending, mm. It presses one
+    /// face, so half a thickness inside its edge (45°); over a recess, only as far as the heads of its
+    /// screws draw the floor up.
+    pub fn grasp(&self, upright: f64) -> f64 {
+        let heads = self.screw.head.head_diameter / 2.0;
+        let edge = match self.recess {
+            Some(_) => self.bolts.first().map_or(0.0, |b| b.coords.norm()) + heads,
+            None => self.radius,
+        };
+        (edge - self.floor(upright) / 2.0).max(edge / 2.0)
+    }
+
     /// The opening through the plate about the axis, mm.
     pub fn opening(&self) -> f64 {
         self.recess.map_or(self.register_bore, |(_, shaft)| shaft)

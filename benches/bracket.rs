@@ -37,7 +37,29 @@ fn sizes() -> impl Fn(&str) -> f64 {
     }
 }
 
-/// The foot by boxes, cylinders and wedges.
+/// Rounding of the outer corners, and the chamfer of the rims on the bed, mm.
+const CORNER: f64 = 4.0;
+const CHAMFER: f64 = 0.4;
+
+/// Points of a rectangle from (-half, 0) to (half, height) whose two upper corners are rounded, drawn in
+/// by `inset`.
+fn outline(half: f64, height: f64, inset: f64) -> Vec<(f64, f64)> {
+    let steps = (PI / 2.0 / (2.0 * (1.0 - CHORD / CORNER).acos())).ceil() as i32;
+    let mut points = vec![(-half + inset, inset), (half - inset, inset)];
+    for side in [1.0, -1.0] {
+        points.extend((0..=steps).map(|k| {
+            let angle = PI / 2.0 * f64::from(k) / f64::from(steps);
+            let radius = CORNER - inset;
+            (
+                side * (half - CORNER + radius * angle.cos()),
+                height - CORNER + radius * angle.sin(),
+            )
+        }));
+    }
+    points
+}
+
+/// The same foot by hulls, boxes, cylinders and wedges: x along the slide, y up, z away from the belt.
 fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
     let (w, t, tb, tg) = (
         v("width"),
@@ -52,7 +74,13 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
     };
     let segments = |r: f64| (PI / (1.0 - CHORD / r).acos()).ceil() as i32;
     let through = |x: f64, y: f64, r: f64| {
-        Manifold::cylinder(t + 2.0, r, r, segments(r)).translate(Vec3::new(x, y, -1.0))
+        let n = segments(r + CHAMFER);
+        let wide = r + CHAMFER + 0.01;
+        Manifold::cylinder(t + 2.0, r, r, n)
+            .translate(Vec3::new(x, y, -1.0))
+            .union(
+                &Manifold::cylinder(CHAMFER + 0.01, wide, r, n).translate(Vec3::new(x, y, -0.01)),
+            )
     };
     let up = |x: f64, z: f64, r: f64| {
         Manifold::cylinder(tb + 2.0, r, r, segments(r))
@@ -60,7 +88,24 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
             .translate(Vec3::new(x, -1.0, z))
     };
     let half = (-w / 2.0, w / 2.0);
-    let mut solid = cuboid(half, (0.0, h), (0.0, t)).union(&cuboid(half, (0.0, tb), (0.0, d)));
+    let layer = |z: f64, inset: f64| {
+        outline(w / 2.0, h, inset)
+            .into_iter()
+            .map(move |(x, y)| Vec3::new(x, y, z))
+    };
+    let upright: Vec<Vec3> = layer(0.0, CHAMFER)
+        .chain(layer(CHAMFER, 0.0))
+        .chain(layer(t, 0.0))
+        .collect();
+    let base: Vec<Vec3> = [0.0, tb]
+        .into_iter()
+        .flat_map(|y| {
+            outline(w / 2.0, d - t / 2.0, 0.0)
+                .into_iter()
+                .map(move |(x, z)| Vec3::new(x, y, t / 2.0 + z))
+        })
+        .collect();
+    let mut solid = Manifold::hull(&upright).union(&Manifold::hull(&base));
     let (reach, top, toe) = (d - 4.0, axis.min(h - 4.0), 4.0);
     for x in [half.0, half.1 - tg] {
         let block = cuboid((x, x + tg), (tb - 0.5, top), (t - 0.5, reach));
@@ -74,22 +119,28 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
     solid = solid.difference(&through(0.0, axis, v("register_bore") / 2.0));
     for k in 0..3 {
         let angle = 2.0 * PI * f64::from(k) / 3.0;
+        let r = v("bolt_circle") / 2.0;
         solid = solid.difference(&through(
-            15.0 * angle.cos(),
-            axis + 15.0 * angle.sin(),
+            r * angle.cos(),
+            axis + r * angle.sin(),
             v("bolt_hole") / 2.0,
         ));
     }
-    let (slot, r) = (v("slot_length"), v("slot_width") / 2.0);
-    let (x, z) = (w / 2.0 - tg - 6.0 - slot / 2.0, t + 6.0);
-    for x in [-x, x] {
-        let middle = cuboid(
-            (x - slot / 2.0, x + slot / 2.0),
-            (-1.0, tb + 1.0),
-            (z - r, z + r),
-        );
-        let ends = up(x - slot / 2.0, z, r).union(&up(x + slot / 2.0, z, r));
-        solid = solid.difference(&middle.union(&ends));
+    // Slots: middle, row, length between end centres, width; two for the screws, two for a cable tie.
+    let (x, z) = (v("screw_spacing") / 2.0, v("screw_row"));
+    let tie = (4.8, d - 4.2, 2.2, 2.4);
+    let slot = (x, z, v("slot_length"), v("slot_width"));
+    for (x, z, length, width) in [slot, tie] {
+        for x in [-x, x] {
+            let middle = cuboid(
+                (x - length / 2.0, x + length / 2.0),
+                (-1.0, tb + 1.0),
+                (z - width / 2.0, z + width / 2.0),
+            );
+            let ends =
+                up(x - length / 2.0, z, width / 2.0).union(&up(x + length / 2.0, z, width / 2.0));
+            solid = solid.difference(&middle.union(&ends));
+        }
     }
     solid
 }
@@ -104,11 +155,16 @@ fn brackets(criterion: &mut Criterion) {
         bencher.iter(|| black_box(by_booleans(&v)).num_tri());
     });
     let made = make(&order(), &[Format::Stl]).expect("the bench's own request is sound");
-    let ours = made.design.pieces[0].mesh.triangles.len();
+    let (ours, theirs) = (&made.design.pieces[0].mesh, by_booleans(&v));
     println!(
-        "triangles: ours {ours}, by booleans {}",
-        by_booleans(&v).num_tri()
+        "triangles: ours {}, by booleans {}; volume: ours {:.1}, by booleans {:.1} mm³",
+        ours.triangles.len(),
+        theirs.num_tri(),
+        ours.volume(),
+        theirs.volume()
     );
+    let off = theirs.volume() / ours.volume() - 1.0;
+    assert!(off.abs() < 2e-3, "not the same foot: {off}");
 }
 
 criterion_group!(benches, brackets);

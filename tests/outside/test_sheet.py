@@ -10,6 +10,10 @@ import pytest
 from playwright.sync_api import sync_playwright
 
 
+# The parts of the demo job.
+PARTS = ("front-inner", "rear-outer", "roller-both", "turn-counter", "control-box-plate")
+
+
 @pytest.fixture(scope="module")
 def sheet(run, root, tmp_path_factory):
     folder = tmp_path_factory.mktemp("sheet")
@@ -114,10 +118,9 @@ def test_it_prints_on_a4_each_part_on_a_page_of_its_own(browser, sheet, tmp_path
         assert sides == pytest.approx([210, 297], abs=0.5)
         tops.append(sheet_page.get_textpage().get_text_range().strip().splitlines()[:1])
     heads = [top[0].strip() for top in tops if top]
-    parts = ("front-inner", "rear-outer", "roller-both", "turn-counter", "control-box-plate")
-    for name in parts:
+    for name in PARTS:
         assert name in heads, f"{name} begins a page: {heads}"
-    assert len(document) <= 5 * len(parts) + 1
+    assert len(document) <= 5 * len(PARTS) + 1
 
 
 def test_cautions_come_first(browser, sheet):
@@ -128,7 +131,7 @@ def test_cautions_come_first(browser, sheet):
             s.querySelector('img').getBoundingClientRect().top,
             s.querySelector('table').getBoundingClientRect().top])"""
     )
-    assert len(tops) == 3
+    assert len(tops) == len(PARTS)
     for caution, picture, table in tops:
         assert caution < picture < table
 

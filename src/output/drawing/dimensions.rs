@@ -21,7 +21,7 @@ const SAME: f64 = 2e-3;
 const LEAST: f64 = 0.3;
 /// Keys that begin so tell of what the part works with, of a gap or of how it bends: not of a size
 /// that two of its own lines are apart. (The least web lies between two circles, aslant.)
-const ELSEWHERE: [&str; 20] = [
+const ELSEWHERE: [&str; 21] = [
     "bearing_",
     "land_",
     "chamfer_min",
@@ -33,6 +33,7 @@ const ELSEWHERE: [&str; 20] = [
     "centre_distance",
     "span_",
     "take_up",
+    "slot_travel",
     "deflection",
     "vent_",
     "hole_",

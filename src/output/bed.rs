@@ -1,10 +1,10 @@
 //! What lies on a bed: one piece to a 3MF file, or every piece of a request laid out together.
 
-use super::Made;
 use super::bed_packing::{Footprint, GAP, Place, lay_out};
 use super::picture::{Cut, Figure, Role, Scene, View};
 use super::threemf::{Item, Label, description, package};
 use super::write::Ready;
+use super::{Made, piece_name};
 use crate::error::Result;
 use crate::parts::Piece;
 use crate::solid::{Mesh, Point3};
@@ -19,7 +19,7 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
         .pieces
         .iter()
         .map(|piece| {
-            let name = piece_name(made, piece);
+            let name = piece_name(&made.design, piece);
             let bed = made.workshop.printer.bed;
             let place = Place {
                 bed: 0,
@@ -46,14 +46,6 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
             })
         })
         .collect()
-}
-
-/// A piece's name: the part's, with its own suffix where there is one.
-fn piece_name(made: &Made, piece: &Piece) -> String {
-    match piece.suffix.as_str() {
-        "" => made.design.name.clone(),
-        suffix => format!("{}-{suffix}", made.design.name),
-    }
 }
 
 /// Every piece of a request on as few beds as they need, a 3MF file a bed. Pieces for different
@@ -98,7 +90,7 @@ fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
         .map(|(made, piece)| {
             let size = piece.mesh.bounds().size();
             Footprint {
-                name: piece_name(made, piece),
+                name: piece_name(&made.design, piece),
                 width: size.x,
                 depth: size.y,
             }
@@ -112,7 +104,7 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
     let items: Vec<Item> = on
         .iter()
         .map(|((made, piece), place)| Item {
-            name: piece_name(made, piece),
+            name: piece_name(&made.design, piece),
             material: made.workshop.material.name.to_uppercase(),
             mesh: &piece.mesh,
             place: **place,

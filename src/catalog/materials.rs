@@ -63,6 +63,11 @@ pub struct Material {
 }
 
 impl Material {
+    /// What it is called in print, such as `PETG`.
+    pub fn label(&self) -> String {
+        self.name.to_uppercase()
+    }
+
     /// Reads a preset. `name` is what it is called by; `text` is TOML with every key of this
     /// struct but `name`.
     ///

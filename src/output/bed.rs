@@ -27,7 +27,7 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
                 y: bed[1] / 2.0,
                 turned: false,
             };
-            let material = made.workshop.material.name.to_uppercase();
+            let material = made.workshop.material.label();
             let item = Item {
                 name: name.clone(),
                 material,
@@ -105,7 +105,7 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
         .iter()
         .map(|((made, piece), place)| Item {
             name: piece_name(&made.design, piece),
-            material: made.workshop.material.name.to_uppercase(),
+            material: made.workshop.material.label(),
             mesh: &piece.mesh,
             place: **place,
         })

@@ -223,7 +223,7 @@ fn bench_notes(out: &mut String, notes: &Notes) {
         paragraph(
             out,
             &format!(
-                "Measure {}: {} mm, good from {} to {}.",
+                "Measure {}: drawn {} mm, good from {} to {}.",
                 reading.what,
                 short(reading.nominal),
                 short(reading.least),

@@ -31,6 +31,23 @@ pub enum Origin {
     Estimate(String),
 }
 
+impl Origin {
+    /// The option it came by where it was given, `otherwise` where not.
+    pub fn given_or(given: bool, option: &str, otherwise: Origin) -> Self {
+        match given {
+            true => Self::Given(option.into()),
+            false => otherwise,
+        }
+    }
+
+    /// A printed clearance hole for a screw of that size.
+    pub fn clearance_hole(size: &str) -> Self {
+        Self::Table(format!(
+            "ISO 273 medium for {size}, + the printer's hole allowance"
+        ))
+    }
+}
+
 /// One resolved dimension. Millimetres unless the key ends in a unit
 /// (`_deg`, `_n`, `_nm`, `_mpa`, `_um`, `_rpm`, `_hz`, `_g`, `_c`).
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -46,7 +63,28 @@ pub struct Dimension {
     pub origin: Origin,
 }
 
+/// Dimensions being gathered.
+#[derive(Default)]
+pub struct Dimensions(pub Vec<Dimension>);
+
+impl Dimensions {
+    /// Adds one at the end.
+    pub fn add(&mut self, key: &'static str, label: &'static str, value: f64, origin: Origin) {
+        self.0.push(Dimension::new(key, label, value, origin));
+    }
+}
+
 impl Dimension {
+    /// A dimension by its parts.
+    pub fn new(key: &'static str, label: &'static str, value: f64, origin: Origin) -> Self {
+        Self {
+            key,
+            label,
+            value,
+            origin,
+        }
+    }
+
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
         const UNITS: [(&str, &str); 10] = [

@@ -26,7 +26,7 @@ use crate::job::units::Length;
 use crate::job::workshop::Workshop;
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::parts::belt_drive::Drive;
-use crate::parts::{Design, Dimension, Origin, Part, Piece};
+use crate::parts::{Design, Dimension, Dimensions, Origin, Part, Piece};
 use clearance::Company;
 use drive::Place;
 use hold::Holding;
@@ -297,36 +297,15 @@ fn turned(spec: &Bracket, encoder: &Encoder, place: &Place) -> Encoder {
     encoder
 }
 
-struct List(Vec<Dimension>);
-
-impl List {
-    fn add(&mut self, key: &'static str, label: &'static str, value: f64, origin: Origin) {
-        self.0.push(Dimension {
-            key,
-            label,
-            value,
-            origin,
-        });
-    }
-}
-
-fn given_or(given: bool, option: &str, otherwise: Origin) -> Origin {
-    if given {
-        Origin::Given(option.into())
-    } else {
-        otherwise
-    }
-}
-
 fn dimensions(s: &Settled) -> Vec<Dimension> {
-    let mut list = List(Vec::new());
+    let mut list = Dimensions::default();
     drive_dimensions(&mut list, s);
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
     list.0
 }
 
-fn drive_dimensions(list: &mut List, s: &Settled) {
+fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
     let f = s.drive.figures();
     let solved = || Origin::Formula("two-pulley length equation, solved exactly".into());
     let pulley = || Origin::Table(s.drive.profile.source.clone());
@@ -370,7 +349,7 @@ fn drive_dimensions(list: &mut List, s: &Settled) {
     } else {
         Origin::Table(s.drive.profile.tension_source.clone())
     };
-    let tension = given_or(s.spec.tension.is_some(), "--tension", makers);
+    let tension = Origin::given_or(s.spec.tension.is_some(), "--tension", makers);
     list.add("tension_n", "tension of each span", f.tension_n, tension);
     list.add(
         "hub_load_n",
@@ -402,7 +381,7 @@ fn drive_dimensions(list: &mut List, s: &Settled) {
     );
 }
 
-fn bracket_dimensions(list: &mut List, s: &Settled) {
+fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
     let (l, spec) = (&s.layout, s.spec);
     let allowance = || {
         Origin::Formula(format!(
@@ -415,7 +394,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "slot_travel",
         "travel of the slide",
         travel,
-        given_or(
+        Origin::given_or(
             spec.travel_in.is_some() || spec.travel_out.is_some(),
             "--travel-in, --travel-out",
             allowance(),
@@ -431,16 +410,13 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "slot_width",
         "slot width",
         l.slot_width,
-        Origin::Table(format!(
-            "ISO 273 medium for {}, + the printer's hole allowance",
-            l.screw.size
-        )),
+        Origin::clearance_hole(&l.screw.size),
     );
     list.add(
         "axis_height",
         "encoder's axis",
         l.axis_height,
-        given_or(
+        Origin::given_or(
             spec.axis_height.is_some(),
             "--axis-height",
             Origin::Formula("lowest that the encoder's body allows".into()),
@@ -460,10 +436,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "bolt_hole",
         "flange screw holes",
         l.seat.screw.hole,
-        Origin::Table(format!(
-            "ISO 273 medium for {}, + the printer's hole allowance",
-            l.seat.screw.size
-        )),
+        Origin::clearance_hole(&l.seat.screw.size),
     );
     if s.encoder.layout == crate::catalog::encoders::Layout::Circle {
         let source = Origin::Table(s.encoder.source.clone());
@@ -471,7 +444,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
             "bolt_circle",
             "flange screws on a circle of",
             2.0 * s.encoder.screw_radius(),
-            given_or(spec.bolt_spacing.is_some(), "--bolt-spacing", source),
+            Origin::given_or(spec.bolt_spacing.is_some(), "--bolt-spacing", source),
         );
     }
     if let Some((depth, shaft)) = l.seat.recess {
@@ -484,7 +457,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "screw_spacing",
         "between the screws",
         (l.screws[1] - l.screws[0]).norm(),
-        given_or(
+        Origin::given_or(
             spec.screw_spacing.is_some(),
             "--screw-spacing",
             Origin::Formula("beside the encoder, where a key reaches".into()),
@@ -502,7 +475,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "belt_plane",
         "belt from the encoder's flange",
         l.belt_lever + l.thick.upright,
-        given_or(
+        Origin::given_or(
             spec.belt_plane.is_some(),
             "--belt-plane",
             Origin::Formula("pulley as near as heads and register allow".into()),
@@ -517,7 +490,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
             "plate"
         },
         l.thick.upright,
-        given_or(
+        Origin::given_or(
             spec.upright_thickness.is_some(),
             "--upright-thickness",
             stiff(),
@@ -535,7 +508,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "base_thickness",
         "base",
         base,
-        given_or(
+        Origin::given_or(
             spec.base_thickness.is_some(),
             "--base-thickness",
             Origin::Practice("2 mm more than the upright".into()),
@@ -545,7 +518,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
         "gusset_thickness",
         "gussets",
         gusset,
-        given_or(
+        Origin::given_or(
             spec.gusset_thickness.is_some(),
             "--gusset-thickness",
             Origin::Practice("as thick as the upright".into()),
@@ -574,7 +547,7 @@ fn bracket_dimensions(list: &mut List, s: &Settled) {
     list.add("height", "height", height, drawn());
 }
 
-fn holding_dimensions(list: &mut List, s: &Settled) {
+fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
     let h = &s.holding;
     let roark =
         || Origin::Formula("Roark's and Shigley's cases, see mechanics::bracket_stiffness".into());

@@ -102,7 +102,7 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
         layer_mm: printer.layer,
         walls: PERIMETERS,
         infill_percent: infill,
-        material: s.workshop.material.name.to_uppercase(),
+        material: s.workshop.material.label(),
         mass_g: volume / 1000.0
             * s.workshop.material.density
             * (solid + (1.0 - solid) * infill / 100.0),
@@ -174,7 +174,7 @@ fn cautions(s: &Settled) -> Vec<String> {
     }
     let softening = s.workshop.material.softening_c;
     let temperature = s.spec.temperature.unwrap_or(hold::TEMPERATURE);
-    said.push(format!("Keep the bracket below {:.0} °C: {} creeps fast as it nears {:.0} °C, and an encoder or a motor nearby warms it.", (softening - 15.0).max(temperature), s.workshop.material.name.to_uppercase(), softening));
+    said.push(format!("Keep the bracket below {:.0} °C: {} creeps fast as it nears {:.0} °C, and an encoder or a motor nearby warms it.", (softening - 15.0).max(temperature), s.workshop.material.label(), softening));
     said.push("More tension is not better: it only loads the encoder's bearings.".into());
     if s.layout.style != Style::Foot {
         said.push(format!(

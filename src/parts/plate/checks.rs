@@ -534,9 +534,9 @@ impl Checked<'_> {
         }
         ways.extend(larger);
         ways.push("cover part of the hole with sheet first".to_string());
-        Finding::at_least(
+        Finding::at_most(
             "bed-size",
-            (left, 0.0, "mm"),
+            (round(long), round(long + left), "mm"),
             Level::Stop,
             format!(
                 "The largest piece, {} x {} mm, leaves {} mm of the bed, laid as suits it best.",

@@ -1,7 +1,7 @@
 //! From the cables of a plate to places for them: groups apart, plugs on parting lines, a post for
 //! every tie where there is room, and an answer worth having when it does not fit.
 
-use super::packing::{Disc, Layout, Post, Question, Room, pack};
+use super::packing::{Disc, Distances, Layout, Post, Question, Room, pack};
 use crate::catalog::cables::Group;
 use crate::solid::Point2;
 use nalgebra::Vector2;
@@ -40,24 +40,10 @@ pub struct Terms {
     pub room: Room,
     /// Least web between openings.
     pub web: f64,
-    /// Least rim from an opening to the spigot's contour.
-    pub rim: f64,
     /// Least distance between openings of power and of signal or data.
     pub separation: f64,
-    /// From a parting line to an opening or post that is not on it.
-    pub line_gap: f64,
-    /// Least height of a piece between two parting lines.
-    pub line_pitch: f64,
-    /// Least height of a piece between a parting line and the spigot's end.
-    pub end_height: f64,
-    /// How far two parting lines keep off the middle, so that the piece between holds it.
-    pub off_middle: f64,
-    /// From a post to a neighbour's opening.
-    pub post_gap: f64,
-    /// From a post to another.
-    pub post_apart: f64,
-    /// From a post to the spigot's contour.
-    pub post_rim: f64,
+    /// Least distances to the contour, of posts and of parting lines.
+    pub least: Distances,
     /// What stands in the way: centre and radius.
     pub fixed: Vec<(Point2, f64)>,
 }
@@ -89,15 +75,8 @@ impl Terms {
                 .iter()
                 .map(|a| seats.iter().map(|b| self.gap(a, b)).collect())
                 .collect(),
-            rim: self.rim,
+            least: self.least,
             lines,
-            line_gap: self.line_gap,
-            line_pitch: self.line_pitch,
-            end_height: self.end_height,
-            off_middle: self.off_middle,
-            post_gap: self.post_gap,
-            post_apart: self.post_apart,
-            post_rim: self.post_rim,
             fixed: self.fixed.clone(),
             spread: SPREAD,
         }
@@ -171,7 +150,7 @@ pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
         .fold(0.0, f64::max);
     let fits = |centres: &[Point2]| {
         seats.iter().zip(centres).all(|(seat, &at)| {
-            let inside = terms.room.shrunk(seat.radius + terms.rim).depth(at).0 >= 0.0;
+            let inside = terms.room.shrunk(seat.radius + terms.least.rim).depth(at).0 >= 0.0;
             let clear = |&(from, kept): &(Point2, f64)| (at - from).norm() >= seat.radius + kept;
             inside && terms.fixed.iter().all(clear)
         })
@@ -251,18 +230,19 @@ fn clearance(terms: &Terms, seats: &[Seat], layout: &Layout, i: usize, at: Point
     let Some(post) = seats[i].post else {
         return f64::NEG_INFINITY;
     };
-    let mut least = terms.room.depth(at).0 - post.radius - terms.post_rim;
+    let mut least = terms.room.depth(at).0 - post.radius - terms.least.post_rim;
     for line in &layout.lines {
-        least = least.min((at.y - line).abs() - post.radius - terms.line_gap);
+        least = least.min((at.y - line).abs() - post.radius - terms.least.line_gap);
     }
     for &(from, kept) in &terms.fixed {
         least = least.min((at - from).norm() - post.radius - kept);
     }
     for (j, other) in seats.iter().enumerate().filter(|&(j, _)| j != i) {
-        let gap = post.radius + terms.post_gap;
+        let gap = post.radius + terms.least.post_gap;
         least = least.min((at - layout.centres[j]).norm() - other.radius - gap);
         if let (Some(stands), Some(its)) = (layout.posts[j], other.post) {
-            least = least.min((at - stands).norm() - its.radius - post.radius - terms.post_apart);
+            least =
+                least.min((at - stands).norm() - its.radius - post.radius - terms.least.post_apart);
         }
     }
     least
@@ -358,15 +338,17 @@ mod tests {
         Terms {
             room: Room::circle(diameter / 2.0),
             web: 3.0,
-            rim: 2.5,
             separation: 8.0,
-            line_gap: 1.5,
-            line_pitch: 8.0,
-            end_height: 8.0,
-            off_middle: 0.0,
-            post_gap: 2.5,
-            post_apart: 2.5,
-            post_rim: 0.8,
+            least: Distances {
+                rim: 2.5,
+                line_gap: 1.5,
+                line_pitch: 8.0,
+                end_height: 8.0,
+                off_middle: 0.0,
+                post_gap: 2.5,
+                post_apart: 2.5,
+                post_rim: 0.8,
+            },
             fixed: vec![],
         }
     }

@@ -293,18 +293,9 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
         true => (2.0 * room.half_height, 2.0 * room.half_width),
         false => (2.0 * room.half_width, 2.0 * room.half_height),
     };
-    let dimension = |key, label, value, origin| Dimension {
-        key,
-        label,
-        value,
-        origin,
-    };
-    let sourced = |key, label, value: &sizing::Sourced| Dimension {
-        key,
-        label,
-        value: value.mm,
-        origin: value.origin.clone(),
-    };
+    let dimension = Dimension::new;
+    let sourced =
+        |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
     let (width, height) = side(&plan.flange);
     let (spigot_width, spigot_height) = side(&plan.spigot);
     let margin = || match sizing.margin {
@@ -312,44 +303,44 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
         None => formula("what the screws, and ties on the margin, need"),
     };
     let mut list = vec![
-        dimension("hole_width", "Hole, width", sizing.hole.width, given()),
-        dimension("hole_height", "Hole, height", sizing.hole.height, given()),
-        sourced("sheet_thickness", "Sheet", &sizing.sheet),
+        dimension("hole_width", "hole, width", sizing.hole.width, given()),
+        dimension("hole_height", "hole, height", sizing.hole.height, given()),
+        sourced("sheet_thickness", "sheet", &sizing.sheet),
         dimension(
             "plate_width",
-            "Plate, width",
+            "plate, width",
             width,
             formula("hole and margin on both sides"),
         ),
         dimension(
             "plate_height",
-            "Plate, height",
+            "plate, height",
             height,
             formula("hole and margin on both sides"),
         ),
-        sourced("plate_thickness", "Margin, thickness", &sizing.thickness),
-        dimension("margin", "Margin, overlap", plan.margin, margin()),
+        sourced("plate_thickness", "margin, thickness", &sizing.thickness),
+        dimension("margin", "margin, overlap", plan.margin, margin()),
         dimension(
             "spigot_width",
-            "Spigot, width",
+            "spigot, width",
             spigot_width,
             formula("hole less the clearance on both sides"),
         ),
         dimension(
             "spigot_height",
-            "Spigot, height",
+            "spigot, height",
             spigot_height,
             formula("hole less the clearance on both sides"),
         ),
-        sourced("spigot_depth", "Spigot, depth", &sizing.spigot_depth),
+        sourced("spigot_depth", "spigot, depth", &sizing.spigot_depth),
         sourced(
             "spigot_clearance",
-            "Spigot, clearance a side",
+            "spigot, clearance a side",
             &sizing.clearance,
         ),
         sourced(
             "edge_chamfer",
-            "Openings, chamfer of the rims",
+            "openings, chamfer of the rims",
             &sizing.edge,
         ),
     ];
@@ -357,7 +348,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
     if web.is_finite() {
         list.push(dimension(
             "min_web",
-            "Thinnest web",
+            "thinnest web",
             web,
             formula("the plan, opening to opening and to parted edges"),
         ));
@@ -366,7 +357,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
     if rim.is_finite() {
         list.push(dimension(
             "min_rim",
-            "Thinnest rim",
+            "thinnest rim",
             rim,
             formula("the plan, opening to spigot wall"),
         ));
@@ -374,20 +365,20 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
     let (gap, _) = checks::largest_gap(checked);
     list.push(dimension(
         "largest_gap",
-        "Largest gap left",
+        "largest gap left",
         gap,
         formula("opening less the thinnest jacket it may hold; rings of a grille"),
     ));
     list.push(dimension(
         "pieces",
-        "Pieces of the plate",
+        "pieces of the plate",
         checked.plate as f64,
         formula("parting lines and one"),
     ));
     if !plan.screws.is_empty() {
         list.push(dimension(
             "screw_hole",
-            "Screw holes",
+            "screw holes",
             sizing.screw.hole,
             Origin::Table(sizing.screw.source.clone()),
         ));

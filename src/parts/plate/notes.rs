@@ -178,7 +178,7 @@ impl Told<'_> {
             layer_mm: self.workshop.printer.layer,
             walls: WALLS,
             infill_percent: INFILL,
-            material: self.workshop.material.name.to_uppercase(),
+            material: self.workshop.material.label(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * INFILL / 100.0),
         }
     }
@@ -245,7 +245,7 @@ impl Told<'_> {
         cautions.push("Protective earth stays continuous: a plastic plate bonds nothing. If the plate takes the place of metal, bond what it parted.".into());
         cautions.push(format!(
             "Most filament burns: look for its UL 94 rating (V-0 near mains). {} softens at {} °C; keep it from heaters, resistors and hot cables.",
-            self.workshop.material.name.to_uppercase(),
+            self.workshop.material.label(),
             number(self.workshop.material.softening_c)
         ));
         cautions.push(
@@ -303,19 +303,19 @@ impl Told<'_> {
         let spigot = self.plan.spigot;
         let mut list = vec![
             reading(
-                "Thickness of the margin".into(),
+                "thickness of the margin".into(),
                 self.sizing.thickness.mm,
                 (0.2, 0.2),
             ),
             reading(
-                "Spigot, widest".into(),
+                "spigot at its widest".into(),
                 2.0 * spigot.half_width,
                 (0.4, self.sizing.clearance.mm),
             ),
         ];
         if !self.sizing.hole.is_round() && !self.parted() {
             list.push(reading(
-                "Spigot, narrowest".into(),
+                "spigot at its narrowest".into(),
                 2.0 * spigot.half_height,
                 (0.4, self.sizing.clearance.mm),
             ));
@@ -333,7 +333,7 @@ impl Told<'_> {
         list.extend(bores.into_iter().map(|(drawn, bore)| {
             let shrinks = drawn - bore;
             reading(
-                format!("Opening of {} mm", number(bore)),
+                format!("opening, {} mm once printed", number(bore)),
                 drawn,
                 (shrinks + 0.15, (0.25 - shrinks).max(0.05)),
             )
@@ -347,7 +347,7 @@ impl Told<'_> {
                 .all(|opening| opening.is_cable())
         {
             list.push(reading(
-                "Thinnest rim to the spigot's wall".into(),
+                "thinnest rim to the spigot's wall".into(),
                 rim,
                 (0.2, 0.3),
             ));

@@ -110,19 +110,11 @@ pub struct Disc {
     pub post: Option<Post>,
 }
 
-/// The whole question.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Question {
-    /// Where openings and posts may be.
-    pub room: Room,
-    /// The openings.
-    pub discs: Vec<Disc>,
-    /// `gaps[i][j]`: least distance between the edges of openings i and j, mm.
-    pub gaps: Vec<Vec<f64>>,
+/// Least distances that openings, posts and parting lines keep.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Distances {
     /// Least distance from an opening's edge to the room's wall, mm.
     pub rim: f64,
-    /// Number of parting lines, all parallel to x.
-    pub lines: usize,
     /// Least distance from a parting line to the edge of an opening or post that is not on it, mm.
     pub line_gap: f64,
     /// Least distance between two parting lines, mm.
@@ -137,6 +129,21 @@ pub struct Question {
     pub post_apart: f64,
     /// Least distance from a post's edge to the room's wall, mm.
     pub post_rim: f64,
+}
+
+/// The whole question.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// Where openings and posts may be.
+    pub room: Room,
+    /// The openings.
+    pub discs: Vec<Disc>,
+    /// `gaps[i][j]`: least distance between the edges of openings i and j, mm.
+    pub gaps: Vec<Vec<f64>>,
+    /// Least distances that go with the room.
+    pub least: Distances,
+    /// Number of parting lines, all parallel to x.
+    pub lines: usize,
     /// What stands in the room already: centre and the radius that openings and posts keep out of.
     pub fixed: Vec<(Point2, f64)>,
     /// Webs and rims grow by no more than this beyond what is asked, mm.
@@ -158,15 +165,8 @@ impl Question {
             room,
             gaps: vec![vec![0.0; discs.len()]; discs.len()],
             discs,
-            rim: 0.0,
+            least: Distances::default(),
             lines: 0,
-            line_gap: 0.0,
-            line_pitch: 0.0,
-            end_height: 0.0,
-            off_middle: 0.0,
-            post_gap: 0.0,
-            post_apart: 0.0,
-            post_rim: 0.0,
             fixed: vec![],
             spread: 0.0,
         }
@@ -215,20 +215,33 @@ fn hopeless(question: &Question) -> bool {
         .flat_map(|(i, row)| row.iter().skip(i + 1))
         .fold(f64::INFINITY, |a, &b| a.min(b));
     let half = if least.is_finite() {
-        (least / 2.0).min(question.rim)
+        (least / 2.0).min(question.least.rim)
     } else {
         0.0
     };
-    let alone =
-        |disc: &Disc| disc.radius + question.rim <= room.half_width.min(room.half_height) + TOUCH;
-    let used: f64 = question
-        .discs
-        .iter()
-        .map(|disc| (disc.radius + half).powi(2))
-        .sum::<f64>()
-        * std::f64::consts::PI;
-    // With webs of 2·half and walls `rim - half` further in, discs grown by half do not overlap.
-    let inner = room.shrunk(question.rim - half);
+    let alone = |disc: &Disc| {
+        disc.radius + question.least.rim <= room.half_width.min(room.half_height) + TOUCH
+    };
+    // Openings grown by half a web do not overlap, nor do posts grown by what is left beside them.
+    let posts = || {
+        let stand = |disc: &Disc| Some((disc.radius, disc.post?));
+        question.discs.iter().filter_map(stand)
+    };
+    let pad = posts()
+        .map(|(radius, post)| post.reach - post.radius - radius - half)
+        .fold(question.least.post_gap - half, f64::min)
+        .min(question.least.post_apart / 2.0)
+        .max(0.0);
+    let openings = question.discs.iter().map(|disc| disc.radius + half);
+    let used: f64 = openings
+        .chain(posts().map(|(_, post)| post.radius + pad))
+        .map(|radius| std::f64::consts::PI * radius.powi(2))
+        .sum();
+    let mut inset = question.least.rim - half;
+    if posts().next().is_some() {
+        inset = inset.min(question.least.post_rim - pad);
+    }
+    let inner = room.shrunk(inset);
     let (w, h, c) = (inner.half_width, inner.half_height, inner.corner);
     let area = 4.0 * w * h - (4.0 - std::f64::consts::PI) * c * c;
     w <= 0.0 || h <= 0.0 || !question.discs.iter().all(alone) || used > area + TOUCH
@@ -239,6 +252,21 @@ fn hopeless(question: &Question) -> bool {
 struct State {
     values: Vec<f64>,
     on_line: Vec<Option<usize>>,
+}
+
+/// Where a state puts everything.
+struct Placed {
+    centres: Vec<Point2>,
+    posts: Vec<Option<Standing>>,
+}
+
+/// A post at its place.
+#[derive(Clone, Copy)]
+struct Standing {
+    post: Post,
+    foot: Point2,
+    /// From the opening's centre to the foot, mm.
+    arm: Vector2<f64>,
 }
 
 struct Search<'a> {
@@ -370,7 +398,7 @@ impl<'a> Search<'a> {
     /// The opening that is pressed hardest.
     fn worst(&self, state: &State) -> usize {
         let mut pain = vec![0.0; self.count];
-        self.each_rule(state, 0.0, |rule| {
+        self.each_rule(state, &self.placed(state), 0.0, false, |rule| {
             let short = rule.short();
             if short > 0.0 {
                 for side in [rule.one, rule.other] {
@@ -393,7 +421,7 @@ impl<'a> Search<'a> {
     /// The smallest amount by which a rule is kept, with webs and rims wider by `extra`.
     fn least_slack(&self, state: &State, extra: f64) -> f64 {
         let mut least = f64::INFINITY;
-        self.each_rule(state, extra, |rule| {
+        self.each_rule(state, &self.placed(state), extra, true, |rule| {
             least = least.min(rule.have - rule.need)
         });
         least
@@ -425,20 +453,28 @@ impl<'a> Search<'a> {
     fn energy(&self, state: &State, extra: f64, slope: &mut [f64]) -> f64 {
         slope.fill(0.0);
         let mut sum = 0.0;
-        self.each_rule(state, extra, |rule| {
+        let placed = self.placed(state);
+        self.each_rule(state, &placed, extra, false, |rule| {
             let short = rule.short();
             if short <= 0.0 {
                 return;
             }
             sum += 0.5 * short * short;
-            self.push(state, slope, rule.one, -short * rule.direction);
-            self.push(state, slope, rule.other, short * rule.direction);
+            self.push(state, &placed, slope, rule.one, -short * rule.direction);
+            self.push(state, &placed, slope, rule.other, short * rule.direction);
         });
         sum
     }
 
     /// Adds the slope of one thing's movement to the values that move it.
-    fn push(&self, state: &State, slope: &mut [f64], thing: Thing, by: Vector2<f64>) {
+    fn push(
+        &self,
+        state: &State,
+        placed: &Placed,
+        slope: &mut [f64],
+        thing: Thing,
+        by: Vector2<f64>,
+    ) {
         let n = self.count;
         match thing {
             Thing::Wall => {}
@@ -451,10 +487,9 @@ impl<'a> Search<'a> {
                 }
             }
             Thing::Post(i) => {
-                self.push(state, slope, Thing::Opening(i), by);
-                let reach = self.question.discs[i].post.map_or(0.0, |post| post.reach);
-                let (sin, cos) = state.values[2 * n + i].sin_cos();
-                slope[2 * n + i] += reach * (by.y * cos - by.x * sin);
+                self.push(state, placed, slope, Thing::Opening(i), by);
+                let arm = placed.posts[i].map_or(Vector2::zeros(), |its| its.arm);
+                slope[2 * n + i] += by.y * arm.x - by.x * arm.y;
             }
         }
     }
@@ -467,33 +502,52 @@ impl<'a> Search<'a> {
         Point2::new(state.values[2 * i], y)
     }
 
-    fn post(&self, state: &State, i: usize) -> Option<(Post, Point2)> {
-        let post = self.question.discs[i].post?;
-        let (sin, cos) = state.values[2 * self.count + i].sin_cos();
-        Some((
-            post,
-            self.centre(state, i) + post.reach * Vector2::new(cos, sin),
-        ))
+    fn placed(&self, state: &State) -> Placed {
+        let centres: Vec<Point2> = (0..self.count).map(|i| self.centre(state, i)).collect();
+        let stand = |i: usize| {
+            let post = self.question.discs[i].post?;
+            let (sin, cos) = state.values[2 * self.count + i].sin_cos();
+            let arm = post.reach * Vector2::new(cos, sin);
+            let foot = centres[i] + arm;
+            Some(Standing { post, foot, arm })
+        };
+        Placed {
+            posts: (0..self.count).map(stand).collect(),
+            centres,
+        }
     }
 
-    /// Calls `judge` with every distance that a rule bounds.
-    fn each_rule(&self, state: &State, extra: f64, mut judge: impl FnMut(Rule)) {
+    /// Calls `judge` with every distance that a rule bounds; without `all`, those between round
+    /// things that are kept anyway are passed over.
+    fn each_rule(
+        &self,
+        state: &State,
+        placed: &Placed,
+        extra: f64,
+        all: bool,
+        mut judge: impl FnMut(Rule),
+    ) {
         let q = self.question;
         let n = self.count;
         let line = |k: usize| state.values[3 * n + k];
+        let wanted = |at: Point2, from: Point2, need: f64| {
+            all || (at - from).norm_squared() <= need * need * (1.0 + 1e-12)
+        };
         for i in 0..n {
-            let (centre, radius) = (self.centre(state, i), q.discs[i].radius);
+            let (centre, radius) = (placed.centres[i], q.discs[i].radius);
             let at = Thing::Opening(i);
-            judge(Rule::wall(&q.room, at, centre, radius + q.rim + extra));
+            judge(Rule::wall(
+                &q.room,
+                at,
+                centre,
+                radius + q.least.rim + extra,
+            ));
             for j in 0..i {
                 let need = radius + q.discs[j].radius + q.gaps[i][j] + extra;
-                judge(Rule::apart(
-                    at,
-                    centre,
-                    Thing::Opening(j),
-                    self.centre(state, j),
-                    need,
-                ));
+                let other = placed.centres[j];
+                if wanted(centre, other, need) {
+                    judge(Rule::apart(at, centre, Thing::Opening(j), other, need));
+                }
             }
             for &(from, kept) in &q.fixed {
                 judge(Rule::apart(
@@ -510,32 +564,42 @@ impl<'a> Search<'a> {
                     centre,
                     k,
                     line(k),
-                    radius + q.line_gap + 0.5 * extra,
+                    radius + q.least.line_gap + 0.5 * extra,
                 ));
             }
-            let Some((post, foot)) = self.post(state, i) else {
+            let Some(Standing { post, foot, .. }) = placed.posts[i] else {
                 continue;
             };
             let at = Thing::Post(i);
-            judge(Rule::wall(&q.room, at, foot, post.radius + q.post_rim));
+            judge(Rule::wall(
+                &q.room,
+                at,
+                foot,
+                post.radius + q.least.post_rim,
+            ));
             for &(from, kept) in &q.fixed {
                 judge(Rule::apart(at, foot, Thing::Wall, from, post.radius + kept));
             }
             for k in 0..q.lines {
-                judge(Rule::beside(at, foot, k, line(k), post.radius + q.line_gap));
-            }
-            for j in (0..n).filter(|&j| j != i) {
-                let need = post.radius + q.discs[j].radius + q.post_gap;
-                judge(Rule::apart(
+                judge(Rule::beside(
                     at,
                     foot,
-                    Thing::Opening(j),
-                    self.centre(state, j),
-                    need,
+                    k,
+                    line(k),
+                    post.radius + q.least.line_gap,
                 ));
-                if let Some((neighbour, its_foot)) = self.post(state, j).filter(|_| j < i) {
-                    let need = post.radius + neighbour.radius + q.post_apart;
-                    judge(Rule::apart(at, foot, Thing::Post(j), its_foot, need));
+            }
+            for j in (0..n).filter(|&j| j != i) {
+                let need = post.radius + q.discs[j].radius + q.least.post_gap;
+                let other = placed.centres[j];
+                if wanted(foot, other, need) {
+                    judge(Rule::apart(at, foot, Thing::Opening(j), other, need));
+                }
+                if let Some(its) = placed.posts[j].filter(|_| j < i) {
+                    let need = post.radius + its.post.radius + q.least.post_apart;
+                    if wanted(foot, its.foot, need) {
+                        judge(Rule::apart(at, foot, Thing::Post(j), its.foot, need));
+                    }
                 }
             }
         }
@@ -560,13 +624,13 @@ impl<'a> Search<'a> {
                 Some(below) => keep(
                     Thing::Line(below),
                     height(k) - height(below),
-                    q.line_pitch,
+                    q.least.line_pitch,
                     1.0,
                 ),
                 None => keep(
                     Thing::Wall,
                     height(k) + q.room.half_height,
-                    q.end_height,
+                    q.least.end_height,
                     1.0,
                 ),
             }
@@ -574,13 +638,13 @@ impl<'a> Search<'a> {
                 keep(
                     Thing::Wall,
                     q.room.half_height - height(k),
-                    q.end_height,
+                    q.least.end_height,
                     -1.0,
                 );
             }
-            if q.lines == 2 && q.off_middle > 0.0 {
+            if q.lines == 2 && q.least.off_middle > 0.0 {
                 let way = if k == 0 { -1.0 } else { 1.0 };
-                keep(Thing::Wall, way * height(k), q.off_middle, way);
+                keep(Thing::Wall, way * height(k), q.least.off_middle, way);
             }
         }
     }
@@ -606,11 +670,11 @@ impl<'a> Search<'a> {
     }
 
     fn laid_out(&self, state: State, slack: f64) -> Layout {
+        let placed = self.placed(&state);
+        let posts = placed.posts.iter();
         Layout {
-            centres: (0..self.count).map(|i| self.centre(&state, i)).collect(),
-            posts: (0..self.count)
-                .map(|i| self.post(&state, i).map(|(_, foot)| foot))
-                .collect(),
+            posts: posts.map(|its| its.map(|its| its.foot)).collect(),
+            centres: placed.centres,
             lines: state.values[3 * self.count..].to_vec(),
             on_line: state.on_line,
             slack,
@@ -849,7 +913,10 @@ mod tests {
     fn plain(room: Room, radii: &[f64], web: f64, rim: f64) -> Question {
         Question {
             gaps: vec![vec![web; radii.len()]; radii.len()],
-            rim,
+            least: Distances {
+                rim,
+                ..Distances::default()
+            },
             ..Question::plain(room, radii.iter().copied())
         }
     }
@@ -952,7 +1019,11 @@ mod tests {
         let mut question = plain(Room::circle(26.0), &radii, 2.0, 2.0);
         question.discs[0].parted = true;
         question.discs[3].parted = true;
-        (question.lines, question.line_gap, question.end_height) = (1, 1.0, 8.0);
+        (
+            question.lines,
+            question.least.line_gap,
+            question.least.end_height,
+        ) = (1, 1.0, 8.0);
         let layout = pack(&question, 60).expect("room enough");
         let line = layout.lines[0];
         for (i, centre) in layout.centres.iter().enumerate() {
@@ -976,7 +1047,7 @@ mod tests {
                 reach: disc.radius + 5.0,
             });
         }
-        (question.post_gap, question.post_rim) = (1.5, 0.5);
+        (question.least.post_gap, question.least.post_rim) = (1.5, 0.5);
         let layout = pack(&question, 60).expect("room enough");
         for (i, foot) in layout.posts.iter().enumerate() {
             let foot = foot.expect("asked for");

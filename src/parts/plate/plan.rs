@@ -5,7 +5,7 @@
 
 use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose, in_rows};
 use super::outline::{Band, half_width_at};
-use super::packing::Room;
+use super::packing::{Distances, Room};
 use super::reach::head_room;
 use super::sizing::{Anchor, Opening, Purpose, Sizing, diagonal};
 use super::spec::{Anchors, Mount, Plate, Split};
@@ -581,17 +581,19 @@ fn terms(spec: &Plate, sizing: &Sizing, (separation, apart): (f64, f64), lines: 
     Terms {
         room: sizing.layout_room(),
         web: sizing.web.mm,
-        rim: sizing.rim.mm,
         separation,
-        line_gap: sizing.web.mm + sizing.gap / 2.0,
-        // A piece between two lines holds a screw beside the groove in its lower edge.
-        line_pitch: PIECE_HEIGHT
-            .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
-        end_height,
-        off_middle,
-        post_gap,
-        post_apart: post_gap.max(apart),
-        post_rim: sizing.lead + POST_RIM,
+        least: Distances {
+            rim: sizing.rim.mm,
+            line_gap: sizing.web.mm + sizing.gap / 2.0,
+            // A piece between two lines holds a screw beside the groove in its lower edge.
+            line_pitch: PIECE_HEIGHT
+                .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
+            end_height,
+            off_middle,
+            post_gap,
+            post_apart: post_gap.max(apart),
+            post_rim: sizing.lead + POST_RIM,
+        },
         fixed,
     }
 }

@@ -65,8 +65,8 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
     let piece = Piece::new("", body, workshop.chord_tolerance)?;
     let size = piece.body.bounds().size();
     let bed = workshop.printer.bed;
-    let spare =
-        (bed[0].max(bed[1]) - size.x.max(size.y)).min(bed[0].min(bed[1]) - size.x.min(size.y));
+    let long = size.x.max(size.y);
+    let spare = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - size.x.min(size.y));
     let volume = piece.body.volume();
     Ok(Design {
         stands: None,
@@ -74,13 +74,13 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         name: name.to_string(),
         dimensions: dimensions(spec, size.x, size.y),
         lists: lists(&marks, turned),
-        findings: vec![Finding::at_least(
+        findings: vec![Finding::at_most(
             "bed-size",
-            (spare, 0.0, "mm"),
+            (long, long + spare, "mm"),
             Level::Stop,
             format!(
                 "The template is {} mm long and leaves {} mm of the bed.",
-                number(size.x.max(size.y)),
+                number(long),
                 number(spare)
             ),
             "Name a larger printer (--printer bed-350).",
@@ -278,36 +278,31 @@ fn straight(piece: &Arc) -> Vec<Loop> {
 }
 
 fn dimensions(spec: &Plate, width: f64, height: f64) -> Vec<Dimension> {
-    let dimension = |key, label, value, origin| Dimension {
-        key,
-        label,
-        value,
-        origin,
-    };
+    let dimension = Dimension::new;
     let given = || Origin::Given("--hole".into());
     let mut list = vec![];
     // Without a hole the marks stand for themselves.
     if let Some(Hole { width, height, .. }) = spec.hole {
-        list.push(dimension("hole_width", "Hole, width", width, given()));
-        list.push(dimension("hole_height", "Hole, height", height, given()));
+        list.push(dimension("hole_width", "hole, width", width, given()));
+        list.push(dimension("hole_height", "hole, height", height, given()));
     }
     let border = || Origin::Formula("what is marked out, and a border".into());
-    list.push(dimension("plate_width", "Template, width", width, border()));
+    list.push(dimension("plate_width", "template, width", width, border()));
     list.push(dimension(
         "plate_height",
-        "Template, height",
+        "template, height",
         height,
         border(),
     ));
     list.push(dimension(
         "plate_thickness",
-        "Template, thickness",
+        "template, thickness",
         THICKNESS,
         Origin::Practice("a scriber follows it".into()),
     ));
     list.push(dimension(
         "pieces",
-        "Pieces",
+        "pieces",
         1.0,
         Origin::Formula("one".into()),
     ));
@@ -340,7 +335,7 @@ fn notes(marks: &Marks, workshop: &Workshop, volume: f64) -> Notes {
             layer_mm: workshop.printer.layer,
             walls: 3,
             infill_percent: 100.0,
-            material: workshop.material.name.to_uppercase(),
+            material: workshop.material.label(),
             mass_g: volume * workshop.material.density / 1000.0,
         },
         steps: vec![
@@ -372,10 +367,10 @@ fn readings(marks: &Marks) -> Vec<PrintReading> {
         least: nominal - band,
         most: nominal + band,
     };
-    let mut list = vec![reading("Thickness", THICKNESS, 0.15)];
+    let mut list = vec![reading("thickness", THICKNESS, 0.15)];
     if longest > 0.0 {
         list.push(reading(
-            "Longest distance between two centre holes",
+            "longest distance between two centre holes",
             longest,
             0.3,
         ));

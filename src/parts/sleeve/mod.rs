@@ -22,7 +22,7 @@ use crate::catalog::bearings::{self, Bearing};
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
 use crate::mechanics::strength as limits;
-use crate::parts::{Design, Dimension, Origin, Part, Piece};
+use crate::parts::{Design, Dimension, Dimensions, Origin, Part, Piece};
 use press::Press;
 use shape::Shape;
 use sizing::{ReachFrom, Sizing};
@@ -176,28 +176,14 @@ fn sized(
 
 /// The sizes it works with, its own sizes, and the force, each with where it came from.
 fn dimensions(spec: &Sleeve, bearing: &Bearing, press: &Press, sizing: &Sizing) -> Vec<Dimension> {
-    let mut list = List(Vec::new());
+    let mut list = Dimensions::default();
     bearing_dimensions(&mut list, spec, bearing, sizing);
     sleeve_dimensions(&mut list, spec, bearing, sizing);
     press_dimensions(&mut list, press, sizing);
     list.0
 }
 
-/// Dimensions being gathered.
-struct List(Vec<Dimension>);
-
-impl List {
-    fn add(&mut self, key: &'static str, label: &'static str, value: f64, origin: Origin) {
-        self.0.push(Dimension {
-            key,
-            label,
-            value,
-            origin,
-        });
-    }
-}
-
-fn bearing_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
+fn bearing_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let table = || match bearing.kind {
         bearings::Kind::Measured => Origin::Given(bearing.source.clone()),
         _ => Origin::Table(bearing.source.clone()),
@@ -242,7 +228,7 @@ fn bearing_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing:
     );
 }
 
-fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
+fn sleeve_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let shape = &sizing.shape;
     let off_land = || Origin::Formula("land less play, print tolerance and broken edge".into());
     list.add(
@@ -296,24 +282,17 @@ fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: 
             Origin::Formula("clear of the shaft in the way, wall for the force".into()),
         );
     }
-    let own = |given: bool, option: &str, otherwise: Origin| {
-        if given {
-            Origin::Given(option.to_string())
-        } else {
-            otherwise
-        }
-    };
     list.add(
         "nose_outer_diameter",
         "nose outside",
         shape.nose_diameter,
-        own(spec.nose_diameter.is_some(), "--nose-diameter", off_land()),
+        Origin::given_or(spec.nose_diameter.is_some(), "--nose-diameter", off_land()),
     );
     list.add(
         "nose_length",
         "nose length",
         shape.nose_length,
-        own(
+        Origin::given_or(
             spec.nose_length.is_some(),
             "--nose-length",
             Origin::Practice("clear of shield and outer ring".into()),
@@ -323,7 +302,7 @@ fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: 
         "body_outer_diameter",
         "body outside",
         shape.body_diameter,
-        own(
+        Origin::given_or(
             spec.body_diameter.is_some(),
             "--body-diameter",
             Origin::Formula("strength and washer seat, inside the housing bore".into()),
@@ -334,7 +313,7 @@ fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: 
             "end_thickness",
             "closed end",
             shape.end_thickness,
-            own(
+            Origin::given_or(
                 spec.end_thickness.is_some(),
                 "--end-thickness",
                 Origin::Formula("Roark's Formulas, table 11.2, at safety 2".into()),
@@ -358,7 +337,7 @@ fn sleeve_dimensions(list: &mut List, spec: &Sleeve, bearing: &Bearing, sizing: 
     list.add("reach", "reach past the shaft's end", sizing.reach, reach);
 }
 
-fn end_dimensions(list: &mut List, sizing: &Sizing) {
+fn end_dimensions(list: &mut Dimensions, sizing: &Sizing) {
     let Some(screw) = &sizing.screw else {
         return;
     };
@@ -368,10 +347,7 @@ fn end_dimensions(list: &mut List, sizing: &Sizing) {
                 "rod_hole",
                 "rod clearance hole",
                 hole,
-                Origin::Table(format!(
-                    "ISO 273 medium for {}, + the printer's hole allowance",
-                    screw.thread
-                )),
+                Origin::clearance_hole(&screw.thread),
             );
         }
         shape::End::Puller {
@@ -399,7 +375,7 @@ fn end_dimensions(list: &mut List, sizing: &Sizing) {
     );
 }
 
-fn press_dimensions(list: &mut List, press: &Press, sizing: &Sizing) {
+fn press_dimensions(list: &mut Dimensions, press: &Press, sizing: &Sizing) {
     let lame =
         || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let source = |joint: &press::Joint| {

@@ -139,7 +139,7 @@ impl Told<'_> {
             layer_mm: self.workshop.printer.layer,
             walls: 6,
             infill_percent: self.infill,
-            material: self.workshop.material.name.to_uppercase(),
+            material: self.workshop.material.label(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill / 100.0),
         }
     }
@@ -232,7 +232,6 @@ impl Told<'_> {
 
     fn print_readings(&self) -> Vec<PrintReading> {
         let shape = &self.sizing.shape;
-        let allowance = self.workshop.printer.hole_allowance;
         let mut readings = Vec::new();
         let mut reading = |what: &str, nominal: f64, least: f64, most: f64| {
             readings.push(PrintReading {
@@ -253,7 +252,7 @@ impl Told<'_> {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
             reading(
                 "the bore at the nose",
-                bore - allowance,
+                bore,
                 self.bearing.bore + 0.05,
                 bore + 0.1,
             );

@@ -346,8 +346,10 @@ impl Checked<'_> {
         Ok(modes
             .iter()
             .filter(|mode| !(steel_nose && mode.mode == "contact-crushing"))
+            // What the force does not reach cannot give: an end whose washer stands on the walls.
+            .filter(|mode| mode.factor.is_finite())
             .map(|mode| {
-                let factor = if mode.factor.is_finite() { mode.factor.min(999.0) } else { 999.0 };
+                let factor = mode.factor;
                 Finding::at_least(
                     mode.mode,
                     (round(factor), strength::TRUSTED, ""),
@@ -471,7 +473,7 @@ impl Checked<'_> {
             .map_or(String::new(), |other| {
                 format!(
                     ", or print it in {} (--material {})",
-                    other.name.to_uppercase(),
+                    other.label(),
                     other.name
                 )
             })

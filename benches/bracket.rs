@@ -24,6 +24,7 @@ fn order() -> Order {
         kind: "bracket",
         shared: Shared::default(),
         part: Box::new(part),
+        asked: vec![],
     }
 }
 

@@ -12,6 +12,7 @@ fn order(part: Plate) -> Order {
         kind: "plate",
         shared: Shared::default(),
         part: Box::new(part),
+        asked: vec![],
     }
 }
 

@@ -17,6 +17,7 @@ fn order(bearing: &str) -> Order {
         kind: "sleeve",
         shared: Shared::default(),
         part: Box::new(part),
+        asked: vec![],
     }
 }
 

@@ -721,6 +721,7 @@ fn the_same_request_gives_the_same_bytes() {
         kind: "bracket",
         shared: Shared::default(),
         part: Box::new(bracket(style)),
+        asked: vec![],
     };
     for style in [Style::Foot, Style::Face, Style::Swing] {
         let bytes = || -> Vec<Vec<u8>> {

@@ -228,6 +228,7 @@ fn the_same_request_gives_the_same_bytes() {
         kind: "sleeve",
         shared: Shared::default(),
         part: Box::new(inner_6204(Drive::Rod)),
+        asked: vec![],
     };
     let formats = [Format::Stl, Format::StlAscii, Format::Json];
     assert_eq!(
@@ -253,6 +254,7 @@ fn a_stopped_part_has_no_files_and_an_accepted_one_says_so_for_ever() {
             infill: Some(20.0),
             ..Sleeve::default()
         }),
+        asked: vec![],
     };
     let stopped = make(&order(&[]), &[Format::Stl]).unwrap();
     let stops: Vec<&str> = stopped

@@ -2,8 +2,8 @@
 
 use super::Answer;
 use super::part::{Files, answer};
-use crate::error::Result;
-use crate::job::Job;
+use crate::error::{Error, Result};
+use crate::job::{Job, Order};
 use crate::output::{self, Format, Made, report, write, write::Ready};
 use clap::{Args, Command};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -44,9 +44,14 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let made: Vec<Made> = job
         .orders
         .par_iter()
-        .map(|order| output::make(order, &formats).inspect(|_| bar.inc(1)))
+        .map(|order| {
+            output::make(order, &formats)
+                .inspect(|_| bar.inc(1))
+                .map_err(|error| of_part(order, error))
+        })
         .collect::<Result<_>>()?;
     bar.finish_and_clear();
+    let stem = output::file_stem(&job.title, &made);
     let stop = made
         .iter()
         .find_map(|made| output::stop_error(&made.design));
@@ -56,20 +61,21 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     if stop.is_none() {
         files.extend(made.iter().flat_map(|made| made.files.clone()));
         files.extend(output::job_files(
-            &job.title,
+            (&job.title, &stem),
             &made,
             &formats,
             make.files.one_bed,
         )?);
     }
-    let report = (stop.is_none() && formats.contains(&Format::Json))
-        .then(|| format!("{}.json", output::file_stem(&job.title, &made)));
+    let report =
+        (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
     let answers: Vec<Answer> = made.iter().map(answer).collect();
     let mut words = format!("Job '{}': {} parts.\n", job.title, made.len());
     for answer in &answers {
         words.push('\n');
         words.push_str(&answer.words);
     }
+    let of_parts: usize = made.iter().map(|made| made.files.len()).sum();
     let names: Vec<String> = files
         .iter()
         .map(|file| file.name.clone())
@@ -78,7 +84,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let json = serde_json::json!({
         "job": job.title,
         "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
-        "files": names,
+        "files": &names,
         "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
     });
     if let Some(name) = report {
@@ -88,11 +94,27 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         });
     }
     write::write_all(&make.files.out, &files, make.files.replace)?;
+    if stop.is_none() {
+        let folder = make.files.out.display();
+        words.push_str(&format!("\nWritten to {folder}: {} files.\n", names.len()));
+        // The parts' own stand under each; these tell of them all.
+        for name in &names[of_parts..] {
+            words.push_str(&format!("  {name}\n"));
+        }
+    }
     Ok(Answer {
         words,
         json,
         error: stop,
     })
+}
+
+/// An error of one part, which says of which.
+fn of_part(order: &Order, error: Error) -> Error {
+    Error {
+        says: format!("In {} '{}': {}", order.kind, order.name(), error.says),
+        ..error
+    }
 }
 
 /// Parts done of all, on a terminal; nothing where the errors go to a file or a pipe.

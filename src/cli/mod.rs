@@ -105,6 +105,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     // Without a handler an interrupt would leave the temporary file of a write behind.
     let _ = ctrlc::set_handler(|| {
         write::remove_unfinished();
+        let _ = anstream::stderr().write_all(b"Interrupted; no file was left half written.\n");
         std::process::exit(130);
     });
     let matches = match command().try_get_matches_from(arguments) {

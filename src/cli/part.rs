@@ -14,7 +14,7 @@ pub struct Files {
     /// Folder to write into; made when missing
     #[arg(long, value_name = "DIR", default_value = ".")]
     pub out: PathBuf,
-    /// Kinds of file, separated by commas
+    /// Kinds of file, separated by commas [default: stl for a part, all but stl-ascii for a job]
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_enum)]
     pub format: Vec<Format>,
     /// Lay every piece out on one bed, or on as few as they need, as 3MF
@@ -62,16 +62,38 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
         kind: kind.name,
         shared: super::options(matches)?,
         part: (kind.from_matches)(matches).map_err(|e| super::words_error(&e))?,
+        asked: asked(kind, matches),
     };
     let formats = files.formats(&[Format::Stl]);
+    if formats.contains(&Format::Flat) && kind.name != "plate" {
+        return Err(Error::request(
+            format!("--format flat: a {} has no flat pattern.", kind.name),
+            "Only a plate has one; leave flat out.",
+        ));
+    }
     let mut made = output::make(&order, &formats)?;
     if !made.stopped() {
         let name = made.design.name.clone();
-        let more = output::job_files(&name, std::slice::from_ref(&made), &formats, files.one_bed)?;
+        let one = std::slice::from_ref(&made);
+        let more = output::job_files((&name, &name), one, &formats, files.one_bed)?;
         made.files.extend(more);
     }
     write::write_all(&files.out, &made.files, files.replace)?;
     Ok(answer(&made))
+}
+
+/// What was typed of the part itself, option by option.
+fn asked(kind: &Kind, matches: &clap::ArgMatches) -> Vec<(String, String)> {
+    let command = Shared::augment_args((kind.with_options)(Command::new(kind.name)));
+    let typed = |arg: &clap::Arg| {
+        let id = arg.get_id().as_str();
+        let given = matches.value_source(id) == Some(clap::parser::ValueSource::CommandLine);
+        let raw = matches.get_raw(id).filter(|_| given)?;
+        let values: Vec<_> = raw.map(|value| value.to_string_lossy()).collect();
+        let name = arg.get_long().unwrap_or(id).to_string();
+        Some((name, values.join(", ")))
+    };
+    command.get_arguments().filter_map(typed).collect()
 }
 
 /// The names of a part's files.

@@ -95,6 +95,8 @@ pub struct Order {
     pub shared: Shared,
     /// The part itself.
     pub part: Box<dyn Part>,
+    /// What was asked, as it was typed: option or key without dashes, and its value.
+    pub asked: Vec<(String, String)>,
 }
 
 impl Order {
@@ -157,7 +159,7 @@ impl Job {
         }
         let head: Shared = head
             .try_into()
-            .map_err(|e| table_error("the job's head", &e))?;
+            .map_err(|e| table_error("the job's head", None, &e))?;
         let mut orders = Vec::new();
         for kind in KINDS {
             for (at, table) in tables(&mut root, kind.name)?.into_iter().enumerate() {
@@ -215,31 +217,72 @@ fn order(
         Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
         _ => format!("{} number {}", kind.name, at + 1),
     };
+    let asked = table
+        .iter()
+        .map(|(key, value)| (key.clone(), as_typed(value)))
+        .collect();
     let mut shared = toml::Table::new();
     for key in SHARED_KEYS {
         shared.extend(table.remove(key).map(|value| (key.to_string(), value)));
     }
-    let shared: Shared = shared.try_into().map_err(|e| table_error(&called, &e))?;
-    let part = (kind.from_table)(table).map_err(|e| table_error(&called, &e))?;
+    let shared: Shared = shared
+        .try_into()
+        .map_err(|e| table_error(&called, Some(kind.name), &e))?;
+    let part = (kind.from_table)(table).map_err(|e| table_error(&called, Some(kind.name), &e))?;
     Ok(Order {
         kind: kind.name,
         shared: shared.or(head),
         part,
+        asked,
     })
 }
 
+/// A value of the job file as a person would say it.
+fn as_typed(value: &toml::Value) -> String {
+    match value {
+        toml::Value::String(text) => text.clone(),
+        toml::Value::Array(list) => list.iter().map(as_typed).collect::<Vec<_>>().join(", "),
+        other => other.to_string(),
+    }
+}
+
 /// A reader's complaint about one table, on one line, with the next step.
-fn table_error(called: &str, error: &toml::de::Error) -> Error {
+fn table_error(called: &str, kind: Option<&str>, error: &toml::de::Error) -> Error {
     let text = error.to_string();
-    let says = text
-        .split('\n')
-        .map(str::trim)
-        .filter(|line| !line.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ");
+    let lines = text.split('\n').map(str::trim);
+    let says = lines.filter(|line| !line.is_empty()).collect::<Vec<_>>();
+    let says = says.join(" ");
     let says = says.trim_end_matches('.');
+    let help = match kind {
+        Some(kind) => format!(
+            "`fixwright {kind} --help` explains every key; they are the options' names without the dashes."
+        ),
+        None => "The head takes title, printer, material and tolerance.".to_string(),
+    };
+    if let Some((_, rest)) = says.split_once("unknown field `") {
+        // Every other word between backticks: the key, then those there are.
+        let mut quoted = rest.split('`').step_by(2);
+        let key = quoted.next().unwrap_or_default();
+        let shared = SHARED_KEYS.iter().copied().filter(|_| kind.is_some());
+        let known = quoted.filter(|word| !word.is_empty()).chain(shared);
+        let meant = known
+            .map(|word| (strsim::jaro_winkler(key, word), word))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .filter(|(likeness, _)| *likeness > 0.75)
+            .map_or(String::new(), |(_, word)| {
+                format!("Did you mean '{word}'? ")
+            });
+        return Error::request(
+            format!("In {called} of the job file: there is no key '{key}'."),
+            format!("{meant}{help}"),
+        );
+    }
+    let quotes = match says.contains("expected a string") {
+        true => "Put the value in quotes. ",
+        false => "",
+    };
     Error::request(
         format!("In {called} of the job file: {says}."),
-        "Mend that key; `fixwright <kind> --help` explains every key, which bear the options' names without the dashes.",
+        format!("{quotes}{help}"),
     )
 }

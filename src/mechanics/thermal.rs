@@ -164,7 +164,7 @@ impl Warming {
 /// The cautions that go with warming and chilling, the gravest first.
 pub fn cautions(closure: Closure) -> Vec<&'static str> {
     let mut said = vec![
-        "Wear dry leather gloves and eye protection: a ring at 110 °C burns at once, and a part from the freezer or dry ice sticks to skin.",
+        "Wear dry leather gloves and eye protection: a ring this warm burns at once, and a part from the freezer or dry ice sticks to skin.",
         "Never warm a bearing with a flame; use an oven, a hot plate with a thermometer or an induction heater, and hold the limit.",
         "A printed sleeve must not touch a ring above its softening temperature: let it drop on by hand, then hold it home with a steel tube.",
         "A chilled shaft gathers frost: wipe it, oil it and be quick, or the film of water rusts the seat.",

@@ -56,6 +56,8 @@ pub struct Made {
     pub workshop: Workshop,
     /// The files, ready to be written.
     pub files: Vec<Ready>,
+    /// What was asked, as it was typed.
+    pub asked: Vec<(String, String)>,
     /// Its pictures, once somebody has asked for them: they go into files and into the sheet.
     shots: OnceLock<Vec<picture::Shot>>,
 }
@@ -88,6 +90,7 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
         design,
         workshop,
         files: Vec::new(),
+        asked: order.asked.clone(),
         shots: OnceLock::new(),
     };
     if !made.stopped() {
@@ -238,16 +241,15 @@ fn pictures(made: &Made) -> Result<Vec<Ready>> {
 }
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
-/// the beds with every piece laid out. `title` heads the sheet and names the files.
+/// the beds with every piece laid out. `title` heads the sheet, `stem` begins the files' names.
 pub fn job_files<'a>(
-    title: &str,
+    (title, stem): (&str, &str),
     made: &'a [Made],
     formats: &[Format],
     one_bed: bool,
 ) -> Result<Vec<Ready>> {
-    let stem = file_stem(title, made);
     let mut files = if one_bed {
-        bed::beds(title, &stem, made)?
+        bed::beds(title, stem, made)?
     } else {
         Vec::new()
     };
@@ -256,6 +258,7 @@ pub fn job_files<'a>(
             Ok(sheet::Entry {
                 design: &made.design,
                 shots: made.shots()?,
+                asked: &made.asked,
                 files: made.files.iter().map(|file| file.name.clone()).collect(),
                 line_width: made.workshop.printer.line_width,
             })
@@ -282,11 +285,8 @@ pub fn file_stem(title: &str, made: &[Made]) -> String {
     if stem.is_empty() {
         stem = "job".into();
     }
-    if made.len() > 1
-        && made
-            .iter()
-            .any(|made| made.design.name.eq_ignore_ascii_case(&stem))
-    {
+    let clashes = |made: &Made| made.design.name.eq_ignore_ascii_case(&stem);
+    if made.iter().any(clashes) {
         stem.push_str("-job");
     }
     stem

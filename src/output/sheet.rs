@@ -9,7 +9,7 @@ use super::drawing;
 use super::picture::Shot;
 use crate::checks::Level;
 use crate::error::{Error, Result, number};
-use crate::parts::{Design, Dimension, Origin, PrintNotes};
+use crate::parts::{Design, Dimension, KINDS, Origin, PrintNotes};
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -20,6 +20,8 @@ pub struct Entry<'a> {
     pub design: &'a Design,
     /// Its pictures.
     pub shots: &'a [Shot],
+    /// What was asked, as it was typed.
+    pub asked: &'a [(String, String)],
     /// Names of the files written with it.
     pub files: Vec<String>,
     /// Width of one extruded line, mm.
@@ -58,6 +60,7 @@ struct Part<'a> {
     steps: &'a [String],
     findings: Vec<Finding<'a>>,
     wanted: &'a [String],
+    asked: &'a [(String, String)],
     dimensions: Vec<Figure<'a>>,
 }
 
@@ -149,7 +152,11 @@ fn read_first(entries: &[Entry]) -> Vec<String> {
 fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
     let design = entry.design;
     let notes = &design.notes;
-    let is_number = |d: &&Dimension| !matches!(d.unit(), "mm" | "µm");
+    let at_hand = KINDS
+        .iter()
+        .find(|kind| kind.name == design.kind)
+        .map_or(&[][..], |kind| kind.at_hand);
+    let of_key = |key: &&str| design.dimensions.iter().find(|d| d.key == *key);
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
     Ok(Part {
@@ -169,12 +176,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
             .map(|shot| picture(design, shot))
             .collect(),
         drawings: drawings(design)?,
-        numbers: design
-            .dimensions
-            .iter()
-            .filter(is_number)
-            .map(figure)
-            .collect(),
+        numbers: at_hand.iter().filter_map(of_key).map(figure).collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
         layer: number(notes.print.layer_mm),
@@ -195,6 +197,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         steps: &notes.steps,
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
+        asked: entry.asked,
         dimensions: design.dimensions.iter().map(figure).collect(),
     })
 }

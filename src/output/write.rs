@@ -10,19 +10,44 @@ use std::sync::{Mutex, MutexGuard};
 /// knows a file for its own.
 pub const MARK: &str = "fixwright";
 
-/// Temporary files that are open now; an interrupt removes them.
-static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+/// How a file of ours begins, by the end of its name. The mark alone would not do: a person's own
+/// notes may well name the program.
+const BEGINNINGS: [(&str, &[&[u8]]); 9] = [
+    ("stl", &[b"fixwright ", b"solid fixwright "]),
+    ("3mf", &[b"PK\x03\x04"]),
+    ("step", &[b"ISO-10303-21;"]),
+    ("svg", &[b"<svg "]),
+    ("pdf", &[b"%PDF-"]),
+    ("png", &[b"\x89PNG"]),
+    ("dxf", &[b"999\nfixwright "]),
+    ("html", &[b"<!DOCTYPE html>"]),
+    ("json", &[b"{"]),
+];
 
-fn unfinished() -> MutexGuard<'static, Vec<PathBuf>> {
+/// Temporary files that are open now, and whether the run is being ended.
+struct Underway {
+    files: Vec<PathBuf>,
+    ending: bool,
+}
+
+static UNDERWAY: Mutex<Underway> = Mutex::new(Underway {
+    files: Vec::new(),
+    ending: false,
+});
+
+fn underway() -> MutexGuard<'static, Underway> {
     // A poisoned list is still the list: its paths are what must be removed.
-    UNFINISHED
+    UNDERWAY
         .lock()
         .unwrap_or_else(|poisoned| poisoned.into_inner())
 }
 
-/// Removes what an interrupted run has begun to write.
+/// Removes what an interrupted run has begun to write; nothing new is begun from here on. The
+/// caller ends the process.
 pub fn remove_unfinished() {
-    for path in unfinished().drain(..) {
+    let mut underway = underway();
+    underway.ending = true;
+    for path in underway.files.drain(..) {
         // Nothing better can be done about a file that will not go.
         let _ = std::fs::remove_file(path);
     }
@@ -47,7 +72,14 @@ pub fn check_name(name: &str) -> Result<()> {
         && name
             .chars()
             .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
-    if sound {
+    // Some systems keep a few names for devices, whatever ending they bear.
+    const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
+    let stem = name.split('.').next().unwrap_or(name).to_lowercase();
+    let numbered = stem
+        .strip_prefix("com")
+        .or(stem.strip_prefix("lpt"))
+        .is_some_and(|rest| rest.len() == 1 && rest.chars().all(|c| c.is_ascii_digit()));
+    if sound && !numbered && !DEVICES.contains(&stem.as_str()) {
         return Ok(());
     }
     Err(Error::request(
@@ -87,7 +119,7 @@ pub fn write_all(folder: &Path, files: &[Ready], replace: bool) -> Result<Vec<Pa
         temporary
             .persist(target)
             .map_err(|e| file_error(target, "cannot be written", &e.error))?;
-        unfinished().retain(|p| *p != path);
+        underway().files.retain(|p| *p != path);
     }
     Ok(targets)
 }
@@ -102,8 +134,18 @@ fn begin(folder: &Path, target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTe
         // What a plain create would ask for; the process's umask takes off the rest.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
+    // Created and listed under one lock: an interrupt finds either both or neither.
+    let mut now = underway();
+    if now.ending {
+        drop(now);
+        loop {
+            // Whoever is ending the run ends the process.
+            std::thread::park();
+        }
+    }
     let mut temporary = builder.tempfile_in(folder).map_err(fail)?;
-    unfinished().push(temporary.path().to_path_buf());
+    now.files.push(temporary.path().to_path_buf());
+    drop(now);
     temporary
         .write_all(bytes)
         .and_then(|()| temporary.as_file().sync_all())
@@ -136,7 +178,8 @@ fn may_stand_aside(target: &Path, replace: bool) -> Result<()> {
     ))
 }
 
-/// Whether a file carries the mark within its first or last kilobyte.
+/// Whether a file begins as ours of that kind do, and carries the mark within its first or last
+/// kilobyte.
 fn is_ours(path: &Path) -> bool {
     const EDGE: usize = 1024;
     let Ok(mut file) = std::fs::File::open(path) else {
@@ -146,11 +189,17 @@ fn is_ours(path: &Path) -> bool {
     if file.read_to_end(&mut bytes).is_err() {
         return false;
     }
+    let kind = path.extension().and_then(|end| end.to_str());
+    let begins = BEGINNINGS
+        .iter()
+        .find(|(end, _)| kind.is_some_and(|kind| kind.eq_ignore_ascii_case(end)))
+        .is_some_and(|(_, starts)| starts.iter().any(|start| bytes.starts_with(start)));
     let head = &bytes[..bytes.len().min(EDGE)];
     let tail = &bytes[bytes.len().saturating_sub(EDGE)..];
-    [head, tail]
-        .iter()
-        .any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
+    begins
+        && [head, tail]
+            .iter()
+            .any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
 }
 
 fn file_error(path: &Path, what: &str, error: &std::io::Error) -> Error {
@@ -175,7 +224,7 @@ mod tests {
     #[test]
     fn a_strangers_file_is_kept_and_our_own_is_replaced() {
         let folder = tempfile::tempdir().unwrap();
-        std::fs::write(folder.path().join("a.stl"), "somebody's").unwrap();
+        std::fs::write(folder.path().join("a.stl"), "notes on fixwright's sleeve").unwrap();
         let error = write_all(
             folder.path(),
             &[ready("b.stl", "fixwright b"), ready("a.stl", "x")],
@@ -212,7 +261,9 @@ mod tests {
 
     #[test]
     fn names_that_leave_the_folder_are_refused() {
-        for bad in ["", "..", "a/b", "../x", ".hidden", "a\nb", "con\0", "a:b"] {
+        for bad in [
+            "", "..", "a/b", "../x", ".hidden", "a\nb", "con\0", "a:b", "CON", "nul.x", "lpt1",
+        ] {
             assert!(check_name(bad).is_err(), "{bad:?}");
         }
         for good in ["sleeve-6204-inner", "Front bearing 2", "größe_1.5"] {

@@ -276,6 +276,8 @@ pub struct Kind {
     pub name: &'static str,
     /// One line for the help.
     pub about: &'static str,
+    /// Keys of the dimensions that hands need at the bench, in order.
+    pub at_hand: &'static [&'static str],
     /// Adds the kind's options to a command.
     pub with_options: fn(clap::Command) -> clap::Command,
     /// The part the command line asks for.
@@ -291,24 +293,49 @@ pub const KINDS: &[Kind] = &[
     kind::<sleeve::Sleeve>(
         "sleeve",
         "A sleeve that presses a bearing on by the one ring that is tight",
+        &[
+            "press_force_likely_n",
+            "press_force_max_n",
+            "torque_likely_nm",
+            "torque_max_nm",
+            "interference_likely_um",
+            "interference_max_um",
+            "reach",
+        ],
     ),
     kind::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
+        &[
+            "span_frequency_hz",
+            "tension_n",
+            "hub_load_n",
+            "centre_distance",
+            "screw_spacing",
+            "belt_plane",
+            "slot_travel",
+            "ratio",
+        ],
     ),
     kind::<plate::Plate>(
         "plate",
         "A plate that closes a hole round cables and holds each by a tie",
+        &["screw_hole", "spigot_depth", "sheet_thickness", "margin"],
     ),
 ];
 
-const fn kind<T>(name: &'static str, about: &'static str) -> Kind
+const fn kind<T>(
+    name: &'static str,
+    about: &'static str,
+    at_hand: &'static [&'static str],
+) -> Kind
 where
     T: Part + clap::Args + serde::de::DeserializeOwned + schemars::JsonSchema + 'static,
 {
     Kind {
         name,
         about,
+        at_hand,
         with_options: |command| T::augment_args(command),
         from_matches: |matches| Ok(Box::new(T::from_arg_matches(matches)?)),
         from_table: |table| Ok(Box::new(table.try_into::<T>()?)),

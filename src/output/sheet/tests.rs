@@ -30,7 +30,7 @@ fn design(name: &str) -> Design {
         name: name.into(),
         dimensions: vec![
             Dimension {
-                key: "width",
+                key: "margin",
                 label: "width",
                 value: 30.0,
                 origin: Origin::Given("--width".into()),
@@ -89,6 +89,7 @@ fn sheet(designs: &[Design]) -> String {
         .map(|(design, shots)| Entry {
             design,
             shots,
+            asked: &[],
             files: vec![format!("{}.stl", design.name)],
             line_width: 0.45,
         })
@@ -129,6 +130,7 @@ fn every_text_is_escaped() {
         &[Entry {
             design: &nasty,
             shots: &shots(&nasty).unwrap(),
+            asked: &[("name".into(), attack.into())],
             files: vec![attack.into()],
             line_width: 0.4,
         }],
@@ -212,12 +214,14 @@ fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
     let slow = hours(&Entry {
         design: &design,
         shots: &[],
+        asked: &[],
         files: vec![],
         line_width: 0.2,
     });
     let fast = hours(&Entry {
         design: &design,
         shots: &[],
+        asked: &[],
         files: vec![],
         line_width: 0.8,
     });

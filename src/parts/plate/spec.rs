@@ -130,7 +130,7 @@ struct Text(String);
 impl<'de> Deserialize<'de> for Text {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         #[derive(Deserialize)]
-        #[serde(untagged, expecting = "a number or a text")]
+        #[serde(untagged, expecting = "expected a number or a text in quotes")]
         enum Written {
             Whole(i64),
             Number(f64),

@@ -165,8 +165,8 @@ impl Told<'_> {
             Drive::Puller => "Lay the steel washer in the recess, set the puller's point in it, hook the jaws behind something solid on the machine (never on the bearing), and turn slowly.".into(),
         });
         steps.push(format!(
-            "Stop when the force rises steeply: the ring is on its shoulder. Beyond {} something is wrong: stop and look.",
-            newtons(self.press.force.most)
+            "Stop when the force rises steeply: the ring is on its shoulder. The sleeve is checked up to {}; if it takes more, the seat is tighter or drier than reckoned: stop and look.",
+            newtons(self.press.force.checked)
         ));
         steps.push("Turn the bearing by hand: it must run as smoothly as before.".into());
         steps
@@ -291,12 +291,13 @@ fn warm_words(seat: &Joint) -> String {
             warm.drops_on_c, warm.limit_c, warm.basis
         )
     } else {
+        let left = match warm.left_um.round() {
+            um if um >= 1.0 => format!("still leaves {um:.0} µm to press"),
+            _ => "barely frees it, with no play to drop on".to_string(),
+        };
         format!(
-            "warming the {warmed} to its limit of {:.0} °C ({}) still leaves {:.0} µm to press; it would take {:.0} °C",
-            warm.limit_c,
-            warm.basis,
-            warm.left_um.max(0.0),
-            warm.drops_on_c
+            "warming the {warmed} to its limit of {:.0} °C ({}) {left}; it would take {:.0} °C",
+            warm.limit_c, warm.basis, warm.drops_on_c
         )
     };
     format!(

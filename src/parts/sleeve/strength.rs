@@ -576,7 +576,7 @@ impl Checked<'_> {
     fn overhang(&self) -> Finding {
         let limit = self.workshop.printer.overhang_deg;
         let hanging = self.mesh.overhangs(limit.to_radians());
-        let area: f64 = hanging.iter().map(|overhang| overhang.area).sum();
+        let area = hanging.iter().fold(0.0, |sum, it| sum + it.area);
         Finding::at_most(
             "overhang",
             (round(area), 0.0, "mm²"),

@@ -179,8 +179,7 @@ impl Scene {
         let mut scene = match design.stands.filter(|_| in_place) {
             Some(axes) => scene.seen_on(&axes),
             None => scene,
-        }
-        .from_the_side_that_shows_most();
+        };
         if in_place {
             for (name, body) in &design.company {
                 let mut mesh = body.mesh(design.chord_tolerance)?;
@@ -190,6 +189,7 @@ impl Scene {
                 scene = scene.with_company(mesh, !left_whole(name));
             }
         }
+        let mut scene = scene.from_the_side_that_shows_most();
         if in_place && design.kind == "sleeve" {
             scene.cut = Cut::Quarter;
         }
@@ -239,7 +239,7 @@ impl Scene {
     }
 
     /// The same scene seen from the one of the four upper corners that shows the most: of the
-    /// printed part's faces, how many it shows and how evenly. The front right corner wins a draw.
+    /// faces of all bodies, how many it shows and how evenly. The front right corner wins a draw.
     pub fn from_the_side_that_shows_most(mut self) -> Self {
         if self.check(160, 160).is_err() {
             return self;

@@ -324,11 +324,7 @@ pub const KINDS: &[Kind] = &[
     ),
 ];
 
-const fn kind<T>(
-    name: &'static str,
-    about: &'static str,
-    at_hand: &'static [&'static str],
-) -> Kind
+const fn kind<T>(name: &'static str, about: &'static str, at_hand: &'static [&'static str]) -> Kind
 where
     T: Part + clap::Args + serde::de::DeserializeOwned + schemars::JsonSchema + 'static,
 {

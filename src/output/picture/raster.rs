@@ -128,11 +128,11 @@ impl Samples {
         self.height * self.fold
     }
 
-    /// How much of the printed part's faces is to be seen: the sum over faces of the root of
-    /// their samples, so that many faces seen fairly beat one seen large.
+    /// How much of the bodies' faces is to be seen: the sum over faces of the root of their
+    /// samples, so that many faces seen fairly beat one seen large.
     pub fn worth(&self) -> f64 {
         let mut count = std::collections::BTreeMap::<u32, u32>::new();
-        for seen in &self.part {
+        for seen in self.part.iter().chain(&self.company) {
             if seen.face != NOTHING {
                 *count.entry(seen.face).or_default() += 1;
             }
@@ -365,9 +365,9 @@ impl Sight<'_> {
         role: Role,
         gap: Option<(f64, f64, usize)>,
     ) -> Seen {
-        // How many cut bodies hold the line of sight at this distance; they may touch or overlap.
-        let mut inside = 0i32;
-        let mut owner = 0u32;
+        // Which cut bodies hold the line of sight at this distance, a bit each; they may touch or
+        // overlap, and the first of them owns a cut face.
+        let mut inside = 0u128;
         for crossing in along {
             let t = &self.triangles[crossing.triangle as usize];
             let figure = &self.scene.figures[t.figure as usize];
@@ -375,9 +375,9 @@ impl Sight<'_> {
                 continue;
             }
             if let Some((_, far, plane)) =
-                gap.filter(|&(_, far, _)| crossing.depth <= far && inside > 0)
+                gap.filter(|&(_, far, _)| crossing.depth <= far && inside != 0)
             {
-                return self.cut_face(owner, far, plane);
+                return self.cut_face(inside.trailing_zeros(), far, plane);
             }
             let removed = figure.cut
                 && gap.is_some_and(|(near, far, _)| crossing.depth < near && crossing.depth > far);
@@ -385,8 +385,12 @@ impl Sight<'_> {
                 return self.surface(at, crossing);
             }
             if figure.cut {
-                inside += if crossing.entering { 1 } else { -1 };
-                owner = t.figure;
+                let bit = 1u128 << (t.figure % 128);
+                inside = if crossing.entering {
+                    inside | bit
+                } else {
+                    inside & !bit
+                };
             }
         }
         UNSEEN

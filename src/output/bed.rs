@@ -27,14 +27,14 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
                 y: bed[1] / 2.0,
                 turned: false,
             };
-            let material = made.workshop.material.label();
+            let material = material(made, piece);
             let item = Item {
                 name: name.clone(),
                 material,
                 mesh: &piece.mesh,
                 place,
             };
-            let scene = Scene::of_parts([piece.mesh.clone()]).from_the_side_that_shows_most();
+            let scene = Scene::of_parts([piece.mesh.clone()]).from_the_side_that_shows_most(false);
             let label = Label {
                 title: name.clone(),
                 description: description(design),
@@ -51,21 +51,29 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
 /// Every piece of a request on as few beds as they need, a 3MF file a bed. Pieces for different
 /// printers or of different materials never share one.
 pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
-    let mut groups: Vec<(&Made, Vec<(&Made, &Piece)>)> = Vec::new();
-    for part in made {
-        let all = part.design.pieces.iter().map(|piece| (part, piece));
-        let same = |other: &Made| {
+    let mut groups: Vec<Vec<(&Made, &Piece)>> = Vec::new();
+    let all = made
+        .iter()
+        .flat_map(|part| part.design.pieces.iter().map(move |piece| (part, piece)))
+        .flat_map(|one| std::iter::repeat_n(one, one.1.count));
+    for (part, piece) in all {
+        let same = |&(other, its): &(&Made, &Piece)| {
             other.workshop.printer == part.workshop.printer
-                && other.workshop.material.name == part.workshop.material.name
+                && material(other, its) == material(part, piece)
         };
-        match groups.iter_mut().find(|(first, _)| same(first)) {
-            Some((_, pieces)) => pieces.extend(all),
-            None => groups.push((part, all.collect())),
+        match groups
+            .iter_mut()
+            .find(|group| group.first().is_some_and(same))
+        {
+            Some(group) => group.push((part, piece)),
+            None => groups.push(vec![(part, piece)]),
         }
     }
     let mut files = Vec::new();
-    for (first, pieces) in &groups {
-        let [width, depth, _] = first.workshop.printer.bed;
+    for pieces in &groups {
+        let [width, depth, _] = pieces
+            .first()
+            .map_or([0.0; 3], |(made, _)| made.workshop.printer.bed);
         let places = lay_out([width, depth], GAP, &footprints(pieces))?;
         for bed in 0..=places.iter().map(|place| place.bed).max().unwrap_or(0) {
             let on: Vec<_> = pieces
@@ -82,6 +90,12 @@ pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
         }
     }
     Ok(files)
+}
+
+/// What a piece is printed of.
+fn material(made: &Made, piece: &Piece) -> String {
+    let own = || made.workshop.material.label();
+    piece.material.map_or_else(own, str::to_string)
 }
 
 fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
@@ -105,7 +119,7 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
         .iter()
         .map(|((made, piece), place)| Item {
             name: piece_name(&made.design, piece),
-            material: made.workshop.material.label(),
+            material: material(made, piece),
             mesh: &piece.mesh,
             place: **place,
         })

@@ -189,7 +189,7 @@ impl Scene {
                 scene = scene.with_company(mesh, !left_whole(name));
             }
         }
-        let mut scene = scene.from_the_side_that_shows_most();
+        let mut scene = scene.from_the_side_that_shows_most(in_place && design.stands.is_some());
         if in_place && design.kind == "sleeve" {
             scene.cut = Cut::Quarter;
         }
@@ -238,9 +238,11 @@ impl Scene {
         Ok((paint::png(self, &samples)?, trace::svg(self, &samples)))
     }
 
-    /// The same scene seen from the one of the four upper corners that shows the most: of the
-    /// faces of all bodies, how many it shows and how evenly. The front right corner wins a draw.
-    pub fn from_the_side_that_shows_most(mut self) -> Self {
+    /// The same scene seen from the one of the four upper corners (or of the two in front) that
+    /// shows the most: of what works with the part where there is such (the part alone has a picture
+    /// of its own), else of the part, how many faces it shows and how evenly. The front right corner
+    /// wins a draw.
+    pub(super) fn from_the_side_that_shows_most(mut self, in_front: bool) -> Self {
         if self.check(160, 160).is_err() {
             return self;
         }
@@ -255,6 +257,7 @@ impl Scene {
             raster::Samples::take(&scene, 160, 160, 1).worth()
         };
         let corners = [1.0, -1.0, 3.0, -3.0].map(|quarter| quarter * std::f64::consts::FRAC_PI_4);
+        let corners = if in_front { &corners[..2] } else { &corners };
         let mut best = (corners[0], score(corners[0]) * 1.05);
         for &azimuth in &corners[1..] {
             let worth = score(azimuth);

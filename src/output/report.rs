@@ -3,7 +3,7 @@
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number};
 use crate::output::Made;
-use crate::parts::{Design, Dimension, Notes, Origin};
+use crate::parts::{Design, Dimension, Origin};
 use crate::solid::Mesh;
 use anstyle::{AnsiColor, Style};
 use serde_json::{Map, Value, json};
@@ -34,6 +34,7 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let pieces = design.pieces.iter().map(|piece| {
         json!({
             "piece": piece.suffix,
+            "count": piece.count,
             "solid_volume_mm3": rounded(piece.body.volume()),
             "mesh_volume_mm3": rounded(piece.mesh.volume()),
             "triangles": piece.mesh.triangles.len(),
@@ -93,7 +94,7 @@ pub fn words(made: &Made, files: &[String]) -> String {
             paragraph(&mut out, text);
         }
     }
-    bench_notes(&mut out, &design.notes);
+    bench_notes(&mut out, design);
     if files.is_empty() {
         paragraph(&mut out, "No file was written.");
     } else {
@@ -204,9 +205,13 @@ fn dimensions(out: &mut String, dimensions: &[Dimension]) {
     }
 }
 
-fn bench_notes(out: &mut String, notes: &Notes) {
+fn bench_notes(out: &mut String, design: &Design) {
+    let notes = &design.notes;
     heading(out, "Printing");
     let print = &notes.print;
+    if let Some(pieces) = design.pieces_in_words() {
+        paragraph(out, &format!("Pieces: {pieces}."));
+    }
     paragraph(out, &print.lie);
     paragraph(
         out,

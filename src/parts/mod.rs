@@ -118,6 +118,10 @@ pub struct Piece {
     /// What takes it from the bed to its place beside the first piece and the company, where the
     /// pieces of a part are mounted together.
     pub place: Option<Vector3>,
+    /// How many of it are printed.
+    pub count: usize,
+    /// What it is printed of where that is not the part's own material.
+    pub material: Option<&'static str>,
 }
 
 impl Piece {
@@ -143,7 +147,22 @@ impl Piece {
             body,
             mesh,
             place: None,
+            count: 1,
+            material: None,
         })
+    }
+
+    /// The same piece, that many times.
+    pub fn times(self, count: usize) -> Piece {
+        Piece { count, ..self }
+    }
+
+    /// The same piece of another material.
+    pub fn printed_of(self, material: &'static str) -> Piece {
+        Piece {
+            material: Some(material),
+            ..self
+        }
     }
 
     /// The same piece with its place among the others.
@@ -225,14 +244,35 @@ pub struct Design {
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first
     /// piece's coordinates. Name and body.
     pub company: Vec<(String, Body)>,
-    /// The machine's axes, z up, in the first piece's coordinates, where the part stands in its
-    /// place otherwise than it lies on the bed.
+    /// The machine's axes, z up and -y towards whoever looks at it, in the first piece's coordinates,
+    /// where the part stands in its place otherwise than it lies on the bed.
     pub stands: Option<Frame>,
     /// What the bench needs to know.
     pub notes: Notes,
 }
 
 impl Design {
+    /// The pieces in words, where there are several or one is printed more than once:
+    /// `lower, upper, 2 × ring-half`.
+    pub fn pieces_in_words(&self) -> Option<String> {
+        let several = self.pieces.len() > 1 || self.pieces.iter().any(|piece| piece.count > 1);
+        let words = self.pieces.iter().map(|piece| {
+            let name = match piece.suffix.as_str() {
+                "" => self.kind,
+                suffix => suffix,
+            };
+            let times = match piece.count {
+                1 => String::new(),
+                count => format!("{count} × "),
+            };
+            let of = piece
+                .material
+                .map_or(String::new(), |of| format!(" ({of})"));
+            format!("{times}{name}{of}")
+        });
+        several.then(|| words.collect::<Vec<_>>().join(", "))
+    }
+
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
         self.dimensions

@@ -128,11 +128,17 @@ impl Samples {
         self.height * self.fold
     }
 
-    /// How much of the bodies' faces is to be seen: the sum over faces of the root of their
-    /// samples, so that many faces seen fairly beat one seen large.
+    /// How much is to be seen of what is not printed, or where there is no such thing of what is:
+    /// the sum over faces of the root of their samples, so that many faces seen fairly beat one
+    /// seen large.
     pub fn worth(&self) -> f64 {
         let mut count = std::collections::BTreeMap::<u32, u32>::new();
-        for seen in self.part.iter().chain(&self.company) {
+        let seen = |samples: &[Seen]| samples.iter().any(|seen| seen.face != NOTHING);
+        let shown = match seen(&self.company) {
+            true => &self.company,
+            false => &self.part,
+        };
+        for seen in shown {
             if seen.face != NOTHING {
                 *count.entry(seen.face).or_default() += 1;
             }

@@ -1,5 +1,6 @@
 //! What must hold of a plate before it is printed: measured on the plan, each against its limit.
 
+use super::extras::RING_THICKNESS;
 use super::packing::{Question, Room, pack};
 use super::plan::{Hold, MarginAnchor, Plan};
 use super::reach::head_room;
@@ -19,6 +20,12 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Clearance wanted round a tie's head, mm.
 const HEAD_ROOM: f64 = 0.5;
+/// Left free before the lid, mm.
+const LID_ROOM: f64 = 2.0;
+/// Depth of a fan of the usual frames, mm.
+pub const FAN_DEPTH: f64 = 25.0;
+/// What a push-button with its contact blocks needs behind the panel, mm.
+const BUTTON_DEPTH: f64 = 50.0;
 /// Starting points tried for a plug beside cables that may be pushed aside.
 const ROOM_STARTS: usize = 3;
 /// Everything the checks look at.
@@ -82,13 +89,22 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
     let (sizing, plan) = (checked.sizing, checked.plan);
     let mut gaps = vec![(0.0, "nowhere".to_string())];
     for opening in sizing.openings.iter().filter(|opening| opening.is_cable()) {
-        let bush = 2.0 * sizing.bush.unwrap_or(0.0);
-        let gap = if sizing.cord.is_some() || sizing.bush.is_some() {
-            0.0
-        } else {
-            (opening.bore - bush - opening.least).max(0.0)
+        // A cord stands into the opening by what its groove does not hold; a bush is slit.
+        let clear = match (sizing.cord, sizing.bush) {
+            (Some(cord), _) => opening.bore + 2.0 * (sizing.groove(opening) - cord.cord),
+            (None, Some(bush)) => opening.bore - 2.0 * bush,
+            (None, None) => opening.bore,
         };
-        gaps.push((gap, format!("beside {}", opening.label)));
+        gaps.push((
+            (clear - opening.least).max(0.0),
+            format!("beside {}", opening.label),
+        ));
+        if sizing.bush.is_some() {
+            gaps.push((
+                super::extras::SLIT,
+                format!("through the slit of the bush of {}", opening.label),
+            ));
+        }
     }
     if !plan.lines.is_empty() {
         gaps.push((sizing.gap, "between the pieces".into()));
@@ -343,7 +359,11 @@ impl Checked<'_> {
                     .to_string(),
             },
             format!(
-                "beam in bending and shear across layers at {CABINET_C} °C; {}",
+                "beam in bending and shear {} at {CABINET_C} °C; {}",
+                match self.plan.holds[i] {
+                    Some(Hold::Margin(_)) => "in the layers",
+                    _ => "across layers",
+                },
                 anchor.tie.source
             ),
         ))
@@ -401,28 +421,75 @@ impl Checked<'_> {
     /// What stands up inside against the free depth behind the sheet.
     fn lid(&self) -> Option<Finding> {
         let behind = self.spec.behind?.mm();
-        let tallest = self
-            .plan
-            .holds
-            .iter()
-            .flatten()
-            .filter_map(|hold| match hold {
-                Hold::Post(post) => Some(post.shape.height),
-                Hold::Margin(_) => None,
-            });
-        let stands = self.sizing.full() - self.sizing.thickness.mm - self.sizing.sheet.mm
-            + tallest.fold(0.0, f64::max);
+        let sheet = self.sizing.sheet.mm;
+        let spigot = self.sizing.full() - self.sizing.thickness.mm - sheet;
+        let posts = self.plan.holds.iter().flatten();
+        let posts = posts.filter_map(|hold| match hold {
+            Hold::Post(post) => Some(spigot + post.shape.height),
+            Hold::Margin(_) => None,
+        });
+        let thread = self.sizing.screw.thread;
+        let bend = self.sizing.openings.iter().filter(|o| o.is_cable());
+        let all = [
+            (spigot, "spigot", "a shorter --spigot-depth"),
+            (
+                posts.fold(0.0, f64::max),
+                "tallest post",
+                "--anchors margin, or a narrower --tie",
+            ),
+            (
+                // The ring, washer and nut (0.2 and 0.8 of the thread) and two turns of the screw.
+                if self.plan.ring {
+                    RING_THICKNESS + 1.4 * thread
+                } else {
+                    0.0
+                },
+                "backing ring with its nuts",
+                "--mount screws",
+            ),
+            (
+                self.spec
+                    .fan
+                    .map_or(0.0, |_| FAN_DEPTH - self.sizing.full() + spigot),
+                "fan",
+                "a place with more room behind it",
+            ),
+            (
+                if self.spec.button.is_empty() {
+                    0.0
+                } else {
+                    BUTTON_DEPTH
+                },
+                "push-button with its contact blocks",
+                "a place with more room behind it",
+            ),
+        ];
+        let free = round(behind - LID_ROOM);
+        let hard = all.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let turn = bend.map(Opening::bend_radius).fold(0.0, f64::max);
+        // A cable bent harder than it should be wears; what does not fit does not fit.
+        let (level, (stands, what, way)) = match hard.0 <= free && turn > free {
+            true => (
+                Level::Caution,
+                (
+                    turn,
+                    "stiffest cable, to turn before the lid,",
+                    "a thinner or more supple cable",
+                ),
+            ),
+            false => (Level::Stop, hard),
+        };
         Some(Finding::at_most(
             "lid",
-            (stands, behind - 2.0, "mm"),
-            Level::Stop,
+            (round(stands), free, "mm"),
+            level,
             format!(
-                "The plate stands {} mm into the cabinet, of {} mm that are free.",
+                "The {what} needs {} mm behind the sheet, of {} mm that are free.",
                 number(round(stands)),
                 number(behind)
             ),
-            "Give --anchors margin, or a narrower --tie.",
-            "2 mm to the lid: common practice",
+            format!("Give {way}."),
+            "2 mm to the lid; a fan frame 25 mm deep, 50 mm behind a push-button's panel: common practice, no source",
         ))
     }
 

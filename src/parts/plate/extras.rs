@@ -15,21 +15,26 @@ pub const RING_THICKNESS: f64 = 4.0;
 /// A ring's inner edge lies this far outside the hole's, so that a wandering hole stays clear, mm.
 const RING_PLAY: f64 = 0.5;
 /// Width of the slit of a bush, mm.
-const SLIT: f64 = 1.0;
+pub const SLIT: f64 = 1.0;
+/// What a bush is printed of.
+pub const SOFT: &str = "TPU or another soft filament";
 /// Collar of a bush: width beyond its wall, and height, mm.
 pub const COLLAR: (f64, f64) = (1.5, 1.2);
+
+/// Height of the head of a spare opening's plug, mm.
+pub const PLUG_HEAD: f64 = 1.6;
 
 /// A plug that closes a spare opening: a head on the outside, a stem that narrows so that it wedges.
 pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
     let (head, stem, tip) = (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25);
     let chamfer = (0.2 * bore).min(0.8);
-    let end = 1.6 + length;
+    let end = PLUG_HEAD + length;
     let corners = [
         (0.0, 0.0),
         (head - 0.5, 0.0),
         (head, 0.5),
-        (head, 1.6),
-        (stem, 1.6),
+        (head, PLUG_HEAD),
+        (stem, PLUG_HEAD),
         (tip, end - chamfer),
         (tip - chamfer, end),
         (0.0, end),

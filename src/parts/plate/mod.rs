@@ -33,7 +33,7 @@ use crate::catalog::fans;
 use crate::error::{Error, Result, number};
 use crate::job::workshop::Workshop;
 use crate::parts::{Design, Dimension, Origin, Part, Piece};
-use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
+use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
 use plan::{Hold, Plan};
@@ -98,7 +98,10 @@ impl Part for Plate {
         };
         let findings = checked.findings()?;
         let dimensions = dimensions(&checked);
-        let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
+        let volume = pieces
+            .iter()
+            .map(|piece| piece.body.volume() * piece.count as f64)
+            .sum();
         let told = notes::Told {
             spec: self,
             workshop,
@@ -116,8 +119,8 @@ impl Part for Plate {
             findings,
             notes: told.notes(),
             company: company(
-                &sizing,
-                &plan,
+                &shape,
+                fan.as_ref(),
                 placements.first().map_or(Vector2::zeros(), |p| p.1),
             )?,
             chord_tolerance: workshop.chord_tolerance,
@@ -245,7 +248,7 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
 }
 
 /// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
-/// cable, half of a backing ring (to be printed twice).
+/// cable, half of a backing ring; each with the number of it that is needed.
 fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
     let piece = |suffix: String, body: Body| {
         let middle = body.bounds().centre();
@@ -253,42 +256,51 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
         Piece::new(suffix, centred, workshop.chord_tolerance)
     };
     let mut pieces = vec![];
-    for opening in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
-        pieces.push(piece(
-            format!("spare-plug-{}", number(opening.bore)),
-            extras::spare_plug(opening.bore, shape.floor())?,
-        )?);
+    for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
+        let body = extras::spare_plug(opening.bore, shape.floor())?;
+        pieces.push(piece(format!("spare-plug-{}", number(opening.bore)), body)?.times(count));
     }
     if sizing.bush.is_some() {
-        for opening in by_bore(sizing, sizing::Opening::is_cable) {
-            pieces.push(piece(
-                format!("bush-{}", number(opening.most)),
-                extras::bush(opening, shape.floor())?,
-            )?);
+        for (opening, count) in by_bore(sizing, sizing::Opening::is_cable) {
+            let body = extras::bush(opening, shape.floor())?;
+            let bush = piece(format!("bush-{}", number(opening.most)), body)?;
+            pieces.push(bush.times(count).printed_of(extras::SOFT));
         }
     }
     if plan.ring {
-        pieces.push(piece("ring-half".into(), extras::ring_half(sizing, plan)?)?);
+        let half = piece("ring-half".into(), extras::ring_half(sizing, plan)?)?;
+        pieces.push(half.times(2));
     }
     Ok(pieces)
 }
 
-/// One opening of every bore among those that `wanted` picks, smallest first.
-fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<&sizing::Opening> {
-    let mut picked: Vec<&sizing::Opening> = sizing
-        .openings
-        .iter()
-        .filter(|opening| wanted(opening))
-        .collect();
-    picked.sort_by(|a, b| a.bore.total_cmp(&b.bore));
-    picked.dedup_by(|a, b| a.bore == b.bore && a.least == b.least);
+/// One opening of every bore among those that `wanted` picks, smallest first, and how many there
+/// are of it.
+fn by_bore(
+    sizing: &Sizing,
+    wanted: impl Fn(&sizing::Opening) -> bool,
+) -> Vec<(&sizing::Opening, usize)> {
+    let mut picked: Vec<(&sizing::Opening, usize)> = vec![];
+    for opening in sizing.openings.iter().filter(|opening| wanted(opening)) {
+        let alike = |(other, _): &(&sizing::Opening, usize)| {
+            (other.bore, other.least) == (opening.bore, opening.least)
+        };
+        match picked.iter().position(alike) {
+            Some(at) => picked[at].1 += 1,
+            None => picked.push((opening, 1)),
+        }
+    }
+    picked.sort_by(|a, b| a.0.bore.total_cmp(&b.0.bore));
     picked
 }
 
 fn dimensions(checked: &Checked) -> Vec<Dimension> {
     let (sizing, plan) = (checked.sizing, checked.plan);
-    let given = || Origin::Given("--hole".into());
     let formula = |what: &str| Origin::Formula(what.into());
+    let given = || match checked.spec.hole {
+        Some(_) => Origin::Given("--hole".into()),
+        None => formula("what the fan or the push-buttons need; cut it to this"),
+    };
     let side = |room: &packing::Room| match plan.turned {
         true => (2.0 * room.half_height, 2.0 * room.half_width),
         false => (2.0 * room.half_width, 2.0 * room.half_height),
@@ -435,9 +447,10 @@ fn rounded(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }
 
-/// The sheet round the plate and the cables in their openings, for pictures: in the coordinates of
-/// the plan as seen, moved by `by`.
-fn company(sizing: &Sizing, plan: &Plan, by: Vector2) -> Result<Vec<(String, Body)>> {
+/// The sheet round the plate, the cables in their openings and what is set into or behind the plate,
+/// for pictures: in the coordinates of the plan as seen, moved by `by`.
+fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(String, Body)>> {
+    let (sizing, plan) = (shape.sizing, shape.plan);
     let beside = Vector3::new(by.x, by.y, 0.0);
     let sheet = Region::new(
         outline::contour(&plan.flange.shrunk(-SHEET_SHOWN)),
@@ -460,6 +473,63 @@ fn company(sizing: &Sizing, plan: &Plan, by: Vector2) -> Result<Vec<(String, Bod
         bodies.push((
             format!("cable {}", opening.label),
             Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?,
+        ));
+    }
+    bodies.extend(set_in(shape, by)?);
+    let seen = |body: Body| match plan.turned {
+        true => body.placed(&shape::quarter_turn()).moved(beside),
+        false => body.moved(beside),
+    };
+    if plan.ring {
+        let behind = Vector3::new(0.0, 0.0, low + sizing.sheet.mm);
+        let half = extras::ring_half(sizing, plan)?.moved(behind);
+        let other = half.placed(&Frame {
+            x: -Vector3::x(),
+            y: -Vector3::y(),
+            ..Frame::world()
+        });
+        bodies.push(("ring".to_string(), seen(half)));
+        bodies.push(("ring".to_string(), seen(other)));
+    }
+    if let Some(fan) = fan {
+        let from = match fan.through_sheet {
+            true => low + sizing.sheet.mm,
+            false => sizing.full(),
+        };
+        let frame = packing::Room {
+            half_width: fan.fan.frame / 2.0,
+            half_height: fan.fan.frame / 2.0,
+            corner: 3.0,
+        };
+        let air = Loop::circle(Point2::origin(), fan.opening / 2.0)?;
+        let frame = Region::new(outline::contour(&frame), vec![air])?;
+        let body = Body::prism(&frame, from, from + checks::FAN_DEPTH)?;
+        bodies.push(("fan".to_string(), seen(body)));
+    }
+    Ok(bodies)
+}
+
+/// Plugs in spare openings and bushes round cables, collars on the outside face.
+fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<(String, Body)>> {
+    let (sizing, plan) = (shape.sizing, shape.plan);
+    let mut bodies = vec![];
+    for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
+        let (name, body, collar) = if opening.purpose == Purpose::Spare {
+            let plug = extras::spare_plug(opening.bore, shape.floor())?;
+            ("plug", plug, extras::PLUG_HEAD)
+        } else if sizing.bush.is_some() && opening.is_cable() {
+            (
+                "bush",
+                extras::bush(opening, shape.floor())?,
+                extras::COLLAR.1,
+            )
+        } else {
+            continue;
+        };
+        let at = plan.seen(at) + by;
+        bodies.push((
+            name.to_string(),
+            body.moved(Vector3::new(at.x, at.y, -collar)),
         ));
     }
     Ok(bodies)

@@ -2,6 +2,7 @@
 
 use super::checks::{least_rim, round, unmeasured};
 use super::cutouts::FanMount;
+use super::extras::RING_THICKNESS;
 use super::plan::{Hold, Plan};
 use super::sizing::{Purpose, Sizing};
 use super::spec::Plate;
@@ -10,7 +11,7 @@ use crate::error::number;
 use crate::job::workshop::Workshop;
 use crate::parts::{Notes, PrintNotes, PrintReading};
 
-/// Infill that a plate is printed with, percent; posts are so narrow that their walls fill them.
+/// Infill of a plate whose walls fill its anchors, percent.
 const INFILL: f64 = 40.0;
 /// Perimeters that a plate is printed with.
 const WALLS: u32 = 5;
@@ -177,9 +178,9 @@ impl Told<'_> {
             lie: "Outside face on the bed, spigot and posts upwards; no support.".into(),
             layer_mm: self.workshop.printer.layer,
             walls: WALLS,
-            infill_percent: INFILL,
+            infill_percent: self.infill(),
             material: self.workshop.material.label(),
-            mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * INFILL / 100.0),
+            mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill() / 100.0),
         }
     }
 
@@ -189,17 +190,30 @@ impl Told<'_> {
             "Deburr the hole on both sides; try the spigot in it. It must drop in without force."
                 .into(),
         );
-        match (self.plan.ring, self.fan.is_some_and(|fan| fan.through_sheet)) {
-            (true, _) => steps.push("Print the ring's half twice. Lay both behind the sheet, their joint square to that of the plate; put the screws through plate and ring, a washer and a nut on each, and start them by hand.".into()),
-            (false, through) => {
-                let (count, size) = (self.plan.screws.len(), &self.sizing.screw.size);
-                let what = if through { "fan's screws" } else { "screws" };
-                steps.push(format!("Hold the plate in the hole, mark the {count} {what} through it, and drill for {size} with the cables away and the chips caught."));
-            }
+        if self.spec.hole.is_none() {
+            steps.insert(
+                1,
+                format!("Cut the {} into the sheet.", self.sizing.hole.words()),
+            );
+        }
+        let through = self.fan.is_some_and(|fan| fan.through_sheet);
+        let screw = &self.sizing.screw;
+        if !self.plan.ring {
+            let what = if through { "fan's screws" } else { "screws" };
+            steps.push(format!(
+                "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least, a washer and nut behind) with the cables away and the chips caught.",
+                self.plan.screws.len(),
+                number(round(screw.hole - self.workshop.printer.hole_allowance)),
+                screw.size,
+                number(self.screw_length())
+            ));
         }
         if self.cables() > 0 {
             steps.push(match self.parted() {
-                true => "Pass the plugs through the hole, the largest first. Screw the first piece on loosely, lay the cables into its half openings, push the next piece into the hole from the front so that its grooves slide over the tongues, then tighten all screws.".to_string(),
+                true => format!("Pass the plugs through the hole, the largest first. {}, lay the cables into its half openings, push the next piece into the hole from the front so that its grooves slide over the tongues{}.",
+                    if self.plan.ring { "Set the first piece in the hole" } else { "Screw the first piece on loosely" },
+                    if self.plan.ring { "" } else { ", then tighten all screws" }
+                ),
                 false => "Thread the cables through before the plate is screwed on.".to_string(),
             });
             let on_margin = |hold: &Hold| matches!(hold, Hold::Margin(_));
@@ -215,6 +229,28 @@ impl Told<'_> {
                 );
             }
         }
+        if self.plan.ring {
+            let fasten = format!(
+                "Lay both halves of the ring behind the sheet, their joint square to that of the plate; put the {} screws {} (at least {} mm long) through plate and ring, a washer and a nut on each, and tighten them evenly.",
+                self.plan.screws.len(),
+                screw.size,
+                number(self.screw_length())
+            );
+            // Cables are in before the plate is drawn tight, ties come last.
+            let at = steps
+                .iter()
+                .position(|step| step.starts_with("Leave a little slack"));
+            steps.insert(at.unwrap_or(steps.len()), fasten);
+        }
+        if self.sizing.bush.is_some() {
+            steps.push("Lay each bush round its cable by its slit and push it into the opening from the outside until its collar rests on the plate.".into());
+        }
+        if let Some(cord) = self.sizing.cord {
+            steps.push(format!(
+                "Lay a ring of {} mm cord into the groove of each opening, its ends butted, before the cable goes in; grease it lightly.",
+                number(cord.cord)
+            ));
+        }
         if self.spares() > 0 {
             steps.push("Press a plug into every spare opening from the outside.".into());
         }
@@ -229,6 +265,34 @@ impl Told<'_> {
             );
         }
         steps
+    }
+
+    /// Least length of a mounting screw, mm: through margin, sheet and ring, with washer, nut and
+    /// two turns beyond (0.2, 0.8 and 0.4 of the thread), up to a whole even number.
+    fn screw_length(&self) -> f64 {
+        let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
+        let fan = self
+            .fan
+            .filter(|fan| fan.through_sheet)
+            .map_or(0.0, |_| 25.0);
+        let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
+        2.0 * ((grip + 1.4 * self.sizing.screw.thread) / 2.0).ceil()
+    }
+
+    /// Infill, percent: solid where a post is wider than its walls fill, since the anchors are
+    /// reckoned as solid.
+    fn infill(&self) -> f64 {
+        let filled = 2.0 * f64::from(WALLS) * self.workshop.printer.line_width;
+        let holds = self.plan.holds.iter().flatten();
+        let mut narrow = holds.map(|hold| match hold {
+            Hold::Post(post) => post.shape.width.min(post.shape.depth),
+            Hold::Margin(_) => self.sizing.thickness.mm,
+        });
+        if narrow.any(|side| side > filled) {
+            100.0
+        } else {
+            INFILL
+        }
     }
 
     fn cautions(&self) -> Vec<String> {

@@ -290,6 +290,9 @@ impl Sizing {
             Origin::Estimate("common sheet of small cabinets; measure yours".into()),
         )?;
         let spigot_depth = spigot_depth(spec, &sheet, hole)?;
+        if let Some(behind) = spec.behind {
+            within("--behind", behind.mm(), 3.0, 2000.0, "mm")?;
+        }
         let line = workshop.printer.line_width;
         let practice = |what: &str| Origin::Practice(what.into());
         let (across, in_plane) = strength(workshop)?;
@@ -641,10 +644,11 @@ impl Sizing {
             ),
             Size::Named(cable) => (cable.least, cable.most, Origin::Table(cable.source.clone()), (cable.bend, cable.source.clone())),
         };
-        if spec.grip && least < most {
+        let close = [("--grip", spec.grip), ("--bush", spec.bush.is_some())];
+        if let Some((option, _)) = close.iter().find(|(_, given)| *given && least < most) {
             return Err(Error::request(
                 format!(
-                    "--grip needs the diameter of {}, which may be anything from {} to {} mm.",
+                    "{option} needs the diameter of {}, which may be anything from {} to {} mm.",
                     wish.label(),
                     number(least),
                     number(most)

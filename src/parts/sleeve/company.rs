@@ -2,7 +2,8 @@
 //! as it prints.
 
 use super::sizing::Sizing;
-use crate::catalog::bearings::Bearing;
+use super::spec::Ring;
+use crate::catalog::bearings::{Bearing, Tapered};
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2};
 
@@ -10,35 +11,82 @@ use crate::solid::{Body, Loop, Point2};
 const SHAFT_BEHIND: f64 = 0.8;
 
 /// Bearing rings and shaft, each with its name.
-pub fn company(bearing: &Bearing, sizing: &Sizing) -> Result<Vec<(String, Body)>> {
+pub fn company(bearing: &Bearing, sizing: &Sizing, ring: Ring) -> Result<Vec<(String, Body)>> {
     let place = Place {
         length: sizing.shape.length(),
         nose_down: sizing.shape.nose_down(),
     };
-    let width = bearing.width;
-    let mut bodies = vec![
-        (
-            "inner ring".to_string(),
-            place.tube(bearing.bore, bearing.inner_shoulder, -width, 0.0)?,
-        ),
-        (
-            "outer ring".to_string(),
-            place.tube(bearing.outer_shoulder, bearing.outside, -width, 0.0)?,
-        ),
-    ];
-    // The space between the rings, closed by shield or balls, a little behind the faces.
-    let behind = 0.06 * width;
-    bodies.push((
-        "shield".to_string(),
-        place.tube(
-            bearing.inner_shoulder,
-            bearing.outer_shoulder,
-            -width + behind,
-            -behind,
-        )?,
-    ));
-    bodies.push(("shaft".to_string(), place.shaft(sizing, width)?));
+    let mut bodies = match &bearing.tapered {
+        Some(tapered) => cone_and_cup(bearing, tapered, &place, ring)?,
+        None => rings(bearing, &place)?,
+    };
+    bodies.push(("shaft".to_string(), place.shaft(sizing, bearing.width)?));
     Ok(bodies)
+}
+
+/// Two straight rings, and between them shield or balls, a little behind the faces.
+fn rings(bearing: &Bearing, place: &Place) -> Result<Vec<(String, Body)>> {
+    let width = bearing.width;
+    let behind = 0.06 * width;
+    let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
+    let named = |name: &str, body: Body| (name.to_string(), body);
+    Ok(vec![
+        named("inner ring", place.tube(bearing.bore, inner, -width, 0.0)?),
+        named(
+            "outer ring",
+            place.tube(outer, bearing.outside, -width, 0.0)?,
+        ),
+        named(
+            "shield",
+            place.tube(inner, outer, -width + behind, -behind)?,
+        ),
+    ])
+}
+
+/// The rings of a tapered roller bearing, the one that is pressed with its back face at the nose.
+/// How steep the raceways are is drawn by eye: nothing is pressed there.
+fn cone_and_cup(
+    bearing: &Bearing,
+    tapered: &Tapered,
+    place: &Place,
+    ring: Ring,
+) -> Result<Vec<(String, Body)>> {
+    let (assembled, cone, cup) = (
+        tapered.assembled_width,
+        tapered.cone_width,
+        tapered.cup_width,
+    );
+    // Heights from the cone's back face down; the cup's back face is what is pressed for a cup.
+    let height = |down: f64| match ring {
+        Ring::Outer => down - assembled,
+        _ => -down,
+    };
+    let ring =
+        |at: [(f64, f64); 4]| place.turned(&at.map(|(diameter, down)| (diameter, height(down))));
+    let rib = tapered.cone_back_shoulder.unwrap_or(bearing.inner_shoulder);
+    let middle = (rib + bearing.outer_shoulder) / 2.0;
+    let nose = (bearing.bore + rib) / 2.0;
+    let named = |name: &str, body: Body| (name.to_string(), body);
+    Ok(vec![
+        named(
+            "cone",
+            ring([
+                (bearing.bore, 0.0),
+                (rib, 0.0),
+                (nose, cone),
+                (bearing.bore, cone),
+            ])?,
+        ),
+        named(
+            "cup",
+            ring([
+                (bearing.outer_shoulder.max(middle), assembled - cup),
+                (bearing.outside, assembled - cup),
+                (bearing.outside, assembled),
+                (middle.min(bearing.outer_shoulder), assembled),
+            ])?,
+        ),
+    ])
 }
 
 /// Where heights over the nose face lie as the sleeve prints.
@@ -57,14 +105,25 @@ impl Place {
     }
 
     fn tube(&self, inner: f64, outer: f64, from: f64, to: f64) -> Result<Body> {
-        let (a, b) = (self.height(from), self.height(to));
-        let (low, high) = (a.min(b), a.max(b));
-        Body::revolve(&Loop::polygon(&[
-            Point2::new(inner / 2.0, low),
-            Point2::new(outer / 2.0, low),
-            Point2::new(outer / 2.0, high),
-            Point2::new(inner / 2.0, high),
-        ]))
+        self.turned(&[(inner, from), (outer, from), (outer, to), (inner, to)])
+    }
+
+    /// A ring by its corners: diameter and height over the nose face.
+    fn turned(&self, corners: &[(f64, f64)]) -> Result<Body> {
+        let at = |&(diameter, over): &(f64, f64)| Point2::new(diameter / 2.0, self.height(over));
+        let mut points: Vec<Point2> = corners.iter().map(at).collect();
+        let turns = |points: &[Point2]| -> f64 {
+            let next = points.iter().cycle().skip(1);
+            points
+                .iter()
+                .zip(next)
+                .map(|(a, b)| a.x * b.y - b.x * a.y)
+                .sum()
+        };
+        if turns(&points) < 0.0 {
+            points.reverse();
+        }
+        Body::revolve(&Loop::polygon(&points))
     }
 
     /// The shaft from behind the bearing to its end, step by step.

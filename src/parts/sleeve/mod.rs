@@ -80,7 +80,7 @@ impl Part for Sleeve {
             lists: serde_json::Map::new(),
             findings: checked.findings()?,
             notes: told.notes(),
-            company: company::company(&bearing, &sizing)?,
+            company: company::company(&bearing, &sizing, self.ring)?,
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
         })

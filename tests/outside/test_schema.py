@@ -60,6 +60,8 @@ BROKEN = {
     "a unit there is not": lambda job: change(job, reach="1.25 furlong"),
     "a length that is a truth value": lambda job: change(job, reach=True),
     "a drive there is not": lambda job: change(job, drive="hammer"),
+    "a name that leaves the folder": lambda job: change(job, name="../sleeve"),
+    "one pulley": lambda job: job["bracket"][0].update(pulleys=[45]),
     "a check to accept that is no list": lambda job: change(job, accept="contact-crushing"),
 }
 

@@ -59,9 +59,11 @@ pub struct Bracket {
     pub profile: Option<String>,
     /// Teeth of the spindle's pulley and of the encoder's, spindle first
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
+    #[schemars(length(min = 2, max = 2))]
     pub pulleys: Vec<u32>,
     /// Diameters the pulleys must be bored for, spindle first; without --pulleys the least sound pulleys are taken
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
+    #[schemars(length(min = 2, max = 2))]
     pub shafts: Vec<Length>,
     /// Teeth of the belt
     #[arg(long, value_name = "N", help_heading = "Belt")]
@@ -76,6 +78,7 @@ pub struct Bracket {
         value_delimiter = ',',
         help_heading = "Belt"
     )]
+    #[schemars(length(min = 2, max = 2))]
     pub range: Vec<Length>,
     /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
     #[arg(long, value_name = "MM", help_heading = "Belt")]

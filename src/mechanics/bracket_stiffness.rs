@@ -139,7 +139,7 @@ impl Compliance {
     /// The lowest frequency, Hz, at which a mass of `grams` swings, its centre `behind` mm behind the
     /// middle of the plate: sideways or nodding, whichever is lower.
     ///
-    /// Rayleigh's method from the static deflection (Shigley, eq. 7-22, for one mass).
+    /// Rayleigh's method from the static deflection (Shigley, 9th ed., eq. 7-23, for one mass).
     pub fn frequency(&self, grams: f64, behind: f64) -> f64 {
         let sideways = self.sway + self.twist * (behind + self.shear_centre).powi(2);
         let nodding = self.lift + self.nod * behind * behind;

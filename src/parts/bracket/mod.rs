@@ -549,8 +549,9 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
 
 fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
     let h = &s.holding;
-    let roark =
-        || Origin::Formula("cantilever in bending and shear (Shigley, table A-9), strips of the base and twist of the plate (Roark, tables 8.1 and 10.3), discs under washers and flange (Timoshenko, art. 42)".into());
+    let roark = || {
+        Origin::Formula("cantilever in bending and shear (Shigley, table A-9), strips of the base and twist of the plate (Roark, tables 8.1 and 10.3), discs under washers and flange (Timoshenko, art. 42)".into())
+    };
     list.add("deflection", "gives under the belt", h.deflection, roark());
     list.add(
         "deflection_lasting",

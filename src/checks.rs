@@ -66,7 +66,8 @@ impl Finding {
         Self::new(check, (value, limit, unit), level, says, remedy, basis)
     }
 
-    /// A finding whose level the caller has settled. An `ok` keeps no remedy.
+    /// A finding whose level the caller has settled. An `ok` keeps no remedy. Where value or limit is no
+    /// finite number nothing was checked: that is a stop.
     pub fn new(
         check: &'static str,
         (value, limit, unit): (f64, f64, &'static str),
@@ -75,22 +76,33 @@ impl Finding {
         remedy: impl Into<String>,
         basis: impl Into<String>,
     ) -> Self {
-        Self {
+        let mut finding = Self {
             check,
             level,
             value,
             limit,
             unit,
             says: says.into(),
-            remedy: (level != Level::Ok).then(|| remedy.into()),
+            remedy: None,
             basis: basis.into(),
             accepted: false,
+        };
+        if !finding.is_sound() {
+            finding.level = Level::Stop;
         }
+        finding.remedy = (finding.level != Level::Ok).then(|| remedy.into());
+        finding
     }
 
-    /// Whether this finding forbids writing files.
+    /// Whether it compares two finite numbers.
+    fn is_sound(&self) -> bool {
+        self.value.is_finite() && self.limit.is_finite()
+    }
+
+    /// Whether this finding forbids writing files: a stop that was not let through, or one that compares
+    /// what is no number, which nobody can let through.
     pub fn stops(&self) -> bool {
-        self.level == Level::Stop && !self.accepted
+        self.level == Level::Stop && !(self.accepted && self.is_sound())
     }
 }
 
@@ -107,5 +119,24 @@ mod tests {
         );
         let f = Finding::at_most("nose-wall", (0.9, 0.8, "mm"), Level::Stop, "s", "r", "b");
         assert!(f.stops() && f.remedy.is_some());
+    }
+
+    #[test]
+    fn what_is_no_number_stops_and_cannot_be_accepted() {
+        for (value, limit) in [
+            (f64::NAN, 0.8),
+            (0.8, f64::NAN),
+            (f64::INFINITY, 0.8),
+            (0.8, f64::NEG_INFINITY),
+        ] {
+            let most = Finding::at_most("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
+            let least = Finding::at_least("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
+            let settled = Finding::new("c", (value, limit, "mm"), Level::Ok, "s", "r", "b");
+            for mut finding in [most, least, settled] {
+                assert!(finding.stops() && finding.remedy.is_some());
+                finding.accepted = true;
+                assert!(finding.stops());
+            }
+        }
     }
 }

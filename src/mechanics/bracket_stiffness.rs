@@ -16,24 +16,35 @@
 //!   base that run to the upright and to the gusset, guided at both ends (Roark, *Formulas for Stress
 //!   and Strain*, table 8.1), their shear included; a strip is taken to reach 0.6 thicknesses into
 //!   what it joins and to spread at 45° over its length;
+//! - where the washers stand outside the flange, base and upright between them as one beam, bent and
+//!   sheared by the same force as a cantilever of that length (Shigley, table A-9): without it a base
+//!   would only gain from washers further apart;
 //! - the discs that washers and flange clamp, moved in the plane of the sheet (Timoshenko and
 //!   Goodier, *Theory of Elasticity*, art. 42, force at a point of a plate, between two circles); a
-//!   washer clamps a base by its faces, and the middle of a thick one follows less;
+//!   washer clamps a sheet by its faces, and the middle of a thick one follows less. A base ends close
+//!   behind its washers: there the disc counts twice;
+//! - the foot turns in the plane of its base on these discs, about a point between them;
 //! - twist of the plate between flange and root as a thin rectangle that warps against a spring
 //!   (Roark, table 10.3), and its shear; the spring is the tilting of the sheet at the washers, or of
-//!   the corner of base and upright, which never lets it warp more than a free end would;
-//! - the flange's edge is round: the plate is held at the mean height of it, over the width that
-//!   carries, weighted by what carries there (evenly in bending and shear, by x² in twist). The flange
-//!   presses one face, so in the plate's middle its edge lies half a thickness inside (45°);
+//!   the corner of base and upright, which never lets it warp more than a free end would. Washers
+//!   hold a plate's warping over no more than the width they stand on, as its cube;
+//! - the flange's edge is round: the plate under it counts as strips side by side, each as long as it
+//!   is there (evenly in bending, by x² in twist). The flange presses one face, so in the plate's
+//!   middle its edge lies half a thickness inside (45°), and the plate turns about a line behind its
+//!   middle. Strips wider than long bend to a cylinder: E/(1 − ν²) (Timoshenko and
+//!   Woinowsky-Krieger, *Theory of Plates and Shells*, art. 1);
 //! - a hollow rounding at the root counts as a slab of as much section over its leg;
 //! - a plate that tapers counts with its mean width, and no wider than the flange spread at 45°;
 //! - up and down: the flange nods about a heel near the washers, where the base bends;
 //! - with end gussets, the other way for the same torque: across to the gussets as strips that turn
-//!   freely there (Roark, table 8.1), down the gussets as tapered cantilevers, and into the base.
+//!   freely there (Roark, table 8.1), no taller than the flange spread at 45°, down the gussets as
+//!   tapered cantilevers, and into the base.
 //!
-//! Either way of the torque alone would be an upper bound of the twist (least work); both share it,
-//! and share some of their material, so their stiffnesses are joined as the sides of a right
-//! triangle: more than the stiffer, less than their sum. The same goes for nodding.
+//! In nodding the two ways share no material, and their stiffnesses add. In twist they share some:
+//! there the sum lies between their plain sum and the hypotenuse of both, by a power of [`SHARED`].
+//!
+//! What is compared with finite elements, and within which bounds, stands in
+//! [`crate::parts::bracket::hold`].
 //!
 //! Millimetres, newtons, megapascals, radians.
 
@@ -58,13 +69,25 @@ impl Elastic {
     /// A rigid disc of radius `inner` moved in the plane of a sheet held at radius `outer`:
     /// millimetres per newton.
     fn disc(&self, thickness: f64, inner: f64, outer: f64) -> f64 {
-        (3.0 - self.poisson) / (4.0 * PI) * (outer / inner).max(1.2).ln()
+        (3.0 - self.poisson) / (8.0 * PI) * (outer / inner).max(1.2).ln()
             / (self.shear() * thickness)
+    }
+
+    /// How much stiffer a strip wider than long bends, since it cannot narrow: 1/(1 − ν²).
+    fn cylindrical(&self) -> f64 {
+        1.0 / (1.0 - self.poisson * self.poisson)
     }
 }
 
 /// How far below the axis a flange holds a foot's upright in twist, in its radii.
 const HOLDS: f64 = 0.4;
+
+/// Power by which the two ways of a torque are joined: 1 would be side by side, 2 the hypotenuse.
+pub const SHARED: f64 = 1.25;
+
+/// How far behind a plate's middle it turns, as a share of how far behind the face lies that the
+/// encoder is held to.
+const TURNS_BEHIND: f64 = 0.45;
 
 /// Mean height of a hollow quarter rounding over its leg, in its radii: 1 − π/4.
 pub const ROUNDING: f64 = 1.0 - PI / 4.0;
@@ -86,6 +109,27 @@ fn lower_edge_in_twist(radius: f64, half: f64) -> f64 {
         + r2 * r2 * (u / radius).clamp(0.0, 1.0).asin())
         / 8.0;
     moment / (half.powi(3) / 3.0)
+}
+
+/// Mean length of strips side by side between a straight edge and the lower edge of a disc, whose
+/// middle lies `height` above it, out to `half` from the middle. A strip is as stiff as its length to
+/// the power −`power`, and counts with its distance from the middle to the power `weight`.
+fn strips(height: f64, radius: f64, half: f64, (power, weight): (i32, i32), least: f64) -> f64 {
+    const STRIPS: usize = 64;
+    let (mut all, mut stiff) = (0.0, 0.0);
+    for k in 0..STRIPS {
+        let x = (k as f64 + 0.5) / STRIPS as f64 * half;
+        let length = (height - (radius * radius - x * x).max(0.0).sqrt()).max(least);
+        let counts = x.powi(weight);
+        all += counts;
+        stiff += counts / length.powi(power);
+    }
+    (all / stiff).powf(1.0 / f64::from(power))
+}
+
+/// Stiffnesses of two ways that share some of their material, joined by a power.
+fn joined(one: f64, other: f64, power: f64) -> f64 {
+    (one.powf(-power) + other.powf(-power)).powf(-1.0 / power)
 }
 
 /// What a bracket gives, each per unit of load at the middle of its plate.
@@ -139,7 +183,7 @@ impl Compliance {
     /// The lowest frequency, Hz, at which a mass of `grams` swings, its centre `behind` mm behind the
     /// middle of the plate: sideways or nodding, whichever is lower.
     ///
-    /// Rayleigh's method from the static deflection (Shigley, eq. 7-22, for one mass).
+    /// Rayleigh's method from the static deflection (Shigley, 9th ed., eq. 7-23, for one mass).
     pub fn frequency(&self, grams: f64, behind: f64) -> f64 {
         let sideways = self.sway + self.twist * (behind + self.shear_centre).powi(2);
         let nodding = self.lift + self.nod * behind * behind;
@@ -218,6 +262,14 @@ impl Twisted {
             torsion: e.shear() * width * t3 / 3.0 * thick,
             warping: e.modulus * t3 * width.powi(3) / 144.0,
             shear: 14.4 * length / (e.shear() * thickness * width.powi(3)),
+        }
+    }
+
+    /// The same, where the rectangle is wider than long.
+    fn wide(self, e: &Elastic) -> Self {
+        Self {
+            warping: self.warping * e.cylindrical(),
+            ..self
         }
     }
 
@@ -323,21 +375,52 @@ impl Foot {
             .bent(e)
     }
 
+    /// From the flange's edge to a washer's, beside it: the beam that base and upright make there.
+    fn span(&self) -> f64 {
+        (self.screw - self.seat - self.washer).max(0.0)
+    }
+
+    /// Height of the upright to the flange's upper edge.
+    fn tall(&self) -> f64 {
+        self.axis_height + self.seat
+    }
+
+    /// Base and upright between flange and washer as one beam, mm/N at the washer.
+    fn beam(&self, e: &Elastic) -> f64 {
+        let (span, tall, sheet) = (self.span(), self.tall(), self.perforated(e));
+        let (web, flange) = (self.upright * tall, self.base * self.depth);
+        let middle = (web * tall / 2.0 + flange * self.base / 2.0) / (web + flange);
+        let second_moment = web * (tall * tall / 12.0 + (tall / 2.0 - middle).powi(2))
+            + flange * (self.base * self.base / 12.0 + (self.base / 2.0 - middle).powi(2));
+        span.powi(3) / (3.0 * sheet.modulus * second_moment) + 1.2 * span / (sheet.shear() * web)
+    }
+
+    /// A washer moved in the plane of the base, mm/N.
+    fn washer_moved(&self, e: &Elastic) -> f64 {
+        2.0 * e.disc(self.base, self.washer, self.depth / 2.0)
+            * (1.0 + self.base / (2.0 * self.washer))
+    }
+
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
         let washer = self.strip_to_upright().guided(e)
             + self.strip_to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
-        let twist = self
+        let above = self
             .gusset_twist(e)
-            .map_or(direct, |other| 1.0 / direct.recip().hypot(other.recip()));
+            .map_or(direct, |other| joined(direct, other, SHARED));
+        // The foot turns on its washers, and the upright on the foot, about centres of their own.
+        let turn = self.washer_moved(e) / (2.0 * self.screw * self.screw);
+        let row = self.upright / 2.0 + self.gap_upright + ROUNDING * self.root + self.washer;
+        let (centre, twist) = (self.shear_centre(), above + turn);
         Compliance {
-            sway: self.sway(e, washer),
+            sway: self.sway(e, washer) + above * turn / twist * (centre + row).powi(2),
             twist,
-            shear_centre: self.shear_centre(),
+            shear_centre: (above * centre - turn * row) / twist,
             lift: 1.0 / (2.0 * washer)
+                + self.beam(e) / 2.0
                 + self.rise() / (e.modulus * self.upright * self.working_width())
-                + e.disc(self.upright, self.seat, self.width / 2.0),
+                + 2.0 * e.disc(self.upright, self.seat, self.width / 2.0),
             nod: self.nod(e),
             heel: self.heel(e),
         }
@@ -350,28 +433,62 @@ impl Foot {
         let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
         let sheared = rise - lower_edge(self.seat, self.width / 2.0);
         let shear = 1.2 * sheared.max(0.0) / (sheet.shear() * self.upright * self.width);
-        let rocking =
-            (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw * washer);
+        let rocking = (self.axis_height - self.base / 2.0).powi(2)
+            / (2.0 * self.screw * self.screw)
+            * (1.0 / washer + self.beam(e));
         // Round the flange the sheet is held at its sides, or at the base where that is nearer.
         let held = (self.width / 2.0).min(rise);
-        let discs = sheet.disc(self.upright, self.seat, held)
-            + e.disc(self.base, self.washer, self.depth / 2.0) / 2.0
-                * (1.0 + self.base / (2.0 * self.washer));
+        let discs = sheet.disc(self.upright, self.seat, held) + self.washer_moved(e) / 2.0;
         bending + shear + rocking + discs
     }
 
+    /// Mean free length of the upright under the flange, over so much of its width.
+    fn free_strips(&self, half: f64, power_and_weight: (i32, i32)) -> f64 {
+        let height = self.rise() - ROUNDING * self.root;
+        strips(
+            height,
+            self.grasp,
+            half,
+            power_and_weight,
+            self.upright / 2.0,
+        )
+        .max(self.upright)
+    }
+
+    /// Down to the base, rad/(N·mm). The plate as wide as it works, or as the flange alone: either is
+    /// less than all of it, so the stiffer counts.
     fn direct_twist(&self, e: &Elastic) -> f64 {
-        let (free, width) = (self.free(), self.working_width());
-        let plate = Twisted::new(&self.perforated(e), free, width, self.upright);
+        let width = self.working_width();
         if self.gusset == 0.0 {
             // The corner pitches where the washers hold it, one forwards and one back.
+            let plate = Twisted::new(&self.perforated(e), self.free(), width, self.upright);
             return plate.give(2.0 * self.screw * self.screw * self.pitch(e));
         }
+        let flange = (2.0 * self.seat).min(self.width);
+        self.direct_twist_over(e, width)
+            .min(self.direct_twist_over(e, flange))
+    }
+
+    fn direct_twist_over(&self, e: &Elastic, width: f64) -> f64 {
+        // Below the axis there are no vents.
+        let free = self.free_strips(width / 2.0, (3, 2));
+        let plate = Twisted::new(e, free, width, self.upright).wide(e);
         // Guided at both ends, a strip brings half its length as lever to the corner; the push and the
-        // turn it brings count alike. A corner that pitches freely lets the plate warp there, no more.
-        let arm = self.screw.max(width / 2.0);
-        let corner = 2.0 * (free / 2.0).powi(2) / self.pitch(e) / (2.0 * arm * arm);
+        // turn it brings count alike. It comes at half the width, the washers hold at theirs, and base
+        // and upright twist between. A corner that pitches freely lets the plate warp there, no more.
+        let arms = width / 2.0 * self.screw.max(width / 2.0);
+        let torsion =
+            (self.depth * self.base.powi(3) + self.tall() * self.upright.powi(3)) / 3.0 * e.shear();
+        let pitches = 1.0 / self.pitch(e) + self.span() / torsion;
+        let corner = 2.0 * (free / 2.0).powi(2) * pitches / (2.0 * arms);
         (plate.give(f64::INFINITY) + corner).min(plate.give(0.0))
+    }
+
+    /// How high the strips across to the gussets work: from the gusset's top down to the flange's lower
+    /// edge spread at 45°.
+    fn strip_height(&self) -> f64 {
+        let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
+        (self.gusset_height - self.base).min(self.seat + across)
     }
 
     fn gusset_twist(&self, e: &Elastic) -> Option<f64> {
@@ -379,7 +496,7 @@ impl Foot {
         let (sheet, t, s) = (self.perforated(e), self.upright, self.grasp);
         let arm = (self.width - self.gusset) / 2.0;
         let across = (self.width / 2.0 - self.gusset - s).max(t);
-        let tall = self.gusset_height - self.base;
+        let tall = self.strip_height();
         let second_moment = tall * t.powi(3) / 12.0;
         // One end turns with the flange and moves with its edge, the other turns freely.
         let strips = 2.0
@@ -414,8 +531,10 @@ impl Foot {
 
     /// Nodding of the upright on its corner: of the plate, and of the corner.
     fn direct_nod(&self, e: &Elastic) -> (f64, f64) {
-        let second_moment = self.working_width() * self.upright.powi(3) / 12.0;
-        let plate = self.free() / (self.perforated(e).modulus * second_moment);
+        let width = self.working_width();
+        let free = self.free_strips(width / 2.0, (1, 0));
+        let second_moment = width * self.upright.powi(3) / 12.0;
+        let plate = free / (e.modulus * e.cylindrical() * second_moment);
         (plate, 1.0 / (2.0 * self.pitch(e)))
     }
 
@@ -432,13 +551,13 @@ impl Foot {
         let Some(strip) = self.strip_to_gusset() else {
             return direct;
         };
-        let (sheet, tall) = (self.perforated(e), self.gusset_height - self.base);
+        let (sheet, tall) = (self.perforated(e), self.strip_height());
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
         let strips = across / (2.0 * sheet.shear() * tall * self.upright.powi(3) / 3.0);
         let gussets =
             1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
         let other = strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e)));
-        1.0 / direct.recip().hypot(other.recip())
+        joined(direct, other, 1.0)
     }
 
     /// Greatest stresses under a load, MPa: in the upright at its root, and in the base at a washer.
@@ -493,6 +612,8 @@ pub struct Plate {
     pub slot: f64,
     /// Half the distance between the screws, which stand side by side.
     pub screw: f64,
+    /// How far behind the plate's middle the face lies that the encoder is held to.
+    pub grip: f64,
 }
 
 impl Plate {
@@ -524,25 +645,32 @@ impl Plate {
 
     fn twist(&self, e: &Elastic) -> f64 {
         let (length, width) = self.twisted();
-        let spring = 2.0 * self.screw * self.screw * self.tilt(e);
-        Twisted::new(e, length, width, self.thickness).give(spring)
+        let held = ((self.screw + self.washer) / (width / 2.0)).min(1.0);
+        let spring = 2.0 * self.screw * self.screw * self.tilt(e) * held.powi(3);
+        Twisted::new(e, length, width, self.thickness)
+            .wide(e)
+            .give(spring)
     }
 
     fn nod(&self, e: &Elastic) -> f64 {
-        let bent = self.free(lower_edge(self.grasp, self.width / 2.0));
-        let second_moment =
-            self.width.min(2.0 * (self.seat + self.axis_height)) * self.thickness.powi(3) / 12.0;
+        let free = self.free(lower_edge(self.grasp, self.width / 2.0));
+        let (width, least) = (self.width.min(2.0 * self.seat + free), self.thickness / 2.0);
+        let height = self.axis_height - self.washer;
+        let bent = strips(height, self.grasp, width / 2.0, (1, 0), least);
+        let second_moment = width * self.thickness.powi(3) / 12.0;
         let pitch = Strip::new(0.0, self.washer, self.thickness, 0.3).bent(e);
         bent / (e.modulus * second_moment) + 1.0 / (2.0 * pitch)
     }
 
     /// A washer moved in the plane of the plate, mm/N: over its slot it holds no more than a disc of as
-    /// much plastic, and the plate is held as far off as the other washer's share begins, or the flange.
+    /// much plastic, by its faces, and the plate is held as far off as the other washer's share begins,
+    /// or the flange.
     fn washer_moved(&self, e: &Elastic) -> f64 {
         let to_flange = self.axis_height.hypot(self.screw) - self.seat;
         let plastic = self.washer * self.washer - 2.0 * self.washer * self.slot / PI;
         let disc = plastic.max(0.0).sqrt().max(self.washer / 4.0);
         e.disc(self.thickness, disc, self.screw.min(to_flange))
+            * (1.0 + self.thickness / (2.0 * self.washer))
     }
 
     /// What it gives.
@@ -558,7 +686,7 @@ impl Plate {
         Compliance {
             sway: bending + shear + turning + discs,
             twist: self.twist(e),
-            shear_centre: 0.0,
+            shear_centre: -TURNS_BEHIND * self.grip,
             lift: discs + h / (e.modulus * area),
             nod: self.nod(e),
             heel: 0.0,
@@ -684,6 +812,108 @@ mod tests {
             }) > plain
         );
         assert!((give(&foot()) - plain).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_wide_base_bends_between_its_washers() {
+        let give = |screw: f64| {
+            let wide = Foot {
+                width: 2.0 * screw + 36.0,
+                screw,
+                ..foot()
+            };
+            wide.compliance(&PRINT)
+        };
+        // Inside the flange there is no beam; beyond it, it grows without end, and at last outweighs what
+        // the washers gain by standing apart.
+        assert_eq!(foot().beam(&PRINT), 0.0);
+        assert!(give(60.0).lift > 1.1 * give(40.0).lift);
+        assert!(give(200.0).sway > give(100.0).sway);
+    }
+
+    #[test]
+    fn a_foot_turns_behind_its_upright_on_its_washers() {
+        let open = Foot {
+            gusset: 0.0,
+            gusset_reach: 0.0,
+            ..foot()
+        };
+        let give = open.compliance(&PRINT);
+        let turn = open.washer_moved(&PRINT) / (2.0 * open.screw * open.screw);
+        // The row of washers lies 3 + 2 + 5 mm behind the upright's middle.
+        assert!((give.shear_centre + 10.0 * turn / give.twist).abs() < 1e-12);
+        // At the centre both turns together leave the sway that the force there gives.
+        let at = |lever: f64| give.sway + give.twist * (lever - give.shear_centre).powi(2);
+        let apart = |lever: f64| {
+            (give.twist - turn) * lever * lever + turn * (lever + 10.0).powi(2) + give.sway
+        };
+        let shift = apart(0.0) - at(0.0);
+        assert!((apart(40.0) - at(40.0) - shift).abs() < 1e-12);
+    }
+
+    #[test]
+    fn strips_under_a_disc_lie_between_the_gap_and_the_whole_height() {
+        // Beside no disc a strip is as long as the height.
+        assert!((strips(20.0, 0.0, 30.0, (3, 2), 1.0) - 20.0).abs() < 1e-9);
+        let (even, twist) = (
+            strips(20.0, 15.0, 25.0, (1, 0), 1.0),
+            strips(20.0, 15.0, 25.0, (3, 2), 1.0),
+        );
+        assert!(even > 5.0 && even < 20.0 && twist > 5.0 && twist < 20.0);
+        // Half a circle over its own width, its middle twice its radius above: the mean of
+        // 1/(2 − √(1 − x²)) is 4π/(3√3) − π/2.
+        let mean = 4.0 * PI / (3.0 * 3f64.sqrt()) - PI / 2.0;
+        assert!((1.0 / strips(2.0, 1.0, 1.0, (1, 0), 0.1) / mean - 1.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn stiffness_joined_lies_between_the_sum_and_the_hypotenuse() {
+        assert!((joined(2.0, 2.0, 1.0) - 1.0).abs() < 1e-12);
+        assert!((joined(3.0, 4.0, 2.0) - 1.0 / (1.0f64 / 3.0).hypot(0.25)).abs() < 1e-12);
+        let some = joined(3.0, 4.0, SHARED);
+        assert!(some > joined(3.0, 4.0, 1.0) && some < joined(3.0, 4.0, 2.0));
+    }
+
+    fn plate() -> Plate {
+        Plate {
+            thickness: 6.0,
+            width: 52.0,
+            top: 52.0,
+            axis_height: 45.0,
+            seat: 18.0,
+            grasp: 15.0,
+            washer: 5.0,
+            slot: 5.7,
+            screw: 18.0,
+            grip: 3.0,
+        }
+    }
+
+    #[test]
+    fn washers_near_each_other_hold_less_of_a_plate() {
+        let near = Plate {
+            screw: 12.0,
+            ..plate()
+        };
+        let ratio = |p: &Plate| {
+            let (length, width) = p.twisted();
+            let free = Twisted::new(&PRINT, length, width, p.thickness)
+                .wide(&PRINT)
+                .give(0.0);
+            p.twist(&PRINT) / free
+        };
+        // Standing on two thirds of the width they leave it nearly as free to warp as no hold at all.
+        assert!(ratio(&near) > 0.9 && ratio(&near) < 1.0);
+        assert!(ratio(&plate()) < 0.9);
+    }
+
+    #[test]
+    fn a_plate_turns_behind_its_middle_where_it_is_gripped_behind() {
+        let give = |grip: f64| Plate { grip, ..plate() }.compliance(&PRINT);
+        assert!(give(3.0).shear_centre < 0.0 && give(-1.0).shear_centre > 0.0);
+        assert!(
+            give(3.0).along_the_pull(18.0, 1.0, 0.0) > give(0.0).along_the_pull(18.0, 1.0, 0.0)
+        );
     }
 
     #[test]

@@ -18,7 +18,7 @@ from ngsolve import (
 
 SetNumThreads(1)
 
-STEEL = 2.0e6  # ten times steel's, MPa: the encoder is told apart from the bracket, not studied
+STEEL = 2.0e8  # a thousand times steel's, MPa: the encoder and its shaft are told apart from the bracket, not studied
 SPRING = 1.0e5  # of what holds the washers, N/mm per mm²: a tenth of a micrometre under 10 MPa
 
 

@@ -32,6 +32,7 @@ pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
     all.extend(clearances(s)?);
     all.extend(walls(s));
     all.extend(holding(s));
+    all.push(s.holding.range());
     all.extend(signal(s)?);
     all.push(bed(s, piece));
     all.push(overhang(s, piece));

@@ -549,8 +549,9 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
 
 fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
     let h = &s.holding;
-    let roark =
-        || Origin::Formula("Roark's and Shigley's cases, see mechanics::bracket_stiffness".into());
+    let roark = || {
+        Origin::Formula("cantilever in bending and shear (Shigley, table A-9), strips of the base and twist of the plate (Roark, tables 8.1 and 10.3), discs under washers and flange (Timoshenko, art. 42)".into())
+    };
     list.add("deflection", "gives under the belt", h.deflection, roark());
     list.add(
         "deflection_lasting",
@@ -569,7 +570,7 @@ fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
         "lowest_frequency_hz",
         "lowest frequency",
         h.frequency,
-        Origin::Formula("Rayleigh's method (Shigley, eq. 7-22)".into()),
+        Origin::Formula("Rayleigh's method (Shigley, 9th ed., eq. 7-23)".into()),
     );
     list.add(
         "print_modulus_mpa",

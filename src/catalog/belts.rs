@@ -178,6 +178,14 @@ fn bare(designation: &str) -> String {
         .map_or(flat.clone(), |short| format!("{short}M"))
 }
 
+/// `a` or `an` before a designation as it is said: `an XL belt`, `a T5 belt`, `an M5 hole`.
+pub fn article(designation: &str) -> &'static str {
+    match designation.chars().next() {
+        Some('8' | 'A' | 'E' | 'F' | 'H' | 'I' | 'L' | 'M' | 'N' | 'O' | 'R' | 'S' | 'X') => "an",
+        _ => "a",
+    }
+}
+
 impl Profile {
     /// Pitch diameter of a pulley of `teeth`, mm.
     pub fn pitch_diameter(&self, teeth: u32) -> f64 {
@@ -239,7 +247,8 @@ impl Profile {
         if self.root_diameter(teeth) < self.pitch / 2.0 {
             return Err(Error::geometry(
                 format!(
-                    "{field} is {teeth}; a {} pulley of {teeth} teeth has no body left under its tooth gaps.",
+                    "{field} is {teeth}; {} {} pulley of {teeth} teeth has no body left under its tooth gaps.",
+                    article(&self.name),
                     self.name
                 ),
                 format!("Take at least {} teeth.", self.least_teeth),

@@ -49,7 +49,7 @@ impl Lie {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
             }
             Lie::End => {
-                "on its end, so that every layer holds the whole L: the side nearest the spindle lies on the bed"
+                "on its end, so that every layer holds the whole L: the end that is on the left seen from the belt lies on the bed"
             }
         }
     }
@@ -149,11 +149,12 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };
-    let circle = Region {
-        outer: Loop::circle(axis(layout), layout.seat.register_bore / 2.0)?,
+    let peaked = Lie::of(layout) == Lie::End;
+    let recess = Region {
+        outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?,
         holes: Vec::new(),
     };
-    through.cut(&Body::prism_on(&facing(t), &circle, -1.0, depth)?)
+    through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
 fn axis(layout: &Layout) -> Point2 {

@@ -24,6 +24,11 @@ pub const KEY_ROOM: f64 = 1.5;
 pub const WEB: f64 = 3.0;
 /// Width and length of a slot for a cable tie of up to 3.6 mm, mm (common practice, no source).
 pub const TIE: (f64, f64) = (2.4, 4.6);
+/// Depth of the groove a tie runs in from slot to slot on the face that meets the machine: the tie's
+/// 1.3 mm (`cable_ties.csv`) and a little play, mm.
+pub const TIE_GROOVE: f64 = 1.6;
+/// How far the groove is wider than its slots all round, mm.
+const TIE_ROOM: f64 = 0.7;
 /// Narrowest and, unless told, widest vent, mm (common practice, no source).
 const LEAST_VENT: f64 = 3.0;
 const MOST_VENT: f64 = 8.0;
@@ -213,7 +218,7 @@ impl Layout {
             low: 0.0,
             depth: thick.upright,
             axis_height: place.axis_height,
-            seat_edge: seat.radius + TIE.0 + 2.0 * WEB,
+            seat_edge: seat.radius + TIE.1 + 2.0 * WEB,
             seat,
             slot_width: screw.hole,
             screw,
@@ -271,7 +276,7 @@ impl Layout {
             1 => place.axis_height - encoder.body_reach() - GAP,
             _ => 0.0,
         };
-        let ties = row + washer + GAP + TIE.0 + WEB;
+        let ties = row + washer + GAP + TIE.1 + WEB;
         let behind = row + washer + GAP;
         let rise = self.gusset_height - self.thick.base;
         self.gusset_reach = if self.gussets == 0 {
@@ -291,8 +296,10 @@ impl Layout {
             self.gusset_reach = self.gusset_reach.min(self.depth - corner);
         }
         self.straight_slots(place, middle, row, travel)?;
-        let y = self.depth - WEB - TIE.0 / 2.0;
-        self.tie_pair(y);
+        let y = self.depth - WEB - TIE.1 / 2.0;
+        if y - TIE.1 / 2.0 - TIE_ROOM > self.thick.upright + self.root + GAP {
+            self.tie_pair(y);
+        }
         Ok(())
     }
 
@@ -308,7 +315,7 @@ impl Layout {
         self.height = place.axis_height + self.seat_edge;
         self.low = -edge;
         self.straight_slots(place, middle, 0.0, travel)?;
-        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }
 
@@ -370,7 +377,7 @@ impl Layout {
         self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
         self.height = place.axis_height + self.seat_edge;
         self.low = -rise - edge;
-        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }
 
@@ -381,16 +388,32 @@ impl Layout {
         } else {
             5.0
         };
+        // A tie runs from slot to slot, so each slot lies across that way.
+        let half = (TIE.1 - TIE.0) / 2.0;
         self.ties = [-1.0, 1.0]
             .map(|side: f64| {
-                let near = side * gap / 2.0;
-                let far = side * (gap / 2.0 + TIE.1 - TIE.0);
-                (
-                    Point2::new(near + side * TIE.0 / 2.0, row),
-                    Point2::new(far + side * TIE.0 / 2.0, row),
-                )
+                let x = side * (gap + TIE.0) / 2.0;
+                (Point2::new(x, row - half), Point2::new(x, row + half))
             })
             .to_vec();
+    }
+
+    /// The groove for a tie on the face that meets the machine: its middle, width, height and depth,
+    /// mm; wider than the slots, so that it holds their rims.
+    pub fn tie_groove(&self) -> Option<(Point2, f64, f64, f64)> {
+        let [(a, b), (c, d)] = self.ties[..] else {
+            return None;
+        };
+        let thickness = match self.style {
+            Style::Foot => self.thick.base,
+            _ => self.thick.upright,
+        };
+        Some((
+            nalgebra::center(&a, &d),
+            (c.x - a.x).abs() + TIE.0 + 2.0 * TIE_ROOM,
+            (b.y - a.y).abs() + TIE.0 + 2.0 * TIE_ROOM,
+            TIE_GROOVE.min(thickness / 2.0),
+        ))
     }
 
     /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air

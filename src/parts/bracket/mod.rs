@@ -593,8 +593,7 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
             Origin::given_or(given, "--base-thickness", practice),
         )
     } else {
-        let none = "a flat plate: its own thickness is all there is";
-        (l.thick.upright, Origin::Formula(none.into()))
+        (0.0, Origin::Formula("a flat plate has none".into()))
     };
     list.add("base_thickness", "base", base, of_base);
     let (gusset, of_gusset) = if l.gussets > 0 {

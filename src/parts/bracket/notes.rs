@@ -42,11 +42,7 @@ fn purpose(s: &Settled) -> String {
         "Carries {} {} {how} to tension {} {} belt, {} mm wide, with the axes {} mm apart.",
         article(&s.encoder.about),
         s.encoder.about,
-        article(
-            s.drive
-                .designation()
-                .trim_start_matches(|c: char| c.is_ascii_digit() || c == ' ')
-        ),
+        article(&s.drive.designation()),
         s.drive.designation(),
         number(s.drive.width),
         hundredth(s.drive.centre)
@@ -161,7 +157,18 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         },
         d.span_frequency()
     ));
-    steps.push("Turn the spindle ten times by hand, tune again, and tie the lead to the slots beside the base or plate edge so that it cannot reach the belt.".into());
+    let lead = match (l.ties.is_empty(), l.style) {
+        (true, _) => {
+            "tie the lead down beside the bracket, since its base is too shallow for a tie"
+        }
+        (_, Style::Foot) => {
+            "tie the lead to the back of the base: a tie goes down one slot, along the groove underneath and up the other, bolted down or not"
+        }
+        _ => {
+            "tie the lead to the plate's upper edge: a tie goes through one slot, along the groove in the back and out of the other, bolted down or not"
+        }
+    };
+    steps.push(format!("Turn the spindle ten times by hand, tune again, and {lead}, so that it cannot reach the belt."));
     steps.push("Tune again after a day and after a week: print and belt both settle.".into());
     Ok(steps)
 }

@@ -911,10 +911,10 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
     });
     let v = |key: &str| made.dimension(key).unwrap();
     let overhang = made.finding("overhang").unwrap();
-    // The straight part, and of both round ends what leans out beyond 45°.
+    // The straight part, and of both round ends what leans out beyond 45°, but for a facet at each.
     let by_hand = v("slot_length") + v("slot_width") / 2f64.sqrt();
     assert!(
-        (overhang.value - by_hand).abs() < 0.4,
+        (by_hand - overhang.value).abs() < 1.1,
         "{overhang:?} {by_hand}"
     );
     assert!(overhang.level == Level::Caution);

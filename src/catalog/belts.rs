@@ -181,7 +181,7 @@ fn bare(designation: &str) -> String {
 /// `a` or `an` before a designation as it is said: `an XL belt`, `a T5 belt`, `an M5 hole`.
 pub fn article(designation: &str) -> &'static str {
     match designation.chars().next() {
-        Some('8' | 'A' | 'E' | 'F' | 'H' | 'I' | 'L' | 'M' | 'N' | 'O' | 'R' | 'S' | 'X') => "an",
+        Some('8' | 'A' | 'L' | 'M' | 'X') => "an",
         _ => "a",
     }
 }
@@ -262,6 +262,25 @@ impl Profile {
 mod tests {
     use super::*;
     use std::collections::HashSet;
+
+    #[test]
+    fn designations_are_said_with_their_article() {
+        for name in ["MXL", "XL", "L", "AT5", "8M", "M5"] {
+            assert_eq!(article(name), "an", "{name}");
+        }
+        for name in [
+            "T2.5",
+            "T10",
+            "3M",
+            "5GT",
+            "100 XL",
+            "NEMA 23",
+            "38 mm body",
+            "measured",
+        ] {
+            assert_eq!(article(name), "a", "{name}");
+        }
+    }
 
     #[test]
     fn every_row_reads_and_is_sane() {

@@ -115,7 +115,7 @@ fn tension(s: &Settled) -> Finding {
             mm(makers)
         ),
         if s.spec.tension.is_some() {
-            "Leave --tension out, or let it be where the encoder turns freely and the spindle starts gently."
+            "Or let it be where the encoder turns freely and the spindle starts gently."
         } else {
             "It serves where the encoder turns freely and the spindle starts gently; else take a finer or narrower belt (--profile, --width), or an encoder with stronger bearings (--radial-load)."
         },

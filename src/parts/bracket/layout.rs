@@ -32,6 +32,8 @@ const TIE_ROOM: f64 = 0.7;
 /// Narrowest and, unless told, widest vent, mm (common practice, no source).
 const LEAST_VENT: f64 = 3.0;
 const MOST_VENT: f64 = 8.0;
+/// What the facets of a mesh may lengthen a roof by, mm.
+const FACET: f64 = 0.5;
 /// Rounding of outer corners, mm.
 pub const CORNER: f64 = 4.0;
 /// Height of a gusset's toe over the base, mm: thick enough not to peel (common practice, no source).
@@ -276,7 +278,8 @@ impl Layout {
             1 => place.axis_height - encoder.body_reach() - GAP,
             _ => 0.0,
         };
-        let ties = row + washer + GAP + TIE.1 + WEB;
+        // The tie's slots lie in the middle, beside the washers, so they may reach between them.
+        let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
         let rise = self.gusset_height - self.thick.base;
         self.gusset_reach = if self.gussets == 0 {
@@ -454,7 +457,7 @@ impl Layout {
         );
         // No longer than what bridges when the upright prints on its end: the straight part, and what
         // of the round ends leans out beyond 45°.
-        let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width).clamp(0.0, 18.0));
+        let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width - FACET).clamp(0.0, 18.0));
         if width < LEAST_VENT || high < low {
             return;
         }

@@ -18,6 +18,18 @@ const STRIDE: i32 = 6;
 /// Most changes named in one remedy.
 const NAMED: usize = 2;
 
+/// Checks whose own advice has nothing to add to a change that clears them.
+const WHOLE: [&str; 8] = [
+    "belt-teeth-in-mesh",
+    "belt-clearance",
+    "gusset-clearance",
+    "key-access",
+    "slot-edge",
+    "install-allowance",
+    "take-up",
+    "vent-web",
+];
+
 /// A request changed in one way.
 struct Change {
     words: String,
@@ -52,6 +64,7 @@ pub fn sharpen(s: &Settled, findings: &mut [Finding]) {
         finding.remedy = Some(match (found.as_slice(), ladders.is_empty()) {
             (_, true) => said,
             ([], false) => format!("No single change that was tried clears it. {said}"),
+            (words, false) if WHOLE.contains(&finding.check) => format!("{}.", words.join(", or ")),
             (words, false) => format!("{}. {said}", words.join(", or ")),
         });
     }

@@ -120,6 +120,9 @@ fn the_size_told_is_the_size_of_the_solid() {
     }
 }
 
+/// The groove for a cable tie: slots 5 mm apart and 2.4 wide, 4.6 long, and 0.7 all round; 1.6 deep.
+const GROOVE: (f64, f64, f64) = (5.0 + 2.0 * 2.4 + 1.4, 4.6 + 1.4, 1.6);
+
 #[test]
 fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
     let made = design(&Bracket {
@@ -145,6 +148,7 @@ fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
         - 2.0 * lost
         - 2.0 * obround(v("slot_length"), v("slot_width"))
         - 2.0 * obround(4.6 - 2.4, 2.4);
+    let groove = GROOVE.2 * (GROOVE.0 * GROOVE.1 - 2.0 * obround(4.6 - 2.4, 2.4));
     // The gusset: toe and top 4 mm, between them a slope.
     let (toe, reach, top) = (4.0, d - corner - t, v("axis_height").min(h - corner) - tb);
     let gusset = reach * toe + (top - toe) * toe + (reach - toe) * (top - toe) / 2.0;
@@ -160,7 +164,7 @@ fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
                 .sum::<f64>()
     };
     let chamfered = c * (open(0.0) - (open(0.0) + 4.0 * open(c / 2.0) + open(c)) / 6.0);
-    let by_hand = upright * t - chamfered + base * tb + 2.0 * gusset * tg;
+    let by_hand = upright * t - chamfered + base * tb + 2.0 * gusset * tg - groove;
     let drawn = made.pieces[0].body.volume();
     assert!(
         (drawn / by_hand - 1.0).abs() < 1e-9,
@@ -197,7 +201,8 @@ fn trimmings(made: &Design) -> f64 {
     let tie = (4.6 - 2.4) * 2.4 + PI * 1.2 * 1.2;
     let rims = 2.0 * (w + h) - 2.0 * corner * (2.0 - PI / 2.0)
         + PI * (v("register_bore") + 3.0 * v("bolt_hole"));
-    lost * (t + tb) + 2.0 * tie * tb + c * c / 2.0 * rims
+    let groove = GROOVE.2 * (GROOVE.0 * GROOVE.1 - 2.0 * tie);
+    lost * (t + tb) + 2.0 * tie * tb + groove + c * c / 2.0 * rims
 }
 
 /// The same foot in print coordinates by boxes, cylinders and wedges of a mesh library.
@@ -573,6 +578,48 @@ fn the_checks_can_fail() {
     );
     stops(
         Bracket {
+            encoder: Some("58-clamp".into()),
+            pulleys: vec![36, 12],
+            ..bracket(Style::Foot)
+        },
+        "pulley-bore",
+    );
+    stops(
+        Bracket {
+            shafts: vec![Length::from_mm(25.0).unwrap()],
+            ..bracket(Style::Foot)
+        },
+        "pulley-bore",
+    );
+    stops(
+        Bracket {
+            axis_height: mm(30.0),
+            profile: Some("XL".into()),
+            pulleys: vec![30, 60],
+            near: mm(120.0),
+            encoder: Some("40".into()),
+            tension: Some(5.0),
+            ..bracket(Style::Foot)
+        },
+        "face-clearance",
+    );
+    stops(
+        Bracket {
+            encoder: Some("custom".into()),
+            register: mm(30.0),
+            bolt_spacing: mm(26.0),
+            bolt_screw: Some("M4".into()),
+            body: mm(50.0),
+            encoder_shaft: mm(8.0),
+            encoder_shaft_length: mm(30.0),
+            radial_load: Some(60.0),
+            upright_thickness: mm(8.0),
+            ..bracket(Style::Foot)
+        },
+        "hole-edge",
+    );
+    stops(
+        Bracket {
             pulleys: vec![60, 10],
             ..bracket(Style::Foot)
         },
@@ -734,6 +781,346 @@ fn the_same_request_gives_the_same_bytes() {
         };
         assert_eq!(bytes(), bytes());
     }
+}
+
+#[test]
+fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
+    for style in [Style::Foot, Style::Face, Style::Swing] {
+        for spindle in [Hand::Left, Hand::Right] {
+            for spindle_height in [None, mm(52.0)] {
+                let made = design(&Bracket {
+                    encoder: Some("40".into()),
+                    encoder_shaft_length: mm(16.0),
+                    axis_height: mm(45.0),
+                    spindle_height,
+                    spindle,
+                    ..bracket(style)
+                });
+                let frame = made.stands.unwrap();
+                let body = |name: &str| {
+                    let found = made.company.iter().find(|(n, _)| n == name).unwrap();
+                    found.1.bounds().centre()
+                };
+                let axis = body("spindle's pulley");
+                let side = if spindle == Hand::Left { 1.0 } else { -1.0 };
+                let mut drawn: Vec<(f64, f64, f64)> = ["washer 1", "washer 2"]
+                    .map(|name| body(name) - axis)
+                    .map(|d| (side * d.dot(&frame.x), d.dot(&frame.z), d.dot(&frame.y)))
+                    .to_vec();
+                drawn.sort_by(|a, b| a.0.total_cmp(&b.0));
+                let v = |key: &str| made.dimension(key).unwrap();
+                for (k, key) in ["hole_1_from_spindle", "hole_2_from_spindle"]
+                    .iter()
+                    .enumerate()
+                {
+                    let listed = &made.lists["screws"][k];
+                    assert!((v(key) - drawn[k].0).abs() < 1e-6, "{style:?} {key}");
+                    assert!((listed["x"].as_f64().unwrap() - drawn[k].0).abs() < 1e-6);
+                    assert!(listed["diameter"].as_f64().unwrap() == v("slot_width"));
+                    if style == Style::Foot {
+                        assert!((v("holes_behind_belt") - drawn[k].2).abs() < 1e-6);
+                    } else {
+                        assert!((v("holes_below_spindle") + drawn[k].1).abs() < 1e-6);
+                    }
+                }
+                let step = made
+                    .notes
+                    .steps
+                    .iter()
+                    .find(|s| s.starts_with("Mark two"))
+                    .unwrap();
+                for key in ["hole_1_from_spindle", "hole_2_from_spindle"] {
+                    let told = fixwright::error::number((v(key) * 100.0).round() / 100.0);
+                    assert!(step.contains(&format!("at {told} mm")), "{told}: {step}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_tie_passes_under_a_bracket_bolted_down() {
+    for style in [Style::Foot, Style::Face, Style::Swing] {
+        for encoder in ["38", "58-synchro", "nema23"] {
+            let made = design(&Bracket {
+                encoder: Some(encoder.into()),
+                ..bracket(style)
+            });
+            let frame = made.stands.unwrap();
+            let v = |key: &str| made.dimension(key).unwrap();
+            let mesh = &made.pieces[0].mesh;
+            let solid = |x: f64, along: f64, deep: f64| {
+                let p = match style {
+                    Style::Foot => Point3::new(x, along, deep),
+                    _ => Point3::new(x, v("upright_thickness") - deep, along),
+                };
+                probe::crossings(mesh, frame.point3(p), Vector3::new(0.36, 0.48, 0.8)).len() % 2
+                    == 1
+            };
+            // The row of the slots: 3 mm of web and half a slot from the back or top edge.
+            let edge = match style {
+                Style::Foot => v("depth"),
+                _ => {
+                    let top = made.pieces[0].body.placed(&inverse(&frame)).bounds().most.z;
+                    top
+                }
+            };
+            let row = edge - 3.0 - 2.3;
+            for x in [-5.1, -3.7, 0.013, 1.9, 3.7, 5.1] {
+                for across in [-1.8, 0.0, 1.8] {
+                    assert!(
+                        !solid(x, row + across, 1.5),
+                        "{style:?} {encoder} {x} {across}"
+                    );
+                }
+            }
+            assert!(solid(0.013, row, 1.7) && solid(0.013, row + 3.5, 0.8));
+            // The slots lie across the way the tie takes: a band 3.6 mm wide passes.
+            for x in [-3.7, 3.7] {
+                for across in [-1.8, 0.0, 1.8] {
+                    assert!(
+                        !solid(x, row + across, 3.0),
+                        "{style:?} {encoder} {x} {across}"
+                    );
+                }
+            }
+        }
+    }
+}
+
+fn inverse(frame: &fixwright::solid::Frame) -> fixwright::solid::Frame {
+    let row = |k: usize| Vector3::new(frame.x[k], frame.y[k], frame.z[k]);
+    let origin = |v: Vector3| -frame.origin.coords.dot(&v);
+    fixwright::solid::Frame {
+        origin: Point3::new(origin(frame.x), origin(frame.y), origin(frame.z)),
+        x: row(0),
+        y: row(1),
+        z: row(2),
+    }
+}
+
+#[test]
+fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
+    let made = design(&Bracket {
+        profile: Some("T5".into()),
+        encoder: Some("58-clamp".into()),
+        screw: Some("M12".into()),
+        travel_in: mm(17.0),
+        pulleys: vec![24, 20],
+        near: mm(120.0),
+        ..bracket(Style::Foot)
+    });
+    let v = |key: &str| made.dimension(key).unwrap();
+    let overhang = made.finding("overhang").unwrap();
+    // The straight part, and of both round ends what leans out beyond 45°, but for a facet at each.
+    let by_hand = v("slot_length") + v("slot_width") / 2f64.sqrt();
+    assert!(
+        (by_hand - overhang.value).abs() < 1.1,
+        "{overhang:?} {by_hand}"
+    );
+    assert!(overhang.level == Level::Caution);
+    // A recess printed level closes like the bore beneath it.
+    let made = design(&Bracket {
+        gussets: Some(0),
+        encoder: Some("58-synchro".into()),
+        ..bracket(Style::Foot)
+    });
+    let overhang = made.finding("overhang").unwrap();
+    let area: f64 = made.pieces[0]
+        .mesh
+        .overhangs(45_f64.to_radians())
+        .iter()
+        .map(|roof| roof.area)
+        .sum();
+    assert!(
+        overhang.level == Level::Ok && overhang.value > 5.0 && area < 400.0,
+        "{overhang:?} {area}"
+    );
+}
+
+#[test]
+fn the_sheet_names_the_end_that_lies_on_the_bed() {
+    for spindle in [Hand::Left, Hand::Right] {
+        let made = design(&Bracket {
+            gussets: Some(0),
+            spindle,
+            ..bracket(Style::Foot)
+        });
+        let frame = made.stands.unwrap();
+        // Seen from the belt x runs to the right, so the left end is the least x.
+        let low = frame.point3(Point3::new(
+            -made.dimension("width").unwrap() / 2.0,
+            0.0,
+            0.0,
+        ));
+        assert!(low.z.abs() < 1e-9 && made.notes.print.lie.contains("left seen from the belt"));
+    }
+}
+
+#[test]
+fn screws_are_long_enough_and_never_too_long() {
+    let steps = |bracket: Bracket| design(&bracket).notes.steps.join(" ");
+    let plain = steps(Bracket {
+        encoder: Some("nema23".into()),
+        ..bracket(Style::Foot)
+    });
+    assert!(plain.contains("nuts behind the flange"), "{plain}");
+    for (thickness, depth) in [(5.0, 4.0), (6.0, 5.0), (7.0, 4.5), (8.0, 3.5), (9.0, 6.0)] {
+        let made = design(&Bracket {
+            upright_thickness: mm(thickness),
+            thread_depth: mm(depth),
+            ..bracket(Style::Foot)
+        });
+        for screw in made.lists["flange_screws"].as_array().unwrap() {
+            let engaged = screw["length"].as_f64().unwrap() - thickness;
+            assert!(
+                (3.0..=depth).contains(&engaged),
+                "{thickness} {depth}: {engaged}"
+            );
+        }
+        for screw in made.lists["screws"].as_array().unwrap() {
+            // Base, a washer of 1 mm and one and a half diameters.
+            assert!(screw["length"].as_f64().unwrap() >= thickness + 2.0 + 1.0 + 7.5);
+        }
+    }
+    assert!(steps(bracket(Style::Foot)).contains("no one has measured how deep"));
+}
+
+#[test]
+fn vents_that_have_no_room_are_refused_by_name() {
+    let wide = |width: f64, more: Bracket| {
+        Bracket {
+            vent_width: mm(width),
+            ..more
+        }
+        .design(&workshop(), "b")
+    };
+    let error = wide(20.0, bracket(Style::Foot)).unwrap_err();
+    assert!(error.says.starts_with("--vent-width is 20 mm"), "{error}");
+    let nema = Bracket {
+        encoder: Some("nema23".into()),
+        screw_spacing: mm(65.0),
+        ..bracket(Style::Foot)
+    };
+    let error = wide(19.0, nema).unwrap_err();
+    assert!(error.says.starts_with("--vent-width is 19 mm"), "{error}");
+    let named = error.remedy.strip_prefix("Give --vent-width ");
+    if let Some(most) = named.and_then(|rest| rest.strip_suffix(" or less.")) {
+        let nema = Bracket {
+            encoder: Some("nema23".into()),
+            screw_spacing: mm(65.0),
+            ..bracket(Style::Foot)
+        };
+        let made = wide(most.parse().unwrap(), nema).unwrap();
+        assert!(made.finding("vent-web").unwrap().level == Level::Ok);
+    }
+    let none = design(&bracket(Style::Face));
+    assert!(none.finding("vent-web").unwrap().value == 0.0);
+}
+
+#[test]
+fn what_nobody_measured_is_an_estimate() {
+    use fixwright::parts::Origin;
+    let custom = Bracket {
+        encoder: Some("custom".into()),
+        register: mm(30.0),
+        bolt_spacing: mm(42.0),
+        bolt_screw: Some("M4".into()),
+        body: mm(50.0),
+        encoder_shaft: mm(8.0),
+        encoder_shaft_length: mm(20.0),
+        radial_load: Some(60.0),
+        ..bracket(Style::Foot)
+    };
+    let made = design(&custom);
+    for key in [
+        "register_height",
+        "body_length",
+        "encoder_mass_g",
+        "encoder_greatest_rpm",
+    ] {
+        let dimension = made.dimensions.iter().find(|d| d.key == key).unwrap();
+        assert!(matches!(dimension.origin, Origin::Estimate(_)), "{key}");
+    }
+    assert!(
+        made.finding("encoder-speed")
+            .unwrap()
+            .basis
+            .starts_with("estimated")
+    );
+    assert!(
+        made.notes
+            .mechanics
+            .iter()
+            .any(|line| line.contains("at an assumed 600 pulses"))
+    );
+    assert!(
+        made.notes
+            .readings_wanted
+            .iter()
+            .any(|line| line.contains("--encoder-mass"))
+    );
+    let known = design(&Bracket {
+        encoder_rpm: Some(8000.0),
+        encoder_mass: Some(250.0),
+        pulses: Some(1000.0),
+        rpm: Some(1200.0),
+        ..custom
+    });
+    let speed = known.finding("encoder-speed").unwrap();
+    assert!(speed.limit == 8000.0 && speed.basis == "given, --encoder-rpm");
+    assert!(
+        !known
+            .notes
+            .mechanics
+            .iter()
+            .any(|line| line.contains("assumed"))
+    );
+    assert!(
+        !known
+            .notes
+            .readings_wanted
+            .iter()
+            .any(|line| line.contains("--encoder-mass"))
+    );
+}
+
+#[test]
+fn only_screws_of_the_sizes_promised_are_taken() {
+    for (screw, taken) in [("M2", false), ("M3", true), ("M12", true), ("M16", false)] {
+        let asked = Bracket {
+            screw: Some(screw.into()),
+            ..bracket(Style::Foot)
+        };
+        match asked.design(&workshop(), "b") {
+            Ok(_) => assert!(taken, "{screw}"),
+            Err(error) => assert!(!taken && error.says.contains("--screw"), "{screw}: {error}"),
+        }
+    }
+}
+
+#[test]
+fn a_flat_plate_tells_of_no_base_and_no_gussets() {
+    let told = |style: Style| -> Vec<&'static str> {
+        let made = design(&bracket(style));
+        assert!(
+            made.dimension("base_thickness").is_some()
+                && made.dimension("gusset_thickness").is_some()
+        );
+        made.dimensions
+            .iter()
+            .filter(|d| d.told())
+            .map(|d| d.key)
+            .collect()
+    };
+    assert!(
+        told(Style::Foot).contains(&"base_thickness")
+            && told(Style::Foot).contains(&"gusset_thickness")
+    );
+    assert!(
+        !told(Style::Face).contains(&"base_thickness")
+            && !told(Style::Face).contains(&"gusset_thickness")
+    );
 }
 
 fn length(least: f64, most: f64) -> impl Strategy<Value = Option<Length>> {

@@ -178,6 +178,14 @@ fn bare(designation: &str) -> String {
         .map_or(flat.clone(), |short| format!("{short}M"))
 }
 
+/// `a` or `an` before a designation as it is said: `an XL belt`, `a T5 belt`, `an M5 hole`.
+pub fn article(designation: &str) -> &'static str {
+    match designation.chars().next() {
+        Some('8' | 'A' | 'L' | 'M' | 'X') => "an",
+        _ => "a",
+    }
+}
+
 impl Profile {
     /// Pitch diameter of a pulley of `teeth`, mm.
     pub fn pitch_diameter(&self, teeth: u32) -> f64 {
@@ -239,7 +247,8 @@ impl Profile {
         if self.root_diameter(teeth) < self.pitch / 2.0 {
             return Err(Error::geometry(
                 format!(
-                    "{field} is {teeth}; a {} pulley of {teeth} teeth has no body left under its tooth gaps.",
+                    "{field} is {teeth}; {} {} pulley of {teeth} teeth has no body left under its tooth gaps.",
+                    article(&self.name),
                     self.name
                 ),
                 format!("Take at least {} teeth.", self.least_teeth),
@@ -253,6 +262,25 @@ impl Profile {
 mod tests {
     use super::*;
     use std::collections::HashSet;
+
+    #[test]
+    fn designations_are_said_with_their_article() {
+        for name in ["MXL", "XL", "L", "AT5", "8M", "M5"] {
+            assert_eq!(article(name), "an", "{name}");
+        }
+        for name in [
+            "T2.5",
+            "T10",
+            "3M",
+            "5GT",
+            "100 XL",
+            "NEMA 23",
+            "38 mm body",
+            "measured",
+        ] {
+            assert_eq!(article(name), "a", "{name}");
+        }
+    }
 
     #[test]
     fn every_row_reads_and_is_sane() {

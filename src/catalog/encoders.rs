@@ -4,7 +4,8 @@
 //! body and a few screws on a circle or a square. The table holds those patterns; whatever differs
 //! on the encoder in hand is measured and laid over the row with [`Encoder::with`].
 
-use crate::error::{Error, Result, within};
+use super::fasteners;
+use crate::error::{Error, Result, number, within};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
@@ -72,8 +73,13 @@ pub struct Encoder {
     pub mass: f64,
     /// Greatest speed, 1/min.
     pub greatest_rpm: f64,
+    /// Depth of the threads in the flange, mm; 0 where its holes are plain, nothing where no one knows.
+    pub thread_depth: Option<f64>,
     /// Where the row stands.
     pub source: String,
+    /// Options whose values nobody measured or read, and which are estimates.
+    #[serde(skip)]
+    pub assumed: Vec<&'static str>,
 }
 
 /// What was measured on the encoder in hand, laid over a row of the table.
@@ -105,6 +111,10 @@ pub struct Measured {
     pub radial_load: Option<f64>,
     /// Mass, g.
     pub mass: Option<f64>,
+    /// Greatest speed, 1/min.
+    pub greatest_rpm: Option<f64>,
+    /// Depth of the threads in the flange, mm; 0 for plain holes.
+    pub thread_depth: Option<f64>,
 }
 
 // The table is compiled in, and a test reads every row; so reading it cannot fail in the field.
@@ -165,7 +175,9 @@ fn blank() -> Encoder {
         radial_load: f64::NAN,
         mass: 300.0,
         greatest_rpm: 3000.0,
+        thread_depth: None,
         source: "measured".into(),
+        assumed: Vec::new(),
     }
 }
 
@@ -190,6 +202,9 @@ impl Encoder {
         lay(&mut self.shaft_length, measured.shaft_length);
         lay(&mut self.radial_load, measured.radial_load);
         lay(&mut self.mass, measured.mass);
+        lay(&mut self.greatest_rpm, measured.greatest_rpm);
+        self.thread_depth = measured.thread_depth.or(self.thread_depth);
+        self.assumed = self.not_measured(measured);
         lay(&mut self.start_angle, measured.start_angle);
         if layout != self.layout {
             self.count = if layout == Layout::Square { 4 } else { 3 };
@@ -206,6 +221,21 @@ impl Encoder {
             self.screw.clone_from(screw);
         }
         self.checked()
+    }
+
+    /// What a custom pattern is taken to be for want of a measurement.
+    fn not_measured(&self, measured: &Measured) -> Vec<&'static str> {
+        let values = [
+            ("--register-height", measured.register_height),
+            ("--body-length", measured.body_length),
+            ("--encoder-mass", measured.mass),
+            ("--encoder-rpm", measured.greatest_rpm),
+        ];
+        values
+            .into_iter()
+            .filter(|(_, value)| self.pattern == "custom" && value.is_none())
+            .map(|(option, _)| option)
+            .collect()
     }
 
     fn checked(self) -> Result<Encoder> {
@@ -263,6 +293,14 @@ impl Encoder {
             "N",
         )?;
         within("--encoder-mass", self.mass, 5.0, 10_000.0, "g")?;
+        within("--encoder-rpm", self.greatest_rpm, 1.0, 100_000.0, "1/min")?;
+        within(
+            "--thread-depth",
+            self.thread_depth.unwrap_or(0.0),
+            0.0,
+            60.0,
+            "mm",
+        )?;
         within("--bolt-start", self.start_angle, -360.0, 360.0, "degrees")?;
         if self.screw.is_empty() {
             return Err(Error::request(
@@ -285,8 +323,74 @@ impl Encoder {
                 ),
                 "Count the screws in the encoder's flange that you mean to use.",
             )),
-            _ => Ok(self),
+            _ => self.possible(),
         }
+    }
+
+    /// The pattern itself, where a flange can be made to it: the shaft inside the register, the
+    /// register inside the body, and the screws clear of the register's edge and within the body.
+    fn possible(self) -> Result<Encoder> {
+        let (register, shaft, body) = (self.register_diameter, self.shaft_diameter, self.body_size);
+        let again = "Measure both again.";
+        if shaft >= register {
+            return Err(Error::geometry(
+                format!(
+                    "--encoder-shaft is {} mm, but it runs in a register of {} mm (--register).",
+                    number(shaft),
+                    number(register)
+                ),
+                again,
+            ));
+        }
+        if register > 2.0 * self.body_reach() {
+            return Err(Error::geometry(
+                format!(
+                    "--register is {} mm, wider than the body of {} mm (--body).",
+                    number(register),
+                    number(body)
+                ),
+                "Measure both again; where the flange is wider than the body, give the flange's width as --body.",
+            ));
+        }
+        let thread = fasteners::thread(&self.screw)?.diameter;
+        let (least, most) = (register - thread, register + thread);
+        let circle = 2.0 * self.screw_radius();
+        if circle > least && circle < most {
+            return Err(Error::geometry(
+                format!(
+                    "--bolt-spacing puts {} screws on a circle of {:.2} mm, through the edge of the register of {} mm.",
+                    self.screw,
+                    circle,
+                    number(register)
+                ),
+                format!(
+                    "Measure both again: screws outside the register lie on a circle of {most:.2} mm or more, screws in its face on {least:.2} mm or less."
+                ),
+            ));
+        }
+        if circle + thread > 2.0 * self.body_reach() {
+            return Err(Error::geometry(
+                format!(
+                    "--bolt-spacing puts {} screws on a circle of {:.2} mm, beyond the body of {} mm (--body).",
+                    self.screw,
+                    circle,
+                    number(body)
+                ),
+                "Measure both again; where the flange is wider than the body, give the flange's width as --body.",
+            ));
+        }
+        if circle < least && circle - thread < shaft {
+            return Err(Error::geometry(
+                format!(
+                    "--bolt-spacing puts {} screws on a circle of {:.2} mm, into the shaft of {} mm.",
+                    self.screw,
+                    circle,
+                    number(shaft)
+                ),
+                again,
+            ));
+        }
+        Ok(self)
     }
 
     /// Where the screws lie from the axis, mm: x to the right, y away from the foot.
@@ -378,6 +482,43 @@ mod tests {
         }
         let e = encoder("custom").unwrap().with(&measured).unwrap();
         assert_eq!((e.count, e.screw_radius()), (3, 21.0));
+    }
+
+    #[test]
+    fn a_flange_that_cannot_be_made_is_refused_by_field() {
+        let custom = Measured {
+            register: Some(30.0),
+            spacing: Some(42.0),
+            screw: Some("M4".into()),
+            body: Some(50.0),
+            shaft: Some(8.0),
+            shaft_length: Some(20.0),
+            radial_load: Some(50.0),
+            ..Default::default()
+        };
+        let with = |change: &dyn Fn(&mut Measured)| {
+            let mut measured = custom.clone();
+            change(&mut measured);
+            encoder("custom").unwrap().with(&measured)
+        };
+        let made = with(&|_| {}).unwrap();
+        assert_eq!(made.assumed.len(), 4);
+        assert!(with(&|m| m.mass = Some(200.0)).unwrap().assumed.len() == 3);
+        for (field, change) in [
+            (
+                "--encoder-shaft",
+                &(|m: &mut Measured| m.shaft = Some(31.0)) as &dyn Fn(&mut Measured),
+            ),
+            ("--register is", &|m| m.register = Some(51.0)),
+            ("--bolt-spacing", &|m| m.spacing = Some(100.0)),
+            ("--bolt-spacing", &|m| m.spacing = Some(30.0)),
+            ("--bolt-spacing", &|m| m.spacing = Some(33.9)),
+            ("--bolt-spacing", &|m| m.spacing = Some(11.0)),
+        ] {
+            let error = with(change).unwrap_err();
+            assert!(error.says.starts_with(field), "{field}: {}", error.says);
+        }
+        assert!(with(&|m| m.spacing = Some(25.0)).is_ok());
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! `fixwright belt`: two pulleys and a belt, and which stocked belts fit where.
 
 use super::Answer;
+use crate::catalog::belts::{self, Profile};
 use crate::checks::Level;
 use crate::error::{Result, number};
 use crate::parts::belt_drive::{BeltAnswer, BeltRequest, Figures, Running, answer};
@@ -45,7 +46,7 @@ fn words(answer: &BeltAnswer) -> String {
         );
     }
     if let (Some(drive), Some(running)) = (&answer.drive, &answer.running) {
-        settled(&mut text, answer.pulleys, drive, running);
+        settled(&mut text, p, answer.pulleys, drive, running);
     }
     for finding in &answer.findings {
         let mark = match finding.level {
@@ -63,10 +64,44 @@ fn words(answer: &BeltAnswer) -> String {
     if let Some(list) = &answer.candidates {
         candidates(&mut text, answer.pulleys, list);
     }
+    sources(&mut text, answer);
     text
 }
 
-fn settled(text: &mut String, [spindle, encoder]: [u32; 2], d: &Figures, r: &Running) {
+/// Where the numbers stand.
+fn sources(text: &mut String, answer: &BeltAnswer) {
+    let p = answer.profile;
+    let mut rows = vec![("pitch and tooth", p.source.clone())];
+    if let Some(drive) = &answer.drive {
+        rows.push((
+            "centre distance",
+            "two-pulley length equation, solved exactly".into(),
+        ));
+        rows.push(("tension", format!("unless given: {}", p.tension_source)));
+        rows.push(("tone", format!("T = 4·m·L²·f²; mass: {}", p.mass_source)));
+        rows.push(("slack to tension", p.stiffness_source.clone()));
+        let allowance = &belts::allowance(drive.belt_length).source;
+        rows.push((
+            "room to leave",
+            format!("{allowance}; flanges: {}", p.flange_source),
+        ));
+    }
+    if let Some(bored) = answer.bored.first() {
+        rows.push(("wall under the teeth", bored.basis.into()));
+    }
+    let _ = writeln!(text, "Sources");
+    for (label, source) in rows {
+        let _ = writeln!(text, "  {label}: {source}");
+    }
+}
+
+fn settled(
+    text: &mut String,
+    profile: &Profile,
+    [spindle, encoder]: [u32; 2],
+    d: &Figures,
+    r: &Running,
+) {
     let _ = writeln!(
         text,
         "{} ({} teeth, {} mm) round {spindle} teeth on the spindle and {encoder} on the encoder",
@@ -117,10 +152,14 @@ fn settled(text: &mut String, [spindle, encoder]: [u32; 2], d: &Figures, r: &Run
         ("load on a shaft", format!("{:.1} N", d.hub_load_n)),
         (
             "slack to tension",
-            format!(
-                "{:.3} mm, between {:.3} and {:.3}",
-                d.take_up, d.take_up_least, d.take_up_most
-            ),
+            if profile.stiffness_scatter > 1.0 {
+                format!(
+                    "{:.3} mm, estimated: between {:.3} and {:.3}",
+                    d.take_up, d.take_up_least, d.take_up_most
+                )
+            } else {
+                format!("{:.3} mm", d.take_up)
+            },
         ),
         (
             "room to leave",

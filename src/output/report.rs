@@ -183,7 +183,7 @@ fn dimensions(out: &mut String, dimensions: &[Dimension]) {
         .max()
         .unwrap_or(0);
     let mut above: Option<&Origin> = None;
-    for dimension in dimensions {
+    for dimension in dimensions.iter().filter(|d| d.told()) {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
         let lead = format!("  {:labels$}  {value:>11}   ", dimension.label);
         let same = above == Some(&dimension.origin);

@@ -200,7 +200,12 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
-        dimensions: design.dimensions.iter().map(figure).collect(),
+        dimensions: design
+            .dimensions
+            .iter()
+            .filter(|d| d.told())
+            .map(figure)
+            .collect(),
     })
 }
 

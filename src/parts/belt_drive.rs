@@ -12,6 +12,10 @@ use crate::mechanics::belt_drive as mechanics;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// Least wall between a pulley's bore and the bottom of its tooth gaps, mm: the thinnest in the makers'
+/// lists looked through leave a little more (common practice, no source).
+pub const LEAST_BORE_WALL: f64 = 1.0;
+
 /// Fewest teeth in mesh before a synchronous belt may jump.
 pub const LEAST_MESH: u32 = 6;
 
@@ -162,11 +166,41 @@ impl Pulleys {
 
     fn too_short(&self, belt_teeth: u32, why: &str) -> Error {
         let says = format!(
-            "A {} belt of {belt_teeth} teeth round pulleys of {} and {} {why}.",
-            self.profile.name, self.spindle_teeth, self.encoder_teeth
+            "{} {} belt of {belt_teeth} teeth round pulleys of {} and {} {why}.",
+            capital(belts::article(&self.profile.name)),
+            self.profile.name,
+            self.spindle_teeth,
+            self.encoder_teeth
         );
         let works = self.every_stocked();
         Error::geometry(says, nearest_that_work(works.iter().take(3)))
+    }
+
+    /// The drive with a belt of so many teeth, which must put the axes between two distances.
+    ///
+    /// Fails when it does not, naming the nearest stocked lengths that do.
+    pub fn with_belt_between(&self, belt_teeth: u32, least: f64, most: f64) -> Result<Drive> {
+        within("--range", least, 1.0, 10_000.0, "mm")?;
+        within("--range", most, 1.0, 10_000.0, "mm")?;
+        let drive = self.with_belt(belt_teeth)?;
+        if drive.centre >= least && drive.centre <= most {
+            return Ok(drive);
+        }
+        let says = format!(
+            "{} {} belt of {belt_teeth} teeth puts the axes {} mm apart, but there is room for {} to {} mm.",
+            capital(belts::article(&self.profile.name)),
+            self.profile.name,
+            number(round(drive.centre)),
+            number(least),
+            number(most)
+        );
+        match self.between(least, most) {
+            Ok(list) => Err(Error::geometry(
+                says,
+                nearest_that_work(list.iter().take(3)),
+            )),
+            Err(none) => Err(Error::geometry(says, none.remedy)),
+        }
     }
 
     /// Every stocked belt that runs on these pulleys, shortest first.
@@ -302,6 +336,63 @@ fn nearest_that_work<'a>(drives: impl Iterator<Item = &'a Drive>) -> String {
 
 fn round(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
+/// A pulley on the shaft it is bored for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OnShaft {
+    /// Whose it is: `encoder` or `spindle`.
+    pub whose: &'static str,
+    /// Its teeth.
+    pub teeth: u32,
+    /// Diameter of the shaft, mm.
+    pub shaft: f64,
+}
+
+/// Whether the pulleys can be bored for their shafts: of several the one with the thinnest wall. The
+/// remedy names both pulleys, the spindle's first.
+pub fn bore_finding(
+    profile: &Profile,
+    pulleys: (u32, u32),
+    on: &[OnShaft],
+    level: Level,
+) -> Option<Finding> {
+    let wall = |teeth: u32, shaft: f64| (profile.root_diameter(teeth) - shaft) / 2.0;
+    let worst = on
+        .iter()
+        .min_by(|a, b| wall(a.teeth, a.shaft).total_cmp(&wall(b.teeth, b.shaft)))?;
+    let least = |whose: &str, teeth: u32| {
+        on.iter()
+            .filter(|pulley| pulley.whose == whose)
+            .filter_map(|p| (p.teeth..=1000).find(|&n| wall(n, p.shaft) >= LEAST_BORE_WALL))
+            .fold(teeth, u32::max)
+    };
+    Some(Finding::at_least(
+        "pulley-bore",
+        (wall(worst.teeth, worst.shaft), LEAST_BORE_WALL, "mm"),
+        level,
+        format!(
+            "The {}'s pulley of {} teeth is {:.2} mm across the bottom of its tooth gaps; bored for a shaft of {} mm that leaves a wall of {:.2} mm.",
+            worst.whose,
+            worst.teeth,
+            profile.root_diameter(worst.teeth),
+            number(worst.shaft),
+            wall(worst.teeth, worst.shaft)
+        ),
+        format!(
+            "Give --pulleys {},{}: the least that can be bored.",
+            least("spindle", pulleys.0),
+            least("encoder", pulleys.1)
+        ),
+        "common practice: 1 mm between the bore and the tooth gaps; the set screw sits in a hub beside the teeth",
+    ))
 }
 
 impl Drive {
@@ -445,6 +536,22 @@ impl Drive {
 
     fn stock_finding(&self) -> Finding {
         let values = |found: f64| (found, 1.0, "");
+        let widths = self.profile.usual_widths();
+        if !widths.iter().any(|w| (w - self.width).abs() < 0.06) {
+            let sold: Vec<String> = widths.iter().map(|w| number(*w)).collect();
+            return Finding::new(
+                "belt-stock",
+                values(0.0),
+                Level::Caution,
+                format!(
+                    "{} belts are not sold {} mm wide as a rule.",
+                    self.profile.name,
+                    number(self.width)
+                ),
+                format!("Take one of the usual widths: --width {}.", sold.join(", ")),
+                "the usual widths in makers' lists",
+            );
+        }
         match self.stocked() {
             Some(row) if row.stock == Stock::Common => Finding::at_least(
                 "belt-stock",
@@ -654,8 +761,8 @@ pub struct BeltRequest {
     /// Centre distance wanted: lists the stocked belts that land near it.
     #[arg(long, conflicts_with = "belt_teeth")]
     pub near: Option<Length>,
-    /// Least and greatest centre distance: lists the stocked belts between.
-    #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "LEAST,MOST", conflicts_with_all = ["belt_teeth", "near"])]
+    /// Least and greatest centre distance: lists the stocked belts between, or tells whether --belt-teeth lands there.
+    #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "LEAST,MOST", conflicts_with = "near")]
     pub range: Vec<Length>,
     /// Belt width (default: the profile's usual width).
     #[arg(long)]
@@ -744,31 +851,24 @@ pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
         candidates: None,
     };
     if let Some(belt_teeth) = request.belt_teeth {
-        let drive = pulleys.with_belt(belt_teeth)?;
+        let drive = match request.range[..] {
+            [] => pulleys.with_belt(belt_teeth)?,
+            [least, most] => pulleys.with_belt_between(belt_teeth, least.mm(), most.mm())?,
+            _ => return Err(two_of_range(&request.range)),
+        };
         answer.findings = drive.findings();
+        answer.findings.extend(bores(request, profile, &pulleys));
         answer.running = Some(running(&drive, request)?);
         answer.drive = Some(drive.figures());
-    } else if let Some(near) = request.near {
-        answer.candidates = Some(
-            pulleys
-                .near(near.mm(), 12)?
-                .iter()
-                .map(Drive::figures)
-                .collect(),
-        );
-    } else if let [least, most] = request.range[..] {
-        answer.candidates = Some(
-            pulleys
-                .between(least.mm(), most.mm())?
-                .iter()
-                .map(Drive::figures)
-                .collect(),
-        );
-    } else if !request.range.is_empty() {
-        return Err(Error::request(
-            format!("--range has {} values; it takes two.", request.range.len()),
-            "Give the nearer and the further centre distance: --range 80,90.",
-        ));
+    } else if request.near.is_some() || !request.range.is_empty() {
+        let list = match (request.near, &request.range[..]) {
+            (Some(near), _) => pulleys.near(near.mm(), 12)?,
+            (None, [least, most]) => pulleys.between(least.mm(), most.mm())?,
+            (None, range) => return Err(two_of_range(range)),
+        };
+        answer.findings = of_candidates(&list);
+        answer.findings.extend(bores(request, profile, &pulleys));
+        answer.candidates = Some(list.iter().map(Drive::figures).collect());
     } else if answer.bored.is_empty() {
         return Err(Error::request(
             "Neither the belt nor the centre distance is given, so there is nothing to solve.",
@@ -776,6 +876,53 @@ pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
         ));
     }
     Ok(answer)
+}
+
+fn two_of_range(range: &[Length]) -> Error {
+    Error::request(
+        format!("--range has {} value(s); it takes two.", range.len()),
+        "Give the nearer and the further centre distance: --range 80,90.",
+    )
+}
+
+/// What is close with any of the belts listed: those that few teeth carry, and a width not sold.
+fn of_candidates(list: &[Drive]) -> Vec<Finding> {
+    let few = list.iter().filter(|d| d.mesh() < LEAST_MESH).count();
+    let Some(worst) = list.iter().min_by_key(|d| d.mesh()) else {
+        return Vec::new();
+    };
+    let mut found = vec![worst.pulley_finding()];
+    let mut mesh = worst.mesh_finding();
+    mesh.says = format!(
+        "{few} of the {} belts listed have fewer than {LEAST_MESH} teeth in mesh on the pulley of {} teeth, down to {}.",
+        list.len(),
+        worst.small_teeth(),
+        worst.mesh()
+    );
+    found.push(mesh);
+    found.push(worst.stock_finding());
+    found.retain(|finding| {
+        finding.level != Level::Ok && (finding.check != "belt-stock" || finding.value == 0.0)
+    });
+    found
+}
+
+/// The pulleys against the shafts, where both were given.
+fn bores(request: &BeltRequest, profile: &Profile, pulleys: &Pulleys) -> Option<Finding> {
+    if request.pulleys.is_empty() {
+        return None;
+    }
+    let teeth = (pulleys.spindle_teeth, pulleys.encoder_teeth);
+    let on: Vec<OnShaft> = [("spindle", teeth.0), ("encoder", teeth.1)]
+        .into_iter()
+        .zip(&request.shafts)
+        .map(|((whose, teeth), shaft)| OnShaft {
+            whose,
+            teeth,
+            shaft: shaft.mm(),
+        })
+        .collect();
+    bore_finding(profile, teeth, &on, Level::Stop)
 }
 
 fn pulleys_of(
@@ -1038,6 +1185,97 @@ mod tests {
         assert!(
             found.bored[0].teeth > found.bored[1].teeth && found.pulleys[0] == found.bored[0].teeth
         );
+    }
+
+    fn asked(pulleys: &[u32]) -> BeltRequest {
+        BeltRequest {
+            profile: "2GT".into(),
+            pulleys: pulleys.to_vec(),
+            ..Default::default()
+        }
+    }
+
+    fn mm(value: f64) -> Length {
+        Length::from_mm(value).unwrap()
+    }
+
+    #[test]
+    fn a_belt_longer_than_the_space_can_be_asked_about() {
+        let request = BeltRequest {
+            belt_teeth: Some(100),
+            range: vec![mm(30.0), mm(40.0)],
+            ..asked(&[36, 24])
+        };
+        let error = answer(&request).unwrap_err();
+        assert!(error.says.contains("there is room for 30 to 40"), "{error}");
+        let inside = BeltRequest {
+            range: vec![mm(60.0), mm(80.0)],
+            ..request.clone()
+        };
+        assert_eq!(answer(&inside).unwrap().drive.unwrap().belt_teeth, 100);
+        let one = BeltRequest {
+            range: vec![mm(60.0)],
+            ..request
+        };
+        assert!(answer(&one).unwrap_err().says.contains("it takes two"));
+    }
+
+    #[test]
+    fn a_width_not_sold_is_a_caution() {
+        let request = BeltRequest {
+            belt_teeth: Some(100),
+            width: Some(mm(7.0)),
+            ..asked(&[36, 24])
+        };
+        let found = answer(&request).unwrap().findings;
+        let stock = found.iter().find(|f| f.check == "belt-stock").unwrap();
+        assert!(stock.level == Level::Caution && stock.remedy.as_ref().unwrap().contains("6"));
+    }
+
+    #[test]
+    fn belts_listed_with_few_teeth_in_mesh_are_a_caution() {
+        let few = BeltRequest {
+            near: Some(mm(60.0)),
+            ..asked(&[80, 12])
+        };
+        let found = answer(&few).unwrap().findings;
+        let mesh = found.iter().find(|f| f.check == "belt-teeth-in-mesh");
+        assert!(mesh.is_some_and(|f| f.level == Level::Caution && f.value < 6.0));
+        let many = BeltRequest {
+            near: Some(mm(60.0)),
+            ..asked(&[36, 24])
+        };
+        assert!(answer(&many).unwrap().findings.is_empty());
+    }
+
+    #[test]
+    fn a_pulley_smaller_than_its_shaft_is_stopped_and_the_remedy_clears_it() {
+        let request = BeltRequest {
+            belt_teeth: Some(120),
+            shafts: vec![mm(8.0), mm(10.0)],
+            ..asked(&[36, 12])
+        };
+        let found = answer(&request).unwrap().findings;
+        let bore = found.iter().find(|f| f.check == "pulley-bore").unwrap();
+        assert!(bore.stops() && bore.value < 0.0, "{bore:?}");
+        let remedy = bore.remedy.clone().unwrap();
+        let teeth: Vec<u32> = remedy
+            .trim_start_matches("Give --pulleys ")
+            .split(':')
+            .next()
+            .unwrap()
+            .split(',')
+            .map(|n| n.parse().unwrap())
+            .collect();
+        for (less, stops) in [(0, false), (1, true)] {
+            let again = BeltRequest {
+                pulleys: vec![teeth[0], teeth[1] - less],
+                ..request.clone()
+            };
+            let found = answer(&again).unwrap().findings;
+            let bore = found.iter().find(|f| f.check == "pulley-bore").unwrap();
+            assert_eq!(bore.stops(), stops, "{bore:?}");
+        }
     }
 
     #[test]

@@ -85,6 +85,11 @@ impl Dimension {
         }
     }
 
+    /// Whether a report in words names it: a wall that is not there, 0 thick, is left to the JSON.
+    pub fn told(&self) -> bool {
+        self.value != 0.0 || !self.key.ends_with("_thickness")
+    }
+
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
         const UNITS: [(&str, &str); 10] = [

@@ -2,7 +2,7 @@
 
 use super::clearance::{BESIDE, Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::layout::{GAP, Layout, Slot, TIE, WEB, pulley_half_width};
+use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
@@ -10,6 +10,7 @@ use crate::checks::{Finding, Level};
 use crate::error::{Result, number, within};
 use crate::mechanics::strength;
 use crate::parts::Piece;
+use crate::parts::belt_drive::{OnShaft, bore_finding};
 use crate::solid::Point2;
 
 /// How many times the turns of the fastest shaft the lowest frequency must lie above (common
@@ -26,17 +27,76 @@ pub const LEAST_GRIP: f64 = 0.4;
 
 /// Every finding, in the order a bench wants them.
 pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
+    let mut all = unprinted(s)?;
+    all.extend(printed(s, piece));
+    Ok(all)
+}
+
+/// The findings on the solid in its lie.
+pub fn printed(s: &Settled, piece: &Piece) -> [Finding; 2] {
+    [bed(s, piece), overhang(s, piece)]
+}
+
+/// The findings that need no solid.
+pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     let mut all = s.drive.findings();
+    all.extend(bores(s));
     all.push(tension(s));
     all.extend(slide(s));
     all.extend(clearances(s)?);
+    all.extend(face_below(s));
     all.extend(walls(s));
     all.extend(holding(s));
     all.push(s.holding.range());
     all.extend(signal(s)?);
-    all.push(bed(s, piece));
-    all.push(overhang(s, piece));
     Ok(all)
+}
+
+/// The pulleys on their shafts: the encoder's, and the spindle's where its diameter was given.
+fn bores(s: &Settled) -> Option<Finding> {
+    let encoder = OnShaft {
+        whose: "encoder",
+        teeth: s.drive.encoder_teeth,
+        shaft: s.encoder.shaft_diameter,
+    };
+    let mut on = vec![encoder];
+    if let Some(shaft) = s.spec.shafts.first() {
+        on.push(OnShaft {
+            whose: "spindle",
+            teeth: s.drive.spindle_teeth,
+            shaft: shaft.mm(),
+        });
+    }
+    let pulleys = (s.drive.spindle_teeth, s.drive.encoder_teeth);
+    bore_finding(s.drive.profile, pulleys, &on, Level::Stop)
+}
+
+/// Whether the encoder's pulley passes over the face a foot stands on, should that run on under it.
+fn face_below(s: &Settled) -> Option<Finding> {
+    if s.layout.style != Style::Foot {
+        return None;
+    }
+    let reach = s.drive.pulley_reach(s.drive.encoder_teeth);
+    let gap = s.layout.axis_height - reach;
+    let says = if gap < 0.0 {
+        format!(
+            "The encoder's pulley with its flanges reaches {} mm below the face the foot stands on.",
+            mm(-gap)
+        )
+    } else {
+        format!(
+            "The encoder's pulley with its flanges passes {} mm over the face the foot stands on.",
+            mm(gap)
+        )
+    };
+    Some(Finding::at_least(
+        "face-clearance",
+        (gap, GAP, "mm"),
+        Level::Caution,
+        says,
+        "That face must end behind the pulley.",
+        "common practice: 1 mm between what runs and what stands; whether the face runs on under the pulley is not known",
+    ))
 }
 
 fn mm(value: f64) -> String {
@@ -55,7 +115,11 @@ fn tension(s: &Settled) -> Finding {
             mm(s.drive.tension),
             mm(makers)
         ),
-        "It serves where the encoder turns freely and the spindle starts gently; else take a finer or narrower belt (--profile, --width), or an encoder with stronger bearings (--radial-load).",
+        if s.spec.tension.is_some() {
+            "Or let it be where the encoder turns freely and the spindle starts gently."
+        } else {
+            "It serves where the encoder turns freely and the spindle starts gently; else take a finer or narrower belt (--profile, --width), or an encoder with stronger bearings (--radial-load)."
+        },
         s.drive.profile.tension_source.clone(),
     )
 }
@@ -108,8 +172,6 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
         shift if shift > 0.0 => "with the slide out",
         _ => "at the working place",
     };
-    let short = |n: &Nearest, least: f64| mm(least - n.gap);
-    let front = s.layout.belt_lever + s.layout.thick.upright;
     let room = |what: &str| {
         if s.layout.style == Style::Foot {
             format!("Take a smaller {what}, or a foot whose axis stands higher (--axis-height).")
@@ -129,11 +191,7 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
                 mm(belt.gap),
                 where_in(&belt)
             ),
-            format!(
-                "Move the belt out by {} mm: --belt-plane {}.",
-                short(&belt, GAP),
-                mm(front + (GAP - belt.gap).max(0.0))
-            ),
+            "Move the belt out (--belt-plane), or take smaller pulleys.",
             "common practice: 1 mm between what runs and what stands",
         ),
         Finding::at_least(
@@ -165,7 +223,7 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
                 mm(key.gap),
                 where_in(&key)
             ),
-            "Take a smaller --screw, a belt further out (--belt-plane), or turn the screws in before the encoder goes on.",
+            room("screw (--screw)"),
             "ISO 4762 key size and 1.5 mm of room, common practice",
         ),
         shaft_grip(s),
@@ -204,10 +262,7 @@ fn shaft_grip(s: &Settled) -> Finding {
             "{} mm of the encoder's shaft lie inside its pulley.",
             mm(grip.max(0.0))
         ),
-        format!(
-            "Make the upright thinner (now {} mm), bring the belt nearer (--belt-plane), or take a pulley with its hub towards the encoder.",
-            mm(s.layout.thick.upright)
-        ),
+        "Take a pulley with its hub towards the encoder, or an encoder with a longer shaft.",
         "common practice: a pulley sits on at least one shaft diameter",
     )
 }
@@ -270,7 +325,7 @@ fn walls(s: &Settled) -> Vec<Finding> {
                 mm(l.seat.floor(l.thick.upright))
             ),
             format!(
-                "Give --upright-thickness {} or more.",
+                "It takes {} mm.",
                 mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))
             ),
             "six printed lines (common practice)",
@@ -288,9 +343,9 @@ fn walls(s: &Settled) -> Vec<Finding> {
     } else {
         all.push(Finding::at_least(
             "vent-web",
-            (WEB, WEB, "mm"),
+            (0.0, 0.0, "mm"),
             Level::Ok,
-            "No vents: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
+            "No vents and so no webs beside them: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
             "",
             "common practice: seven printed lines",
         ));
@@ -323,7 +378,9 @@ pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
     let bolt = l.seat.screw.hole / 2.0;
     let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
     let to_register = if l.seat.recess.is_some() {
-        l.seat.register_bore / 2.0 - reach - bolt
+        // Within the recess a hole has nothing beside it; one that reaches its wall cuts into it.
+        let within = l.seat.register_bore / 2.0 - reach - bolt;
+        if within < 0.0 { within } else { f64::INFINITY }
     } else {
         reach - bolt - l.seat.register_bore / 2.0
     };
@@ -338,13 +395,14 @@ pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
         - bolt;
     let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
     [
+        (to_register, "between register and flange screw"),
         (
             if l.seat.recess.is_some() {
                 to_shaft
             } else {
-                to_register
+                f64::INFINITY
             },
-            "between register and flange screw",
+            "between the shaft's bore and a flange screw",
         ),
         (to_edge, "between a flange screw and the edge"),
         (register_to_edge, "between the register and the edge"),
@@ -377,7 +435,7 @@ pub(super) fn slot_to_seat(l: &Layout) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-fn vent_web(l: &Layout) -> Option<f64> {
+pub(super) fn vent_web(l: &Layout) -> Option<f64> {
     let half = l.vent_width / 2.0;
     let gussets = if l.gussets == 2 { l.thick.gusset } else { 0.0 };
     let axis = Point2::new(0.0, l.axis_height);
@@ -465,11 +523,12 @@ fn holding(s: &Settled) -> Vec<Finding> {
                 s.drive.hub_load(),
                 number(s.encoder.radial_load)
             ),
-            format!(
-                "Tension each span to {:.1} N or less (--tension), take a narrower belt, or give --radial-load from the encoder's data sheet.",
-                0.95 * s.drive.tension * s.encoder.radial_load / s.drive.hub_load()
-            ),
-            s.encoder.source.clone(),
+            "Give --radial-load from the encoder's data sheet.",
+            if s.spec.radial_load.is_some() {
+                "given, --radial-load".to_string()
+            } else {
+                s.encoder.source.clone()
+            },
         ),
     ]
 }
@@ -478,13 +537,11 @@ fn slower(s: &Settled) -> String {
     let most = (s.rpm * times_as_fast(s)).floor();
     if s.spec.rpm.is_none() {
         return format!(
-            "Give --rpm: {} turns a minute are assumed, and up to {most} are well below it. Or a thicker --upright-thickness.",
+            "Give --rpm: {} turns a minute are assumed, and up to {most} are well below it.",
             number(s.rpm)
         );
     }
-    format!(
-        "Stay below {most} turns a minute of the spindle, give a thicker --upright-thickness, or a lower --axis-height."
-    )
+    format!("Stay below {most} turns a minute of the spindle.")
 }
 
 /// How many times its top speed the spindle might turn.
@@ -493,18 +550,13 @@ fn times_as_fast(s: &Settled) -> f64 {
 }
 
 fn stiffer(s: &Settled) -> String {
-    let l = &s.layout;
-    let thicker = number(l.thick.upright + 2.0);
-    if l.style == Style::Foot && l.gussets < 2 {
-        return "Give it two gussets: --gussets 2.".into();
-    }
     let belt = if s.drive.profile.stiffness_scatter == 1.0 {
         " Steel cords take up little: a belt with glass cords forgives more."
     } else {
         ""
     };
     format!(
-        "Give --upright-thickness {thicker}, a lower --axis-height, a stiffer --material, or more --infill; or tension the belt again after a day and after a week.{belt}"
+        "Take a stiffer --material, or tension the belt again after a day and after a week.{belt}"
     )
 }
 
@@ -514,15 +566,34 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
         (s.signal.encoder_rpm, s.encoder.greatest_rpm, "1/min"),
         Level::Caution,
         format!(
-            "At {} turns a minute of the spindle the encoder turns {:.0} times.",
+            "At {}{} turns a minute of the spindle the encoder turns {:.0} times.",
+            if s.spec.rpm.is_none() {
+                "an assumed "
+            } else {
+                ""
+            },
             number(s.rpm),
             s.signal.encoder_rpm
         ),
         format!(
-            "Give the encoder's pulley at least {} teeth.",
-            (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil()
+            "The encoder's pulley wants {} teeth or more{}.",
+            (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil(),
+            if s.spec.rpm.is_none() {
+                "; the spindle's speed is assumed, so give --rpm"
+            } else {
+                ""
+            }
         ),
-        s.encoder.source.clone(),
+        if s.spec.encoder_rpm.is_some() {
+            "given, --encoder-rpm".to_string()
+        } else if s.encoder.assumed.contains(&"--encoder-rpm") {
+            format!(
+                "estimated: {} turns a minute, since none were given (--encoder-rpm)",
+                number(s.encoder.greatest_rpm)
+            )
+        } else {
+            s.encoder.source.clone()
+        },
     )];
     for (check, limit, whose) in [
         (
@@ -582,24 +653,27 @@ fn bed(s: &Settled, piece: &Piece) -> Finding {
     )
 }
 
-/// The widest level ceiling in the chosen lie. Round ends hold up a slot's roof, so its straight
-/// part is the bridge.
+/// The widest patch that leans out further than the printer follows, in the chosen lie.
 fn overhang(s: &Settled, piece: &Piece) -> Finding {
     let printer = &s.workshop.printer;
-    let (bridge, which) = longest_bridge(&s.layout);
-    let ceilings = piece.mesh.overhangs(printer.overhang_deg.to_radians());
-    let at = match ceilings.iter().max_by(|a, b| a.area.total_cmp(&b.area)) {
-        None => "nothing hangs over".to_string(),
-        Some(_) if bridge <= 0.0 => "only round openings close over themselves".to_string(),
-        Some(widest) => format!(
-            "the longest bridge is {} mm, {which}; most hangs over {:.0} mm over the bed",
-            mm(bridge),
-            widest.at.z
-        ),
-    };
+    let hanging = super::hanging::patches(&piece.mesh, printer.overhang_deg.to_radians());
+    let widest = hanging.first();
+    let at = widest.map_or("nothing hangs over".to_string(), |patch| {
+        format!(
+            "the widest roof that leans out beyond {}° is {} mm across, {:.0} mm over the bed{}",
+            number(printer.overhang_deg),
+            mm(patch.width),
+            patch.at.z,
+            beneath(s, patch.at)
+        )
+    });
     Finding::at_most(
         "overhang",
-        (bridge, printer.bridge, "mm"),
+        (
+            widest.map_or(0.0, |patch| patch.width),
+            printer.bridge,
+            "mm",
+        ),
         Level::Caution,
         format!(
             "Laid {}: {at}.",
@@ -610,32 +684,21 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
                 .unwrap_or("")
         ),
         format!(
-            "Put support into it there, or slip the belt on with a pulley so that the slots stay short (--flanges none); the printer bridges {} mm.",
+            "Put support into it there; the printer bridges {} mm.",
             number(printer.bridge)
         ),
         format!(
-            "the printer's preset; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
+            "the printer's preset, against the width of every patch on the mesh; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
         ),
     )
 }
 
-/// The longest level roof in the chosen lie, mm, and what it spans.
-fn longest_bridge(l: &Layout) -> (f64, &'static str) {
-    match Lie::of(l) {
-        Lie::Back | Lie::Face => (0.0, ""),
-        Lie::Front => (
-            l.slot_length().max(TIE.1 - TIE.0),
-            "the roof of a slot in the base",
-        ),
-        Lie::End => {
-            let vents = l.vents.first().map_or(0.0, |(a, b)| (b - a).norm());
-            let peak = 1.3 * l.seat.opening() / 2.0 * (std::f64::consts::SQRT_2 - 1.0);
-            if vents > peak {
-                (vents, "the roof of a vent")
-            } else {
-                (peak, "the cut peak of the register's bore")
-            }
-        }
+/// What a roof spans, where the lie tells.
+fn beneath(s: &Settled, at: crate::solid::Point3) -> &'static str {
+    match Lie::of(&s.layout) {
+        // The base stands up from the bed behind the upright, and only its slots have roofs.
+        Lie::Front if at.z > s.layout.thick.upright => ", over a slot in the base",
+        _ => "",
     }
 }
 

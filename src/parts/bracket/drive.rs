@@ -6,7 +6,7 @@ use crate::catalog::encoders::Encoder;
 use crate::error::{Error, Result, number, within};
 use crate::job::units::Length;
 use crate::mechanics::belt_drive::{self as mechanics, Travel};
-use crate::parts::belt_drive::{Drive, Pulleys, least_teeth_for_shaft};
+use crate::parts::belt_drive::{Drive, LEAST_MESH, Pulleys, least_teeth_for_shaft};
 use crate::solid::Point2;
 
 /// Print tolerance added to the travel at either end of a slot, mm (common practice, no source).
@@ -18,12 +18,40 @@ pub const SLOT_TOLERANCE: f64 = 0.5;
 pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
     let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
     let width = width(spec, profile, encoder);
-    let pulleys = Pulleys::new(
-        profile,
-        teeth(spec, profile, encoder)?,
-        Some(width),
-        Some(spec.tension.unwrap_or(tension(profile, width, encoder))),
-    )?;
+    let with = |teeth: (u32, u32)| {
+        let tension = spec.tension.unwrap_or(tension(profile, width, encoder));
+        chosen(
+            spec,
+            &Pulleys::new(profile, teeth, Some(width), Some(tension))?,
+        )
+    };
+    let mut teeth = teeth(spec, profile, encoder)?;
+    let first = with(teeth)?;
+    if !spec.pulleys.is_empty() || first.mesh() >= LEAST_MESH {
+        return Ok(first);
+    }
+    // The least pulleys that can be bored may carry too few teeth: raise the smaller until six mesh.
+    for _ in 0..MOST_RAISED {
+        let (spindle, encoders) = teeth;
+        if spindle <= encoders {
+            teeth.0 += 1;
+        }
+        if encoders <= spindle {
+            teeth.1 += 1;
+        }
+        match with(teeth) {
+            Ok(drive) if drive.mesh() >= LEAST_MESH => return Ok(drive),
+            _ => {}
+        }
+    }
+    Ok(first)
+}
+
+/// Teeth added at most to the smaller pulley where --shafts leaves the pulleys open.
+const MOST_RAISED: u32 = 60;
+
+/// The belt for a pair of pulleys: the one given, or the stocked one nearest to the place there is.
+fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Drive> {
     let range = match spec.range[..] {
         [] => None,
         [least, most] => Some((least.mm(), most.mm())),
@@ -35,15 +63,23 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
         }
     };
     match (spec.belt_teeth, spec.near, range) {
-        (Some(belt_teeth), _, range) => {
-            let drive = pulleys.with_belt(belt_teeth)?;
-            match range {
-                Some((least, most)) if drive.centre < least || drive.centre > most => {
-                    Err(outside_the_space(&pulleys, &drive, least, most))
-                }
-                _ => Ok(drive),
-            }
+        (Some(belt_teeth), Some(near), _) => Err(Error::request(
+            format!(
+                "--belt-teeth {belt_teeth} and --near {} are both given, but a closed belt settles the centre distance{}.",
+                number(near.mm()),
+                pulleys
+                    .with_belt(belt_teeth)
+                    .map_or(String::new(), |drive| format!(
+                        " by itself, at {:.2} mm",
+                        drive.centre
+                    ))
+            ),
+            "Leave --near out to take that belt, or --belt-teeth to have a stocked belt chosen; --range with --belt-teeth tells whether it fits.",
+        )),
+        (Some(belt_teeth), None, Some((least, most))) => {
+            pulleys.with_belt_between(belt_teeth, least, most)
         }
+        (Some(belt_teeth), None, None) => pulleys.with_belt(belt_teeth),
         (None, Some(near), None) => preferred(pulleys.near(near.mm(), 4)?),
         (None, near, Some((least, most))) => {
             let mut list = pulleys.between(least, most)?;
@@ -108,41 +144,6 @@ fn preferred(list: Vec<Drive>) -> Result<Drive> {
     common
         .or_else(|| list.into_iter().next())
         .ok_or_else(|| Error::internal("A list of belts that fit came back empty."))
-}
-
-fn outside_the_space(pulleys: &Pulleys, drive: &Drive, least: f64, most: f64) -> Error {
-    let says = format!(
-        "A {} belt of {} teeth puts the axes {} mm apart, but there is room for {} to {} mm.",
-        drive.profile.name,
-        drive.belt_teeth,
-        number((drive.centre * 100.0).round() / 100.0),
-        number(least),
-        number(most)
-    );
-    match pulleys.between(least, most) {
-        Ok(list) => {
-            let fits: Vec<String> = list
-                .iter()
-                .take(3)
-                .map(|d| {
-                    format!(
-                        "{} ({} teeth) at {:.2} mm",
-                        d.designation(),
-                        d.belt_teeth,
-                        d.centre
-                    )
-                })
-                .collect();
-            Error::geometry(
-                says,
-                format!(
-                    "The nearest stocked lengths that work: {}.",
-                    fits.join(", ")
-                ),
-            )
-        }
-        Err(none) => Error::geometry(says, none.remedy),
-    }
 }
 
 fn teeth(
@@ -248,11 +249,12 @@ impl Place {
             reaches: (0.0, 0.0),
         };
         let travel = place.travel(drive)?;
-        let arm = place.arm();
+        // A slot's travel is measured along its own middle line, round the pivot.
+        let radius = place.slot_radius();
         let given = |field: &str, value: Option<Length>, wanted: f64| match value {
             Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| {
                 if spec.style == Style::Swing {
-                    mm / arm
+                    mm / radius
                 } else {
                     mm
                 }
@@ -291,6 +293,11 @@ impl Place {
     /// From a swing's pivot to the encoder's axis, mm.
     pub fn arm(&self) -> f64 {
         self.pivot.coords.norm()
+    }
+
+    /// From a swing's pivot to the middle line of its slot, mm.
+    pub fn slot_radius(&self) -> f64 {
+        2.0 * self.pivot.x.abs()
     }
 
     /// The spindle's axis from the encoder's, as the bracket sees it when it stands `shift` from the
@@ -408,6 +415,44 @@ mod tests {
             error.says.contains("there is room for 100 to 120") && error.remedy.contains("-2GT ("),
             "{error}"
         );
+        let both = Bracket {
+            near: mm(150.0).into(),
+            range: vec![],
+            ..spec
+        };
+        let error = settle(&both, &encoder).unwrap_err();
+        assert!(
+            error.says.contains("--near 150 are both given") && error.says.contains("at "),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn a_swing_s_slot_is_as_long_as_the_travel_given() {
+        let mm = |v| Length::from_mm(v).unwrap();
+        let spec = Bracket {
+            travel_in: Some(mm(10.0)),
+            travel_out: Some(mm(2.0)),
+            ..spec(Style::Swing)
+        };
+        let (_, place) = place(&spec);
+        assert!((place.whole() * place.slot_radius() - 12.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn pulleys_found_from_shafts_mesh_with_six_teeth() {
+        let mm = |v| Length::from_mm(v).unwrap();
+        let encoder = encoders::encoder("38").unwrap();
+        for (profile, near) in [("T5", 110.0), ("XL", 90.0), ("2GT", 40.0)] {
+            let spec = Bracket {
+                profile: Some(profile.into()),
+                pulleys: vec![],
+                shafts: vec![mm(30.0), mm(6.0)],
+                near: Some(mm(near)),
+                ..spec(Style::Foot)
+            };
+            assert!(settle(&spec, &encoder).unwrap().mesh() >= 6, "{profile}");
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ use crate::job::units::Length;
 use crate::job::workshop::Workshop;
 use crate::parts::belt_drive::Drive;
 use crate::solid::Point2;
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// Least gap between things that must not touch, mm (common practice, no source).
 pub const GAP: f64 = 1.0;
@@ -24,6 +24,16 @@ pub const KEY_ROOM: f64 = 1.5;
 pub const WEB: f64 = 3.0;
 /// Width and length of a slot for a cable tie of up to 3.6 mm, mm (common practice, no source).
 pub const TIE: (f64, f64) = (2.4, 4.6);
+/// Depth of the groove a tie runs in from slot to slot on the face that meets the machine: the tie's
+/// 1.3 mm (`cable_ties.csv`) and a little play, mm.
+pub const TIE_GROOVE: f64 = 1.6;
+/// How far the groove is wider than its slots all round, mm.
+const TIE_ROOM: f64 = 0.7;
+/// Narrowest and, unless told, widest vent, mm (common practice, no source).
+const LEAST_VENT: f64 = 3.0;
+const MOST_VENT: f64 = 8.0;
+/// What the facets of a mesh may lengthen a roof by, mm.
+const FACET: f64 = 0.5;
 /// Rounding of outer corners, mm.
 pub const CORNER: f64 = 4.0;
 /// Height of a gusset's toe over the base, mm: thick enough not to peel (common practice, no source).
@@ -195,7 +205,7 @@ impl Layout {
         place: &Place,
         thick: Thickness,
     ) -> Result<Layout> {
-        let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+        let screw = mount_screw(spec, workshop)?;
         let seat = seat(workshop, encoder)?;
         let belt_lever = match spec.belt_plane {
             Some(plane) => within("--belt-plane", plane.mm(), 1.0, 200.0, "mm")? - thick.upright,
@@ -210,7 +220,7 @@ impl Layout {
             low: 0.0,
             depth: thick.upright,
             axis_height: place.axis_height,
-            seat_edge: seat.radius + TIE.0 + 2.0 * WEB,
+            seat_edge: seat.radius + TIE.1 + 2.0 * WEB,
             seat,
             slot_width: screw.hole,
             screw,
@@ -231,7 +241,7 @@ impl Layout {
             Style::Swing => layout.swing(place)?,
         }
         if !spec.no_vents {
-            layout.vent(spec, encoder)?;
+            layout.vent(spec, encoder, workshop.printer.bridge)?;
         }
         Ok(layout)
     }
@@ -268,6 +278,7 @@ impl Layout {
             1 => place.axis_height - encoder.body_reach() - GAP,
             _ => 0.0,
         };
+        // The tie's slots lie in the middle, beside the washers, so they may reach between them.
         let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
         let rise = self.gusset_height - self.thick.base;
@@ -288,8 +299,10 @@ impl Layout {
             self.gusset_reach = self.gusset_reach.min(self.depth - corner);
         }
         self.straight_slots(place, middle, row, travel)?;
-        let y = self.depth - WEB - TIE.0 / 2.0;
-        self.tie_pair(y);
+        let y = self.depth - WEB - TIE.1 / 2.0;
+        if y - TIE.1 / 2.0 - TIE_ROOM > self.thick.upright + self.root + GAP {
+            self.tie_pair(y);
+        }
         Ok(())
     }
 
@@ -305,7 +318,7 @@ impl Layout {
         self.height = place.axis_height + self.seat_edge;
         self.low = -edge;
         self.straight_slots(place, middle, 0.0, travel)?;
-        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }
 
@@ -334,7 +347,7 @@ impl Layout {
         let washer = self.screw.washer_radius();
         let edge = washer + WEB;
         let pivot = Point2::new(place.pivot.x, 0.0);
-        let radius = 2.0 * place.pivot.x.abs();
+        let radius = place.slot_radius();
         let play = SLOT_TOLERANCE / radius;
         // Seen from the plate the machine turns with the shift when the spindle is on the left.
         let turns = -place.spindle.x.signum();
@@ -367,7 +380,7 @@ impl Layout {
         self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
         self.height = place.axis_height + self.seat_edge;
         self.low = -rise - edge;
-        self.tie_pair(self.height - WEB - TIE.0 / 2.0);
+        self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }
 
@@ -378,21 +391,39 @@ impl Layout {
         } else {
             5.0
         };
+        // A tie runs from slot to slot, so each slot lies across that way.
+        let half = (TIE.1 - TIE.0) / 2.0;
         self.ties = [-1.0, 1.0]
             .map(|side: f64| {
-                let near = side * gap / 2.0;
-                let far = side * (gap / 2.0 + TIE.1 - TIE.0);
-                (
-                    Point2::new(near + side * TIE.0 / 2.0, row),
-                    Point2::new(far + side * TIE.0 / 2.0, row),
-                )
+                let x = side * (gap + TIE.0) / 2.0;
+                (Point2::new(x, row - half), Point2::new(x, row + half))
             })
             .to_vec();
     }
 
+    /// The groove for a tie on the face that meets the machine: its middle, width, height and depth,
+    /// mm; wider than the slots, so that it holds their rims.
+    pub fn tie_groove(&self) -> Option<(Point2, f64, f64, f64)> {
+        let [(a, b), (c, d)] = self.ties[..] else {
+            return None;
+        };
+        let thickness = match self.style {
+            Style::Foot => self.thick.base,
+            _ => self.thick.upright,
+        };
+        Some((
+            nalgebra::center(&a, &d),
+            (c.x - a.x).abs() + TIE.0 + 2.0 * TIE_ROOM,
+            (b.y - a.y).abs() + TIE.0 + 2.0 * TIE_ROOM,
+            TIE_GROOVE.min(thickness / 2.0),
+        ))
+    }
+
     /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air
     /// leaves there. None where there is no room for a sound one.
-    fn vent(&mut self, spec: &Bracket, encoder: &Encoder) -> Result<()> {
+    ///
+    /// Fails where a width was asked for and none of that width has room.
+    fn vent(&mut self, spec: &Bracket, encoder: &Encoder, bridge: f64) -> Result<()> {
         if self.style != Style::Foot {
             return Ok(());
         }
@@ -404,25 +435,63 @@ impl Layout {
             } else {
                 0.0
             };
-        let width = match spec.vent_width {
-            Some(width) => within("--vent-width", width.mm(), 3.0, 30.0, "mm")?,
-            None => (outer - inner).min(8.0),
-        };
+        match spec.vent_width {
+            Some(width) => {
+                let width = within("--vent-width", width.mm(), LEAST_VENT, 30.0, "mm")?;
+                self.cut_vents(width, outer, bridge);
+                self.room_for_vents(width, outer, bridge)
+            }
+            None => {
+                self.cut_vents((outer - inner).min(MOST_VENT), outer, bridge);
+                Ok(())
+            }
+        }
+    }
+
+    /// Two vents of a width against the outer webs, where they are wide and high enough for any.
+    fn cut_vents(&mut self, width: f64, outer: f64, bridge: f64) {
+        self.vents.clear();
         let (low, high) = (
             self.axis_height + width / 2.0,
             self.height - CORNER - width / 2.0,
         );
-        // No longer than what bridges when the upright prints on its end.
-        let high = high.min(low + 18.0);
-        if width < 3.0 || high < low {
-            return Ok(());
+        // No longer than what bridges when the upright prints on its end: the straight part, and what
+        // of the round ends leans out beyond 45°.
+        let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width - FACET).clamp(0.0, 18.0));
+        if width < LEAST_VENT || high < low {
+            return;
         }
         let x = outer - width / 2.0;
         self.vent_width = width;
         self.vents = [-x, x]
             .map(|x| (Point2::new(x, low), Point2::new(x, high)))
             .to_vec();
-        Ok(())
+    }
+
+    /// Fails where vents of a width that was asked for are not there or run into other openings,
+    /// naming the widest that leave sound webs.
+    fn room_for_vents(&self, width: f64, outer: f64, bridge: f64) -> Result<()> {
+        if super::checks::vent_web(self).is_some_and(|web| web > 0.0) {
+            return Ok(());
+        }
+        let steps = (2.0 * width) as i32;
+        let widest = (0..=steps)
+            .map(|k| width - 0.5 * f64::from(k))
+            .filter(|narrower| *narrower >= LEAST_VENT)
+            .find(|narrower| {
+                let mut tried = self.clone();
+                tried.cut_vents(*narrower, outer, bridge);
+                super::checks::vent_web(&tried).is_some_and(|web| web + 1e-6 >= WEB)
+            });
+        Err(Error::geometry(
+            format!(
+                "--vent-width is {} mm, and there is no room for vents of that width between the encoder's seat and the edges.",
+                number(width)
+            ),
+            widest.map_or("Leave the vents out: --no-vents.".to_string(), |most| {
+                format!("Give --vent-width {} or less.", number(most))
+            }),
+        ))
     }
 
     /// Area the vents leave open, mm².
@@ -458,9 +527,23 @@ impl Layout {
     }
 }
 
+/// The screws that hold the bracket, M3 to M12.
+fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
+    let asked = spec.screw.as_deref().unwrap_or("M5");
+    let screw = Screw::new(asked, workshop)?;
+    within(
+        "--screw",
+        fasteners::thread(asked)?.diameter,
+        3.0,
+        12.0,
+        "mm",
+    )?;
+    Ok(screw)
+}
+
 /// How far a swing's pivot lies beside the encoder's axis, and its slot on the other side, mm.
 pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f64> {
-    let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+    let screw = mount_screw(spec, workshop)?;
     let least = screw.washer.outer + GAP;
     match spec.screw_spacing {
         Some(spacing) => {
@@ -500,7 +583,7 @@ pub fn least_axis_height(
     encoder: &Encoder,
     base: f64,
 ) -> Result<f64> {
-    let screw = Screw::new(spec.screw.as_deref().unwrap_or("M5"), workshop)?;
+    let screw = mount_screw(spec, workshop)?;
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
         (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,

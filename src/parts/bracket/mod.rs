@@ -7,14 +7,20 @@
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
+//! * [`hanging`]: roofs that hang in the chosen lie;
+//! * [`remedy`]: the least change that clears a finding;
+//! * [`screws`]: where the machine's holes go, and how long the screws are;
 //! * [`notes`]: what the bench is told.
 
 pub mod checks;
 pub mod clearance;
 pub mod drive;
+pub mod hanging;
 pub mod hold;
 pub mod layout;
 pub mod notes;
+pub mod remedy;
+pub mod screws;
 pub mod shape;
 pub mod spec;
 
@@ -54,6 +60,8 @@ pub struct Settled<'a> {
     pub signal: Signal,
     /// Top speed of the spindle, 1/min.
     pub rpm: f64,
+    /// Pulses per turn of the encoder.
+    pub pulses: f64,
 }
 
 impl Settled<'_> {
@@ -111,15 +119,16 @@ impl Part for Bracket {
             &settled.drive,
             &settled.encoder,
         )?;
-        let findings = checks::findings(&settled, &piece)?;
+        let mut findings = checks::findings(&settled, &piece)?;
+        remedy::sharpen(&settled, &mut findings);
         Ok(Design {
             stands: Some(print.frame),
             kind: "bracket",
             name: name.to_string(),
             dimensions: dimensions(&settled),
-            lists: lists(&settled, &print),
+            lists: lists(&settled, &print)?,
             findings,
-            notes: notes::notes(&settled, piece.body.volume()),
+            notes: notes::notes(&settled, piece.body.volume())?,
             company: company
                 .into_iter()
                 .map(|(name, body)| (name, print.body(&body)))
@@ -222,6 +231,7 @@ fn with_thickness<'a>(
         holding,
         signal,
         rpm,
+        pulses,
     })
 }
 
@@ -300,6 +310,8 @@ fn turned(spec: &Bracket, encoder: &Encoder, place: &Place) -> Encoder {
 fn dimensions(s: &Settled) -> Vec<Dimension> {
     let mut list = Dimensions::default();
     drive_dimensions(&mut list, s);
+    hole_dimensions(&mut list, s);
+    encoder_dimensions(&mut list, s);
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
     list.0
@@ -378,6 +390,83 @@ fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
         "slack to tension, at least",
         f.take_up_least,
         stiffness,
+    );
+}
+
+/// Where the machine's holes go, at the working place.
+fn hole_dimensions(list: &mut Dimensions, s: &Settled) {
+    let [near, far] = screws::holes(s);
+    let placed = || Origin::Formula("the working place, with the belt tensioned".into());
+    let (first, second) = match near.name {
+        "slot" => (
+            "slot's hole level from the spindle",
+            "pivot level from the spindle",
+        ),
+        "pivot" => (
+            "pivot level from the spindle",
+            "slot's hole level from the spindle",
+        ),
+        _ => (
+            "first hole level from the spindle",
+            "second hole level from the spindle",
+        ),
+    };
+    list.add("hole_1_from_spindle", first, near.from_spindle, placed());
+    list.add("hole_2_from_spindle", second, far.from_spindle, placed());
+    let below = if s.layout.style == Style::Foot {
+        "face below the spindle's axis"
+    } else {
+        "holes below the spindle's axis"
+    };
+    list.add("holes_below_spindle", below, -near.over_spindle, placed());
+    let behind = if s.layout.style == Style::Foot {
+        "holes behind the middle of the belt"
+    } else {
+        "machine's face behind the middle of the belt"
+    };
+    list.add("holes_behind_belt", behind, near.behind_belt, placed());
+}
+
+/// What the encoder is taken for beyond its seat.
+fn encoder_dimensions(list: &mut Dimensions, s: &Settled) {
+    let (e, spec) = (&s.encoder, s.spec);
+    let mut add = |key, label, value, given: bool, option: &'static str| {
+        let origin = if e.assumed.contains(&option) {
+            Origin::Estimate(format!("nobody measured it: give {option}"))
+        } else {
+            Origin::given_or(given, option, Origin::Table(e.source.clone()))
+        };
+        list.add(key, label, value, origin);
+    };
+    let height = spec.register_height.is_some();
+    add(
+        "register_height",
+        "height of the register",
+        e.register_height,
+        height,
+        "--register-height",
+    );
+    let length = spec.body_length.is_some();
+    add(
+        "body_length",
+        "encoder's body behind its flange",
+        e.body_length,
+        length,
+        "--body-length",
+    );
+    add(
+        "encoder_mass_g",
+        "mass of the encoder",
+        e.mass,
+        spec.encoder_mass.is_some(),
+        "--encoder-mass",
+    );
+    add(
+        "encoder_greatest_rpm",
+        "encoder made for up to",
+        e.greatest_rpm,
+        spec.encoder_rpm.is_some(),
+        "--encoder-rpm",
     );
 }
 
@@ -496,34 +585,28 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
             stiff(),
         ),
     );
-    let (base, gusset) = if l.style == Style::Foot {
+    let (base, of_base) = if l.style == Style::Foot {
+        let practice = Origin::Practice("2 mm more than the upright".into());
+        let given = spec.base_thickness.is_some();
         (
             l.thick.base,
-            if l.gussets > 0 { l.thick.gusset } else { 0.0 },
+            Origin::given_or(given, "--base-thickness", practice),
         )
     } else {
-        (l.thick.upright, 0.0)
+        (0.0, Origin::Formula("a flat plate has none".into()))
     };
-    list.add(
-        "base_thickness",
-        "base",
-        base,
-        Origin::given_or(
-            spec.base_thickness.is_some(),
-            "--base-thickness",
-            Origin::Practice("2 mm more than the upright".into()),
-        ),
-    );
-    list.add(
-        "gusset_thickness",
-        "gussets",
-        gusset,
-        Origin::given_or(
-            spec.gusset_thickness.is_some(),
-            "--gusset-thickness",
-            Origin::Practice("as thick as the upright".into()),
-        ),
-    );
+    list.add("base_thickness", "base", base, of_base);
+    let (gusset, of_gusset) = if l.gussets > 0 {
+        let practice = Origin::Practice("as thick as the upright".into());
+        let given = spec.gusset_thickness.is_some();
+        (
+            l.thick.gusset,
+            Origin::given_or(given, "--gusset-thickness", practice),
+        )
+    } else {
+        (0.0, Origin::Formula("there are none".into()))
+    };
+    list.add("gusset_thickness", "gussets", gusset, of_gusset);
     if l.root > 0.0 {
         list.add(
             "root_radius",
@@ -537,7 +620,11 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
             "vent_width",
             "vent width",
             l.vent_width,
-            Origin::Practice("what leaves sound webs, at most 8 mm".into()),
+            Origin::given_or(
+                spec.vent_width.is_some(),
+                "--vent-width",
+                Origin::Practice("what leaves sound webs, at most 8 mm".into()),
+            ),
         );
     }
     let (width, depth, height) = l.size();
@@ -584,7 +671,7 @@ fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
     );
 }
 
-fn lists(s: &Settled, print: &Print) -> serde_json::Map<String, serde_json::Value> {
+fn lists(s: &Settled, print: &Print) -> Result<serde_json::Map<String, serde_json::Value>> {
     let mut map = serde_json::Map::new();
     let l = &s.layout;
     map.insert(
@@ -607,12 +694,25 @@ fn lists(s: &Settled, print: &Print) -> serde_json::Map<String, serde_json::Valu
             "controller_ratio": [s.signal.ratio.0, s.signal.ratio.1],
         }),
     );
-    map.insert("screws".into(), json!({
-        "bracket": { "size": l.screw.size, "count": l.screws.len(), "washer": "ISO 7089", "head": "ISO 4762" },
-        "flange": { "size": l.seat.screw.size, "count": l.seat.bolts.len() },
-    }));
+    let length = screws::bracket_screw(s)?;
+    map.insert("screws".into(), screws::holes(s).iter().map(|hole| json!({
+        "name": hole.name, "x": hole.from_spindle, "y": hole.over_spindle, "z": hole.behind_belt, "diameter": l.slot_width,
+        "size": l.screw.size, "length": length, "washer": "ISO 7089", "head": "ISO 4762",
+    })).collect());
+    map.insert("flange_screws".into(), flange_screws(s)?);
     map.insert("stiffness".into(), stiffness(s, print));
-    map
+    Ok(map)
+}
+
+/// The flange's screws: x to the right seen from the belt and y up, from the encoder's axis.
+fn flange_screws(s: &Settled) -> Result<serde_json::Value> {
+    let seat = &s.layout.seat;
+    let length = match screws::flange_screw(s)? {
+        screws::Fastening::Stock(length, _) | screws::Fastening::Cut(length) => Some(length),
+        screws::Fastening::Nuts(_) => None,
+    };
+    let one = |at: &crate::solid::Point2| json!({ "x": at.x, "y": at.y, "diameter": seat.screw.hole, "size": seat.screw.size, "length": length });
+    Ok(seat.bolts.iter().map(one).collect())
 }
 
 /// Where the bracket is held and where it is pulled, in the print's coordinates: what anyone needs to

@@ -5,22 +5,23 @@ use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
 use super::shape::Lie;
 use super::spec::Style;
-use super::{Settled, checks};
-use crate::error::number;
+use super::{Settled, checks, screws};
+use crate::catalog::belts::article;
+use crate::error::{Result, number};
 use crate::parts::belt_drive::Flanges;
 use crate::parts::{Notes, PrintNotes, PrintReading};
 
 /// The notes of a bracket whose solid has `volume` mm³.
-pub fn notes(s: &Settled, volume: f64) -> Notes {
-    Notes {
+pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
+    Ok(Notes {
         purpose: purpose(s),
         mechanics: mechanics(s),
         print: print(s, volume),
-        steps: steps(s),
+        steps: steps(s)?,
         cautions: cautions(s),
         readings_wanted: readings_wanted(s),
         print_readings: print_readings(&s.layout),
-    }
+    })
 }
 
 fn tenth(value: f64) -> String {
@@ -38,8 +39,10 @@ fn purpose(s: &Settled) -> String {
         Style::Swing => "on a plate that swings",
     };
     format!(
-        "Carries a {} {how} to tension a {} belt, {} mm wide, with the axes {} mm apart.",
+        "Carries {} {} {how} to tension {} {} belt, {} mm wide, with the axes {} mm apart.",
+        article(&s.encoder.about),
         s.encoder.about,
+        article(&s.drive.designation()),
         s.drive.designation(),
         number(s.drive.width),
         hundredth(s.drive.centre)
@@ -53,6 +56,16 @@ fn mechanics(s: &Settled) -> Vec<String> {
         format!(" (estimated; between {least:.3} and {most:.3} mm)")
     } else {
         String::new()
+    };
+    let assumed = match (s.spec.pulses, s.spec.rpm) {
+        (None, None) => format!(
+            ", at an assumed {} pulses a turn and {} turns a minute",
+            number(s.pulses),
+            number(s.rpm)
+        ),
+        (None, Some(_)) => format!(", at an assumed {} pulses a turn", number(s.pulses)),
+        (Some(_), None) => format!(", at an assumed {} turns a minute", number(s.rpm)),
+        (Some(_), Some(_)) => String::new(),
     };
     vec![
         format!(
@@ -79,7 +92,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
             h.frequency
         ),
         format!(
-            "Signal: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}.",
+            "Signal{assumed}: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}.",
             tenth(s.signal.pulses_per_turn),
             tenth(s.signal.counts_per_turn),
             s.signal.frequency / 1000.0,
@@ -109,7 +122,7 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
     }
 }
 
-fn steps(s: &Settled) -> Vec<String> {
+fn steps(s: &Settled) -> Result<Vec<String>> {
     let (l, d) = (&s.layout, &s.drive);
     let slide = if l.style == Style::Swing {
         "swing the plate"
@@ -124,30 +137,8 @@ fn steps(s: &Settled) -> Vec<String> {
             d.spindle_teeth,
             d.encoder_teeth
         ),
-        match l.style {
-            Style::Foot => format!(
-                "Mark two {} holes in line with the slide, {} mm apart, and tap them.",
-                l.screw.size,
-                hundredth((l.screws[1] - l.screws[0]).norm())
-            ),
-            Style::Face => format!(
-                "Mark two {} holes level, {} mm apart, {} mm from the encoder's axis, and tap them.",
-                l.screw.size,
-                hundredth((l.screws[1] - l.screws[0]).norm()),
-                hundredth(l.axis_height)
-            ),
-            Style::Swing => format!(
-                "Mark a {} hole for the pivot, {} mm from the encoder's axis, and one for the slot level with it, {} mm nearer to the spindle, and tap them.",
-                l.screw.size,
-                hundredth(s.place.arm()),
-                hundredth((l.screws[1] - l.screws[0]).norm())
-            ),
-        },
-        format!(
-            "Put the encoder's register into its bore from behind and draw the {} {} screws up evenly from the front.",
-            l.seat.bolts.len(),
-            l.seat.screw.size
-        ),
+        screws::marking(s),
+        screws::fastening(s)?,
         format!(
             "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
             hundredth(l.belt_lever + l.thick.upright)
@@ -159,12 +150,27 @@ fn steps(s: &Settled) -> Vec<String> {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
     steps.push(format!(
-        "With the screws just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten with washers ISO 7089 under the heads.",
+        "With the {} screws and washers ISO 7089 just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten.",
+        match screws::bracket_screw(s)? {
+            Some(length) => format!("{} × {}", l.screw.size, number(length)),
+            None => l.screw.size.clone(),
+        },
         d.span_frequency()
     ));
-    steps.push("Turn the spindle ten times by hand, tune again, and tie the lead to the slots beside the base or plate edge so that it cannot reach the belt.".into());
+    let lead = match (l.ties.is_empty(), l.style) {
+        (true, _) => {
+            "tie the lead down beside the bracket, since its base is too shallow for a tie"
+        }
+        (_, Style::Foot) => {
+            "tie the lead to the back of the base: a tie goes down one slot, along the groove underneath and up the other, bolted down or not"
+        }
+        _ => {
+            "tie the lead to the plate's upper edge: a tie goes through one slot, along the groove in the back and out of the other, bolted down or not"
+        }
+    };
+    steps.push(format!("Turn the spindle ten times by hand, tune again, and {lead}, so that it cannot reach the belt."));
     steps.push("Tune again after a day and after a week: print and belt both settle.".into());
-    steps
+    Ok(steps)
 }
 
 fn cautions(s: &Settled) -> Vec<String> {
@@ -205,10 +211,49 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
     if s.spec.pulses.is_none() {
         wanted.push("Pulses per turn on the encoder's label: give --pulses.".into());
     }
+    if s.spec.rpm.is_none() {
+        wanted.push(format!(
+            "Top speed of the spindle, taken for {} turns a minute: give --rpm.",
+            number(s.rpm)
+        ));
+    }
+    if s.encoder.thread_depth.is_none() {
+        wanted.push(format!(
+            "Depth of the {} threads in the encoder's flange: give --thread-depth, or 0 where the holes are plain.",
+            s.encoder.screw
+        ));
+    }
+    wanted.extend(assumed(s));
     if s.drive.profile.stiffness_scatter > 1.0 {
         wanted.push("The belt's stretch is estimated: the tone is what settles the tension, not the millimetres.".into());
     }
     wanted
+}
+
+/// What is estimated of a custom encoder, with the option that settles it.
+fn assumed(s: &Settled) -> Vec<String> {
+    let e = &s.encoder;
+    e.assumed
+        .iter()
+        .map(|option| match *option {
+            "--register-height" => format!(
+                "Height of the register, estimated at {} mm: give --register-height.",
+                number(e.register_height)
+            ),
+            "--body-length" => format!(
+                "Length of the encoder's body, estimated at {} mm: give --body-length.",
+                number(e.body_length)
+            ),
+            "--encoder-mass" => format!(
+                "Mass of the encoder, estimated at {} g: give --encoder-mass.",
+                number(e.mass)
+            ),
+            other => format!(
+                "Greatest speed the encoder is made for, estimated at {} 1/min: give {other}.",
+                number(e.greatest_rpm)
+            ),
+        })
+        .collect()
 }
 
 fn print_readings(l: &Layout) -> Vec<PrintReading> {

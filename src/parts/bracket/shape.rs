@@ -49,7 +49,7 @@ impl Lie {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
             }
             Lie::End => {
-                "on its end, so that every layer holds the whole L: the side nearest the spindle lies on the bed"
+                "on its end, so that every layer holds the whole L: the end that is on the left seen from the belt lies on the bed"
             }
         }
     }
@@ -145,15 +145,21 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     } else {
         Edging::default()
     };
-    let through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
+    let mut through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
+    if layout.style != Style::Foot
+        && let Some((groove, depth)) = tie_groove(layout)?
+    {
+        through = through.cut(&Body::prism_on(&facing(t), &groove, -1.0, depth)?)?;
+    }
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };
-    let circle = Region {
-        outer: Loop::circle(axis(layout), layout.seat.register_bore / 2.0)?,
+    let peaked = Lie::of(layout) == Lie::End;
+    let recess = Region {
+        outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?,
         holes: Vec::new(),
     };
-    through.cut(&Body::prism_on(&facing(t), &circle, -1.0, depth)?)
+    through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
 fn axis(layout: &Layout) -> Point2 {
@@ -378,7 +384,20 @@ fn base(layout: &Layout) -> Result<Body> {
         .iter()
         .map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
     let region = Region::new(outer, slots.chain(ties).collect::<Result<Vec<_>>>()?)?;
-    Body::prism(&region, 0.0, layout.thick.base)
+    let made = Body::prism(&region, 0.0, layout.thick.base)?;
+    match tie_groove(layout)? {
+        Some((groove, depth)) => made.cut(&Body::prism(&groove, -1.0, depth)?),
+        None => Ok(made),
+    }
+}
+
+/// The groove for a cable tie from slot to slot, and its depth.
+fn tie_groove(layout: &Layout) -> Result<Option<(Region, f64)>> {
+    let Some((middle, width, height, depth)) = layout.tie_groove() else {
+        return Ok(None);
+    };
+    let outer = Loop::rectangle(middle, width, height)?;
+    Ok(Some((Region::new(outer, Vec::new())?, depth)))
 }
 
 /// A gusset from `x` on: y to the back, z up.

@@ -140,10 +140,16 @@ pub struct Bracket {
     /// Mass of the encoder, g
     #[arg(long, value_name = "G", help_heading = "Encoder")]
     pub encoder_mass: Option<f64>,
-    /// Pulses per turn of the encoder
+    /// Greatest speed the encoder is made for, 1/min
+    #[arg(long, value_name = "RPM", help_heading = "Encoder")]
+    pub encoder_rpm: Option<f64>,
+    /// Depth of the threads in the encoder's flange, measured; 0 where its holes are plain
+    #[arg(long, value_name = "MM", help_heading = "Encoder")]
+    pub thread_depth: Option<Length>,
+    /// Pulses per turn of the encoder [default: 600, an assumption]
     #[arg(long, value_name = "N", help_heading = "Encoder")]
     pub pulses: Option<f64>,
-    /// Top speed of the spindle, 1/min [default: 3000]
+    /// Top speed of the spindle, 1/min [default: 3000, an assumption]
     #[arg(long, value_name = "RPM", help_heading = "Encoder")]
     pub rpm: Option<f64>,
     /// Highest pulse frequency the encoder gives, Hz
@@ -227,6 +233,8 @@ impl Bracket {
             shaft_length: mm(&self.encoder_shaft_length),
             radial_load: self.radial_load,
             mass: self.encoder_mass,
+            greatest_rpm: self.encoder_rpm,
+            thread_depth: mm(&self.thread_depth),
         })
     }
 

@@ -4,7 +4,7 @@
 use super::lettering::wrapped;
 use super::page::{Anchor, Page, Pen};
 use crate::error::number;
-use crate::parts::{Design, PrintReading};
+use crate::parts::{Design, Piece, PrintReading};
 use crate::solid::{Point2, Vector2};
 
 /// Where things go on a sheet, mm from its top left corner.
@@ -75,14 +75,12 @@ impl Sheet {
 pub struct Heading {
     /// `1:1`, `2:1`, `1:2`.
     pub scale: String,
-    /// The piece, empty where there is but one.
-    pub piece: String,
     /// Sheet and how many there are.
     pub sheet: (usize, usize),
 }
 
 /// Draws everything but the views.
-pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) {
+pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), heading: &Heading) {
     let (w, h) = sheet.paper;
     page.rectangle(
         Pen::Wide,
@@ -91,22 +89,34 @@ pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) 
     );
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
-    title_block(page, sheet.title, design, heading);
-    readings(page, sheet.readings, &design.notes.print_readings);
+    title_block(page, sheet.title, (design, piece), heading);
+    let own: Vec<&PrintReading> = design
+        .notes
+        .print_readings
+        .iter()
+        .filter(|reading| reading.is_on(&piece.suffix))
+        .collect();
+    readings(page, sheet.readings, &own);
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
 
-fn title_block(page: &mut Page, (a, b): (Point2, Point2), design: &Design, heading: &Heading) {
+fn title_block(
+    page: &mut Page,
+    (a, b): (Point2, Point2),
+    (design, piece): (&Design, &Piece),
+    heading: &Heading,
+) {
     let room = b.x - a.x - 6.0;
-    let name = match heading.piece.as_str() {
+    let name = match piece.suffix.as_str() {
         "" => design.name.clone(),
-        piece => format!("{}, {piece}", design.name),
+        suffix => format!("{}, {suffix}", design.name),
     };
+    let purpose = piece.purpose.as_ref().unwrap_or(&design.notes.purpose);
     let mut y = a.y + 6.5;
     for line in wrapped(&name, 3.5, room / 1.08, 1) {
         page.heading(Point2::new(a.x + 3.0, y), 3.5, Anchor::Start, line);
     }
-    for line in wrapped(&design.notes.purpose, 2.0, room, 3) {
+    for line in wrapped(purpose, 2.0, room, 3) {
         y += 4.2;
         page.text(Point2::new(a.x + 3.0, y), 2.0, Anchor::Start, line);
     }
@@ -200,7 +210,7 @@ fn check_bar(page: &mut Page, from: Point2) {
 }
 
 /// The table of readings with an empty column for what the calipers say.
-fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]) {
+fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) {
     page.heading(
         Point2::new(a.x + 3.0, a.y + 5.5),
         2.5,

@@ -7,11 +7,13 @@
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
+//! * [`figures`]: what its drawing shows;
 //! * [`notes`]: what the bench is told.
 
 pub mod checks;
 pub mod clearance;
 pub mod drive;
+pub mod figures;
 pub mod hold;
 pub mod layout;
 pub mod notes;
@@ -104,7 +106,8 @@ impl Part for Bracket {
         let settled = settle(self, workshop)?;
         let working = shape::body(&settled.layout)?;
         let print = Print::of(&settled.layout, &working);
-        let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?;
+        let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
+            .with_figures(figures::figures(&settled, &print));
         let company = shape::company(
             &settled.layout,
             &settled.place,

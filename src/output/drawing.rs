@@ -49,7 +49,7 @@ pub fn pages(design: &Design) -> Result<Vec<Page>> {
 fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page> {
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
-    let plan = plan::plan(body, &piece.figures);
+    let plan = plan::plan(body, &piece.figures, piece.seen_from.is_some());
     let seen: Vec<Seen> = plan
         .iter()
         .map(|p| view::seen(body, &mesh, &p.view, p.cut))
@@ -61,7 +61,13 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         .zip(&loops)
         .map(|((p, s), l)| Measured::new(&p.view, &s.visible, l))
         .collect();
-    let shown = shared_out(&piece.figures, &measured, plan::turned_axis(body).is_some());
+    let hidden: Vec<Measured> = plan
+        .iter()
+        .zip(&seen)
+        .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()))
+        .collect();
+    let turned = plan::turned_axis(body).is_some();
+    let shown = shared_out(&piece.figures, &measured, &hidden, turned);
     let cut = plan.iter().find_map(|p| p.cut);
     let ready: Vec<Ready> = (0..plan.len())
         .map(|k| {
@@ -75,6 +81,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
                 shown: &shown[k],
                 cutting: cut.filter(|_| above),
                 caption: piece.seen_from.filter(|_| above),
+                letters: if above { &piece.letters } else { &[] },
             }
         })
         .collect();

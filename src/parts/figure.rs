@@ -52,6 +52,19 @@ pub enum Lies {
     },
 }
 
+/// A place that a drawing letters, so that a table beside it can say what belongs there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lettered {
+    /// The letter.
+    pub letter: String,
+    /// What belongs there.
+    pub what: String,
+    /// Its middle, in the coordinates the piece prints in.
+    pub at: Point3,
+    /// Radius that is kept free of the letter, mm.
+    pub radius: f64,
+}
+
 impl Figure {
     /// A distance between two places.
     pub fn between(what: &str, way: Vector3, from: Point3, to: Point3) -> Self {

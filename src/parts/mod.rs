@@ -12,7 +12,7 @@ use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
 use crate::solid::{Body, Bounds, Frame, Mesh, Vector3};
-use figure::Figure;
+use figure::{Figure, Lettered};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -122,6 +122,8 @@ pub struct Piece {
     pub place: Option<Vector3>,
     /// The sizes a drawing of the piece shows, each with where it lies.
     pub figures: Vec<Figure>,
+    /// The places its drawing letters.
+    pub letters: Vec<Lettered>,
     /// What the piece is for, where that is not what the part is for.
     pub purpose: Option<String>,
     /// From which side the view from above looks at the piece, in words of its use.
@@ -152,6 +154,7 @@ impl Piece {
             mesh,
             place: None,
             figures: vec![],
+            letters: vec![],
             purpose: None,
             seen_from: None,
         })

@@ -11,7 +11,9 @@ use super::page::{Anchor, Mark, Page, Pen, Text, crosses};
 use super::plan::{Planned, axes};
 use super::section::hatching;
 use super::view::Seen;
+use crate::parts::figure::Lettered;
 use crate::solid::{Body, Point2, Point3, Vector2};
+use std::f64::consts::TAU;
 
 /// Paper between a view's outline and its first dimension line, and from line to line, mm.
 const FIRST: f64 = 8.0;
@@ -43,6 +45,8 @@ pub struct Ready<'a> {
     pub cutting: Option<Point3>,
     /// From which side it looks, in words.
     pub caption: Option<&'a str>,
+    /// Places to be lettered.
+    pub letters: &'a [Lettered],
 }
 
 /// A view as it is drawn.
@@ -111,6 +115,10 @@ impl Ready<'_> {
         }
         let placed = self.annotations(&page.marks, scale);
         page.marks.extend(placed);
+        for lettered in self.letters {
+            let letter = self.letter(lettered, &page.marks, scale);
+            page.marks.extend(letter);
+        }
         let (least, most) = around(&page.marks);
         let (left, right) = self.measured.bounds();
         let middle = (left.x + right.x) / 2.0 * scale;
@@ -234,6 +242,46 @@ impl Ready<'_> {
             .filter_map(|(choice, of)| choice.map(|choice| of[choice].marks.clone()))
             .flatten()
             .collect()
+    }
+}
+
+impl Ready<'_> {
+    /// A letter beside its opening, or within it, where no line runs; at the end of a short line
+    /// where there is no room nearer.
+    fn letter(&self, lettered: &Lettered, drawn: &[Mark], scale: f64) -> Vec<Mark> {
+        let seen = self.planned.view.see(lettered.at);
+        let middle = Point2::new(seen.x * scale, -seen.y * scale);
+        let radius = lettered.radius * scale;
+        let outer = [2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0].map(|out| radius + out);
+        let inner = [0.6 * radius, radius - 2.5];
+        let mut taken = Taken::default();
+        for mark in drawn {
+            if let Mark::Text(text) = mark {
+                taken.texts.push(text.bounds());
+            }
+            taken.strokes.extend(mark.stretches());
+        }
+        let mut choices = vec![];
+        for (k, reach) in inner.into_iter().chain(outer).enumerate() {
+            for turn in 0..24 {
+                let angle = TAU * (f64::from(turn) + 0.5) / 24.0;
+                let way = Vector2::new(angle.cos(), angle.sin());
+                let mut page = blank();
+                let at = middle + way * reach + Vector2::new(0.0, LETTERS / 2.0);
+                page.heading(at, LETTERS, Anchor::Middle, lettered.letter.clone());
+                if reach > radius + 3.5 {
+                    let ends = [middle + way * (radius + 0.3), middle + way * (reach - 2.3)];
+                    page.line(Pen::Narrow, ends);
+                }
+                if reach > 0.0 && (reach >= radius || reach + 2.0 < radius) {
+                    choices.push(Choice::new(page, k as f64));
+                }
+            }
+        }
+        match taken.best(&choices) {
+            Some(best) => choices.swap_remove(best).marks,
+            None => vec![],
+        }
     }
 }
 

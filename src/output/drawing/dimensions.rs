@@ -95,6 +95,8 @@ pub struct Measured<'a> {
     lines: [Vec<Rule>; 2],
     rounds: Vec<Round>,
     bounds: (Point2, Point2),
+    /// Whether it is a section.
+    cut: bool,
 }
 
 impl<'a> Measured<'a> {
@@ -106,6 +108,7 @@ impl<'a> Measured<'a> {
             lines: Default::default(),
             rounds: Vec::new(),
             bounds: (Point2::new(far, far), Point2::new(-far, -far)),
+            cut: !loops.is_empty(),
         };
         let edges = loops.iter().flat_map(|points| {
             (0..points.len()).map(|k| Stroke::Line(points[k], points[(k + 1) % points.len()]))
@@ -134,6 +137,14 @@ impl<'a> Measured<'a> {
             });
         }
         measured
+    }
+
+    /// What can be measured of a view's hidden strokes; nothing in a section, which shows none.
+    pub fn of_hidden(view: &'a View, hidden: &Outline, cut: bool) -> Self {
+        if cut {
+            return Self::new(view, &Outline::default(), &[]);
+        }
+        Self::new(view, hidden, &[])
     }
 
     fn corner(&mut self, p: Point2) {
@@ -269,43 +280,53 @@ fn round(mm: f64) -> f64 {
 type Said = (Option<Vector3>, f64);
 
 /// Shares a piece's figures out over the views that can show them. The diameters of a turned part are
-/// told in its section, which is the first view.
-pub fn shared_out(figures: &[Figure], views: &[Measured], turned: bool) -> Vec<Shown> {
+/// told in its section, which is the first view. What no view shows plainly is told on the hidden
+/// lines, which are drawn too; `hidden` holds those of each view, and none of a section.
+pub fn shared_out(
+    figures: &[Figure],
+    views: &[Measured],
+    hidden: &[Measured],
+    turned: bool,
+) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<Said> = Vec::new();
     for figure in figures.iter().filter(|f| f.value() >= LEAST) {
-        let size = round(figure.value());
-        match &figure.lies {
-            Lies::Between { way, places } => {
-                if linear((*way, places), views, &mut shown) {
-                    said.push((Some(*way), size));
-                }
-            }
-            Lies::Round {
-                axis,
-                radius,
-                at,
-                diameter,
-            } => {
-                let face =
-                    |shown: &mut [Shown]| face_on((*axis, *radius, at, *diameter), views, shown);
-                let side =
-                    |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
-                let told = match turned {
-                    true => side(&mut shown) || face(&mut shown),
-                    false => face(&mut shown) || side(&mut shown),
-                };
-                if told {
-                    said.push((None, size));
-                }
-            }
-            Lies::Pitch { .. } => pitch(&figure.lies, views, &mut shown),
+        if let Some(one) = tell(figure, views, &mut shown, turned)
+            .or_else(|| tell(figure, hidden, &mut shown, turned))
+        {
+            said.push(one);
         }
     }
     for (view, shown) in views.iter().zip(&mut shown) {
-        overall(view, shown, &mut said);
+        overall(view, shown, &mut said, turned);
     }
     shown
+}
+
+/// Puts a figure into the view that shows it best; what is told by it, if one does.
+fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) -> Option<Said> {
+    let size = round(figure.value());
+    match &figure.lies {
+        Lies::Between { way, places } => {
+            linear((*way, places), views, shown).then_some((Some(*way), size))
+        }
+        Lies::Round {
+            axis,
+            radius,
+            at,
+            diameter,
+        } => {
+            let face = |shown: &mut [Shown]| face_on((*axis, *radius, at, *diameter), views, shown);
+            let side =
+                |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
+            let told = match turned {
+                true => side(shown) || face(shown),
+                false => face(shown) || side(shown),
+            };
+            told.then_some((None, size))
+        }
+        Lies::Pitch { .. } => pitch(&figure.lies, views, shown).then_some((None, size)),
+    }
 }
 
 /// Adds a dimension unless the view has one between the same lines, or has its fill.
@@ -425,7 +446,7 @@ fn side_on(
 
 /// Puts the circle on which holes lie, or the middle line of an arc slot, into a view that shows all
 /// that lies on it.
-fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) {
+fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) -> bool {
     let Lies::Pitch {
         axis,
         centre,
@@ -434,7 +455,7 @@ fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) {
         through,
     } = lies
     else {
-        return;
+        return false;
     };
     for (view, shown) in views.iter().zip(shown) {
         let lie_on = through.iter().all(|p| {
@@ -472,13 +493,14 @@ fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) {
             pitch: true,
             text,
         });
-        return;
+        return true;
     }
+    false
 }
 
 /// Adds the view's overall sizes: those no figure tells, in parentheses.
-fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>) {
-    for axis in 0..2 {
+fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: bool) {
+    for axis in if view.cut && !turned { 1..2 } else { 0..2 } {
         let ends = [view.bounds.0[axis], view.bounds.1[axis]];
         let size = round(ends[1] - ends[0]);
         let way = [view.view.right, view.view.up][axis];

@@ -17,9 +17,9 @@ pub struct Planned {
     pub cell: (usize, usize),
 }
 
-/// The views a piece needs: a turned part one section and its plan, one that is flat or mostly round
+/// The views a piece needs: a turned part one section and its plan, one that is a plate or mostly round
 /// its plan and the section that shows most of its figures, anything else front, plan and left.
-pub fn plan(body: &Body, figures: &[Figure]) -> Vec<Planned> {
+pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
     let bounds = body.bounds();
     let (size, middle) = (bounds.size(), bounds.centre());
     let front = |cut: Option<Point3>| Planned {
@@ -35,14 +35,18 @@ pub fn plan(body: &Body, figures: &[Figure]) -> Vec<Planned> {
     if let Some(axis) = turned_axis(body) {
         return vec![front(Some(axis)), above];
     }
-    let flat = size.z < 0.45 * size.x.min(size.y);
+    let flat = is_plate || size.z < 0.45 * size.x.min(size.y);
     let across = size.x.max(size.y);
     let round = figures.iter().any(|figure| {
         matches!(&figure.lies, Lies::Round { axis, radius, at, diameter: true }
             if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
     });
     if flat || round {
-        let through = Point3::new(middle.x, best_cut(figures, middle.y, across), middle.z);
+        let through = Point3::new(
+            middle.x,
+            best_cut(figures, (bounds.least.y, bounds.most.y), across),
+            middle.z,
+        );
         return vec![front(Some(through)), above];
     }
     vec![
@@ -77,7 +81,8 @@ pub fn turned_axis(body: &Body) -> Option<Point3> {
 
 /// The depth y at which a plane square to y shows most: bores by their size, each size once, and
 /// heights such as a spigot's depth or a recess's; the middle for a draw.
-fn best_cut(figures: &[Figure], middle: f64, across: f64) -> f64 {
+fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
+    let middle = (least + most) / 2.0;
     let places = |figure: &Figure| -> Vec<(f64, f64)> {
         match &figure.lies {
             Lies::Round {
@@ -107,7 +112,9 @@ fn best_cut(figures: &[Figure], middle: f64, across: f64) -> f64 {
             .sum()
     };
     let mut best = (middle, shows(middle) + 0.1);
-    for (y, _) in figures.iter().flat_map(places) {
+    // Along an edge there is nothing to cut, as at the half openings of a parted plate.
+    let inside = |(y, _): &(f64, f64)| *y > least + 1.0 && *y < most - 1.0;
+    for (y, _) in figures.iter().flat_map(places).filter(inside) {
         let worth = shows(y);
         if worth > best.1 + 1e-9 {
             best = (y, worth);

@@ -8,7 +8,7 @@ use super::plan::{Hold, Plan, Standing};
 use super::shape::Shape;
 use super::sizing::{Opening, Sizing};
 use crate::error::Result;
-use crate::parts::figure::{Figure, Lies};
+use crate::parts::figure::{Figure, Lettered, Lies};
 use crate::solid::{Point2, Point3, Vector2, Vector3};
 
 /// The view from above a plate looks at what goes into the hole.
@@ -71,6 +71,26 @@ impl Drawn<'_> {
         list.extend(self.post(band, &place));
         list.extend(self.grille(band, &place));
         Ok(list)
+    }
+
+    /// The openings of this piece, lettered in the order of the report, with where they lie.
+    pub fn letters(&self, band: Band, by: Vector2) -> Vec<Lettered> {
+        let sizing = self.shape.sizing;
+        let place = Placing {
+            plan: self.shape.plan,
+            by,
+        };
+        let openings = sizing.openings.iter().enumerate();
+        openings
+            .filter_map(|(i, opening)| {
+                Some(Lettered {
+                    letter: letter(i),
+                    what: opening.label.clone(),
+                    at: place.at(self.home(i, band)?, self.shape.floor()),
+                    radius: opening.diameter / 2.0 + sizing.edge.mm,
+                })
+            })
+            .collect()
     }
 
     /// Openings whole and half, and screw holes, that this piece has.
@@ -175,7 +195,9 @@ impl Drawn<'_> {
     /// Levels at which a section may be taken: where something round lies, and the middle.
     fn rows(&self, bores: &[Bore], band: Band) -> Vec<Point2> {
         let mut rows: Vec<Point2> = bores.iter().map(|bore| bore.at).collect();
-        rows.push(Point2::origin());
+        // Through the middle of a grille runs a spoke: beside it.
+        let beside = if self.fan.is_some() { 2.0 } else { 0.0 };
+        rows.push(Point2::new(beside, beside));
         rows.retain(|at| {
             band.low.is_none_or(|low| at.y >= low - 1e-9)
                 && band.high.is_none_or(|high| at.y <= high + 1e-9)
@@ -326,6 +348,15 @@ impl Drawn<'_> {
                 axis,
             ),
         ]
+    }
+}
+
+/// A, B, ... Z, AA, AB, ...
+fn letter(at: usize) -> String {
+    let own = char::from(b'A' + (at % 26) as u8);
+    match at / 26 {
+        0 => own.to_string(),
+        round => format!("{}{own}", letter(round - 1)),
     }
 }
 

@@ -98,6 +98,7 @@ impl Part for Plate {
             .zip(&placements)
         {
             piece.figures = drawn.plate(band, *by)?;
+            piece.letters = drawn.letters(band, *by);
             piece.seen_from = Some(figures::SEEN_FROM);
         }
         pieces.extend(extras(&sizing, &plan, &shape, workshop)?);

@@ -2,10 +2,12 @@
 //!
 //! Every line is the boundary representation's own: edges and silhouettes of its planes, cylinders,
 //! cones and tori ([`view`]), and the outline in which a plane cuts it ([`section`]). Every figure is
-//! a dimension of the [`Design`] that those lines confirm ([`dimensions`]). Lines and hatching follow
+//! one that the design says lies on a feature, and that those lines confirm
+//! ([`dimensions`]); [`annotate`] finds it a free place. Lines and hatching follow
 //! ISO 128, dimensions ISO 129-1, scales ISO 5455, the projection ISO 5456-2. A page is a list of
 //! strokes and letters in millimetres ([`page`]) that is written as SVG and as PDF alike.
 
+mod annotate;
 pub mod dimensions;
 mod frame;
 mod layout;
@@ -13,16 +15,18 @@ mod lettering;
 pub mod outline;
 pub mod page;
 mod pdf;
+mod plan;
 pub mod section;
 mod svg;
 pub mod view;
 
 use crate::error::{Error, Result};
 use crate::parts::{Design, Piece};
-use crate::solid::{Mesh, Vector3};
+use crate::solid::{Mesh, Point2, Vector3};
+use annotate::Ready;
 use dimensions::{Measured, shared_out};
-use layout::{Planned, Ready};
-use page::Page;
+use page::{Page, Text};
+use plan::Planned;
 use view::{Seen, View};
 
 pub use pdf::pdf;
@@ -45,7 +49,7 @@ pub fn pages(design: &Design) -> Result<Vec<Page>> {
 fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page> {
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
-    let plan = layout::plan(body);
+    let plan = plan::plan(body, &piece.figures, piece.seen_from.is_some());
     let seen: Vec<Seen> = plan
         .iter()
         .map(|p| view::seen(body, &mesh, &p.view, p.cut))
@@ -57,18 +61,47 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         .zip(&loops)
         .map(|((p, s), l)| Measured::new(&p.view, &s.visible, l))
         .collect();
-    let shown = shared_out(design, body, &measured);
+    let hidden: Vec<Measured> = plan
+        .iter()
+        .zip(&seen)
+        .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()))
+        .collect();
+    let turned = plan::turned_axis(body).is_some();
+    let shown = shared_out(&piece.figures, &measured, &hidden, turned);
+    let cut = plan.iter().find_map(|p| p.cut);
     let ready: Vec<Ready> = (0..plan.len())
-        .map(|k| Ready {
-            planned: &plan[k],
-            seen: &seen[k],
-            loops: &loops[k],
-            measured: &measured[k],
-            shown: &shown[k],
+        .map(|k| {
+            let above = plan[k].view == View::above();
+            Ready {
+                body,
+                planned: &plan[k],
+                seen: &seen[k],
+                loops: &loops[k],
+                measured: &measured[k],
+                shown: &shown[k],
+                cutting: cut.filter(|_| above),
+                caption: piece.seen_from.filter(|_| above),
+                letters: if above { &piece.letters } else { &[] },
+            }
         })
         .collect();
-    let size = body.bounds().size();
-    let placing = layout::place(&ready, size.max()).ok_or_else(|| {
+    let mut page = set_out(design, piece, number, &ready)?;
+    if let (Some(corner), sheet) = (page.1, &mut page.0) {
+        let seen = view::seen(body, &mesh, &isometric(), None);
+        layout::corner_picture(sheet, &seen, corner);
+    }
+    Ok(page.0)
+}
+
+/// The sheet with its frame and views, and the corner that is left free.
+fn set_out(
+    design: &Design,
+    piece: &Piece,
+    number: (usize, usize),
+    ready: &[Ready],
+) -> Result<(Page, Option<(Point2, Point2)>)> {
+    let size = piece.body.bounds().size();
+    let placing = layout::place(ready, size.max()).ok_or_else(|| {
         Error::geometry(
             format!(
                 "'{}' is {:.0} × {:.0} × {:.0} mm, too large for an A4 drawing at 1:20.",
@@ -90,29 +123,33 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
     };
     let heading = frame::Heading {
         scale: placing.scale_text.into(),
-        piece: piece.suffix.clone(),
         sheet: number,
     };
-    frame::draw(&mut page, &placing.sheet, design, &heading);
+    frame::draw(&mut page, &placing.sheet, (design, piece), &heading);
     for (view, &origin) in ready.iter().zip(&placing.origins) {
-        layout::draw(&mut page, body, view, origin, placing.scale);
+        let drawn = view.drawn(placing.scale);
+        let marks = drawn.marks.into_iter();
+        page.marks
+            .extend(marks.map(|mark| mark.moved(origin.coords)));
     }
-    let cut = plan.iter().find_map(|p| p.cut);
-    let above = plan.iter().position(|p| p.view == View::above());
-    if let (Some(cut), Some(k)) = (cut, above) {
-        layout::cutting_line(&mut page, &ready[k], cut, placing.origins[k], placing.scale);
-    }
-    if let Some(corner) = placing.free {
-        layout::corner_picture(
-            &mut page,
-            &view::seen(body, &mesh, &isometric(), None),
-            corner,
-        );
-    }
-    Ok(page)
+    Ok((page, placing.free))
 }
 
-fn cut_loops(planned: &Planned, mesh: &Mesh) -> Vec<Vec<crate::solid::Point2>> {
+/// Every line that runs through letters, by the letters' text: none on a drawing that can be read.
+pub fn crossings(page: &Page) -> Vec<&str> {
+    let texts = page.marks.iter().filter_map(|mark| match mark {
+        page::Mark::Text(text) => Some(text),
+        _ => None,
+    });
+    let strokes: Vec<_> = page.marks.iter().flat_map(page::Mark::stretches).collect();
+    let crossed = |text: &&Text| strokes.iter().any(|s| page::crosses(s, text.bounds()));
+    texts
+        .filter(crossed)
+        .map(|text| text.text.as_str())
+        .collect()
+}
+
+fn cut_loops(planned: &Planned, mesh: &Mesh) -> Vec<Vec<Point2>> {
     planned
         .cut
         .map_or(Vec::new(), |at| section::cut(mesh, &planned.view, at))

@@ -30,6 +30,8 @@ pub struct Flat {
     pub title: String,
     /// The loops, outlines and openings alike.
     pub loops: Vec<Vec<Piece>>,
+    /// From which side it is seen, in words.
+    pub seen_from: Option<&'static str>,
 }
 
 /// The flat pattern of a plate; `None` for a part that has none.
@@ -74,6 +76,7 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
     Ok(Some(Flat {
         title: design.name.clone(),
         loops,
+        seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
     }))
 }
 
@@ -180,6 +183,13 @@ impl Flat {
             );
         }
         let bar = -least.y + BORDER;
+        let seen = self.seen_from.map_or(String::new(), |from| {
+            format!(
+                "\n<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">Drawn as {from}.</text>",
+                n(least.x),
+                n(bar + 9.4)
+            )
+        });
         let _ = writeln!(
             text,
             "<path id=\"bar-50\" d=\"M{} {}v-2v4v-2h{}v-2v4\"/>\n</g>",
@@ -189,7 +199,7 @@ impl Flat {
         );
         let _ = writeln!(
             text,
-            "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">{title}: flat pattern 1:1. This bar must measure 50 mm.</text>\n</svg>",
+            "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">{title}: flat pattern 1:1. This bar must measure 50 mm.</text>{seen}\n</svg>",
             n(least.x),
             n(bar + 6.0)
         );
@@ -200,7 +210,9 @@ impl Flat {
     pub fn dxf(&self) -> String {
         let (least, most) = self.bounds();
         let mut text = format!(
-            "999\nfixwright {VERSION}\n0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            self.seen_from
+                .map_or(String::new(), |from| format!("999\n{from}\n")),
             n(least.x),
             n(least.y),
             n(most.x),
@@ -361,6 +373,7 @@ mod tests {
         let flat = Flat {
             title: "a < b".into(),
             loops: section(&disc_with_window(), 2.0).unwrap(),
+            seen_from: Some("seen from inside"),
         };
         let svg = flat.svg();
         assert!(
@@ -369,7 +382,7 @@ mod tests {
                 && svg.contains(" 70 "),
             "{svg}"
         );
-        assert!(svg.contains("a &lt; b"));
+        assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));
         let dxf = flat.dxf();
         assert_eq!(dxf.matches("\nCIRCLE\n").count(), 1);
         assert_eq!(dxf.matches("\nARC\n").count(), 4);

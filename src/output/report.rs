@@ -38,6 +38,7 @@ pub fn json(design: &Design, files: &[String]) -> Value {
             "solid_volume_mm3": rounded(piece.body.volume()),
             "mesh_volume_mm3": rounded(piece.mesh.volume()),
             "triangles": piece.mesh.triangles.len(),
+            "figures": piece.figures.iter().map(|figure| json!({ "what": figure.what, "mm": rounded(figure.value()) })).collect::<Vec<_>>(),
         })
     });
     root.insert("pieces".into(), pieces.collect());
@@ -229,7 +230,7 @@ fn bench_notes(out: &mut String, design: &Design) {
             out,
             &format!(
                 "Measure {}: drawn {} mm, good from {} to {}.",
-                reading.what,
+                reading.words(),
                 short(reading.nominal),
                 short(reading.least),
                 short(reading.most)

@@ -57,7 +57,7 @@ struct Part<'a> {
     mass: String,
     time: String,
     files: &'a [String],
-    readings: Vec<Reading<'a>>,
+    readings: Vec<Reading>,
     steps: &'a [String],
     findings: Vec<Finding<'a>>,
     wanted: &'a [String],
@@ -79,8 +79,8 @@ struct Figure<'a> {
     origin: String,
 }
 
-struct Reading<'a> {
-    what: &'a str,
+struct Reading {
+    what: String,
     nominal: String,
     least: String,
     most: String,
@@ -190,7 +190,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
             .print_readings
             .iter()
             .map(|r| Reading {
-                what: &r.what,
+                what: r.words(),
                 nominal: hundredths(r.nominal),
                 least: hundredths(r.least),
                 most: hundredths(r.most),

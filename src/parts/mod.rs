@@ -4,6 +4,7 @@
 
 pub mod belt_drive;
 pub mod bracket;
+pub mod figure;
 pub mod plate;
 pub mod sleeve;
 
@@ -11,6 +12,7 @@ use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::job::workshop::Workshop;
 use crate::solid::{Body, Bounds, Frame, Mesh, Vector3};
+use figure::{Figure, Lettered};
 use serde::Serialize;
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
@@ -127,6 +129,14 @@ pub struct Piece {
     pub count: usize,
     /// What it is printed of where that is not the part's own material.
     pub material: Option<&'static str>,
+    /// The sizes a drawing of the piece shows, each with where it lies.
+    pub figures: Vec<Figure>,
+    /// The places its drawing letters.
+    pub letters: Vec<Lettered>,
+    /// What the piece is for, where that is not what the part is for.
+    pub purpose: Option<String>,
+    /// From which side the view from above looks at the piece, in words of its use.
+    pub seen_from: Option<&'static str>,
 }
 
 impl Piece {
@@ -154,6 +164,10 @@ impl Piece {
             place: None,
             count: 1,
             material: None,
+            figures: vec![],
+            letters: vec![],
+            purpose: None,
+            seen_from: None,
         })
     }
 
@@ -168,6 +182,11 @@ impl Piece {
             material: Some(material),
             ..self
         }
+    }
+
+    /// The same piece with the sizes its drawing shows.
+    pub fn with_figures(self, figures: Vec<Figure>) -> Piece {
+        Piece { figures, ..self }
     }
 
     /// The same piece with its place among the others.
@@ -226,6 +245,47 @@ pub struct PrintReading {
     pub least: f64,
     /// The most that is good.
     pub most: f64,
+    /// The pieces it can be taken on; none named where the part has but one, or it can be taken on
+    /// any.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub on: Vec<String>,
+}
+
+impl PrintReading {
+    /// A reading on a part of one piece, by how much it may be under and over.
+    pub fn new(what: impl Into<String>, nominal: f64, (under, over): (f64, f64)) -> Self {
+        Self {
+            what: what.into(),
+            nominal,
+            least: nominal - under,
+            most: nominal + over,
+            on: vec![],
+        }
+    }
+
+    /// The same reading, to be taken on these pieces.
+    pub fn on(self, on: Vec<String>) -> Self {
+        Self { on, ..self }
+    }
+
+    /// Whether it can be taken on a piece.
+    pub fn is_on(&self, piece: &str) -> bool {
+        self.on.is_empty() || self.on.iter().any(|name| name == piece)
+    }
+
+    /// What to measure, and on which piece where it matters.
+    pub fn words(&self) -> String {
+        let named: Vec<&str> = self
+            .on
+            .iter()
+            .map(String::as_str)
+            .filter(|n| !n.is_empty())
+            .collect();
+        match named.is_empty() {
+            true => self.what.clone(),
+            false => format!("{} ({})", self.what, named.join(", ")),
+        }
+    }
 }
 
 /// A part with every dimension resolved. Never changes once made.

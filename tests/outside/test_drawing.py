@@ -116,7 +116,9 @@ def test_every_diameter_drawn_is_one_the_report_knows(job):
     for drawing in drawings(job):
         report = drawing.report
         listed = [entry for value in report.values() if isinstance(value, list) for entry in value]
+        own = report["pieces"][drawing.page]["figures"]
         known = [*report["dimensions"].values(), *(entry["diameter"] for entry in listed if "diameter" in entry)]
+        known += [figure["mm"] for figure in own]
         drawn = {float(figure) for sign, figure in figures(drawing.text) if sign}
         assert drawn, drawing.name
         # Hundredths are drawn; a half may be rounded either way.
@@ -138,7 +140,10 @@ def test_the_readings_to_take_are_on_the_sheet(job):
     for drawing in drawings(job):
         report = drawing.report
         text = drawing.text
+        piece = report["pieces"][drawing.page]["piece"]
         for reading in report["notes"]["print_readings"]:
+            if "on" in reading and piece not in reading["on"]:
+                continue
             for key in ("nominal", "least", "most"):
                 assert f">{reading[key]:.2f}</text>" in text, f"{drawing.name}: {reading}"
 

@@ -1,58 +1,26 @@
-//! Which of the design's dimensions a view can show, and where.
+//! Which of a piece's figures a view can show, and where.
 //!
-//! A dimension is drawn only where both sides agree: the design resolves a value, and the view holds
-//! two lines (or a circle) of the boundary representation that far apart. So a drawing cannot say a
-//! number that the solid does not have, nor show a size the design does not know. The overall sizes
-//! are added where the design has none of that value, in parentheses, as auxiliary dimensions are
-//! written (ISO 129-1).
+//! The design says of every size on which feature it lies ([`Figure`]); a figure is drawn only where
+//! the view holds lines (or a circle) of the boundary representation at that very place. So a drawing
+//! cannot say a number that the solid does not have, nor put one to a feature that happens to be as
+//! large. The overall sizes are added where no figure tells them, in parentheses, as auxiliary
+//! dimensions are written (ISO 129-1).
 
 use super::outline::{Outline, Stroke};
 use super::view::View;
 use crate::error::number;
-use crate::parts::Design;
-use crate::solid::body::Curve;
-use crate::solid::{Body, Point2, Vector3};
-use std::collections::BTreeMap;
-use std::f64::consts::PI;
+use crate::parts::figure::{Figure, Lies};
+use crate::solid::{Point2, Point3, Vector3};
+use std::f64::consts::{PI, TAU};
 
-/// Two sizes nearer than this are the same when compared, mm: less than a drawing prints.
+/// Places nearer than this are the same, mm: less than a drawing prints.
 const SAME: f64 = 2e-3;
+/// How far across a line may end from the place a figure names, mm: chamfers and roundings.
+const SLACK: f64 = 2.5;
 /// Smaller sizes are left to the report, mm.
 const LEAST: f64 = 0.3;
-/// Keys that begin so tell of what the part works with, of a gap or of how it bends: not of a size
-/// that two of its own lines are apart. (The least web lies between two circles, aslant.)
-const ELSEWHERE: [&str; 21] = [
-    "bearing_",
-    "land_",
-    "chamfer_min",
-    "washer_",
-    "encoder_",
-    "belt_",
-    "pulley_",
-    "outside_diameter_",
-    "centre_distance",
-    "span_",
-    "take_up",
-    "slot_travel",
-    "deflection",
-    "vent_",
-    "hole_",
-    "sheet_",
-    "margin",
-    "min_",
-    "largest_",
-    "spigot_clearance",
-    "reach",
-];
-/// Words in the keys of diameters.
-const ROUND: [&str; 4] = ["diameter", "bore", "hole", "clearance"];
-/// Words in the keys of distances to the centre of something round.
-const CENTRED: [&str; 3] = ["spacing", "row", "axis_height"];
 /// Linear dimensions a view carries at most, overall sizes not counted.
-const MOST: usize = 9;
-
-/// How much line a mere corner counts for, mm.
-const CORNER: f64 = 0.05;
+const MOST: usize = 14;
 
 /// A dimension along one of the view's axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,13 +35,17 @@ pub struct Linear {
     pub text: String,
 }
 
-/// A diameter written at the end of a leader.
+/// A diameter or radius written at the end of a leader.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leader {
     /// Centre of the circle pointed at.
     pub centre: Point2,
     /// Its radius.
     pub radius: f64,
+    /// Where it runs: first angle and angle run through, of each stretch.
+    pub runs: Vec<(f64, f64)>,
+    /// Whether it is no edge, and has to be drawn as a centre line.
+    pub pitch: bool,
     /// What is written.
     pub text: String,
 }
@@ -87,16 +59,33 @@ pub struct Shown {
     pub leaders: Vec<Leader>,
 }
 
-/// What lies on one coordinate.
+/// A stretch of line on one coordinate, or the centre of something round.
 #[derive(Clone, Copy, Debug)]
 struct Rule {
     at: f64,
-    /// How much line lies on it, mm.
-    weight: f64,
     /// Where across.
     span: (f64, f64),
-    /// Whether the centre of something round lies on it, rather than an edge.
-    centre: bool,
+}
+
+impl Rule {
+    /// How far across the place lies from the line.
+    fn off(&self, across: f64) -> f64 {
+        (self.span.0 - across).max(across - self.span.1).max(0.0)
+    }
+}
+
+/// Arcs about one centre with one radius.
+#[derive(Clone, Debug)]
+struct Round {
+    centre: Point2,
+    radius: f64,
+    runs: Vec<(f64, f64)>,
+}
+
+impl Round {
+    fn turn(&self) -> f64 {
+        self.runs.iter().map(|(_, sweep)| sweep).sum()
+    }
 }
 
 /// A view's lines by coordinate, ready to be measured between.
@@ -104,95 +93,122 @@ pub struct Measured<'a> {
     view: &'a View,
     /// By axis.
     lines: [Vec<Rule>; 2],
-    circles: Vec<(Point2, f64)>,
-    /// Radii of everything round.
-    arcs: Vec<f64>,
+    rounds: Vec<Round>,
     bounds: (Point2, Point2),
+    /// Whether it is a section.
+    cut: bool,
 }
 
 impl<'a> Measured<'a> {
     /// What can be measured in a view: its visible strokes, and the loops cut in a section.
     pub fn new(view: &'a View, visible: &Outline, loops: &[Vec<Point2>]) -> Self {
-        let mut lines: [BTreeMap<(i64, bool), Rule>; 2] = Default::default();
-        let (mut circles, mut arcs) = (Vec::new(), Vec::new());
-        let (mut least, mut most) = (
-            Point2::new(f64::MAX, f64::MAX),
-            Point2::new(f64::MIN, f64::MIN),
-        );
-        let mut corner = |p: Point2| {
-            least = Point2::new(least.x.min(p.x), least.y.min(p.y));
-            most = Point2::new(most.x.max(p.x), most.y.max(p.y));
-        };
-        let mut add = |axis: usize, at: f64, weight: f64, span: (f64, f64), centre: bool| {
-            let rule = Rule {
-                at,
-                weight: 0.0,
-                span,
-                centre,
-            };
-            let entry = lines[axis]
-                .entry(((at / 1e-3).round() as i64, centre))
-                .or_insert(rule);
-            entry.weight += weight;
-            entry.span = (entry.span.0.min(span.0), entry.span.1.max(span.1));
+        let far = f64::MAX;
+        let mut measured = Self {
+            view,
+            lines: Default::default(),
+            rounds: Vec::new(),
+            bounds: (Point2::new(far, far), Point2::new(-far, -far)),
+            cut: !loops.is_empty(),
         };
         let edges = loops.iter().flat_map(|points| {
             (0..points.len()).map(|k| Stroke::Line(points[k], points[(k + 1) % points.len()]))
         });
         for stroke in visible.strokes().into_iter().chain(edges) {
             match stroke {
-                Stroke::Line(a, b) => {
-                    [a, b].into_iter().for_each(&mut corner);
-                    for end in [a, b] {
-                        add(0, end.x, CORNER, (end.y, end.y), false);
-                        add(1, end.y, CORNER, (end.x, end.x), false);
-                    }
-                    let along = b - a;
-                    if along.x.abs() < 1e-6 {
-                        add(0, a.x, along.norm(), (a.y.min(b.y), a.y.max(b.y)), false);
-                    } else if along.y.abs() < 1e-6 {
-                        add(1, a.y, along.norm(), (a.x.min(b.x), a.x.max(b.x)), false);
-                    }
-                }
-                Stroke::Arc(c, r, from, sweep) => {
-                    let holds = |angle: f64| (angle - from).rem_euclid(2.0 * PI) <= sweep + 1e-9;
-                    for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
-                        .into_iter()
-                        .enumerate()
-                    {
-                        if holds(k as f64 * PI / 2.0) {
-                            corner(Point2::new(c.x + r * dx, c.y + r * dy));
-                            let (axis, at, across) = if dx != 0.0 {
-                                (0, c.x + r * dx, c.y)
-                            } else {
-                                (1, c.y + r * dy, c.x)
-                            };
-                            add(axis, at, r, (across, across), false);
-                        }
-                    }
-                    for angle in [from, from + sweep] {
-                        corner(Point2::new(c.x + r * angle.cos(), c.y + r * angle.sin()));
-                    }
-                    arcs.push(r);
-                    // Centres of holes and slot ends, not of rounded corners.
-                    if sweep > 0.9 * PI {
-                        add(0, c.x, r, (c.y, c.y), true);
-                        add(1, c.y, r, (c.x, c.x), true);
-                    }
-                    if sweep > 1.9 * PI {
-                        circles.push((c, r));
-                    }
-                }
-                Stroke::Curve(points) => points.into_iter().for_each(&mut corner),
+                Stroke::Line(a, b) => measured.line(a, b),
+                Stroke::Arc(c, r, from, sweep) => measured.arc(c, r, (from, sweep)),
+                Stroke::Curve(points) => points.into_iter().for_each(|p| measured.corner(p)),
             }
         }
-        let lines = lines.map(|by| by.into_values().collect());
-        Self {
-            view,
-            lines,
-            circles,
-            arcs,
-            bounds: (least, most),
+        let centres: Vec<Point2> = measured
+            .rounds
+            .iter()
+            .filter(|round| round.turn() > 0.45 * PI)
+            .map(|round| round.centre)
+            .collect();
+        for c in centres {
+            measured.lines[0].push(Rule {
+                at: c.x,
+                span: (c.y, c.y),
+            });
+            measured.lines[1].push(Rule {
+                at: c.y,
+                span: (c.x, c.x),
+            });
+        }
+        measured
+    }
+
+    /// What can be measured of a view's hidden strokes; nothing in a section, which shows none.
+    pub fn of_hidden(view: &'a View, hidden: &Outline, cut: bool) -> Self {
+        if cut {
+            return Self::new(view, &Outline::default(), &[]);
+        }
+        Self::new(view, hidden, &[])
+    }
+
+    fn corner(&mut self, p: Point2) {
+        self.bounds = (self.bounds.0.inf(&p), self.bounds.1.sup(&p));
+    }
+
+    fn line(&mut self, a: Point2, b: Point2) {
+        for p in [a, b] {
+            self.corner(p);
+            for axis in 0..2 {
+                let (at, across) = (p[axis], p[1 - axis]);
+                self.lines[axis].push(Rule {
+                    at,
+                    span: (across, across),
+                });
+            }
+        }
+        for axis in 0..2 {
+            if (b[axis] - a[axis]).abs() < 1e-6 {
+                let (p, q) = (a[1 - axis], b[1 - axis]);
+                self.lines[axis].push(Rule {
+                    at: a[axis],
+                    span: (p.min(q), p.max(q)),
+                });
+            }
+        }
+    }
+
+    fn arc(&mut self, c: Point2, r: f64, (from, sweep): (f64, f64)) {
+        for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+            .into_iter()
+            .enumerate()
+        {
+            if holds((from, sweep), k as f64 * PI / 2.0) {
+                let p = Point2::new(c.x + r * dx, c.y + r * dy);
+                self.corner(p);
+                let axis = k % 2;
+                self.lines[axis].push(Rule {
+                    at: p[axis],
+                    span: (p[1 - axis], p[1 - axis]),
+                });
+            }
+        }
+        for angle in [from, from + sweep] {
+            let p = Point2::new(c.x + r * angle.cos(), c.y + r * angle.sin());
+            self.corner(p);
+            for axis in 0..2 {
+                self.lines[axis].push(Rule {
+                    at: p[axis],
+                    span: (p[1 - axis], p[1 - axis]),
+                });
+            }
+        }
+        let same = self
+            .rounds
+            .iter_mut()
+            .find(|o| (o.centre - c).norm() < SAME && (o.radius - r).abs() < SAME);
+        match same {
+            Some(round) => round.runs.push((from, sweep)),
+            None => self.rounds.push(Round {
+                centre: c,
+                radius: r,
+                runs: vec![(from, sweep)],
+            }),
         }
     }
 
@@ -201,62 +217,58 @@ impl<'a> Measured<'a> {
         self.bounds
     }
 
-    /// Whether everything round in the view has one centre.
-    fn concentric(&self) -> bool {
-        self.circles
-            .windows(2)
-            .all(|pair| (pair[0].0 - pair[1].0).norm() < SAME)
+    /// The view's axis that runs along a direction of space, if one does.
+    fn axis_along(&self, way: Vector3) -> Option<usize> {
+        [self.view.right, self.view.up]
+            .iter()
+            .position(|d| d.dot(&way).abs() > 1.0 - 1e-9)
     }
 
-    /// The pair of lines `size` apart along an axis that has the most line on its shorter side.
-    /// From centre to centre is better than from edge to edge of two holes.
-    fn pair(&self, axis: usize, size: f64, to_centre: bool) -> Option<(f64, Linear)> {
-        let lines = &self.lines[axis];
-        let mut best: Option<(f64, Linear)> = None;
-        let centres = !self.concentric();
-        for a in lines.iter().filter(|line| centres || !line.centre) {
-            for b in lines
-                .iter()
-                .filter(|line| centres || !line.centre)
-                .filter(|b| (b.at - a.at - size).abs() < SAME)
+    /// The line on which a place lies, for a size along an axis.
+    fn rule(&self, axis: usize, place: Point2) -> Option<Rule> {
+        let off = |rule: &Rule| rule.off(place[1 - axis]);
+        let long = |rule: &Rule| rule.span.1 - rule.span.0;
+        self.lines[axis]
+            .iter()
+            .filter(|rule| (rule.at - place[axis]).abs() < SAME && off(rule) <= SLACK)
+            .min_by(|a, b| off(a).total_cmp(&off(b)).then(long(b).total_cmp(&long(a))))
+            .copied()
+    }
+
+    /// The dimension between two places, if both lie on lines of the view.
+    fn between(&self, axis: usize, places: [Point2; 2]) -> Option<Linear> {
+        let [a, b] = [self.rule(axis, places[0])?, self.rule(axis, places[1])?];
+        let (a, b) = if a.at <= b.at { (a, b) } else { (b, a) };
+        Some(Linear {
+            axis,
+            ends: [a.at, b.at],
+            from: [a.span, b.span],
+            text: number(round(b.at - a.at)),
+        })
+    }
+
+    /// The circles or arcs of a radius about places.
+    fn rounds_at(&self, at: &[Point3], radius: f64, least: f64) -> Vec<&Round> {
+        let mut found: Vec<&Round> = Vec::new();
+        for place in at.iter().map(|p| self.view.see(*p)) {
+            let here = self.rounds.iter().find(|round| {
+                (round.centre - place).norm() < SAME
+                    && (round.radius - radius).abs() < SAME
+                    && round.turn() >= least
+            });
+            if let Some(round) = here
+                && !found.iter().any(|o| std::ptr::eq(*o, round))
             {
-                let kind = if a.centre && b.centre {
-                    4.0
-                } else if a.centre || b.centre {
-                    0.8
-                } else {
-                    1.0
-                };
-                if to_centre && !a.centre && !b.centre {
-                    continue;
-                }
-                // From a centre to its own rim is a radius, and told as a diameter if at all.
-                if a.centre != b.centre && self.arcs.iter().any(|r| (r - size).abs() < SAME) {
-                    continue;
-                }
-                let weight = a.weight.min(b.weight) * kind;
-                if best.as_ref().is_none_or(|(w, _)| weight > *w + 1e-9) {
-                    let linear = Linear {
-                        axis,
-                        ends: [a.at, b.at],
-                        from: [a.span, b.span],
-                        text: number(round(size)),
-                    };
-                    best = Some((weight, linear));
-                }
+                found.push(round);
             }
         }
-        best
+        found
     }
+}
 
-    /// The direction of space that runs along a view's axis.
-    fn direction(&self, axis: usize) -> Vector3 {
-        if axis == 0 {
-            self.view.right
-        } else {
-            self.view.up
-        }
-    }
+/// Whether an arc runs through an angle.
+pub fn holds((from, sweep): (f64, f64), angle: f64) -> bool {
+    (angle - from + 1e-9).rem_euclid(TAU) <= sweep + 2e-9
 }
 
 /// A size as a drawing prints it: to a hundredth.
@@ -264,77 +276,120 @@ fn round(mm: f64) -> f64 {
     (mm * 100.0).round() / 100.0
 }
 
-/// Shares the design's dimensions out over the views that can show them best.
-pub fn shared_out(design: &Design, body: &Body, views: &[Measured]) -> Vec<Shown> {
+/// A size that is told: along a direction, or of something round.
+type Said = (Option<Vector3>, f64);
+
+/// Shares a piece's figures out over the views that can show them. The diameters of a turned part are
+/// told in its section, which is the first view. What no view shows plainly is told on the hidden
+/// lines, which are drawn too; `hidden` holds those of each view, and none of a section.
+pub fn shared_out(
+    figures: &[Figure],
+    views: &[Measured],
+    hidden: &[Measured],
+    turned: bool,
+) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
-    let mut said: Vec<(bool, f64)> = Vec::new();
-    // A turned part is told by its section alone.
-    let turned = views.iter().all(Measured::concentric) && views.len() > 1;
-    let telling = if turned { &views[..1] } else { views };
-    let own = |key: &str| !ELSEWHERE.iter().any(|word| key.starts_with(word));
-    let sizes = design
-        .dimensions
-        .iter()
-        .filter(|d| d.unit() == "mm" && d.value >= LEAST && own(d.key));
-    for dimension in sizes.filter(|d| d.value.is_finite()) {
-        let size = round(dimension.value);
-        let is_round = ROUND.iter().any(|word| dimension.key.contains(word));
-        let to_centre = CENTRED.iter().any(|word| dimension.key.contains(word));
-        if said.contains(&(is_round, size)) {
-            continue;
-        }
-        let placed = (is_round && !turned && circle(dimension.value, views, &mut shown))
-            || span(
-                (dimension.value, is_round, to_centre),
-                body,
-                telling,
-                &mut shown,
-                &mut said,
-            )
-            || (!is_round && !turned && circle(dimension.value, views, &mut shown));
-        if placed {
-            said.push((is_round, size));
-        }
-    }
-    if !turned {
-        for size in listed_diameters(design) {
-            if !said.contains(&(true, round(size))) && circle(size, views, &mut shown) {
-                said.push((true, round(size)));
-            }
+    let mut said: Vec<Said> = Vec::new();
+    for figure in figures.iter().filter(|f| f.value() >= LEAST) {
+        if let Some(one) = tell(figure, views, &mut shown, turned)
+            .or_else(|| tell(figure, hidden, &mut shown, turned))
+        {
+            said.push(one);
         }
     }
     for (view, shown) in views.iter().zip(&mut shown) {
-        overall(view, shown, &mut said);
+        overall(view, shown, &mut said, turned);
     }
     shown
 }
 
-/// The diameters in the design's lists (openings, screws), each once, largest first.
-fn listed_diameters(design: &Design) -> Vec<f64> {
-    let entries = design
-        .lists
-        .values()
-        .filter_map(|list| list.as_array())
-        .flatten();
-    let mut sizes: Vec<f64> = entries
-        .filter_map(|entry| entry["diameter"].as_f64())
-        .collect();
-    sizes.sort_by(|a, b| b.total_cmp(a));
-    sizes.dedup();
-    sizes
+/// Puts a figure into the view that shows it best; what is told by it, if one does.
+fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) -> Option<Said> {
+    let size = round(figure.value());
+    match &figure.lies {
+        Lies::Between { way, places } => {
+            linear((*way, places), views, shown).then_some((Some(*way), size))
+        }
+        Lies::Round {
+            axis,
+            radius,
+            at,
+            diameter,
+        } => {
+            let face = |shown: &mut [Shown]| face_on((*axis, *radius, at, *diameter), views, shown);
+            let side =
+                |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
+            let told = match turned {
+                true => side(shown) || face(shown),
+                false => face(shown) || side(shown),
+            };
+            told.then_some((None, size))
+        }
+        Lies::Pitch { .. } => pitch(&figure.lies, views, shown).then_some((None, size)),
+    }
 }
 
-/// Puts a diameter on the circles of that size, if a view shows any face on.
-fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
+/// Adds a dimension unless the view has one between the same lines, or has its fill.
+fn add(shown: &mut Shown, linear: Linear) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() < SAME;
+    let known = shown.linear.iter().any(|o| {
+        o.axis == linear.axis && near(o.ends[0], linear.ends[0]) && near(o.ends[1], linear.ends[1])
+    });
+    if !known && shown.linear.len() >= MOST {
+        return false;
+    }
+    if !known {
+        shown.linear.push(linear);
+    }
+    true
+}
+
+/// Puts a distance into the first view that has lines at one of its pairs of places. Of several the
+/// one nearest the view's edge, where its extension lines are short.
+fn linear(
+    (way, places): (Vector3, &[[Point3; 2]]),
+    views: &[Measured],
+    shown: &mut [Shown],
+) -> bool {
     for (view, shown) in views.iter().zip(shown) {
-        let same: Vec<_> = view
-            .circles
+        let Some(axis) = view.axis_along(way) else {
+            continue;
+        };
+        let edge = |linear: &Linear| {
+            let (least, most) = (view.bounds.0[1 - axis], view.bounds.1[1 - axis]);
+            let low = linear.from[0].0.min(linear.from[1].0) - least;
+            let high = most - linear.from[0].1.max(linear.from[1].1);
+            low.min(high)
+        };
+        let best = places
             .iter()
-            .filter(|(_, r)| (2.0 * r - size).abs() < SAME)
-            .collect();
-        let Some((centre, radius)) = same
+            .filter_map(|pair| view.between(axis, pair.map(|p| view.view.see(p))))
+            .min_by(|a, b| edge(a).total_cmp(&edge(b)));
+        if let Some(linear) = best
+            && add(shown, linear)
+        {
+            return true;
+        }
+    }
+    false
+}
+
+/// Puts a diameter or radius on the circles of that size at those places, if a view shows any face on.
+fn face_on(
+    (axis, radius, at, diameter): (Vector3, f64, &[Point3], bool),
+    views: &[Measured],
+    shown: &mut [Shown],
+) -> bool {
+    for (view, shown) in views.iter().zip(shown) {
+        if view.view.toward.dot(&axis).abs() < 1.0 - 1e-9 {
+            continue;
+        }
+        let least = if diameter { 0.7 * PI } else { 0.2 * PI };
+        let same = view.rounds_at(at, radius, least);
+        // The one furthest to the upper right has the shortest way to the figures beside the view.
+        let Some(at) = same
             .iter()
-            .max_by(|a, b| (a.0.x + a.0.y).total_cmp(&(b.0.x + b.0.y)))
+            .max_by(|a, b| (a.centre.x + a.centre.y).total_cmp(&(b.centre.x + b.centre.y)))
         else {
             continue;
         };
@@ -343,10 +398,15 @@ fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
         } else {
             String::new()
         };
-        let text = format!("{count}Ø{}", number(round(size)));
+        let text = match diameter {
+            true => format!("{count}Ø{}", number(round(2.0 * radius))),
+            false => format!("{count}R{}", number(round(radius))),
+        };
         shown.leaders.push(Leader {
-            centre: *centre,
-            radius: *radius,
+            centre: at.centre,
+            radius,
+            runs: at.runs.clone(),
+            pitch: false,
             text,
         });
         return true;
@@ -354,83 +414,110 @@ fn circle(size: f64, views: &[Measured], shown: &mut [Shown]) -> bool {
     false
 }
 
-/// Puts a size between two lines, in the view and along the axis that has the longest. A diameter
-/// goes only where the solid is that wide about an axis.
-fn span(
-    (size, is_round, to_centre): (f64, bool, bool),
-    body: &Body,
+/// Puts a diameter across its axis, in a view that lies along it.
+fn side_on(
+    (axis, radius, at): (Vector3, f64, &[Point3]),
     views: &[Measured],
     shown: &mut [Shown],
-    said: &mut Vec<(bool, f64)>,
 ) -> bool {
-    let mut best: Option<(f64, usize, Linear, bool)> = None;
-    for (k, view) in views
-        .iter()
-        .enumerate()
-        .filter(|(k, _)| shown[*k].linear.len() < MOST)
-    {
-        for axis in 0..2 {
-            let Some((weight, linear)) = view.pair(axis, size, to_centre) else {
-                continue;
-            };
-            let diameter = is_diameter(body, view, &linear);
-            // The first view comes first unless another shows the size a good deal better.
-            let weight = weight * if k == 0 { 1.0 } else { 0.7 };
-            // Across the axis a turned part has nothing but diameters.
-            let across = axis == 0 && views.len() == 1;
-            if (diameter || !(is_round || across))
-                && best.as_ref().is_none_or(|(w, ..)| weight > *w + 1e-9)
-            {
-                best = Some((weight, k, linear, diameter));
+    for (view, shown) in views.iter().zip(shown) {
+        let Some(along) = view.axis_along(axis) else {
+            continue;
+        };
+        let across = 1 - along;
+        let way = if across == 0 {
+            view.view.right
+        } else {
+            view.view.up
+        };
+        let found = at.iter().find_map(|centre| {
+            let ends = [-radius, radius].map(|r| view.view.see(centre + way * r));
+            view.between(across, ends)
+        });
+        if let Some(mut linear) = found {
+            linear.text = format!("Ø{}", linear.text);
+            if add(shown, linear) {
+                return true;
             }
         }
     }
-    let Some((_, k, mut linear, diameter)) = best else {
+    false
+}
+
+/// Puts the circle on which holes lie, or the middle line of an arc slot, into a view that shows all
+/// that lies on it.
+fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) -> bool {
+    let Lies::Pitch {
+        axis,
+        centre,
+        radius,
+        arc,
+        through,
+    } = lies
+    else {
         return false;
     };
-    if diameter {
-        linear.text = format!("Ø{}", linear.text);
-        said.push((true, round(size)));
-    }
-    shown[k].linear.push(linear);
-    true
-}
-
-/// Whether a span is the width of something round about an axis in the plane of the view.
-fn is_diameter(body: &Body, view: &Measured, linear: &Linear) -> bool {
-    let along = view.direction(1 - linear.axis);
-    let across = view.direction(linear.axis);
-    let [a, b] = linear.ends;
-    body.edges().iter().any(|edge| match edge.curve {
-        Curve::Arc {
-            frame,
-            radius,
-            sweep,
-        } => {
-            sweep > 0.9 * PI
-                && frame.z.dot(&along).abs() > 1.0 - 1e-9
-                && (2.0 * radius - (b - a)).abs() < SAME
-                && (frame.origin.coords.dot(&across) - (a + b) / 2.0).abs() < SAME
-        }
-        Curve::Line => false,
-    })
-}
-
-/// Adds the view's overall sizes: those the design has no dimension for, in parentheses.
-fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<(bool, f64)>) {
-    for axis in 0..2 {
-        let ends = [view.bounds.0[axis], view.bounds.1[axis]];
-        let size = round(ends[1] - ends[0]);
-        if size < LEAST || said.iter().any(|(_, s)| (s - size).abs() < 0.006) {
+    for (view, shown) in views.iter().zip(shown) {
+        let lie_on = through.iter().all(|p| {
+            let p = view.view.see(*p);
+            ((p - view.view.see(*centre)).norm() - radius).abs() < SAME
+                && view.rounds.iter().any(|r| (r.centre - p).norm() < SAME)
+        });
+        if view.view.toward.dot(axis).abs() < 1.0 - 1e-9 || !lie_on {
             continue;
         }
-        said.push((false, size));
+        let centre = view.view.see(*centre);
+        let runs = match arc {
+            None => (0.0, TAU),
+            Some(ends) => {
+                let [a, b] = ends.map(|p| {
+                    let d = view.view.see(p) - centre;
+                    d.y.atan2(d.x)
+                });
+                let turn = (b - a).rem_euclid(TAU);
+                if turn < PI {
+                    (a, turn)
+                } else {
+                    (b, TAU - turn)
+                }
+            }
+        };
+        let text = match arc {
+            None => format!("Ø{}", number(round(2.0 * radius))),
+            Some(_) => format!("R{}", number(round(*radius))),
+        };
+        shown.leaders.push(Leader {
+            centre,
+            radius: *radius,
+            runs: vec![runs],
+            pitch: true,
+            text,
+        });
+        return true;
+    }
+    false
+}
+
+/// Adds the view's overall sizes: those no figure tells, in parentheses.
+fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: bool) {
+    for axis in if view.cut && !turned { 1..2 } else { 0..2 } {
+        let ends = [view.bounds.0[axis], view.bounds.1[axis]];
+        let size = round(ends[1] - ends[0]);
+        let way = [view.view.right, view.view.up][axis];
+        let told = |(along, s): &Said| {
+            (s - size).abs() < 0.006 && along.is_none_or(|a| a.dot(&way).abs() > 1.0 - 1e-9)
+        };
+        if size < LEAST || said.iter().any(told) {
+            continue;
+        }
+        said.push((Some(way), size));
         let from = |at: f64| {
-            let line = view.lines[axis]
+            let on = view.lines[axis]
                 .iter()
-                .find(|l| (l.at - at).abs() < SAME && !l.centre);
-            line.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |l| {
-                l.span
+                .filter(|rule| (rule.at - at).abs() < SAME)
+                .max_by(|a, b| (a.span.1 - a.span.0).total_cmp(&(b.span.1 - b.span.0)));
+            on.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |rule| {
+                rule.span
             })
         };
         shown.linear.push(Linear {

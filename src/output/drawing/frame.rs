@@ -4,7 +4,8 @@
 use super::lettering::wrapped;
 use super::page::{Anchor, Page, Pen};
 use crate::error::number;
-use crate::parts::{Design, PrintReading};
+use crate::parts::figure::Lettered;
+use crate::parts::{Design, Piece, PrintReading};
 use crate::solid::{Point2, Vector2};
 
 /// Where things go on a sheet, mm from its top left corner.
@@ -75,14 +76,12 @@ impl Sheet {
 pub struct Heading {
     /// `1:1`, `2:1`, `1:2`.
     pub scale: String,
-    /// The piece, empty where there is but one.
-    pub piece: String,
     /// Sheet and how many there are.
     pub sheet: (usize, usize),
 }
 
 /// Draws everything but the views.
-pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) {
+pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), heading: &Heading) {
     let (w, h) = sheet.paper;
     page.rectangle(
         Pen::Wide,
@@ -91,22 +90,39 @@ pub fn draw(page: &mut Page, sheet: &Sheet, design: &Design, heading: &Heading) 
     );
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
-    title_block(page, sheet.title, design, heading);
-    readings(page, sheet.readings, &design.notes.print_readings);
+    title_block(page, sheet.title, (design, piece), heading);
+    let own: Vec<&PrintReading> = design
+        .notes
+        .print_readings
+        .iter()
+        .filter(|reading| reading.is_on(&piece.suffix))
+        .collect();
+    let foot = readings(page, sheet.readings, &own);
+    key(
+        page,
+        (Point2::new(sheet.readings.0.x, foot), sheet.readings.1),
+        &piece.letters,
+    );
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
 
-fn title_block(page: &mut Page, (a, b): (Point2, Point2), design: &Design, heading: &Heading) {
+fn title_block(
+    page: &mut Page,
+    (a, b): (Point2, Point2),
+    (design, piece): (&Design, &Piece),
+    heading: &Heading,
+) {
     let room = b.x - a.x - 6.0;
-    let name = match heading.piece.as_str() {
+    let name = match piece.suffix.as_str() {
         "" => design.name.clone(),
-        piece => format!("{}, {piece}", design.name),
+        suffix => format!("{}, {suffix}", design.name),
     };
+    let purpose = piece.purpose.as_ref().unwrap_or(&design.notes.purpose);
     let mut y = a.y + 6.5;
     for line in wrapped(&name, 3.5, room / 1.08, 1) {
         page.heading(Point2::new(a.x + 3.0, y), 3.5, Anchor::Start, line);
     }
-    for line in wrapped(&design.notes.purpose, 2.0, room, 3) {
+    for line in wrapped(purpose, 2.0, room, 3) {
         y += 4.2;
         page.text(Point2::new(a.x + 3.0, y), 2.0, Anchor::Start, line);
     }
@@ -199,8 +215,8 @@ fn check_bar(page: &mut Page, from: Point2) {
     );
 }
 
-/// The table of readings with an empty column for what the calipers say.
-fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]) {
+/// The table of readings with an empty column for what the calipers say; where it ends.
+fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) -> f64 {
     page.heading(
         Point2::new(a.x + 3.0, a.y + 5.5),
         2.5,
@@ -214,7 +230,7 @@ fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]
             Anchor::Start,
             "None asked for.",
         );
-        return;
+        return a.y + 13.0;
     }
     let columns = [13.0, 13.0, 13.0, 15.0];
     let right: f64 = columns.iter().sum();
@@ -259,7 +275,7 @@ fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]
                 Anchor::Start,
                 "More readings: see the sheet.",
             );
-            return;
+            return b.y;
         }
         for (k, line) in words.iter().enumerate() {
             page.text(
@@ -290,5 +306,41 @@ fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[PrintReading]
     for w in [0.0, 13.0, 26.0, 39.0] {
         let x = a.x + 2.0 + what + w;
         page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);
+    }
+    y
+}
+
+/// What belongs in each lettered opening, as far as there is room.
+fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
+    const LINE: f64 = 3.6;
+    const COLUMNS: usize = 2;
+    let rows = letters.len().div_ceil(COLUMNS);
+    if rows == 0 || b.y - a.y < 9.0 + LINE {
+        return;
+    }
+    page.heading(
+        Point2::new(a.x + 3.0, a.y + 7.0),
+        2.5,
+        Anchor::Start,
+        "Openings",
+    );
+    let fit = (((b.y - a.y - 9.0) / LINE) as usize).min(rows);
+    let wide = (b.x - a.x - 6.0) / COLUMNS as f64;
+    for (k, lettered) in letters.iter().enumerate() {
+        let (column, row) = (k / rows, k % rows);
+        if row >= fit {
+            continue;
+        }
+        let x = a.x + 3.0 + column as f64 * wide;
+        let y = a.y + 7.0 + LINE * (row + 1) as f64 + 0.6;
+        page.heading(
+            Point2::new(x, y),
+            2.0,
+            Anchor::Start,
+            lettered.letter.clone(),
+        );
+        for line in wrapped(&lettered.what, 2.0, wide - 8.0, 1) {
+            page.text(Point2::new(x + 6.0, y), 2.0, Anchor::Start, line);
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! A sheet of paper with lines, fills and letters on it, in millimetres from its top left corner.
 
-use crate::solid::Point2;
+use crate::solid::{Point2, Vector2};
 
 /// How a line is drawn: width and pattern (ISO 128-2, line group 0.5).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +61,24 @@ pub struct Text {
     pub text: String,
 }
 
+impl Text {
+    /// The box of its letters: least and most corner.
+    pub fn bounds(&self) -> (Point2, Point2) {
+        let long = super::lettering::width(&self.text, self.height);
+        let back = match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => long / 2.0,
+            Anchor::End => long,
+        };
+        let (from, to) = (-back, long - back);
+        let (a, b) = match self.upright {
+            false => (Vector2::new(from, -self.height), Vector2::new(to, 0.0)),
+            true => (Vector2::new(-self.height, -to), Vector2::new(0.0, -from)),
+        };
+        (self.at + a, self.at + b)
+    }
+}
+
 /// One thing drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Mark {
@@ -98,6 +116,82 @@ pub enum Mark {
     },
     /// A line of text.
     Text(Text),
+}
+
+impl Mark {
+    /// The straight stretches of a line, closed line or arc; none of letters and fills.
+    pub fn stretches(&self) -> Vec<[Point2; 2]> {
+        match self {
+            Mark::Line { points, .. } => points.windows(2).map(|w| [w[0], w[1]]).collect(),
+            Mark::Closed { points, .. } => (0..points.len())
+                .map(|k| [points[k], points[(k + 1) % points.len()]])
+                .collect(),
+            Mark::Arc {
+                centre,
+                radius,
+                from,
+                sweep,
+                ..
+            } => {
+                let steps = (sweep * 8.0).ceil().max(2.0) as usize;
+                let at = |k: usize| {
+                    let angle = from + sweep * k as f64 / steps as f64;
+                    centre + Vector2::new(angle.cos(), angle.sin()) * *radius
+                };
+                (0..steps).map(|k| [at(k), at(k + 1)]).collect()
+            }
+            Mark::Filled { .. } | Mark::Text(_) => vec![],
+        }
+    }
+
+    /// The same mark elsewhere.
+    pub fn moved(mut self, by: Vector2) -> Mark {
+        match &mut self {
+            Mark::Line { points, .. } | Mark::Closed { points, .. } | Mark::Filled { points } => {
+                points.iter_mut().for_each(|p| *p += by);
+            }
+            Mark::Arc { centre, .. } => *centre += by,
+            Mark::Text(text) => text.at += by,
+        }
+        self
+    }
+
+    /// The box it lies in.
+    pub fn bounds(&self) -> (Point2, Point2) {
+        let of = |points: &[Point2]| {
+            points.iter().fold(
+                (
+                    Point2::new(f64::MAX, f64::MAX),
+                    Point2::new(f64::MIN, f64::MIN),
+                ),
+                |(a, b), p| (a.inf(p), b.sup(p)),
+            )
+        };
+        match self {
+            Mark::Text(text) => text.bounds(),
+            Mark::Filled { points } => of(points),
+            _ => of(&self.stretches().concat()),
+        }
+    }
+}
+
+/// Whether a stretch of line passes through a box.
+pub fn crosses([a, b]: &[Point2; 2], (least, most): (Point2, Point2)) -> bool {
+    // What is left of the stretch after each side of the box has cut its part off.
+    let (mut from, mut to) = (0.0f64, 1.0f64);
+    for axis in 0..2 {
+        let (start, run) = (a[axis], b[axis] - a[axis]);
+        if run.abs() < 1e-12 {
+            if start <= least[axis] || start >= most[axis] {
+                return false;
+            }
+            continue;
+        }
+        let (p, q) = ((least[axis] - start) / run, (most[axis] - start) / run);
+        from = from.max(p.min(q));
+        to = to.min(p.max(q));
+    }
+    from < to
 }
 
 /// A sheet of paper.
@@ -154,9 +248,9 @@ impl Page {
 
     /// A filled arrow head with its point at `tip`, pointing along `direction`: closed, filled, 15°
     /// to each side (ISO 129-1), 3 mm long.
-    pub fn arrow(&mut self, tip: Point2, direction: crate::solid::Vector2) {
+    pub fn arrow(&mut self, tip: Point2, direction: Vector2) {
         let back = direction.normalize() * -3.0;
-        let side = crate::solid::Vector2::new(-back.y, back.x) * 15f64.to_radians().tan() / 1.6;
+        let side = Vector2::new(-back.y, back.x) * 15f64.to_radians().tan() / 1.6;
         self.marks.push(Mark::Filled {
             points: vec![tip, tip + back + side, tip + back - side],
         });

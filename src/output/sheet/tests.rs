@@ -76,6 +76,7 @@ fn design(name: &str) -> Design {
                 nominal: 30.0,
                 least: 29.8,
                 most: 30.1,
+                on: vec![],
             }],
         },
     }

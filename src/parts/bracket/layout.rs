@@ -376,10 +376,11 @@ impl Layout {
             },
         ];
         self.screws = vec![pivot, Point2::new(-pivot.x, 0.0)];
-        let rise = radius * (to - across).sin().abs().max((across - from).sin().abs());
+        // How far down the slot's ends run from the pivot's level: only the lower one counts.
+        let drop = -radius * from.sin().min(to.sin()).min(0.0);
         self.width = 2.0 * (pivot.x.abs() + edge).max(self.seat_edge);
         self.height = place.axis_height + self.seat_edge;
-        self.low = -rise - edge;
+        self.low = -drop - edge;
         self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }

@@ -10,12 +10,14 @@
 //! * [`hanging`]: roofs that hang in the chosen lie;
 //! * [`remedy`]: the least change that clears a finding;
 //! * [`screws`]: where the machine's holes go, and how long the screws are;
+//! * [`figures`]: what its drawing shows;
 //! * [`notes`]: what the bench is told.
 
 pub mod checks;
 pub mod clearance;
 pub mod drive;
 pub mod hanging;
+pub mod figures;
 pub mod hold;
 pub mod layout;
 pub mod notes;
@@ -112,7 +114,8 @@ impl Part for Bracket {
         let settled = settle(self, workshop)?;
         let working = shape::body(&settled.layout)?;
         let print = Print::of(&settled.layout, &working);
-        let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?;
+        let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
+            .with_figures(figures::figures(&settled, &print));
         let company = shape::company(
             &settled.layout,
             &settled.place,

@@ -257,30 +257,28 @@ fn assumed(s: &Settled) -> Vec<String> {
 }
 
 fn print_readings(l: &Layout) -> Vec<PrintReading> {
-    let reading = |what: &str, nominal: f64, under: f64, over: f64| PrintReading {
-        what: what.into(),
-        nominal,
-        least: nominal - under,
-        most: nominal + over,
+    // An arc slot is read straight across its round ends, which lie a chord apart.
+    let over_ends = l.slots.last().map_or(0.0, |slot| {
+        let ends = slot.points();
+        match (ends.first(), ends.last()) {
+            (Some(a), Some(b)) => (b - a).norm() + l.slot_width,
+            _ => 0.0,
+        }
+    });
+    let upright = if l.style == Style::Foot {
+        "upright"
+    } else {
+        "plate"
     };
+    let reading = PrintReading::new;
     vec![
-        reading("register bore", l.seat.register_bore, 0.25, 0.15),
-        reading("slot width", l.slot_width, 0.3, 0.3),
+        reading("register bore", l.seat.register_bore, (0.25, 0.15)),
+        reading("slot width", l.slot_width, (0.3, 0.3)),
         reading(
             "slot length over its ends",
-            l.slot_length() + l.slot_width,
-            SLOT_TOLERANCE,
-            SLOT_TOLERANCE,
+            over_ends,
+            (SLOT_TOLERANCE, SLOT_TOLERANCE),
         ),
-        reading(
-            if l.style == Style::Foot {
-                "upright"
-            } else {
-                "plate"
-            },
-            l.thick.upright,
-            0.15,
-            0.3,
-        ),
+        reading(upright, l.thick.upright, (0.15, 0.3)),
     ]
 }

@@ -117,6 +117,15 @@ impl FanMount {
     }
 }
 
+impl FanMount {
+    /// Radii of the outermost ring of openings of the grille: inner and outer, mm.
+    pub fn outermost(&self) -> (f64, f64) {
+        let (count, gap, hub) = rings_from(self.opening);
+        let inner = hub + (count as f64 - 1.0) * (gap + GRILLE_BAR);
+        (inner, inner + gap)
+    }
+}
+
 fn rings(opening: f64) -> (usize, f64) {
     let (count, gap, _) = rings_from(opening);
     (count, gap)

@@ -13,7 +13,7 @@ use std::f64::consts::PI;
 /// Thickness of a backing ring, mm. Common practice: as stiff as the margin.
 pub const RING_THICKNESS: f64 = 4.0;
 /// A ring's inner edge lies this far outside the hole's, so that a wandering hole stays clear, mm.
-const RING_PLAY: f64 = 0.5;
+pub const RING_PLAY: f64 = 0.5;
 /// Width of the slit of a bush, mm.
 pub const SLIT: f64 = 1.0;
 /// What a bush is printed of.
@@ -21,12 +21,22 @@ pub const SOFT: &str = "TPU or another soft filament";
 /// Collar of a bush: width beyond its wall, and height, mm.
 pub const COLLAR: (f64, f64) = (1.5, 1.2);
 
-/// Height of the head of a spare opening's plug, mm.
+/// Height of a plug's head, mm.
 pub const PLUG_HEAD: f64 = 1.6;
+
+/// Radii of a plug's head, of its stem where it begins, and of its tip, mm.
+pub fn plug_radii(bore: f64) -> (f64, f64, f64) {
+    (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25)
+}
+
+/// Inner and outer radius of a bush, mm.
+pub fn bush_radii(opening: &Opening) -> (f64, f64) {
+    (opening.least / 2.0 - 0.1, opening.bore / 2.0 - 0.1)
+}
 
 /// A plug that closes a spare opening: a head on the outside, a stem that narrows so that it wedges.
 pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
-    let (head, stem, tip) = (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25);
+    let (head, stem, tip) = plug_radii(bore);
     let chamfer = (0.2 * bore).min(0.8);
     let end = PLUG_HEAD + length;
     let corners = [
@@ -45,7 +55,7 @@ pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
 /// A bush for one opening, slit so that it is laid round its cable: a tube in the opening, a collar
 /// on the outside face.
 pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
-    let (inner, outer) = (opening.least / 2.0 - 0.1, opening.bore / 2.0 - 0.1);
+    let (inner, outer) = bush_radii(opening);
     if inner < SLIT {
         return Err(Error::geometry(
             format!(

@@ -7,6 +7,7 @@
 //! * [`plan`]: everything in its place, screws and anchors too; [`reach`]: whether a tie can be got at;
 //! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
 //! * [`checks`]: what must hold;
+//! * [`figures`]: what the drawings show;
 //! * [`notes`]: what the bench is told.
 //!
 //! A blank, a fan plate with its grille and a plate of push-buttons are the same plate with other
@@ -15,6 +16,7 @@
 pub mod checks;
 pub mod cutouts;
 pub mod extras;
+pub mod figures;
 pub mod layout;
 pub mod notes;
 pub mod outline;
@@ -32,6 +34,7 @@ pub use spec::Plate;
 use crate::catalog::fans;
 use crate::error::{Error, Result, number};
 use crate::job::workshop::Workshop;
+use crate::parts::figure::Figure;
 use crate::parts::{Design, Dimension, Origin, Part, Piece};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use checks::Checked;
@@ -85,6 +88,19 @@ impl Part for Plate {
         };
         let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
         let plate = pieces.len();
+        let drawn = figures::Drawn {
+            shape: &shape,
+            fan: fan.as_ref(),
+        };
+        for ((piece, band), (_, by)) in pieces
+            .iter_mut()
+            .zip(plan.bands(sizing.gap))
+            .zip(&placements)
+        {
+            piece.figures = drawn.plate(band, *by)?;
+            piece.letters = drawn.letters(band, *by);
+            piece.seen_from = Some(figures::SEEN_FROM);
+        }
         pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
         let checked = Checked {
             spec: self,
@@ -109,6 +125,7 @@ impl Part for Plate {
             plan: &plan,
             fan: fan.as_ref(),
             volume,
+            names: placements.iter().map(|(name, _)| name.clone()).collect(),
         };
         Ok(Design {
             stands: None,
@@ -250,28 +267,67 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
 /// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
 /// cable, half of a backing ring; each with the number of it that is needed.
 fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
-    let piece = |suffix: String, body: Body| {
+    let piece = |suffix: String, body: Body, purpose: String, figures: Vec<Figure>| {
         let middle = body.bounds().centre();
-        let centred = body.moved(Vector3::new(-middle.x, -middle.y, 0.0));
-        Piece::new(suffix, centred, workshop.chord_tolerance)
+        let by = Vector3::new(-middle.x, -middle.y, 0.0);
+        let piece = Piece::new(suffix, body.moved(by), workshop.chord_tolerance)?;
+        Ok::<Piece, Error>(Piece {
+            purpose: Some(purpose),
+            figures: figures.into_iter().map(|f| f.moved(by)).collect(),
+            ..piece
+        })
     };
     let mut pieces = vec![];
     for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
-        let body = extras::spare_plug(opening.bore, shape.floor())?;
-        pieces.push(piece(format!("spare-plug-{}", number(opening.bore)), body)?.times(count));
+        let plug = piece(
+            spare_plug_name(opening),
+            extras::spare_plug(opening.bore, shape.floor())?,
+            format!(
+                "Closes a spare opening of {} mm: pressed in from the outside.",
+                number(opening.bore)
+            ),
+            figures::spare_plug(opening.bore, shape.floor()),
+        )?;
+        pieces.push(plug.times(count));
     }
     if sizing.bush.is_some() {
         for (opening, count) in by_bore(sizing, sizing::Opening::is_cable) {
-            let body = extras::bush(opening, shape.floor())?;
-            let bush = piece(format!("bush-{}", number(opening.most)), body)?;
+            let bush = piece(
+                bush_name(opening),
+                extras::bush(opening, shape.floor())?,
+                format!(
+                    "Fills the opening round {}: print it of a soft filament, lay it round the jacket by its slit, collar outwards.",
+                    opening.label
+                ),
+                figures::bush(opening, shape.floor()),
+            )?;
             pieces.push(bush.times(count).printed_of(extras::SOFT));
         }
     }
     if plan.ring {
-        let half = piece("ring-half".into(), extras::ring_half(sizing, plan)?)?;
+        let half = piece(
+            RING_HALF.into(),
+            extras::ring_half(sizing, plan)?,
+            "Half of the ring behind the sheet that the screws draw the plate against: print two."
+                .into(),
+            figures::ring_half(sizing, plan),
+        )?;
         pieces.push(half.times(2));
     }
     Ok(pieces)
+}
+
+/// What the half of a backing ring is called.
+const RING_HALF: &str = "ring-half";
+
+/// What the plug of a spare opening is called.
+fn spare_plug_name(opening: &sizing::Opening) -> String {
+    format!("spare-plug-{}", number(opening.bore))
+}
+
+/// What the bush of a cable's opening is called.
+fn bush_name(opening: &sizing::Opening) -> String {
+    format!("bush-{}", number(opening.most))
 }
 
 /// One opening of every bore among those that `wanted` picks, smallest first, and how many there

@@ -6,6 +6,7 @@
 //! middle of each contour, and with it the centre point.
 
 use super::cutouts::FanMount;
+use super::figures::pitches_of;
 use super::outline::contour;
 use super::packing::Room;
 use super::plan::Plan;
@@ -15,9 +16,10 @@ use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number};
 use crate::job::workshop::Workshop;
+use crate::parts::figure::Figure;
 use crate::parts::{Design, Dimension, Notes, Origin, Piece, PrintNotes, PrintReading};
 use crate::solid::piece::Piece as Arc;
-use crate::solid::{Body, Loop, Point2, Region, Vector2};
+use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
 use serde_json::{Map, Value, json};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -38,6 +40,8 @@ struct Marks {
     windows: Vec<Loop>,
     /// Centre points: where, what for, diameter to drill (0 for a centre only).
     points: Vec<(Point2, String, f64)>,
+    /// Round contours: centre and diameter.
+    contours: Vec<(Point2, f64)>,
     /// The room all of it lies in.
     room: Room,
 }
@@ -62,7 +66,8 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
     } else {
         body
     };
-    let piece = Piece::new("", body, workshop.chord_tolerance)?;
+    let piece = Piece::new("", body, workshop.chord_tolerance)?
+        .with_figures(figures(&marks, turned, workshop));
     let size = piece.body.bounds().size();
     let bed = workshop.printer.bed;
     let long = size.x.max(size.y);
@@ -137,6 +142,13 @@ fn of_plate(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>) -> Marks {
     Marks {
         windows: along(&plan.hole),
         points,
+        contours: if plan.hole.half_width - plan.hole.corner < 1e-6
+            && plan.hole.half_height - plan.hole.corner < 1e-6
+        {
+            vec![(Point2::origin(), 2.0 * plan.hole.corner)]
+        } else {
+            vec![]
+        },
         room: plan.flange.shrunk(BORDER),
     }
 }
@@ -152,6 +164,7 @@ fn buttons_in_area(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     let mut marks = Marks {
         windows: vec![],
         points: vec![],
+        contours: vec![],
         room: plan.hole,
     };
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
@@ -182,6 +195,7 @@ fn buttons_in_a_row(spec: &Plate) -> Result<Marks> {
     let mut marks = Marks {
         windows: vec![],
         points: vec![],
+        contours: vec![],
         room,
     };
     for (i, button) in row.into_iter().enumerate() {
@@ -213,6 +227,7 @@ impl Marks {
         let corners = [(-half, foot), (half, foot), (half, top), (-half, top)]
             .map(|(x, y)| at + Vector2::new(x, y));
         self.windows.push(Loop::polygon(&corners).turned(at, turn));
+        self.contours.push((at, button.middle()));
         self.points.push((
             at,
             format!("push-button {} mm", number(button.size)),
@@ -275,6 +290,57 @@ fn straight(piece: &Arc) -> Vec<Loop> {
         Loop::polygon(&[from, to, to + inwards * WINDOW, from + inwards * WINDOW])
     };
     (0..count).map(window).collect()
+}
+
+/// The sizes the drawing shows: centre points and how far apart they are, contours, thickness.
+fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
+    let z = Vector3::z();
+    let seen = |at: Point2| {
+        let (x, y) = if turned { (-at.y, at.x) } else { (at.x, at.y) };
+        Point3::new(x, y, THICKNESS / 2.0)
+    };
+    let points: Vec<Point3> = marks.points.iter().map(|(at, ..)| seen(*at)).collect();
+    let punch = PUNCH + workshop.printer.hole_allowance;
+    let mut list = vec![Figure::diameter("centre points", z, punch, points.clone())];
+    list.extend(pitches_of("centre points apart", &points));
+    let mut sizes: Vec<f64> = marks.contours.iter().map(|(_, size)| *size).collect();
+    sizes.sort_by(f64::total_cmp);
+    sizes.dedup();
+    for size in sizes {
+        let alike = marks.contours.iter().filter(|(_, other)| *other == size);
+        let at = alike.map(|(at, _)| seen(*at)).collect();
+        list.push(Figure::diameter("contour to file to", z, size, at));
+    }
+    if marks.contours.is_empty() {
+        // The windows' outer edges are the contour.
+        let (a, b) = marks.windows.iter().map(Loop::bounds).fold(
+            (
+                Point2::new(f64::MAX, f64::MAX),
+                Point2::new(f64::MIN, f64::MIN),
+            ),
+            |(a, b), (c, d)| (a.inf(&c), b.sup(&d)),
+        );
+        for (way, from, to) in [
+            (Vector2::x(), Point2::new(a.x, 0.0), Point2::new(b.x, 0.0)),
+            (Vector2::y(), Point2::new(0.0, a.y), Point2::new(0.0, b.y)),
+        ] {
+            let way = seen(Point2::from(way)) - seen(Point2::origin());
+            list.push(Figure::between(
+                "contour to file to",
+                way,
+                seen(from),
+                seen(to),
+            ));
+        }
+    }
+    let room = marks.room.shrunk(-BORDER);
+    let edges = [-1.0, 1.0].map(|side| {
+        let edge = seen(Point2::new(side * room.half_width, 0.0));
+        let up = |z: f64| Point3::new(edge.x, edge.y, z);
+        [up(0.0), up(THICKNESS)]
+    });
+    list.push(Figure::any_between("thickness", z, edges.to_vec()));
+    list
 }
 
 fn dimensions(spec: &Plate, width: f64, height: f64) -> Vec<Dimension> {
@@ -361,12 +427,8 @@ fn readings(marks: &Marks) -> Vec<PrintReading> {
             longest = longest.max((one.0 - other.0).norm());
         }
     }
-    let reading = |what: &str, nominal: f64, band: f64| PrintReading {
-        what: what.into(),
-        nominal,
-        least: nominal - band,
-        most: nominal + band,
-    };
+    let reading =
+        |what: &str, nominal: f64, band: f64| PrintReading::new(what, nominal, (band, band));
     let mut list = vec![reading("thickness", THICKNESS, 0.15)];
     if longest > 0.0 {
         list.push(reading(

@@ -8,6 +8,7 @@
 //! * [`notes`]: what the bench is told.
 
 mod company;
+mod figures;
 pub mod notes;
 pub mod press;
 pub mod shape;
@@ -53,7 +54,8 @@ impl Part for Sleeve {
         let press = press::press(self, &bearing)?;
         let (plastic, infill) = Plastic::of(self, &workshop.material)?;
         let sizing = sized(self, workshop, &bearing, &press, &plastic)?;
-        let piece = Piece::new("", sizing.shape.body()?, workshop.chord_tolerance)?;
+        let piece = Piece::new("", sizing.shape.body()?, workshop.chord_tolerance)?
+            .with_figures(figures::figures(&sizing.shape));
         let checked = Checked {
             spec: self,
             workshop,

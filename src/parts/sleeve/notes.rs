@@ -239,6 +239,7 @@ impl Told<'_> {
                 nominal,
                 least,
                 most,
+                on: vec![],
             });
         };
         // The nose may be smaller by what leaves it a wall, and larger by the tolerance kept off the land.
@@ -263,6 +264,22 @@ impl Told<'_> {
                 relief,
                 self.bearing.outer_shoulder,
                 relief + 0.2,
+            );
+        }
+        if let Some(outer) = shape.outer_contact {
+            // These two edges keep the faces off cage and shield: away from the lands they may not go.
+            let (inner, outer) = (shape.contact.outer, outer.inner);
+            reading(
+                "the inner face's outer edge",
+                inner,
+                inner - 0.3,
+                inner + WALL_TOLERANCE,
+            );
+            reading(
+                "the outer face's inner edge",
+                outer,
+                outer - WALL_TOLERANCE,
+                outer + 0.3,
             );
         }
         reading(

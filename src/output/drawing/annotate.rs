@@ -1,0 +1,688 @@
+//! One view with all that is written round it: dimensions and leaders find places where no line runs
+//! through a figure and no figure stands on another.
+//!
+//! Everything is reckoned in paper millimetres about the view's own origin, y down, so that a view
+//! knows how much paper it takes before it has its place on the sheet.
+
+use super::dimensions::{Leader, Linear, Measured, Shown, holds};
+use super::lettering::width;
+use super::outline::Stroke;
+use super::page::{Anchor, Mark, Page, Pen, Text, crosses};
+use super::plan::{Planned, axes};
+use super::section::hatching;
+use super::view::Seen;
+use crate::parts::figure::Lettered;
+use crate::solid::{Body, Point2, Point3, Vector2};
+use std::f64::consts::TAU;
+
+/// Paper between a view's outline and its first dimension line, and from line to line, mm.
+const FIRST: f64 = 8.0;
+const NEXT: f64 = 6.5;
+/// Dimension lines beside a view at most, on each side.
+const LEVELS: usize = 14;
+/// Capitals of dimensions, mm.
+const LETTERS: f64 = 2.5;
+/// Free paper round a figure, mm.
+const CLEAR: f64 = 0.3;
+/// What it costs to run a line through a figure, against a millimetre of a longer way.
+const CROSSED: f64 = 1000.0;
+
+/// A view ready to be drawn.
+pub struct Ready<'a> {
+    /// The piece.
+    pub body: &'a Body,
+    /// Which view.
+    pub planned: &'a Planned,
+    /// What it shows.
+    pub seen: &'a Seen,
+    /// What a section cuts.
+    pub loops: &'a [Vec<Point2>],
+    /// Its measured lines.
+    pub measured: &'a Measured<'a>,
+    /// Its dimensions.
+    pub shown: &'a Shown,
+    /// The plane in which another view cuts the piece, to be marked on this one.
+    pub cutting: Option<Point3>,
+    /// From which side it looks, in words.
+    pub caption: Option<&'a str>,
+    /// Places to be lettered.
+    pub letters: &'a [Lettered],
+}
+
+/// A view as it is drawn.
+pub struct Drawn {
+    /// Lines and letters about the view's origin.
+    pub marks: Vec<Mark>,
+    /// The box they lie in.
+    pub bounds: (Point2, Point2),
+}
+
+/// A pen on the paper in a view's own millimetres.
+pub struct Board<'a> {
+    /// The paper.
+    pub page: &'a mut Page,
+    /// Where the view's origin stands.
+    pub origin: Point2,
+    /// Paper over part.
+    pub scale: f64,
+}
+
+impl Board<'_> {
+    fn at(&self, p: Point2) -> Point2 {
+        self.origin + Vector2::new(p.x * self.scale, -p.y * self.scale)
+    }
+
+    /// Draws a stroke of the view.
+    pub fn stroke(&mut self, pen: Pen, stroke: &Stroke) {
+        match stroke {
+            Stroke::Line(a, b) => self.page.line(pen, [self.at(*a), self.at(*b)]),
+            Stroke::Curve(points) => self
+                .page
+                .line(pen, points.iter().map(|p| self.at(*p)).collect::<Vec<_>>()),
+            // What runs counter-clockwise with y up runs backwards with y down.
+            Stroke::Arc(centre, radius, from, sweep) => self.page.marks.push(Mark::Arc {
+                pen,
+                centre: self.at(*centre),
+                radius: radius * self.scale,
+                from: -from - sweep,
+                sweep: *sweep,
+            }),
+        }
+    }
+}
+
+fn blank() -> Page {
+    Page {
+        width: 0.0,
+        height: 0.0,
+        title: String::new(),
+        marks: Vec::new(),
+    }
+}
+
+impl Ready<'_> {
+    /// The view with everything on it at a scale.
+    pub fn drawn(&self, scale: f64) -> Drawn {
+        let mut page = blank();
+        let mut board = Board {
+            page: &mut page,
+            origin: Point2::origin(),
+            scale,
+        };
+        self.geometry(&mut board);
+        if let Some(cut) = self.cutting {
+            self.cutting_line(&mut board, cut);
+        }
+        let placed = self.annotations(&page.marks, scale);
+        page.marks.extend(placed);
+        for lettered in self.letters {
+            let letter = self.letter(lettered, &page.marks, scale);
+            page.marks.extend(letter);
+        }
+        let (least, most) = around(&page.marks);
+        let (left, right) = self.measured.bounds();
+        let middle = (left.x + right.x) / 2.0 * scale;
+        if self.planned.cut.is_some() {
+            page.heading(
+                Point2::new(middle, least.y - 2.5),
+                3.5,
+                Anchor::Middle,
+                "A–A",
+            );
+        }
+        if let Some(caption) = self.caption {
+            page.text(
+                Point2::new(middle, most.y + 4.5),
+                2.0,
+                Anchor::Middle,
+                caption,
+            );
+        }
+        let (least, most) = around(&page.marks);
+        let room = Vector2::new(1.0, 1.0);
+        Drawn {
+            marks: page.marks,
+            bounds: (least - room, most + room),
+        }
+    }
+
+    /// Hatching, hidden lines, centre lines and outlines.
+    fn geometry(&self, board: &mut Board) {
+        for line in hatching(self.loops, 2.2 / board.scale) {
+            board.stroke(Pen::Narrow, &Stroke::Line(line[0], line[1]));
+        }
+        if self.planned.cut.is_none() {
+            for stroke in self.seen.hidden.less(&self.seen.visible) {
+                board.stroke(Pen::Dashed, &stroke);
+            }
+        }
+        centre_lines(board, self.body, self.planned, self.measured.bounds());
+        for leader in self.shown.leaders.iter().filter(|leader| leader.pitch) {
+            for &(from, sweep) in &leader.runs {
+                let arc = Stroke::Arc(leader.centre, leader.radius, from, sweep);
+                board.stroke(Pen::Chain, &arc);
+            }
+        }
+        for stroke in self.seen.visible.strokes() {
+            board.stroke(Pen::Wide, &stroke);
+        }
+        for points in self.loops {
+            let points = points.iter().map(|p| board.at(*p)).collect();
+            board.page.marks.push(Mark::Closed {
+                pen: Pen::Wide,
+                points,
+            });
+        }
+    }
+
+    /// The line along which a section is taken: chain, heavy at its ends, with arrows the way one
+    /// looks.
+    fn cutting_line(&self, board: &mut Board, cut: Point3) {
+        let (least, most) = self.measured.bounds();
+        let over = 3.5 / board.scale;
+        let [a, b] = [least.x - over, most.x + over].map(|x| board.at(Point2::new(x, cut.y)));
+        board.page.line(Pen::Chain, [a, b]);
+        for (end, inward) in [(a, 1.0), (b, -1.0)] {
+            board
+                .page
+                .line(Pen::Wide, [end, end + Vector2::new(3.0 * inward, 0.0)]);
+            // One looks from the front, which is the lower edge of the view from above.
+            let foot = end + Vector2::new(0.0, 7.0);
+            board.page.line(Pen::Narrow, [foot, end]);
+            board
+                .page
+                .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
+            board
+                .page
+                .heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
+        }
+    }
+
+    /// Dimensions and leaders, each at the best of the places there are for it; then each is taken up
+    /// again and put where it now lies best, since later ones may have come to stand in its way.
+    fn annotations(&self, drawn: &[Mark], scale: f64) -> Vec<Mark> {
+        let (least, most) = self.measured.bounds();
+        let outline = Outside {
+            least: Point2::new(least.x * scale, -most.y * scale),
+            most: Point2::new(most.x * scale, -least.y * scale),
+        };
+        let mut linear: Vec<&Linear> = self.shown.linear.iter().collect();
+        linear.sort_by(|a, b| (a.ends[1] - a.ends[0]).total_cmp(&(b.ends[1] - b.ends[0])));
+        let mut choices: Vec<Vec<Choice>> = linear
+            .iter()
+            .map(|linear| linear_choices(linear, &outline, scale))
+            .collect();
+        let mut leaders: Vec<&Leader> = self.shown.leaders.iter().collect();
+        leaders.sort_by(|a, b| b.centre.y.total_cmp(&a.centre.y));
+        choices.extend(
+            leaders
+                .iter()
+                .map(|leader| leader_choices(leader, &outline, scale)),
+        );
+        let base = Taken::of(drawn.iter(), &outline);
+        let mut chosen: Vec<Option<usize>> = vec![None; choices.len()];
+        for _ in 0..4 {
+            let before = chosen.clone();
+            for k in 0..choices.len() {
+                let mut taken = base.clone();
+                for (other, choice) in chosen.iter().enumerate() {
+                    if let Some(choice) = choice.filter(|_| other != k) {
+                        taken.add(&choices[other][choice]);
+                    }
+                }
+                chosen[k] = taken.best(&choices[k]);
+            }
+            if chosen == before {
+                break;
+            }
+        }
+        chosen
+            .iter()
+            .zip(&choices)
+            .filter_map(|(choice, of)| choice.map(|choice| of[choice].marks.clone()))
+            .flatten()
+            .collect()
+    }
+}
+
+impl Ready<'_> {
+    /// A letter beside its opening, or within it, where no line runs; at the end of a short line
+    /// where there is no room nearer.
+    fn letter(&self, lettered: &Lettered, drawn: &[Mark], scale: f64) -> Vec<Mark> {
+        let seen = self.planned.view.see(lettered.at);
+        let middle = Point2::new(seen.x * scale, -seen.y * scale);
+        let radius = lettered.radius * scale;
+        let outer = [2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0].map(|out| radius + out);
+        let inner = [0.6 * radius, radius - 2.5];
+        let mut taken = Taken::default();
+        for mark in drawn {
+            if let Mark::Text(text) = mark {
+                taken.texts.push(text.bounds());
+            }
+            taken.strokes.extend(mark.stretches());
+        }
+        let mut choices = vec![];
+        for (k, reach) in inner.into_iter().chain(outer).enumerate() {
+            for turn in 0..24 {
+                let angle = TAU * (f64::from(turn) + 0.5) / 24.0;
+                let way = Vector2::new(angle.cos(), angle.sin());
+                let mut page = blank();
+                let at = middle + way * reach + Vector2::new(0.0, LETTERS / 2.0);
+                page.heading(at, LETTERS, Anchor::Middle, lettered.letter.clone());
+                if reach > radius + 3.5 {
+                    let ends = [middle + way * (radius + 0.3), middle + way * (reach - 2.3)];
+                    page.line(Pen::Narrow, ends);
+                }
+                if reach > 0.0 && (reach >= radius || reach + 2.0 < radius) {
+                    choices.push(Choice::new(page, k as f64));
+                }
+            }
+        }
+        match taken.best(&choices) {
+            Some(best) => choices.swap_remove(best).marks,
+            None => vec![],
+        }
+    }
+}
+
+fn around(marks: &[Mark]) -> (Point2, Point2) {
+    marks.iter().map(Mark::bounds).fold(
+        (
+            Point2::new(f64::MAX, f64::MAX),
+            Point2::new(f64::MIN, f64::MIN),
+        ),
+        |(a, b), (c, d)| (a.inf(&c), b.sup(&d)),
+    )
+}
+
+/// A box on the paper.
+type Rect = (Point2, Point2);
+
+fn overlap(a: &Rect, b: &Rect) -> bool {
+    (0..2).all(|k| a.0[k] < b.1[k] && b.0[k] < a.1[k])
+}
+
+/// The view's outline on the paper.
+struct Outside {
+    least: Point2,
+    most: Point2,
+}
+
+/// One way to draw a dimension or leader.
+struct Choice {
+    marks: Vec<Mark>,
+    /// The box of its figure.
+    text: Rect,
+    /// Its lines.
+    strokes: Vec<[Point2; 2]>,
+    /// The strip its dimension line keeps for itself.
+    lane: Option<Rect>,
+    /// The dimension line where it runs on beyond its arrows.
+    tail: Option<[Point2; 2]>,
+    /// What it costs in itself.
+    cost: f64,
+}
+
+impl Choice {
+    fn new(page: Page, cost: f64) -> Self {
+        let text = page.marks.iter().find_map(|mark| match mark {
+            Mark::Text(text) => Some(text.bounds()),
+            _ => None,
+        });
+        let (a, b) = text.unwrap_or((Point2::origin(), Point2::origin()));
+        let clear = Vector2::new(CLEAR, CLEAR);
+        Self {
+            text: (a - clear, b + clear),
+            strokes: page.marks.iter().flat_map(Mark::stretches).collect(),
+            lane: None,
+            tail: None,
+            cost,
+            marks: page.marks,
+        }
+    }
+}
+
+/// What is drawn already.
+#[derive(Clone, Default)]
+struct Taken {
+    texts: Vec<Rect>,
+    strokes: Vec<[Point2; 2]>,
+    lanes: Vec<Rect>,
+}
+
+impl Taken {
+    /// Of the view itself only what stands out of its outline can be in the way.
+    fn of<'a>(marks: impl Iterator<Item = &'a Mark>, outline: &Outside) -> Self {
+        let mut taken = Self::default();
+        let out = |p: &Point2| {
+            p.x < outline.least.x
+                || p.x > outline.most.x
+                || p.y < outline.least.y
+                || p.y > outline.most.y
+        };
+        for mark in marks {
+            if let Mark::Text(text) = mark {
+                taken.texts.push(text.bounds());
+            }
+            let stretches = mark.stretches().into_iter();
+            taken
+                .strokes
+                .extend(stretches.filter(|[a, b]| out(a) || out(b)));
+        }
+        taken
+    }
+
+    fn add(&mut self, choice: &Choice) {
+        self.texts.push(choice.text);
+        self.strokes.extend(&choice.strokes);
+        self.lanes.extend(choice.lane);
+    }
+
+    fn cost(&self, choice: &Choice) -> f64 {
+        let through = |rect: &Rect, strokes: &[[Point2; 2]]| {
+            strokes.iter().filter(|s| crosses(s, *rect)).count() as f64
+        };
+        let mut cost = choice.cost + CROSSED * through(&choice.text, &self.strokes);
+        for text in &self.texts {
+            cost += CROSSED * through(text, &choice.strokes);
+            cost += CROSSED * f64::from(u8::from(overlap(text, &choice.text)));
+        }
+        for lane in &self.lanes {
+            let meets = choice.lane.is_some_and(|own| overlap(&own, lane));
+            cost += 0.5 * CROSSED * f64::from(u8::from(meets));
+            cost += 3.0 * through(lane, &choice.strokes);
+        }
+        if let Some(lane) = &choice.lane {
+            cost += 3.0 * through(lane, &self.strokes);
+        }
+        if let Some([a, b]) = choice.tail {
+            // A line that ends on a neighbour's looks as if it were measured from there.
+            let clear = Vector2::new(0.4, 0.4);
+            let strip = (a.inf(&b) - clear, a.sup(&b) + clear);
+            cost += 40.0 * through(&strip, &self.strokes);
+        }
+        cost
+    }
+
+    fn best(&self, choices: &[Choice]) -> Option<usize> {
+        let costs: Vec<f64> = choices.iter().map(|choice| self.cost(choice)).collect();
+        (0..costs.len()).min_by(|&a, &b| costs[a].total_cmp(&costs[b]))
+    }
+}
+
+/// How a dimension's arrows and text stand between its extension lines.
+#[derive(Clone, Copy, PartialEq)]
+enum Stand {
+    /// All between them, the figure this far off the middle.
+    Inside(f64),
+    /// The figure between them, the arrows outside.
+    ArrowsOutside,
+    /// All outside, the figure at the far end.
+    After,
+    /// All outside, the figure at the near end.
+    Before,
+}
+
+fn stands(span: f64, text: f64) -> Vec<Stand> {
+    let outside = [Stand::After, Stand::Before];
+    if span >= text + 8.0 {
+        let play = (span - text - 8.0) / 2.0;
+        let mut list = vec![Stand::Inside(0.0)];
+        let steps = (play / 2.0).floor().min(12.0) as usize;
+        for k in 1..=steps {
+            let off = play * k as f64 / steps as f64;
+            list.extend([Stand::Inside(off), Stand::Inside(-off)]);
+        }
+        return list;
+    }
+    if span >= text + 1.5 {
+        return [&[Stand::ArrowsOutside][..], &outside].concat();
+    }
+    outside.to_vec()
+}
+
+/// Every way to draw a dimension: side, distance, and where its figure stands.
+fn linear_choices(linear: &Linear, outline: &Outside, scale: f64) -> Vec<Choice> {
+    let text = width(&linear.text, LETTERS);
+    let span = (linear.ends[1] - linear.ends[0]) * scale;
+    let mut list = vec![];
+    for high in [false, true] {
+        for level in 0..LEVELS {
+            for (k, stand) in stands(span, text).into_iter().enumerate() {
+                list.push(linear_choice(
+                    linear,
+                    outline,
+                    scale,
+                    (high, level),
+                    (stand, k),
+                ));
+            }
+        }
+    }
+    list
+}
+
+/// One dimension: extension lines, dimension line, arrows, figure. `high` is the side of greater
+/// coordinates: right, or above.
+fn linear_choice(
+    linear: &Linear,
+    outline: &Outside,
+    scale: f64,
+    (high, level): (bool, usize),
+    (stand, order): (Stand, usize),
+) -> Choice {
+    let mut page = blank();
+    let off = FIRST + NEXT * level as f64;
+    let flat = linear.axis == 0;
+    // On the paper: along the dimension, and across it.
+    let spot = |along: f64, across: f64| {
+        if flat {
+            Point2::new(along, across)
+        } else {
+            Point2::new(across, along)
+        }
+    };
+    let sign = if flat == high { -1.0 } else { 1.0 };
+    let edge = match (flat, high) {
+        (true, true) => outline.least.y,
+        (true, false) => outline.most.y,
+        (false, true) => outline.most.x,
+        (false, false) => outline.least.x,
+    };
+    let at = edge + sign * off;
+    let along = |value: f64| if flat { value * scale } else { -value * scale };
+    let across = |value: f64| if flat { -value * scale } else { value * scale };
+    let mut reach = 0.0;
+    for k in 0..2 {
+        let start = across(if high {
+            linear.from[k].1
+        } else {
+            linear.from[k].0
+        });
+        reach += (edge - start).abs();
+        let ends = [
+            spot(along(linear.ends[k]), start + sign * 0.8),
+            spot(along(linear.ends[k]), at + sign * 1.8),
+        ];
+        page.line(Pen::Narrow, ends);
+    }
+    let [a, b] = [0, 1].map(|k| spot(along(linear.ends[k]), at));
+    let (from, to) = figure(&mut page, (a, b), &linear.text, stand);
+    let cost =
+        2.0 * level as f64 + 0.15 * reach + if high { 0.5 } else { 0.0 } + 0.4 * order as f64;
+    let mut choice = Choice::new(page, cost);
+    let half = Vector2::new(0.9, 0.9);
+    choice.lane = Some((from.inf(&to) - half, from.sup(&to) + half));
+    choice.tail = match stand {
+        Stand::After => Some([b + (to - from).normalize() * 0.9, to]),
+        Stand::Before => Some([from, a - (to - from).normalize() * 0.9]),
+        _ => None,
+    };
+    choice
+}
+
+/// A dimension line from `a` to `b` with its arrows, and the figure over it; where the line begins
+/// and ends.
+fn figure(page: &mut Page, (a, b): (Point2, Point2), text: &str, stand: Stand) -> (Point2, Point2) {
+    let along = (b - a).normalize();
+    let upright = along.y.abs() > 0.5;
+    let letters = width(text, LETTERS);
+    let lift = if upright {
+        Vector2::new(-1.0, 0.0)
+    } else {
+        Vector2::new(0.0, -1.0)
+    };
+    let (at, anchor) = match stand {
+        Stand::Inside(off) => (nalgebra::center(&a, &b) + along * off, Anchor::Middle),
+        Stand::ArrowsOutside => (nalgebra::center(&a, &b), Anchor::Middle),
+        // Upright text begins at its foot, which for a line drawn upwards is the near end.
+        Stand::After => (b + along * 7.0, Anchor::Start),
+        Stand::Before => (a - along * 7.0, Anchor::End),
+    };
+    page.marks.push(Mark::Text(Text {
+        at: at + lift,
+        height: LETTERS,
+        anchor,
+        upright,
+        bold: false,
+        text: text.into(),
+    }));
+    let (from, to) = match stand {
+        Stand::Inside(_) => (a, b),
+        Stand::ArrowsOutside => (a - along * 6.0, b + along * 6.0),
+        Stand::After => (a - along * 6.0, b + along * (7.0 + letters)),
+        Stand::Before => (a - along * (7.0 + letters), b + along * 6.0),
+    };
+    page.line(Pen::Narrow, [from, to]);
+    let out = if matches!(stand, Stand::Inside(_)) {
+        1.0
+    } else {
+        -1.0
+    };
+    page.arrow(a, -along * out);
+    page.arrow(b, along * out);
+    (from, to)
+}
+
+/// Every way to draw a leader: on either side of the view, at any height.
+fn leader_choices(leader: &Leader, outline: &Outside, scale: f64) -> Vec<Choice> {
+    const STEP: f64 = 2.5;
+    let mut list = vec![];
+    let (top, foot) = (outline.least.y - 15.0, outline.most.y + 15.0);
+    let rows = ((foot - top) / STEP) as usize;
+    for right in [true, false] {
+        for out in [5.0, 14.0, 23.0, 32.0, 41.0] {
+            for row in 0..=rows {
+                let y = top + row as f64 * STEP;
+                let x = if right {
+                    outline.most.x + out
+                } else {
+                    outline.least.x - out
+                };
+                list.extend(leader_choice(leader, Point2::new(x, y), right, scale));
+            }
+        }
+    }
+    list
+}
+
+fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Option<Choice> {
+    let centre = Point2::new(leader.centre.x * scale, -leader.centre.y * scale);
+    let way = elbow - centre;
+    // Towards the elbow where the arc runs there, else to the middle of its longest run.
+    let toward = (-way.y).atan2(way.x);
+    let longest = leader
+        .runs
+        .iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(from, sweep)| from + sweep / 2.0)?;
+    let on_it = leader.runs.iter().any(|run| holds(*run, toward));
+    let angle = if on_it { toward } else { longest };
+    let tip = centre + Vector2::new(angle.cos(), -angle.sin()) * leader.radius * scale;
+    let run = (elbow - tip).try_normalize(1e-6)?;
+    let mut page = blank();
+    let letters = width(&leader.text, LETTERS) + 2.0;
+    let sign = if right { 1.0 } else { -1.0 };
+    let end = elbow + Vector2::new(sign * letters, 0.0);
+    page.line(Pen::Narrow, [tip, elbow, end]);
+    page.arrow(tip, -run);
+    let anchor = if right { Anchor::Start } else { Anchor::End };
+    page.text(
+        elbow + Vector2::new(sign, -1.0),
+        LETTERS,
+        anchor,
+        leader.text.clone(),
+    );
+    // Steep leaders run along edges; flat ones look like dimension lines.
+    let slope = (run.y.abs() - 0.5).abs();
+    let square = Vector2::new(angle.cos(), -angle.sin()).dot(&run);
+    let cost = 0.12 * (elbow - tip).norm()
+        + 4.0 * slope
+        + 6.0 * (1.0 - square.max(0.0))
+        + if right { 0.0 } else { 3.0 };
+    let mut choice = Choice::new(page, cost);
+    let strip = Vector2::new(0.0, 0.9);
+    choice.lane = Some((elbow.inf(&end) - strip, elbow.sup(&end) + strip));
+    Some(choice)
+}
+
+/// Centre lines of everything round: a cross where it is seen along its axis, a line along the axis
+/// otherwise.
+fn centre_lines(
+    board: &mut Board,
+    body: &Body,
+    planned: &Planned,
+    (least, most): (Point2, Point2),
+) {
+    let (view, over) = (&planned.view, 2.5 / board.scale);
+    let behind = |p: Point3, radius: f64| {
+        planned
+            .cut
+            .is_none_or(|cut| (p - cut).dot(&view.toward).abs() < radius)
+    };
+    let mut drawn: Vec<(Point2, Point2)> = Vec::new();
+    let mut line = |board: &mut Board, a: Point2, b: Point2| {
+        let near = |p: Point2, q: Point2| (p - q).norm() < 1e-3;
+        if !drawn
+            .iter()
+            .any(|&(p, q)| (near(p, a) && near(q, b)) || (near(p, b) && near(q, a)))
+        {
+            drawn.push((a, b));
+            board.page.line(Pen::Chain, [board.at(a), board.at(b)]);
+        }
+    };
+    for axis in axes(body) {
+        let facing = axis.direction.dot(&view.toward).abs();
+        if facing > 1.0 - 1e-9 {
+            let c = view.see(axis.at);
+            let arm = axis.radius + over;
+            // The middle of a part cut in two may lie outside it: its lines end with the view.
+            let (low, high) = (
+                least - Vector2::new(over, over),
+                most + Vector2::new(over, over),
+            );
+            let ends = |axis: usize| {
+                [
+                    (c[axis] - arm).max(low[axis]),
+                    (c[axis] + arm).min(high[axis]),
+                ]
+            };
+            let ([left, right], [foot, head]) = (ends(0), ends(1));
+            if (low.y..=high.y).contains(&c.y) && left < right {
+                line(board, Point2::new(left, c.y), Point2::new(right, c.y));
+            }
+            if (low.x..=high.x).contains(&c.x) && foot < head {
+                line(board, Point2::new(c.x, foot), Point2::new(c.x, head));
+            }
+        } else if facing < 1e-9 && behind(axis.at, axis.radius) {
+            let end = |reach: f64| view.see(axis.at + axis.direction * reach);
+            let (a, b) = (end(axis.reach.0), end(axis.reach.1));
+            let inside = |axis: usize| a[axis] > least[axis] - over && a[axis] < most[axis] + over;
+            if !(inside(0) && inside(1)) {
+                continue;
+            }
+            let along = (b - a).try_normalize(1e-9).unwrap_or(Vector2::x());
+            line(board, a - along * over, b + along * over);
+        }
+    }
+}

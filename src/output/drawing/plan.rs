@@ -1,0 +1,181 @@
+//! Which views a piece needs, and where it is cut.
+
+use super::view::View;
+use crate::parts::figure::{Figure, Lies};
+use crate::solid::surface::Kind;
+use crate::solid::{Body, Point3, Vector3};
+use std::f64::consts::PI;
+
+/// One view of the plan.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// Direction of sight.
+    pub view: View,
+    /// The plane cut through, for a section.
+    pub cut: Option<Point3>,
+    /// Column and row: front at (0, 0), from above below it, from the left beside it.
+    pub cell: (usize, usize),
+}
+
+/// The views a piece needs: a turned part one section and its plan, one that is a plate or mostly round
+/// its plan and the section that shows most of its figures, anything else front, plan and left.
+pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
+    let bounds = body.bounds();
+    let (size, middle) = (bounds.size(), bounds.centre());
+    let front = |cut: Option<Point3>| Planned {
+        view: View::front(),
+        cut,
+        cell: (0, 0),
+    };
+    let above = Planned {
+        view: View::above(),
+        cut: None,
+        cell: (0, 1),
+    };
+    if let Some(axis) = turned_axis(body) {
+        return vec![front(Some(axis)), above];
+    }
+    let flat = is_plate || size.z < 0.45 * size.x.min(size.y);
+    let across = size.x.max(size.y);
+    let round = figures.iter().any(|figure| {
+        matches!(&figure.lies, Lies::Round { axis, radius, at, diameter: true }
+            if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
+    });
+    if flat || round {
+        let through = Point3::new(
+            middle.x,
+            best_cut(figures, (bounds.least.y, bounds.most.y), across),
+            middle.z,
+        );
+        return vec![front(Some(through)), above];
+    }
+    vec![
+        front(None),
+        above,
+        Planned {
+            view: View::left(),
+            cut: None,
+            cell: (1, 0),
+        },
+    ]
+}
+
+/// The upright axis every face turns about or is square to, if there is one.
+pub fn turned_axis(body: &Body) -> Option<Point3> {
+    let mut axis: Option<Point3> = None;
+    for face in body.faces() {
+        let frame = &face.surface.frame;
+        if frame.z.cross(&Vector3::z()).norm() > 1e-9 {
+            return None;
+        }
+        if !matches!(face.surface.kind, Kind::Plane) {
+            let foot = Point3::new(frame.origin.x, frame.origin.y, 0.0);
+            if axis.is_some_and(|axis| (axis - foot).norm() > 1e-6) {
+                return None;
+            }
+            axis = Some(foot);
+        }
+    }
+    axis
+}
+
+/// The depth y at which a plane square to y shows most: bores by their size, each size once, and
+/// heights such as a spigot's depth or a recess's; the middle for a draw.
+fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
+    let middle = (least + most) / 2.0;
+    let places = |figure: &Figure| -> Vec<(f64, f64)> {
+        match &figure.lies {
+            Lies::Round {
+                axis,
+                radius,
+                at,
+                diameter: true,
+            } if axis.z.abs() > 1.0 - 1e-9 => at.iter().map(|p| (p.y, 0.2 * radius)).collect(),
+            Lies::Between { way, places } if way.z.abs() > 1.0 - 1e-9 => {
+                places.iter().map(|[a, _]| (a.y, 0.5)).collect()
+            }
+            _ => vec![],
+        }
+    };
+    let worth = |figure: &Figure| match &figure.lies {
+        Lies::Round { radius, .. } => 1.0 + 3.0 * (2.0 * radius / across).min(1.0),
+        _ => 1.5,
+    };
+    let shows = |y: f64| -> f64 {
+        figures
+            .iter()
+            .filter(|figure| {
+                let near = |(at, room): &(f64, f64)| (at - y).abs() <= *room + 1e-9;
+                places(figure).iter().any(near)
+            })
+            .map(worth)
+            .sum()
+    };
+    let mut best = (middle, shows(middle) + 0.1);
+    // Along an edge there is nothing to cut, as at the half openings of a parted plate.
+    let inside = |(y, _): &(f64, f64)| *y > least + 1.0 && *y < most - 1.0;
+    for (y, _) in figures.iter().flat_map(places).filter(inside) {
+        let worth = shows(y);
+        if worth > best.1 + 1e-9 {
+            best = (y, worth);
+        }
+    }
+    best.0
+}
+
+/// A straight axis that something round turns about.
+pub struct Axis {
+    /// A point of it.
+    pub at: Point3,
+    /// Unit vector.
+    pub direction: Vector3,
+    /// Largest radius about it.
+    pub radius: f64,
+    /// How far along `direction` from `at` it reaches.
+    pub reach: (f64, f64),
+}
+
+/// The axes of round faces that go at least half round.
+pub fn axes(body: &Body) -> Vec<Axis> {
+    let mut found: Vec<(Axis, f64)> = Vec::new();
+    for face in body.faces().iter().filter(|face| face.surface.is_round()) {
+        let (frame, (least, most)) = (&face.surface.frame, face.region.bounds());
+        let heights = [face.surface.height(least.y), face.surface.height(most.y)];
+        let reach = (heights[0].min(heights[1]), heights[0].max(heights[1]));
+        let radius = face
+            .surface
+            .radius(least.y)
+            .max(face.surface.radius(most.y));
+        let turn = most.x - least.x;
+        let same = found.iter_mut().find(|(axis, _)| {
+            let d = frame.origin - axis.at;
+            axis.direction.cross(&frame.z).norm() < 1e-9
+                && (d - axis.direction * d.dot(&axis.direction)).norm() < 1e-6
+        });
+        match same {
+            Some((axis, turned)) => {
+                let shift = (frame.origin - axis.at).dot(&axis.direction);
+                axis.reach = (
+                    axis.reach.0.min(reach.0 + shift),
+                    axis.reach.1.max(reach.1 + shift),
+                );
+                axis.radius = axis.radius.max(radius);
+                *turned += turn;
+            }
+            None => found.push((
+                Axis {
+                    at: frame.origin,
+                    direction: frame.z,
+                    radius,
+                    reach,
+                },
+                turn,
+            )),
+        }
+    }
+    found
+        .into_iter()
+        .filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > 0.4)
+        .map(|(axis, _)| axis)
+        .collect()
+}

@@ -19,9 +19,19 @@ const SLIT: f64 = 1.0;
 /// Collar of a bush: width beyond its wall, and height, mm.
 pub const COLLAR: (f64, f64) = (1.5, 1.2);
 
+/// Radius of the head of a plug for a spare opening, mm.
+pub fn plug_head(bore: f64) -> f64 {
+    bore / 2.0 + 1.8
+}
+
+/// Radius of the collar of the bush in an opening, mm.
+pub fn bush_collar(bore: f64) -> f64 {
+    bore / 2.0 - 0.1 + COLLAR.0
+}
+
 /// A plug that closes a spare opening: a head on the outside, a stem that narrows so that it wedges.
 pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
-    let (head, stem, tip) = (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25);
+    let (head, stem, tip) = (plug_head(bore), bore / 2.0 - 0.05, bore / 2.0 - 0.25);
     let chamfer = (0.2 * bore).min(0.8);
     let end = 1.6 + length;
     let corners = [
@@ -51,7 +61,7 @@ pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
             "Leave --bush out; a cord (--cord) seals thin cables better.",
         ));
     }
-    let collar = Body::prism(&slit_ring(inner, outer + COLLAR.0)?, 0.0, COLLAR.1)?;
+    let collar = Body::prism(&slit_ring(inner, bush_collar(opening.bore))?, 0.0, COLLAR.1)?;
     let tube = Body::prism(&slit_ring(inner, outer)?, COLLAR.1, COLLAR.1 + length)?;
     collar.join(&tube)
 }

@@ -3,7 +3,7 @@
 
 use fixwright::job::workshop::Workshop;
 use fixwright::parts::plate::Plate;
-use fixwright::parts::plate::spec::{Anchors, Split};
+use fixwright::parts::plate::spec::{Anchors, Mount, Split};
 use fixwright::parts::{Design, Part};
 use std::f64::consts::PI;
 
@@ -293,4 +293,216 @@ fn without_anchors_there_are_none_and_the_same_request_gives_the_same_plan() {
             assert_eq!(one.mesh, other.mesh);
         }
     }
+}
+
+/// Height of a level line that all those openings lie on, if they do.
+fn on_one_line(places: &[(f64, f64, f64, String)]) -> bool {
+    places
+        .iter()
+        .all(|place| (place.1 - places[0].1).abs() < 1e-6)
+}
+
+#[test]
+fn cables_that_a_careful_person_gets_in_are_not_refused() {
+    // Most of them in a ring tied on the margin, the rest within with posts.
+    for (hole, cables, n) in [("60", "8x10", 10), ("62", "8x10", 10), ("40", "8x8", 8)] {
+        let design = plate(hole, &[cables])
+            .design(&shop(), "p")
+            .unwrap_or_else(|e| panic!("{cables} in {hole}: {e}"));
+        assert_eq!(design.lists["anchors"].as_array().unwrap().len(), n);
+        assert!(
+            design.findings.iter().all(|finding| !finding.stops()),
+            "{cables} in {hole}: {:?}",
+            design.findings
+        );
+    }
+}
+
+#[test]
+fn a_split_that_was_asked_for_parts_the_opening_of_every_cable() {
+    let asked = |hole: &str, cables: &[&str], split: Split| Plate {
+        split,
+        ..plate(hole, cables)
+    };
+    let halves = asked("80", &["8x3", "5"], Split::Halves)
+        .design(&shop(), "p")
+        .unwrap();
+    assert_eq!(halves.dimension("pieces"), Some(2.0));
+    assert!(on_one_line(&opening_places(&halves)));
+    let three = asked("90", &["8x6"], Split::Three)
+        .design(&shop(), "p")
+        .unwrap();
+    assert_eq!(three.dimension("pieces"), Some(3.0));
+    let mut rows: Vec<i64> = opening_places(&three)
+        .iter()
+        .map(|place| (place.1 * 1e4).round() as i64)
+        .collect();
+    rows.sort_unstable();
+    rows.dedup();
+    assert!(rows.len() <= 2, "{rows:?}");
+    // Eight do not lie in one row of this hole, but in two.
+    let error = asked("80", &["8x8"], Split::Halves)
+        .design(&shop(), "p")
+        .unwrap_err();
+    assert!(error.remedy.contains("--split three"), "{error}");
+    asked("80", &["8x8"], Split::Three)
+        .design(&shop(), "p")
+        .unwrap();
+}
+
+#[test]
+fn every_strap_can_be_led_into_its_tunnel() {
+    let design = plate("60", &["3x20"]).design(&shop(), "p").unwrap();
+    assert!(
+        design
+            .finding("tie-thread")
+            .is_none_or(|finding| !finding.stops())
+    );
+    let places = opening_places(&design);
+    let anchors = design.lists["anchors"].as_array().unwrap();
+    let at = |i: usize| {
+        (
+            anchors[i]["x"].as_f64().unwrap(),
+            anchors[i]["y"].as_f64().unwrap(),
+        )
+    };
+    let posts: Vec<usize> = (0..anchors.len())
+        .filter(|&i| anchors[i]["kind"] == "post")
+        .collect();
+    for &i in &posts {
+        let ((x, y), own) = (at(i), &places[i]);
+        let reach = (own.0 - x).hypot(own.1 - y);
+        let along = ((own.1 - y) / reach, -(own.0 - x) / reach);
+        // The tunnel is 6 mm long at least; the strap's end needs as much and 2 mm before it.
+        let blocked = |way: f64| {
+            posts.iter().filter(|&&j| j != i).any(|&j| {
+                let (dx, dy) = (at(j).0 - x, at(j).1 - y);
+                let out = way * (dx * along.0 + dy * along.1);
+                let aside = (dx * along.1 - dy * along.0).abs();
+                aside < 2.5 && (0.0..13.0).contains(&out)
+            })
+        };
+        assert!(!blocked(1.0) || !blocked(-1.0), "post {i}");
+    }
+}
+
+#[test]
+fn a_refusal_names_the_thing_that_is_in_the_way() {
+    let ring = Plate {
+        mount: Mount::Ring,
+        ..plate("15", &["4"])
+    };
+    let error = ring.design(&shop(), "p").unwrap_err();
+    assert!(error.says.contains("screws"), "{error}");
+    assert!(!error.remedy.contains("take a cable elsewhere"), "{error}");
+    let three = Plate {
+        split: Split::Three,
+        ..plate("30", &["4"])
+    };
+    let error = three.design(&shop(), "p").unwrap_err();
+    assert!(
+        error.says.contains("pieces") && error.says.contains("screws"),
+        "{error}"
+    );
+    let ten = Plate {
+        anchors: Anchors::Off,
+        ..plate("36", &["8x10"])
+    };
+    let error = ten.design(&shop(), "p").unwrap_err();
+    assert!(error.says.contains("one of the ten of 8 mm"), "{error}");
+    // What is so already is not advised.
+    let narrow = Plate {
+        tie: Some("2.5".parse().unwrap()),
+        anchors: Anchors::Margin,
+        ..plate("50", &["8x14"])
+    };
+    let error = narrow.design(&shop(), "p").unwrap_err();
+    assert!(!error.remedy.contains("--tie 2.5"), "{error}");
+    assert!(error.remedy.contains("hole of"), "{error}");
+}
+
+#[test]
+fn groups_lie_side_by_side_power_at_one_end() {
+    let design = plate("80x40", &["3G1.5:mains", "LiYCY 4x0.25x3", "8:motor"])
+        .design(&shop(), "p")
+        .unwrap();
+    let places = opening_places(&design);
+    let most = |group: &str| {
+        let of = places.iter().filter(|place| place.3 == group);
+        of.map(|place| place.0).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let least = |group: &str| {
+        let of = places.iter().filter(|place| place.3 == group);
+        of.map(|place| place.0).fold(f64::INFINITY, f64::min)
+    };
+    assert!(most("mains") <= least("motor") + 1e-6, "{places:?}");
+    assert!(most("motor") <= least("signal") + 1e-6, "{places:?}");
+}
+
+#[test]
+fn heads_of_plugs_and_collars_of_bushes_do_not_meet() {
+    let least_pitch = |design: &Design| {
+        let places = opening_places(design);
+        let pairs = (0..places.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
+        pairs
+            .map(|(i, j)| (places[i].0 - places[j].0).hypot(places[i].1 - places[j].1))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let spare = |hole: &str| Plate {
+        spare: vec!["6x5".parse().unwrap()],
+        ..plate(hole, &[])
+    };
+    // A head is 9.6 mm across; a collar 12.2 mm.
+    match spare("26.2").design(&shop(), "p") {
+        Ok(design) => assert!(least_pitch(&design) > 9.6),
+        Err(error) => assert!(error.remedy.contains("hole of"), "{error}"),
+    }
+    assert!(least_pitch(&spare("32").design(&shop(), "p").unwrap()) > 9.6);
+    let bushed = |hole: &str| Plate {
+        bush: Some("1.5".parse().unwrap()),
+        anchors: Anchors::Off,
+        ..plate(hole, &["6x5"])
+    };
+    assert!(bushed("34").design(&shop(), "p").is_err());
+    assert!(least_pitch(&bushed("40").design(&shop(), "p").unwrap()) > 12.2);
+}
+
+#[test]
+fn as_many_screws_as_were_asked_for_and_more_along_a_long_side() {
+    let screws = |design: &Design| design.lists["screws"].as_array().unwrap().len();
+    let parted = |screws: Option<u32>, hole: &str| Plate {
+        screws,
+        ..plate(hole, &["8:plug=28"])
+    };
+    for count in [4, 5, 6, 8] {
+        let design = parted(Some(count), "60").design(&shop(), "p").unwrap();
+        assert_eq!(screws(&design), count as usize);
+        assert!(
+            design.findings.iter().all(|f| !f.stops()),
+            "{:?}",
+            design.findings
+        );
+    }
+    let error = parted(Some(2), "60").design(&shop(), "p").unwrap_err();
+    assert!(error.says.contains("two at least"), "{error}");
+    let ring = Plate {
+        mount: Mount::Ring,
+        screws: Some(6),
+        ..plate("60", &["8"])
+    };
+    let error = ring.design(&shop(), "p").unwrap_err();
+    assert!(error.says.contains("ring"), "{error}");
+    // Nowhere along the long sides are two further apart than 160 mm.
+    let long = parted(None, "200x100").design(&shop(), "p").unwrap();
+    let list = long.lists["screws"].as_array().unwrap();
+    let mut top: Vec<f64> = list
+        .iter()
+        .filter(|at| at["y"].as_f64().unwrap() > 40.0)
+        .map(|at| at["x"].as_f64().unwrap())
+        .collect();
+    top.sort_by(f64::total_cmp);
+    assert!(
+        top.len() >= 3 && top.windows(2).all(|w| w[1] - w[0] < 160.0),
+        "{top:?}"
+    );
 }

@@ -3,7 +3,7 @@
 use super::extras::RING_THICKNESS;
 use super::packing::{Question, Room, pack};
 use super::plan::{Hold, MarginAnchor, Plan};
-use super::reach::head_room;
+use super::reach::{head_room, thread_room};
 use super::shape::Shape;
 use super::sizing::{
     ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing,
@@ -133,6 +133,7 @@ impl Checked<'_> {
         found.extend(self.separation());
         found.extend(self.plug_passes());
         found.extend(self.anchor_strength());
+        found.extend(self.tie_thread());
         found.extend(self.tie_room());
         found.extend(self.lid());
         found.push(self.spigot_clearance());
@@ -372,6 +373,25 @@ impl Checked<'_> {
     fn shear(&self) -> f64 {
         let material = &self.workshop.material;
         material.shear_across / material.tensile_across * self.sizing.across
+    }
+
+    /// A free run before the tunnel of every post, to push the strap's end through it.
+    fn tie_thread(&self) -> Option<Finding> {
+        let (i, room) = (0..self.plan.holds.len())
+            .filter_map(|i| Some((i, thread_room(self.sizing, self.plan, i)?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        Some(Finding::at_least(
+            "tie-thread",
+            (room, 0.0, "mm"),
+            Level::Stop,
+            format!(
+                "The run before the tunnel of {}'s post has {} mm over what it takes to push the strap's end through.",
+                self.sizing.openings[i].label,
+                number(round(room))
+            ),
+            "Some posts must go: give --anchors margin, or take a larger hole.",
+            "the strap's end pushed through in one go and taken by pliers; common practice",
+        ))
     }
 
     /// Room for a tie's head beside its cable and for pliers on its tail, in the best direction.

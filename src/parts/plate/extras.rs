@@ -34,6 +34,11 @@ pub fn bush_radii(opening: &Opening) -> (f64, f64) {
     (opening.least / 2.0 - 0.1, opening.bore / 2.0 - 0.1)
 }
 
+/// Radius of the collar of the bush in an opening, mm.
+pub fn bush_collar(bore: f64) -> f64 {
+    bore / 2.0 - 0.1 + COLLAR.0
+}
+
 /// A plug that closes a spare opening: a head on the outside, a stem that narrows so that it wedges.
 pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
     let (head, stem, tip) = plug_radii(bore);
@@ -66,7 +71,7 @@ pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
             "Leave --bush out; a cord (--cord) seals thin cables better.",
         ));
     }
-    let collar = Body::prism(&slit_ring(inner, outer + COLLAR.0)?, 0.0, COLLAR.1)?;
+    let collar = Body::prism(&slit_ring(inner, bush_collar(opening.bore))?, 0.0, COLLAR.1)?;
     let tube = Body::prism(&slit_ring(inner, outer)?, COLLAR.1, COLLAR.1 + length)?;
     collar.join(&tube)
 }

@@ -3,7 +3,8 @@
 //!
 //! * [`spec`]: what the person says;
 //! * [`sizing`]: every length that does not depend on where openings come to lie;
-//! * [`packing`] and [`layout`]: places for the openings, or the hole that would do;
+//! * [`packing`] and [`layout`]: places for the openings;
+//! * [`settle`]: which layouts are tried, or the hole that would do;
 //! * [`plan`]: everything in its place, screws and anchors too; [`reach`]: whether a tie can be got at;
 //! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
 //! * [`checks`]: what must hold;
@@ -23,6 +24,7 @@ pub mod outline;
 pub mod packing;
 pub mod plan;
 pub mod reach;
+pub mod settle;
 pub mod shape;
 pub mod shell;
 pub mod sizing;

@@ -13,14 +13,23 @@
 //! because the search says that it converged. The starting points come from a fixed sequence, so
 //! the same cables give the same plate.
 //!
-//! Once a layout fits, the same descent widens every web and rim together until they can grow no
-//! more: material is spread evenly instead of left in one heap.
+//! Once a layout fits, the same descent widens every web and rim together, and the room round the
+//! posts with them, until they can grow no more: material is spread evenly instead of left in one
+//! heap.
+//!
+//! A search ends when it has spent its [`Work`], counted in distances looked at, never in seconds: a
+//! slow machine gets the same answer as a fast one.
 
 use crate::solid::Point2;
 use nalgebra::Vector2;
+use std::cell::Cell;
 
 /// What the search aims at beyond every rule, so that what comes to rest keeps it in full, mm.
 const TOUCH: f64 = 1e-7;
+/// How far from the wall an opening may lie that is to have a free way out over it, mm.
+const OUTER_PLAY: f64 = 2.0;
+/// Layouts offered to whoever asked before a search is given up.
+const MOST_OFFERS: usize = 8;
 
 /// The room openings must stay in: a rectangle about the origin with rounded corners, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -108,6 +117,10 @@ pub struct Disc {
     pub parted: bool,
     /// The post that goes with it.
     pub post: Option<Post>,
+    /// Whether it must lie along the wall, so that its cable has a free way to the margin.
+    pub outer: bool,
+    /// Openings of a higher rank lie further along x; equal ranks do not care.
+    pub rank: u8,
 }
 
 /// Least distances that openings, posts and parting lines keep.
@@ -159,6 +172,8 @@ impl Question {
                 radius,
                 parted: false,
                 post: None,
+                outer: false,
+                rank: 0,
             })
             .collect();
         Self {
@@ -188,20 +203,64 @@ pub struct Layout {
     pub slack: f64,
 }
 
+/// What a search may spend: distances looked at, and what else a step downhill costs in the same
+/// coin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Work(i64);
+
+impl Work {
+    /// So much and no more.
+    pub fn of(amount: i64) -> Self {
+        Self(amount)
+    }
+
+    /// No bound but the number of starts.
+    pub fn endless() -> Self {
+        Self(i64::MAX)
+    }
+
+    /// What is left.
+    pub fn left(&self) -> i64 {
+        self.0.max(0)
+    }
+
+    /// Takes that much off.
+    pub fn spend(&mut self, amount: i64) {
+        self.0 = self.0.saturating_sub(amount);
+    }
+}
+
 /// Looks for a layout with up to `starts` fresh starting points. `None` when none was found.
 ///
 /// The same question gets the same answer, always.
 pub fn pack(question: &Question, starts: usize) -> Option<Layout> {
+    pack_where(question, starts, &mut Work::endless(), Some)
+}
+
+/// The same, for a layout that `accept` makes something of, and within what `work` has left.
+pub fn pack_where<T>(
+    question: &Question,
+    starts: usize,
+    work: &mut Work,
+    mut accept: impl FnMut(Layout) -> Option<T>,
+) -> Option<T> {
     if hopeless(question) {
         return None;
     }
-    let mut search = Search::new(question);
+    let mut search = Search::new(question, work.left());
+    let mut offers = 0;
+    let mut found = None;
     for start in 0..starts {
         if let Some(state) = search.attempt(start) {
-            return Some(search.widen(state));
+            found = accept(search.widen(state));
+            offers += 1;
+        }
+        if found.is_some() || offers == MOST_OFFERS || search.spent() {
+            break;
         }
     }
-    None
+    work.spend(search.work.get());
+    found
 }
 
 /// Rules out at sight what no search can mend: an opening that does not fit alone, or more area
@@ -273,15 +332,32 @@ struct Search<'a> {
     question: &'a Question,
     chance: Chance,
     count: usize,
+    /// Spent so far, and what may be.
+    work: Cell<i64>,
+    most: i64,
+    /// What one look at the slope costs.
+    price: i64,
 }
 
 impl<'a> Search<'a> {
-    fn new(question: &'a Question) -> Self {
+    fn new(question: &'a Question, most: i64) -> Self {
+        let count = question.discs.len();
+        let posts = question.discs.iter().filter(|disc| disc.post.is_some());
+        let (n, p) = (count as i64, posts.count() as i64);
         Self {
             question,
             chance: Chance(0x9E37_79B9_7F4A_7C15),
-            count: question.discs.len(),
+            count,
+            work: Cell::new(0),
+            most,
+            // Every pair once; and for each opening its wall, its lines and its part of the step.
+            price: n * n / 2 + p * (n + p / 2) + 40 * n + 10 * p + 60,
         }
+    }
+
+    /// Whether there is nothing left to spend.
+    fn spent(&self) -> bool {
+        self.work.get() >= self.most
     }
 
     /// One starting point, and a few moves from where it gets stuck.
@@ -293,7 +369,7 @@ impl<'a> Search<'a> {
             if self.fits(&best) {
                 return Some(best);
             }
-            if self.count == 0 {
+            if self.count == 0 || self.spent() {
                 break;
             }
             let mut next = self.moved(&best);
@@ -305,38 +381,92 @@ impl<'a> Search<'a> {
         self.fits(&best).then_some(best)
     }
 
-    /// A starting point. The first ones set the openings in rings, largest outside, as a person
-    /// would; the rest are scattered.
+    /// A starting point. The first one sets the openings in a row or a ring, as a person would; the
+    /// second fills the room evenly; the rest are scattered.
     fn fresh(&mut self, start: usize) -> State {
         let Question {
             room, discs, lines, ..
         } = self.question;
         let mut values = vec![0.0; 3 * self.count + lines];
         let spin = self.chance.unit() * std::f64::consts::TAU;
-        for i in 0..self.count {
-            let (x, y) = if start == 0 {
-                // Phyllotaxis fills a disc evenly: radius as the root of the index, golden angle.
-                let turn = spin + i as f64 * 2.399_963_229_728_653;
-                let out = ((i as f64 + 0.5) / self.count as f64).sqrt() * 0.8;
-                (out * turn.cos(), out * turn.sin())
-            } else {
-                (
-                    2.0 * self.chance.unit() - 1.0,
-                    2.0 * self.chance.unit() - 1.0,
-                )
-            };
+        let places = match start {
+            0 if 1.3 * room.half_height <= room.half_width => self.row(),
+            0 => self.ring(),
+            1 => self.sunflower(spin),
+            _ => (0..self.count).map(|_| self.scattered()).collect(),
+        };
+        for (i, (x, y)) in self.in_order(places).into_iter().enumerate() {
             values[2 * i] = x * (room.half_width - discs[i].radius).max(0.0);
             values[2 * i + 1] = y * (room.half_height - discs[i].radius).max(0.0);
-            values[2 * self.count + i] = self.chance.unit() * std::f64::consts::TAU;
+            values[2 * self.count + i] = match start {
+                // In a row posts stand above their openings, in a ring towards its middle.
+                0 if 1.3 * room.half_height <= room.half_width => std::f64::consts::FRAC_PI_2,
+                0 => (-y).atan2(-x),
+                _ => self.chance.unit() * std::f64::consts::TAU,
+            };
         }
         for line in 0..*lines {
             let share = (line + 1) as f64 / (lines + 1) as f64;
             let wander = 0.4 * (self.chance.unit() - 0.5) / (*lines as f64);
-            let wander = if start == 0 { 0.0 } else { wander };
+            let wander = if start < 2 { 0.0 } else { wander };
             values[3 * self.count + line] = (2.0 * (share + wander) - 1.0) * room.half_height;
         }
         let on_line = self.share_out();
         State { values, on_line }
+    }
+
+    /// Evenly along the longer side.
+    fn row(&self) -> Vec<(f64, f64)> {
+        let step = 2.0 / self.count as f64;
+        (0..self.count)
+            .map(|i| (step * (i as f64 + 0.5) - 1.0, 0.0))
+            .collect()
+    }
+
+    /// A ring, with one in its middle where there are seven or more.
+    fn ring(&self) -> Vec<(f64, f64)> {
+        let middle = usize::from(self.count == 1 || self.count > 6);
+        let step = std::f64::consts::TAU / (self.count - middle).max(1) as f64;
+        let at = |i: usize| (0.7 * (step * i as f64).cos(), 0.7 * (step * i as f64).sin());
+        let ring = (0..self.count - middle).map(at);
+        ring.chain((0..middle).map(|_| (1e-3, 1e-3))).collect()
+    }
+
+    /// Phyllotaxis fills a disc evenly: radius as the root of the index, golden angle.
+    fn sunflower(&self, spin: f64) -> Vec<(f64, f64)> {
+        let place = |i: usize| {
+            let turn = spin + i as f64 * 2.399_963_229_728_653;
+            let out = ((i as f64 + 0.5) / self.count as f64).sqrt() * 0.8;
+            (out * turn.cos(), out * turn.sin())
+        };
+        (0..self.count).map(place).collect()
+    }
+
+    fn scattered(&mut self) -> (f64, f64) {
+        (
+            2.0 * self.chance.unit() - 1.0,
+            2.0 * self.chance.unit() - 1.0,
+        )
+    }
+
+    /// Deals places out to the openings: those along the wall get the outermost, ranks go along x.
+    fn in_order(&self, mut places: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+        let discs = &self.question.discs;
+        let key = |i: &usize| (discs[*i].rank, !discs[*i].outer);
+        let mut order: Vec<usize> = (0..self.count).collect();
+        let mut dealt = places.clone();
+        if discs.iter().any(|disc| disc.rank > 0) {
+            order.sort_by_key(key);
+            places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        } else if discs.iter().any(|disc| disc.outer) {
+            order.sort_by_key(key);
+            let out = |at: &(f64, f64)| at.0.hypot(at.1);
+            places.sort_by(|a, b| out(b).total_cmp(&out(a)));
+        }
+        for (i, place) in order.into_iter().zip(places) {
+            dealt[i] = place;
+        }
+        dealt
     }
 
     /// Deals the parted openings out to the lines, evenly by diameter with some chance.
@@ -438,7 +568,7 @@ impl<'a> Search<'a> {
         let energy = |values: &[f64], slope: &mut [f64]| {
             probe.values.clear();
             probe.values.extend_from_slice(values);
-            self.energy(&probe, extra + 2.0 * TOUCH, slope)
+            self.energy(&probe, extra, slope)
         };
         let left = descend(&mut state.values, energy);
         for i in 0..self.count {
@@ -452,10 +582,11 @@ impl<'a> Search<'a> {
     /// Half the sum of squared shortfalls, and its slope.
     fn energy(&self, state: &State, extra: f64, slope: &mut [f64]) -> f64 {
         slope.fill(0.0);
+        self.work.set(self.work.get() + self.price);
         let mut sum = 0.0;
         let placed = self.placed(state);
         self.each_rule(state, &placed, extra, false, |rule| {
-            let short = rule.short();
+            let short = rule.short() + 2.0 * TOUCH;
             if short <= 0.0 {
                 return;
             }
@@ -531,7 +662,7 @@ impl<'a> Search<'a> {
         let n = self.count;
         let line = |k: usize| state.values[3 * n + k];
         let wanted = |at: Point2, from: Point2, need: f64| {
-            all || (at - from).norm_squared() <= need * need * (1.0 + 1e-12)
+            all || (at - from).norm_squared() <= (need + 10.0 * TOUCH).powi(2)
         };
         for i in 0..n {
             let (centre, radius) = (placed.centres[i], q.discs[i].radius);
@@ -542,7 +673,25 @@ impl<'a> Search<'a> {
                 centre,
                 radius + q.least.rim + extra,
             ));
+            if q.discs[i].outer {
+                let most = radius + q.least.rim + OUTER_PLAY + extra;
+                judge(Rule::near_wall(&q.room, at, centre, most));
+            }
             for j in 0..i {
+                if q.discs[i].rank != q.discs[j].rank {
+                    let along = if q.discs[i].rank > q.discs[j].rank {
+                        1.0
+                    } else {
+                        -1.0
+                    };
+                    judge(Rule {
+                        one: at,
+                        other: Thing::Opening(j),
+                        have: along * (centre.x - placed.centres[j].x),
+                        need: 0.0,
+                        direction: along * Vector2::x(),
+                    });
+                }
                 let need = radius + q.discs[j].radius + q.gaps[i][j] + extra;
                 let other = placed.centres[j];
                 if wanted(centre, other, need) {
@@ -590,13 +739,13 @@ impl<'a> Search<'a> {
                 ));
             }
             for j in (0..n).filter(|&j| j != i) {
-                let need = post.radius + q.discs[j].radius + q.least.post_gap;
+                let need = post.radius + q.discs[j].radius + q.least.post_gap + extra;
                 let other = placed.centres[j];
                 if wanted(foot, other, need) {
                     judge(Rule::apart(at, foot, Thing::Opening(j), other, need));
                 }
                 if let Some(its) = placed.posts[j].filter(|_| j < i) {
-                    let need = post.radius + its.post.radius + q.least.post_apart;
+                    let need = post.radius + its.post.radius + q.least.post_apart + extra;
                     if wanted(foot, its.foot, need) {
                         judge(Rule::apart(at, foot, Thing::Post(j), its.foot, need));
                     }
@@ -747,6 +896,18 @@ impl Rule {
             have,
             need,
             direction,
+        }
+    }
+
+    /// No further from the wall than `most`.
+    fn near_wall(room: &Room, one: Thing, at: Point2, most: f64) -> Self {
+        let (depth, inwards) = room.depth(at);
+        Self {
+            one,
+            other: Thing::Wall,
+            have: -depth,
+            need: -most,
+            direction: -inwards,
         }
     }
 

@@ -3,18 +3,16 @@
 //! The plan is drawn with the hole lying, longer side along x; [`Plan::seen`] turns a place to how
 //! the person gave the hole.
 
-use super::layout::{Arrangement, Posts, Seat, Terms, arrange, diagnose, in_rows};
 use super::outline::{Band, half_width_at};
-use super::packing::{Distances, Room};
-use super::reach::head_room;
-use super::sizing::{Anchor, Opening, Purpose, Sizing, diagonal};
-use super::spec::{Anchors, Mount, Plate, Split};
+use super::packing::{Layout, Room};
+use super::reach::{head_room, thread_room};
+use super::settle::{Trouble, settled};
+use super::sizing::{Anchor, Sizing, diagonal};
+use super::spec::{Anchors, Mount, Plate};
 use crate::error::{Error, Result, number};
 use crate::solid::{Point2, Vector2};
 use std::f64::consts::{PI, TAU};
 
-/// Least height of a piece of a parted plate within the hole, mm.
-const PIECE_HEIGHT: f64 = 9.0;
 /// Wall kept round the slots of a margin anchor, mm.
 const SLOT_WALL: f64 = 2.0;
 /// Below this a screw's hole breaks out of what it goes through, mm.
@@ -23,11 +21,6 @@ const BREAK_OUT: f64 = 0.4;
 pub const TONGUE: f64 = 2.0;
 /// Play of a tongue in its groove, on each side, mm.
 pub const TONGUE_PLAY: f64 = 0.15;
-/// From a post to another: a strap is led into its tunnel past it, mm. Common practice, no source.
-const POST_APART: f64 = 5.0;
-/// From a post to the spigot's lead-in, mm.
-const POST_RIM: f64 = 0.2;
-
 /// Where a post stands, and the unit direction from it to its opening.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Standing {
@@ -175,26 +168,25 @@ impl Plan {
     /// Fails when the cables do not fit: the error names the cable that is too much and the hole
     /// that would do.
     pub fn new(spec: &Plate, sizing: &Sizing) -> Result<Self> {
-        let first = Self::with_posts(spec, sizing, POST_APART);
-        if first.is_ok() || matches!(spec.anchors, Anchors::Off | Anchors::Margin) {
-            return first;
-        }
-        // Posts may crowd each other where the ties would find no place otherwise.
-        Self::with_posts(spec, sizing, 0.0).or(first)
+        settled(spec, sizing)
     }
 
-    fn with_posts(spec: &Plate, sizing: &Sizing, apart: f64) -> Result<Self> {
-        let lines = allowed_lines(spec, sizing)?;
-        let posts = match spec.anchors {
-            Anchors::Off | Anchors::Margin => Posts::None,
-            Anchors::Inside => Posts::All,
-            Anchors::Auto => Posts::WhereRoom,
-        };
-        let seats = seats(sizing, posts != Posts::None);
-        let (terms, found) = settle(spec, sizing, &seats, &lines, (posts, apart))?;
-        let mut plan = Self::drawn(spec, sizing, terms, found, &seats);
-        if spec.anchors == Anchors::Auto {
-            plan.drop_walled_in(sizing);
+    /// The plan of one layout of the openings, with every tie and every screw in its place.
+    pub(super) fn of_layout(
+        spec: &Plate,
+        sizing: &Sizing,
+        separation: f64,
+        layout: Layout,
+    ) -> std::result::Result<Self, Trouble> {
+        let mut plan = Self::drawn(spec, sizing, separation, layout);
+        let walled_in = |plan: &Self, i: usize| walled_in(sizing, plan, i);
+        match spec.anchors {
+            Anchors::Auto => plan.drop_walled_in(sizing),
+            _ => {
+                if let Some(i) = (0..plan.holds.len()).find(|&i| walled_in(&plan, i) < 0.0) {
+                    return Err(Trouble::Tie(i));
+                }
+            }
         }
         // A margin nobody asked for may grow until every screw and every tie has its place.
         let growth: &[f64] = if sizing.margin.is_some() {
@@ -203,39 +195,45 @@ impl Plan {
             &[0.0, 1.0, 2.0, 3.0, 4.5, 6.0, 8.0, 10.0, 15.0, 20.0]
         };
         let narrow = plan.margin;
-        let mut trouble = None;
-        for (k, more) in growth.iter().enumerate() {
-            plan.widen_margin(narrow + more, sizing);
-            let last = k + 1 == growth.len();
-            if plan.least_screw_room(sizing) < BREAK_OUT && last {
-                return Err(plan.no_screw(sizing));
-            }
-            if !last && plan.least_screw_room(sizing) < sizing.screw.edge() {
-                continue;
-            }
-            if matches!(spec.anchors, Anchors::Off | Anchors::Inside) {
-                return Ok(plan);
-            }
+        let most = growth.iter().fold(0.0, |a: f64, &b| a.max(b));
+        plan.widen_margin(narrow + most, sizing);
+        if plan.least_screw_room(sizing) < BREAK_OUT {
+            return Err(Trouble::Screw(plan.no_screw(sizing)));
+        }
+        // What finds no place on the widest margin finds none on a narrower one.
+        let ties = !matches!(spec.anchors, Anchors::Off | Anchors::Inside);
+        let mut widest = plan.clone();
+        if ties && let Err(i) = widest.place_on_margin(sizing) {
+            return Err(Trouble::Tie(i));
+        }
+        for more in &growth[..growth.len() - 1] {
             let mut tried = plan.clone();
-            match tried.place_on_margin(sizing, spec) {
-                Ok(()) => return Ok(tried),
-                Err(error) => trouble = trouble.or(Some(error)),
+            tried.widen_margin(narrow + more, sizing);
+            let sound = tried.least_screw_room(sizing) >= sizing.screw.edge();
+            if sound && (!ties || tried.place_on_margin(sizing).is_ok()) {
+                return Ok(tried);
             }
         }
-        Err(trouble.unwrap_or_else(|| Error::internal("A margin was not tried.")))
+        Ok(widest)
     }
 
-    /// Gives up posts so hemmed in by others that the head of their tie finds no room.
+    /// Gives up posts so hemmed in by others that their tie cannot be threaded or its head finds no
+    /// room, the worst first.
     fn drop_walled_in(&mut self, sizing: &Sizing) {
+        let mut hemmed: Vec<usize> = (0..self.holds.len()).collect();
         loop {
-            let posts = (0..self.holds.len()).filter(|&i| self.holds[i].is_some());
-            let worst = posts
-                .map(|i| (i, head_room(sizing, self, i, false)))
-                .min_by(|a, b| a.1.total_cmp(&b.1));
-            match worst {
-                Some((i, room)) if room < 0.0 => self.holds[i] = None,
-                _ => return,
-            }
+            // A post that goes makes room for the others, never less.
+            let mut rooms: Vec<(usize, f64)> = hemmed
+                .iter()
+                .map(|&i| (i, walled_in(sizing, self, i)))
+                .filter(|&(_, room)| room < 0.0)
+                .collect();
+            rooms.sort_by(|a, b| a.1.total_cmp(&b.1));
+            let Some(&(worst, _)) = rooms.first() else {
+                return;
+            };
+            self.holds[worst] = None;
+            hemmed = rooms.iter().skip(1).map(|&(i, _)| i).collect();
         }
     }
 
@@ -271,17 +269,10 @@ impl Plan {
         };
     }
 
-    fn drawn(
-        spec: &Plate,
-        sizing: &Sizing,
-        terms: Terms,
-        found: Arrangement,
-        seats: &[Seat],
-    ) -> Self {
+    fn drawn(spec: &Plate, sizing: &Sizing, separation: f64, layout: Layout) -> Self {
         let hole = sizing.hole_room();
         let spigot = sizing.spigot_room();
-        let layout = found.layout;
-        let holds = (0..seats.len())
+        let holds = (0..sizing.openings.len())
             .map(|i| {
                 let (at, shape) = (
                     layout.posts.get(i).copied().flatten()?,
@@ -302,7 +293,7 @@ impl Plan {
             lines: layout.lines,
             on_line: layout.on_line,
             screws: vec![],
-            separation: terms.separation,
+            separation,
             ring,
             turned: sizing.turned,
         };
@@ -410,38 +401,70 @@ impl Plan {
         }
     }
 
-    /// Gives every opening without a post a pair of slots on the margin, nearest first.
-    fn place_on_margin(&mut self, sizing: &Sizing, spec: &Plate) -> Result<()> {
-        for i in 0..self.holds.len() {
-            let Some(shape) = sizing.openings[i]
-                .anchor
-                .filter(|_| self.holds[i].is_none())
-            else {
-                continue;
-            };
-            let anchor = MarginAnchor::of(&shape, sizing.openings[i].most);
-            let best = margin_places(&self.hole, self.margin / 2.0)
-                .chain(margin_places(
-                    &self.hole,
-                    self.margin - anchor.half_across() - 0.2,
-                ))
-                .map(|(at, outwards)| MarginAnchor {
-                    at,
-                    outwards,
-                    ..anchor
-                })
-                .filter(|place| self.margin_free(sizing, i, place))
-                .min_by(|a, b| {
-                    (a.at - self.centres[i])
-                        .norm()
-                        .total_cmp(&(b.at - self.centres[i]).norm())
-                });
-            match best {
-                Some(place) => self.holds[i] = Some(Hold::Margin(place)),
-                None => return Err(self.no_anchor(sizing, spec, i)),
+    /// Gives every opening without a post a pair of slots on the margin: the nearest, or, where that
+    /// leaves one without, one after another round the hole. Fails with the opening that has none.
+    fn place_on_margin(&mut self, sizing: &Sizing) -> std::result::Result<(), usize> {
+        let waiting: Vec<(usize, MarginAnchor)> = (0..self.holds.len())
+            .filter(|&i| self.holds[i].is_none())
+            .filter_map(|i| {
+                let opening = &sizing.openings[i];
+                Some((i, MarginAnchor::of(&opening.anchor?, opening.most)))
+            })
+            .collect();
+        let mut free: Vec<(usize, Vec<MarginAnchor>)> = vec![];
+        for &(i, anchor) in &waiting {
+            let places = self.margin_choices(sizing, i, anchor);
+            if places.is_empty() {
+                return Err(i);
             }
+            free.push((i, places));
+        }
+        let near = |i: usize, place: &MarginAnchor| (place.at - self.centres[i]).norm();
+        let round = |at: Point2| at.y.atan2(at.x);
+        // The one with the least choice first, each at its nearest.
+        let mut by_choice = free.clone();
+        by_choice.sort_by_key(|(_, places)| places.len());
+        for (i, places) in &mut by_choice {
+            places.sort_by(|a, b| near(*i, a).total_cmp(&near(*i, b)));
+        }
+        let mut found = dealt(&by_choice);
+        // One after another round the hole, beginning with each in turn.
+        free.sort_by(|a, b| round(self.centres[a.0]).total_cmp(&round(self.centres[b.0])));
+        let mut first = 0;
+        while found.is_err() && first < free.len() {
+            let from = round(self.centres[free[first].0]) - PI / free.len() as f64;
+            let turn = |place: &MarginAnchor| (round(place.at) - from).rem_euclid(TAU);
+            let mut in_turn = free.clone();
+            in_turn.rotate_left(first);
+            for (i, places) in &mut in_turn {
+                let own = (round(self.centres[*i]) - from).rem_euclid(TAU);
+                // No further back or on than a quarter turn.
+                places.retain(|place| (turn(place) - own).abs() < PI / 2.0);
+                places.sort_by(|a, b| turn(a).total_cmp(&turn(b)));
+            }
+            found = dealt(&in_turn).or(found);
+            first += 1;
+        }
+        for (i, place) in found? {
+            self.holds[i] = Some(Hold::Margin(place));
         }
         Ok(())
+    }
+
+    /// Where on the margin the tie of opening `i` may be, but for the other ties there.
+    fn margin_choices(&self, sizing: &Sizing, i: usize, anchor: MarginAnchor) -> Vec<MarginAnchor> {
+        margin_places(&self.hole, self.margin / 2.0)
+            .chain(margin_places(
+                &self.hole,
+                self.margin - anchor.half_across() - 0.2,
+            ))
+            .map(|(at, outwards)| MarginAnchor {
+                at,
+                outwards,
+                ..anchor
+            })
+            .filter(|place| self.margin_free(sizing, i, place))
+            .collect()
     }
 
     fn margin_free(&self, sizing: &Sizing, i: usize, place: &MarginAnchor) -> bool {
@@ -459,15 +482,7 @@ impl Plan {
                 .iter()
                 .all(|c| (c.y - line).abs() > TONGUE + 1.0 && (c.y > line) == (place.at.y > line))
         });
-        let clear_of_fellows = self.holds.iter().flatten().all(|hold| match hold {
-            Hold::Margin(other) => other.clear_of(place),
-            Hold::Post(_) => true,
-        });
-        inside
-            && clear_of_screws
-            && clear_of_lines
-            && clear_of_fellows
-            && self.way_free(sizing, i, place.at)
+        inside && clear_of_screws && clear_of_lines && self.way_free(sizing, i, place.at)
     }
 
     /// Whether the cable of opening `i`, laid on the plate's face, reaches `to` past the others.
@@ -488,242 +503,29 @@ impl Plan {
             .all(|&screw| off(screw) >= half + sizing.screw.head / 2.0);
         cables && heads
     }
+}
 
-    fn no_anchor(&self, sizing: &Sizing, spec: &Plate, i: usize) -> Error {
-        let opening = &sizing.openings[i];
-        let how = match (spec.anchors, sizing.margin) {
-            (Anchors::Margin, _) => "Give --anchors auto so that posts may stand between the openings, or --anchors off.".to_string(),
-            (_, Some(margin)) => format!("Give a --margin larger than {} mm, a narrower tie (--tie 2.5), or --anchors off.", number(margin)),
-            _ => "Use a larger hole, a narrower tie (--tie 2.5), or --anchors off.".to_string(),
-        };
-        Error::geometry(
-            format!(
-                "No place is left for the tie of {} ({} mm), neither between the openings nor on the margin.",
-                opening.label,
-                number(opening.most)
-            ),
-            how,
-        )
+/// What a post leaves to thread its tie and for the tie's head, mm; negative where it is walled in,
+/// infinite without a post.
+fn walled_in(sizing: &Sizing, plan: &Plan, i: usize) -> f64 {
+    match thread_room(sizing, plan, i) {
+        Some(run) => run.min(head_room(sizing, plan, i, false)),
+        None => f64::INFINITY,
     }
 }
 
-/// How many parting lines may be tried, or why none will do.
-fn allowed_lines(spec: &Plate, sizing: &Sizing) -> Result<Vec<usize>> {
-    let parted: Vec<&Opening> = sizing
-        .openings
-        .iter()
-        .filter(|opening| opening.must_part())
-        .collect();
-    match spec.split {
-        Split::Never => match parted.first() {
-            Some(opening) => {
-                let plug = opening.plug.as_ref().map_or(0.0, |plug| plug.across);
-                Err(Error::geometry(
-                    format!(
-                        "--split never: the plug of {} is {} mm across and its opening {} mm, so the cable cannot be threaded through.",
-                        opening.label,
-                        number(plug),
-                        number(opening.bore)
-                    ),
-                    "Take the plug off and leave plug= out, or let the plate come in pieces with --split auto.",
-                ))
-            }
-            None => Ok(vec![0]),
-        },
-        Split::Halves => Ok(vec![1]),
-        Split::Three => Ok(vec![2]),
-        Split::Auto if parted.is_empty() => Ok(vec![0]),
-        Split::Auto => Ok(vec![1, 2]),
+/// Deals places out in the order given, to each the first of its choices that leaves those before it
+/// alone. Fails with the first that has none left.
+fn dealt(
+    choices: &[(usize, Vec<MarginAnchor>)],
+) -> std::result::Result<Vec<(usize, MarginAnchor)>, usize> {
+    let mut taken: Vec<(usize, MarginAnchor)> = vec![];
+    for (i, places) in choices {
+        let free = |place: &&MarginAnchor| taken.iter().all(|(_, other)| other.clear_of(place));
+        let place = *places.iter().find(free).ok_or(*i)?;
+        taken.push((*i, place));
     }
-}
-
-fn seats(sizing: &Sizing, posts: bool) -> Vec<Seat> {
-    sizing
-        .openings
-        .iter()
-        .map(|opening| {
-            let (radius, pitch) = match opening.purpose {
-                Purpose::Button(button) => (button.nut / 2.0, button.pitch),
-                _ => (sizing.wall_radius(opening), 0.0),
-            };
-            let rim = opening.diameter / 2.0 + sizing.edge.mm;
-            Seat {
-                radius,
-                group: opening.group,
-                parted: opening.must_part(),
-                post: opening
-                    .anchor
-                    .filter(|_| posts)
-                    .map(|anchor| anchor.post(rim)),
-                pitch,
-            }
-        })
-        .collect()
-}
-
-fn terms(spec: &Plate, sizing: &Sizing, (separation, apart): (f64, f64), lines: usize) -> Terms {
-    let thickest = sizing
-        .openings
-        .iter()
-        .filter_map(|o| o.anchor)
-        .map(|a| a.tie.thickness)
-        .fold(0.0, f64::max);
-    let fixed = match spec.mount {
-        Mount::Screws => vec![],
-        Mount::Ring => ring_screws(sizing, lines)
-            .into_iter()
-            .map(|at| (at, sizing.screw.washer / 2.0 + 1.0))
-            .collect(),
-    };
-    let (end_height, off_middle) = piece_heights(spec, sizing);
-    // A neighbour's tie goes round its cable between it and the post.
-    let post_gap = (thickest + 0.6).max(sizing.edge.mm + 0.4);
-    Terms {
-        room: sizing.layout_room(),
-        web: sizing.web.mm,
-        separation,
-        least: Distances {
-            rim: sizing.rim.mm,
-            line_gap: sizing.web.mm + sizing.gap / 2.0,
-            // A piece between two lines holds a screw beside the groove in its lower edge.
-            line_pitch: PIECE_HEIGHT
-                .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
-            end_height,
-            off_middle,
-            post_gap,
-            post_apart: post_gap.max(apart),
-            post_rim: sizing.lead + POST_RIM,
-        },
-        fixed,
-    }
-}
-
-/// Least height of an end piece within the spigot, and how far two lines keep off the middle: every
-/// piece must hold its screws, which for a backing ring stand inside the hole.
-fn piece_heights(spec: &Plate, sizing: &Sizing) -> (f64, f64) {
-    if spec.mount == Mount::Screws {
-        return (PIECE_HEIGHT, 0.0);
-    }
-    let room = sizing.spigot_room().shrunk(sizing.ring_screw_offset());
-    let round_screw = sizing.screw.hole / 2.0 + sizing.screw.edge() + sizing.gap / 2.0;
-    let inwards = sizing.spigot_room().half_height - diagonal(&room).1;
-    (PIECE_HEIGHT.max(inwards + round_screw), round_screw)
-}
-
-/// The layout with the widest separation that can be had, or the reason why there is none.
-fn settle(
-    spec: &Plate,
-    sizing: &Sizing,
-    seats: &[Seat],
-    lines: &[usize],
-    (posts, apart): (Posts, f64),
-) -> Result<(Terms, Arrangement)> {
-    let wanted = sizing.separation.mm;
-    let mixed =
-        seats.iter().any(|s| s.group.is_power()) && seats.iter().any(|s| !s.group.is_power());
-    let least = sizing.web.mm;
-    let steps: &[f64] = if sizing.separation_firm || !mixed {
-        &[1.0]
-    } else {
-        &[1.0, 0.6, 0.3, 0.0]
-    };
-    for &share in steps {
-        let separation = (wanted * share).max(least.min(wanted));
-        for &count in lines {
-            let terms = terms(spec, sizing, (separation, apart), count);
-            let buttons = |o: &Opening| matches!(o.purpose, Purpose::Button(_));
-            if count == 0
-                && !seats.is_empty()
-                && sizing.openings.iter().all(buttons)
-                && let Some(layout) = in_rows(&terms, seats)
-            {
-                return Ok((terms, Arrangement { layout, lines: 0 }));
-            }
-            if let Some(found) = arrange(&terms, seats, &[count], posts) {
-                return Ok((terms, found));
-            }
-        }
-    }
-    let separation = if sizing.separation_firm {
-        wanted
-    } else {
-        least.min(wanted)
-    };
-    Err(too_small(
-        sizing,
-        seats,
-        &terms(spec, sizing, (separation, apart), lines[0]),
-        lines,
-        posts,
-    ))
-}
-
-fn too_small(
-    sizing: &Sizing,
-    seats: &[Seat],
-    terms: &Terms,
-    lines: &[usize],
-    posts: Posts,
-) -> Error {
-    if seats.is_empty() {
-        return Error::geometry(
-            format!(
-                "A {} is too small to be closed in {} pieces: each must hold its screws.",
-                sizing.hole.words(),
-                lines.first().map_or(1, |count| count + 1)
-            ),
-            "Give --split halves or --split auto, or a smaller --screw.",
-        );
-    }
-    let found = diagnose(terms, seats, lines, posts);
-    let culprit = &sizing.openings[found.culprit];
-    let which = match (seats.len(), found.settles) {
-        (1, _) => format!("{} needs {} mm", culprit.label, number(culprit.diameter)),
-        (_, true) => format!(
-            "{} ({} mm) is too much; without it the others fit",
-            culprit.label,
-            number(culprit.diameter)
-        ),
-        (_, false) => format!(
-            "{} ({} mm) is the first that finds no room, and it is not the only one",
-            culprit.label,
-            number(culprit.diameter)
-        ),
-    };
-    let with = match posts {
-        Posts::All => ", each with a post for its tie,",
-        _ => "",
-    };
-    let says = match seats.len() {
-        1 => format!(
-            "One opening{with} does not fit the {}: {which}.",
-            sizing.hole.words()
-        ),
-        n => format!(
-            "{n} openings{with} do not fit the {}: {which}.",
-            sizing.hole.words()
-        ),
-    };
-    let hole = match found.growth {
-        Some(growth) if sizing.hole.is_round() => format!(
-            "A round hole of {} mm would do",
-            number(sizing.hole.width + growth)
-        ),
-        Some(growth) => format!(
-            "A hole of {} x {} mm would do",
-            number(sizing.hole.width + growth),
-            number(sizing.hole.height + growth)
-        ),
-        None => "No hole up to 400 mm larger was found that would do".to_string(),
-    };
-    let or = match posts {
-        Posts::All => "; or let ties be held on the margin with --anchors auto",
-        _ if sizing.separation_firm && sizing.separation.mm > sizing.web.mm => {
-            "; or ask for less --separation"
-        }
-        _ => "; or take a cable elsewhere",
-    };
-    Error::geometry(says, format!("{hole}{or}."))
+    Ok(taken)
 }
 
 /// Screws inside the hole that draw up a backing ring: on the diagonals, and halfway up the sides of
@@ -746,8 +548,8 @@ pub fn ring_screws(sizing: &Sizing, lines: usize) -> Vec<Point2> {
     places
 }
 
-/// Mounting screws on the margin: two for each piece of a parted plate, else evenly round a round
-/// hole or in the corners of another.
+/// Mounting screws on the margin: evenly round a round hole, in the corners and along the sides of
+/// another; on a parted plate two for each piece, and what is left shared by the end pieces.
 fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
     // A margin that was asked for and is narrow has them in its middle.
     let offset = match plan.margin < sizing.least_margin() {
@@ -755,49 +557,141 @@ fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
         false => sizing.screw_offset(),
     };
     let room = plan.hole.shrunk(-offset);
-    let (x, y) = diagonal(&room);
-    if plan.lines.is_empty() {
-        let count = sizing.screws.max(2);
-        if sizing.hole.is_round() {
-            let angle = |k: u32| {
-                (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 }
-            };
-            return (0..count)
-                .map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner)
-                .collect();
-        }
-        let mut places = vec![Point2::new(x, y), Point2::new(-x, -y)];
-        if count > 2 {
-            places.extend([Point2::new(-x, y), Point2::new(x, -y)]);
-        }
-        if count > 4 {
-            places.extend([
-                Point2::new(0.0, room.half_height),
-                Point2::new(0.0, -room.half_height),
-            ]);
-        }
-        if count > 6 {
-            places.extend([
-                Point2::new(room.half_width, 0.0),
-                Point2::new(-room.half_width, 0.0),
-            ]);
-        }
-        return places;
+    match plan.lines.is_empty() {
+        true => whole_screws(sizing, &room),
+        false => parted_screws(sizing, plan, &room),
     }
-    let heights = plan
-        .bands(0.0)
-        .into_iter()
-        .map(|band| match (band.low, band.high) {
+}
+
+/// The screws of a plate in one piece.
+fn whole_screws(sizing: &Sizing, room: &Room) -> Vec<Point2> {
+    let count = sizing.screws.max(2);
+    if sizing.hole.is_round() {
+        let angle = |k: u32| {
+            (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 }
+        };
+        return (0..count)
+            .map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner)
+            .collect();
+    }
+    let (x, y) = diagonal(room);
+    let mut places = vec![Point2::new(x, y), Point2::new(-x, -y)];
+    if count > 2 {
+        places.extend([Point2::new(-x, y), Point2::new(x, -y)]);
+    }
+    if count > 4 {
+        places.extend([
+            Point2::new(0.0, room.half_height),
+            Point2::new(0.0, -room.half_height),
+        ]);
+    }
+    if count > 6 {
+        places.extend([
+            Point2::new(room.half_width, 0.0),
+            Point2::new(-room.half_width, 0.0),
+        ]);
+    }
+    places
+}
+
+/// The screws of a parted plate.
+fn parted_screws(sizing: &Sizing, plan: &Plan, room: &Room) -> Vec<Point2> {
+    let y = diagonal(room).1;
+    let bands = plan.bands(0.0);
+    let more = sizing.screws.saturating_sub(2 * bands.len() as u32);
+    let mut places = vec![];
+    for (k, &band) in bands.iter().enumerate() {
+        // The lower piece gets the odd one.
+        let extra = match (k, k + 1 == bands.len()) {
+            (0, _) => more.div_ceil(2),
+            (_, true) => more / 2,
+            _ => 0,
+        };
+        if extra > 0 {
+            places.extend(end_screws(sizing, plan, room, band, 2 + extra));
+            continue;
+        }
+        let wanted = match (band.low, band.high) {
             (Some(low), Some(high)) => (low + high) / 2.0,
             (Some(low), None) => y.max((low + room.half_height) / 2.0),
             (None, Some(high)) => (-y).min((high - room.half_height) / 2.0),
             (None, None) => 0.0,
-        });
-    heights
-        .zip(plan.bands(0.0))
-        .filter_map(|(wanted, band)| side_screw(sizing, plan, &room, wanted, band))
-        .flat_map(|at| [at, Point2::new(-at.x, at.y)])
+        };
+        let right = side_screw(sizing, plan, room, wanted, band);
+        places.extend(
+            right
+                .into_iter()
+                .flat_map(|at| [at, Point2::new(-at.x, at.y)]),
+        );
+    }
+    places
+}
+
+/// Three screws or more of an end piece: evenly along the part of the contour that is its own, each
+/// moved along it as far as its edges need.
+fn end_screws(sizing: &Sizing, plan: &Plan, room: &Room, band: Band, count: u32) -> Vec<Point2> {
+    let contour = contour_points(room);
+    let own = |at: &Point2| {
+        band.low.is_none_or(|low| at.y > low) && band.high.is_none_or(|high| at.y < high)
+    };
+    // The walk begins where the piece does.
+    let n = contour.len();
+    let begin = (0..n)
+        .find(|&k| own(&contour[k]) && !own(&contour[(k + n - 1) % n]))
+        .unwrap_or(0);
+    let arc: Vec<Point2> = (0..n)
+        .map(|k| contour[(begin + k) % n])
+        .take_while(own)
+        .collect();
+    let step = arc.len() as f64 / count as f64;
+    (0..count)
+        .filter_map(|k| {
+            let wanted = (k as f64 + 0.5) * step;
+            let score = |j: usize| {
+                let short = (plan.screw_room(sizing, arc[j]) - sizing.screw.edge()).min(0.0);
+                (short, -(j as f64 + 0.5 - wanted).abs())
+            };
+            let near = (0..arc.len()).filter(|&j| (j as f64 + 0.5 - wanted).abs() < 0.45 * step);
+            near.max_by(|&a, &b| {
+                let (a, b) = (score(a), score(b));
+                a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+            })
+        })
+        .map(|j| arc[j])
         .collect()
+}
+
+/// Points along a contour, about a quarter millimetre apart, anticlockwise from the right.
+fn contour_points(room: &Room) -> Vec<Point2> {
+    const STEP: f64 = 0.25;
+    let (w, h, c) = (room.half_width, room.half_height, room.corner);
+    let mut points = vec![];
+    let straight = |from: Point2, to: Point2, points: &mut Vec<Point2>| {
+        let count = ((to - from).norm() / STEP).round() as usize;
+        points.extend((0..count).map(|k| from + (to - from) * ((k as f64 + 0.5) / count as f64)));
+    };
+    let turns = ((c * PI / 2.0 / STEP).round() as usize).max(1);
+    for quarter in 0..4 {
+        let turn = quarter as f64 * PI / 2.0;
+        let (along, up) = (
+            Vector2::new(turn.cos(), turn.sin()),
+            Vector2::new(-turn.sin(), turn.cos()),
+        );
+        // This side lies towards `along` and runs towards `up`.
+        let (far, half) = if quarter % 2 == 0 { (w, h) } else { (h, w) };
+        let middle = Point2::origin() + along * far;
+        straight(
+            middle - up * (half - c),
+            middle + up * (half - c),
+            &mut points,
+        );
+        let corner = Point2::origin() + along * (far - c) + up * (half - c);
+        points.extend((0..turns).map(|k| {
+            let angle = (k as f64 + 0.5) / turns as f64 * PI / 2.0;
+            corner + (along * angle.cos() + up * angle.sin()) * c
+        }));
+    }
+    points
 }
 
 /// The right one of a piece's two screws: on the contour `room` within its band, at the height that

@@ -1,4 +1,5 @@
-//! Whether a hand gets at a tie: room for its head beside the cable, and for the pliers on its tail.
+//! Whether a hand gets at a tie: a run before the tunnel to thread it, room for its head beside the
+//! cable, and for the pliers on its tail.
 
 use super::plan::{Hold, Plan, Standing};
 use super::sizing::Sizing;
@@ -47,6 +48,51 @@ pub fn head_room(sizing: &Sizing, plan: &Plan, i: usize, with_cables: bool) -> f
                 .fold(at_head, f64::min)
         })
         .fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// How far a strap's end is pushed through a tunnel before pliers can take it on the other side, mm:
+/// the width of a flat-nosed jaw. Common practice, no source.
+const STICKS_OUT: f64 = 2.0;
+/// Before the mouth where the strap's end comes out: the tips of the pliers, mm. Common practice, no
+/// source.
+const TAKEN_OUT: f64 = 4.0;
+/// Free runs are measured no further than this, mm.
+const FAR: f64 = 30.0;
+
+/// What the free runs before the two mouths of opening `i`'s tunnel have over what threading the
+/// strap needs, mm; negative where it cannot be threaded, nothing without a post.
+///
+/// The strap is held close behind its end and pushed in one straight go: the run before one mouth
+/// must be as long as the tunnel and what sticks out beyond it; before the other the pliers take the
+/// end. Only posts count, since the ties can be threaded before the cables are laid in.
+pub fn thread_room(sizing: &Sizing, plan: &Plan, i: usize) -> Option<f64> {
+    let Some(Hold::Post(post)) = plan.holds[i] else {
+        return None;
+    };
+    let along = Vector2::new(post.towards.y, -post.towards.x);
+    let half = post.shape.tie.thickness / 2.0;
+    let others: Vec<Standing> = (0..sizing.openings.len())
+        .filter(|&j| j != i)
+        .filter_map(|j| match plan.holds[j] {
+            Some(Hold::Post(other)) => Some(other),
+            _ => None,
+        })
+        .filter(|other| (other.at - post.at).norm() < FAR + 2.0 * post.shape.width)
+        .collect();
+    let run = |way: Vector2| {
+        let mouth = post.at + way * (post.shape.width / 2.0);
+        let steps = (0..).map(|k| 0.25 * k as f64);
+        steps
+            .take_while(|&out| out < FAR)
+            .find(|&out| {
+                let at = mouth + way * out;
+                others.iter().any(|other| block_distance(at, other) < half)
+            })
+            .unwrap_or(FAR)
+    };
+    let (one, other) = (run(along), run(-along));
+    let (long, short) = (one.max(other), one.min(other));
+    Some((long - post.shape.width - STICKS_OUT).min(short - TAKEN_OUT))
 }
 
 /// What a disc leaves free towards everything that stands up but opening `i`'s own cable.

@@ -375,6 +375,18 @@ impl Sizing {
         Ok(sizing)
     }
 
+    /// The same plate for another hole of the same shape.
+    pub fn for_hole(&self, spec: &Plate, hole: Hole) -> Self {
+        let mut other = Self {
+            hole,
+            turned: hole.height > hole.width,
+            screws: spec.screws.unwrap_or_else(|| usual_screws(hole)),
+            ..self.clone()
+        };
+        other.hollow = hollow(spec, &other);
+        other
+    }
+
     /// The hole lying, as a room about the origin.
     pub fn hole_room(&self) -> Room {
         let (w, h) = (self.hole.width / 2.0, self.hole.height / 2.0);

@@ -30,7 +30,10 @@ use std::path::Path;
 pub struct Shared {
     /// Name of the part; its files are called after it
     #[arg(long, value_name = "NAME")]
-    #[schemars(length(max = 100), regex(pattern = r"^[^\s./\\:-]([^/\\:]*[^\s./\\:])?$"))]
+    #[schemars(
+        length(max = 100),
+        regex(pattern = r"^[^\s./\\:-]([^/\\:]*[^\s./\\:])?$")
+    )]
     pub name: Option<String>,
     /// Printer preset (`fixwright presets` lists them), or the path of your own
     #[arg(long, value_name = "NAME")]

@@ -16,8 +16,8 @@
 pub mod checks;
 pub mod clearance;
 pub mod drive;
-pub mod hanging;
 pub mod figures;
+pub mod hanging;
 pub mod hold;
 pub mod layout;
 pub mod notes;

@@ -6,7 +6,7 @@
 //! answered in about the same time; a trial of a larger hole gets a small part of it and takes the same
 //! way, so that a hole that does in a trial does when it is asked for.
 
-use super::extras::{bush_collar, plug_head};
+use super::extras::{bush_collar, plug_radii};
 use super::layout::{Posts, Seat, Terms, Way, arrange, in_rows, ways};
 use super::packing::{Distances, Layout, Question, Work, pack};
 use super::plan::{Plan, TONGUE, ring_screws};

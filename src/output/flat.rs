@@ -15,6 +15,9 @@ use crate::solid::{Body, Frame, Point2, Region, Vector2};
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
+/// Height of the letters, and from one line of them to the next, mm.
+const LETTERS: f64 = 3.0;
+const LINE: f64 = 3.4;
 /// Room round the drawing, mm.
 const BORDER: f64 = 10.0;
 /// Half the length of a centre mark, mm.
@@ -144,9 +147,16 @@ impl Flat {
     /// The pattern as SVG, one user unit a millimetre.
     pub fn svg(&self) -> String {
         let (least, most) = self.bounds();
+        let mut words = vec![
+            format!("{}: flat pattern 1:1.", self.title),
+            "This bar must measure 50 mm.".to_string(),
+        ];
+        words.extend(self.seen_from.map(|from| format!("Drawn as {from}.")));
+        let longest = words.iter().map(|line| line.chars().count()).max();
+        let written = 0.6 * LETTERS * longest.unwrap_or(0) as f64;
         let (width, height) = (
-            (most.x - least.x).max(BAR) + 2.0 * BORDER,
-            most.y - least.y + 3.0 * BORDER,
+            (most.x - least.x).max(BAR).max(written) + 2.0 * BORDER,
+            most.y - least.y + 3.0 * BORDER + LINE * (words.len() as f64 - 1.0),
         );
         // y runs down in SVG.
         let (left, top) = (least.x - BORDER, -most.y - BORDER);
@@ -183,13 +193,6 @@ impl Flat {
             );
         }
         let bar = -least.y + BORDER;
-        let seen = self.seen_from.map_or(String::new(), |from| {
-            format!(
-                "\n<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">Drawn as {from}.</text>",
-                n(least.x),
-                n(bar + 9.4)
-            )
-        });
         let _ = writeln!(
             text,
             "<path id=\"bar-50\" d=\"M{} {}v-2v4v-2h{}v-2v4\"/>\n</g>",
@@ -197,20 +200,24 @@ impl Flat {
             n(bar),
             n(BAR)
         );
-        let _ = writeln!(
-            text,
-            "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"3\">{title}: flat pattern 1:1. This bar must measure 50 mm.</text>{seen}\n</svg>",
-            n(least.x),
-            n(bar + 6.0)
-        );
+        for (at, line) in words.iter().enumerate() {
+            let _ = writeln!(
+                text,
+                "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{LETTERS}\">{}</text>",
+                n(least.x),
+                n(bar + 6.0 + LINE * at as f64),
+                escaped(line)
+            );
+        }
+        text.push_str("</svg>\n");
         text
     }
 
-    /// The pattern as DXF release 12.
+    /// The pattern as DXF release 12, in millimetres.
     pub fn dxf(&self) -> String {
         let (least, most) = self.bounds();
         let mut text = format!(
-            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
             self.seen_from
                 .map_or(String::new(), |from| format!("999\n{from}\n")),
             n(least.x),

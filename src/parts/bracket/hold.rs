@@ -88,7 +88,7 @@ fn bounds(model: &Model, lever: f64) -> [Bound; 4] {
             "The upright or plate is as thick as",
             "--upright-thickness",
             thickness,
-            seat / 6.0,
+            seat / 6.2,
             true,
         ),
         bound(

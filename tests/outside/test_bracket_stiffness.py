@@ -63,7 +63,7 @@ BRACKETS = {
     "swing-thick": "--style swing --pulleys 40,30 --near 120 --encoder nema17 --upright-thickness 12 --axis-height 46 --screw M8",
 }
 # What is asked here is how far they give, not whether a person should build them.
-ACCEPTED = "--accept deflection --accept shaft-grip --accept key-access --accept overhang".split()
+ACCEPTED = "--accept deflection --accept shaft-grip --accept key-access --accept overhang --accept hole-edge".split()
 TABLE = []
 
 

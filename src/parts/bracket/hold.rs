@@ -2,8 +2,8 @@
 //!
 //! The deflection comes from handbook cases ([`crate::mechanics::bracket_stiffness`]) and was compared
 //! with finite elements on brackets of every style (`tests/outside/test_bracket_stiffness.py`): it lies
-//! between the elements' and half as much again, within [`bounds`]. Beyond them it counts half as much
-//! again, and a finding says so.
+//! between the elements' and half as much again, within bounds ([`Bound`]). Beyond them it counts half
+//! as much again, and a finding says so.
 
 use super::drive::Place;
 use super::layout::Layout;
@@ -47,7 +47,7 @@ const BEYOND: f64 = 1.5;
 /// A measure of the bracket against what was compared with finite elements, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bound {
-    /// What is measured, and what it is.
+    /// What is measured.
     pub what: &'static str,
     /// The option that would change it.
     pub option: &'static str,
@@ -85,34 +85,52 @@ fn bounds(model: &Model, lever: f64) -> [Bound; 4] {
     };
     [
         bound(
-            "The upright or plate is as thick as",
+            "thickness of the upright or plate",
             "--upright-thickness",
             thickness,
-            seat / 6.0,
+            seat / 6.2,
             true,
         ),
         bound(
-            "The screws stand apart by",
+            "distance between the screws",
             "--screw-spacing",
             2.0 * screw,
             7.4 * seat,
             false,
         ),
         bound(
-            "The encoder's axis stands at",
+            "height of the encoder's axis",
             "--axis-height",
             height,
             5.7 * seat,
             false,
         ),
         bound(
-            "The belt runs before the plate's middle by",
+            "distance from the plate's middle to the belt",
             "--belt-plane",
             lever,
             2.2 * seat,
             false,
         ),
     ]
+}
+
+/// The bound that the bracket comes nearest to, or lies furthest beyond.
+fn furthest(model: &Model, lever: f64) -> Result<Bound> {
+    bounds(model, lever)
+        .into_iter()
+        .max_by(|a, b| a.share().total_cmp(&b.share()))
+        .ok_or_else(|| Error::internal("The stiffness has no bounds."))
+}
+
+/// What is counted of the hub's movement along the pull as the encoder's weight nods its axis back, mm:
+/// along a line of centres that rises it moves with the pull, along one that falls against it.
+fn sag(moved: f64) -> f64 {
+    if moved < 0.0 {
+        RELIED_WEIGHT * moved
+    } else {
+        moved
+    }
 }
 
 /// The infill asked for or advised, percent.
@@ -167,14 +185,8 @@ impl Holding {
         let force = drive.hub_load();
         let weight = encoder.mass / 1000.0 * GRAVITY;
         let behind = layout.thick.upright / 2.0 + encoder.body_length / 2.0;
-        // The weight nods the axis back. Along a line of centres that rises the hub then moves with the
-        // pull; along one that falls against it.
-        let sag = weight * compliance.rise_under_weight(lever, behind) * pull.y;
-        let sag = if sag < 0.0 { RELIED_WEIGHT * sag } else { sag };
-        let bound = bounds(&body, lever)
-            .into_iter()
-            .max_by(|a, b| a.share().total_cmp(&b.share()))
-            .ok_or_else(|| Error::internal("The stiffness has no bounds."))?;
+        let sag = sag(weight * compliance.rise_under_weight(lever, behind) * pull.y);
+        let bound = furthest(&body, lever)?;
         let beyond = if bound.share() > 1.0 { BEYOND } else { 1.0 };
         let deflection = beyond * (force * compliance.along_the_pull(lever, pull.x, pull.y) + sag);
         let slope =
@@ -212,13 +224,13 @@ impl Holding {
             least,
         } = self.bound;
         let round = |length: f64| number((10.0 * length).round() / 10.0);
-        let (word, change) = if least {
-            ("least", "greater")
+        let (way, change) = if least {
+            ("down", "greater")
         } else {
-            ("most", "lesser")
+            ("up", "lesser")
         };
         let says = format!(
-            "{what} {} mm; the formula of the deflection was compared with finite elements for {} mm at {word}.",
+            "The {what} is {} mm; the formula of the deflection was compared with finite elements {way} to {} mm.",
             round(value),
             round(limit)
         );

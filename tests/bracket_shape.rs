@@ -925,15 +925,9 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
         ..bracket(Style::Foot)
     });
     let overhang = made.finding("overhang").unwrap();
-    let area: f64 = made.pieces[0]
-        .mesh
-        .overhangs(45_f64.to_radians())
-        .iter()
-        .map(|roof| roof.area)
-        .sum();
     assert!(
-        overhang.level == Level::Ok && overhang.value > 5.0 && area < 400.0,
-        "{overhang:?} {area}"
+        overhang.level == Level::Ok && overhang.value > 5.0,
+        "{overhang:?}"
     );
 }
 

@@ -859,10 +859,7 @@ fn a_tie_passes_under_a_bracket_bolted_down() {
             // The row of the slots: 3 mm of web and half a slot from the back or top edge.
             let edge = match style {
                 Style::Foot => v("depth"),
-                _ => {
-                    let top = made.pieces[0].body.placed(&inverse(&frame)).bounds().most.z;
-                    top
-                }
+                _ => made.pieces[0].body.placed(&inverse(&frame)).bounds().most.z,
             };
             let row = edge - 3.0 - 2.3;
             for x in [-5.1, -3.7, 0.013, 1.9, 3.7, 5.1] {

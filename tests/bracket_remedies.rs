@@ -111,6 +111,7 @@ fn followed(request: &Request, remedy: &str) -> Option<Request> {
     let mut changed = request.clone();
     let sentence = remedy.split(". ").next()?.split(", or ").next()?;
     let sentence = sentence.split(" (which").next()?.split(':').next()?;
+    let sentence = sentence.trim_end_matches('.');
     if let Some(option) = sentence
         .strip_prefix("Leave ")
         .and_then(|rest| rest.strip_suffix(" out"))
@@ -121,7 +122,7 @@ fn followed(request: &Request, remedy: &str) -> Option<Request> {
     let given = sentence
         .strip_prefix("Give ")
         .or(sentence.strip_prefix("Slip the belt on together with a pulley and give "))?;
-    let mut words = given.trim_end_matches('.').split(' ').peekable();
+    let mut words = given.split(' ').peekable();
     while let Some(option) = words.next() {
         if !option.starts_with("--") || option.ends_with(':') {
             return None;
@@ -201,4 +202,4 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
 }
 
 /// Requests looked at.
-const REQUESTS: u32 = 60;
+const REQUESTS: u32 = 45;

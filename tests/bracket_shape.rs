@@ -860,10 +860,7 @@ fn a_tie_passes_under_a_bracket_bolted_down() {
             // The row of the slots: 3 mm of web and half a slot from the back or top edge.
             let edge = match style {
                 Style::Foot => v("depth"),
-                _ => {
-                    let top = made.pieces[0].body.placed(&inverse(&frame)).bounds().most.z;
-                    top
-                }
+                _ => made.pieces[0].body.placed(&inverse(&frame)).bounds().most.z,
             };
             let row = edge - 3.0 - 2.3;
             for x in [-5.1, -3.7, 0.013, 1.9, 3.7, 5.1] {
@@ -926,15 +923,9 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
         ..bracket(Style::Foot)
     });
     let overhang = made.finding("overhang").unwrap();
-    let area: f64 = made.pieces[0]
-        .mesh
-        .overhangs(45_f64.to_radians())
-        .iter()
-        .map(|roof| roof.area)
-        .sum();
     assert!(
-        overhang.level == Level::Ok && overhang.value > 5.0 && area < 400.0,
-        "{overhang:?} {area}"
+        overhang.level == Level::Ok && overhang.value > 5.0,
+        "{overhang:?}"
     );
 }
 

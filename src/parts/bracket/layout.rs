@@ -27,6 +27,8 @@ pub const TIE: (f64, f64) = (2.4, 4.6);
 /// Depth of the groove a tie runs in from slot to slot on the face that meets the machine: the tie's
 /// 1.3 mm (`cable_ties.csv`) and a little play, mm.
 pub const TIE_GROOVE: f64 = 1.6;
+/// Web between the two slots of a tie, mm (common practice, no source).
+const TIE_SPAN: f64 = 5.0;
 /// How far the groove is wider than its slots all round, mm.
 const TIE_ROOM: f64 = 0.7;
 /// Narrowest and, unless told, widest vent, mm (common practice, no source).
@@ -386,19 +388,15 @@ impl Layout {
     }
 
     fn tie_pair(&mut self, row: f64) {
-        // Either side of a gusset in the middle, where there is one.
-        let gap = if self.gussets == 1 {
-            (self.thick.gusset + 2.0 * GAP).max(5.0)
-        } else {
-            5.0
+        // In the middle, or beside a gusset that stands there.
+        let first = match self.gussets {
+            1 => self.thick.gusset / 2.0 + GAP + TIE.0 / 2.0,
+            _ => -(TIE_SPAN + TIE.0) / 2.0,
         };
         // A tie runs from slot to slot, so each slot lies across that way.
         let half = (TIE.1 - TIE.0) / 2.0;
-        self.ties = [-1.0, 1.0]
-            .map(|side: f64| {
-                let x = side * (gap + TIE.0) / 2.0;
-                (Point2::new(x, row - half), Point2::new(x, row + half))
-            })
+        self.ties = [first, first + TIE_SPAN + TIE.0]
+            .map(|x| (Point2::new(x, row - half), Point2::new(x, row + half)))
             .to_vec();
     }
 

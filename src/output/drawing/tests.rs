@@ -51,7 +51,7 @@ fn made(words: &str) -> Design {
     let kind = KINDS.iter().find(|k| k.name == kind).unwrap();
     let command = (kind.with_options)(clap::Command::new(kind.name).no_binary_name(true));
     let matches = command.get_matches_from(rest.split(' '));
-    let shop = Workshop::find("bed-350", "petg", 0.05).unwrap();
+    let shop = Workshop::find("bed-220", "pla", 0.05).unwrap();
     let part = (kind.from_matches)(&matches).unwrap();
     let name = part.default_name();
     part.design(&shop, &name).unwrap()
@@ -106,7 +106,7 @@ fn sleeve() -> Design {
             // Says 41, which the solid has nowhere.
             bore("thought", 41.0, 0.0, 0.0, 20.0),
             up("nose length", 13.95, 46.0, 60.0),
-            up("length", 20.0, 0.0, 60.0),
+            up("length", 13.95, 0.0, 60.0),
             up("reach", 20.0, 0.0, 55.0),
         ],
     )

@@ -421,7 +421,7 @@ fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure
         return vec![];
     };
     let pitched = pitches("screws apart", screws, band, place);
-    let on_circle = own.len() > 1
+    let on_circle = own.len() > 2
         && own
             .iter()
             .all(|at| (at.coords.norm() - radius).abs() < 1e-6);

@@ -115,14 +115,14 @@ impl Ready<'_> {
         if let Some(cut) = self.cutting {
             self.cutting_line(&mut board, cut);
         }
-        let placed = self.annotations(&page.marks, scale);
-        page.marks.extend(placed);
         for right in [false, true] {
             if let Some(cut) = self.cutting {
                 let letter = self.section_letter(cut, right, &page.marks, scale);
                 page.marks.extend(letter);
             }
         }
+        let placed = self.annotations(&page.marks, scale);
+        page.marks.extend(placed);
         for lettered in self.letters {
             let letter = self.letter(lettered, &page.marks, scale);
             page.marks.extend(letter);

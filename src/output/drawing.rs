@@ -81,6 +81,8 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
                 shown: &shown[k],
                 cutting: cut.filter(|_| above),
                 caption: piece.seen_from.filter(|_| above),
+                // Openings are lettered from A on.
+                section: if piece.letters.is_empty() { "A" } else { "X" },
                 letters: if above { &piece.letters } else { &[] },
             }
         })

@@ -47,6 +47,8 @@ pub struct Ready<'a> {
     pub caption: Option<&'a str>,
     /// Places to be lettered.
     pub letters: &'a [Lettered],
+    /// The letter of the section.
+    pub section: &'a str,
 }
 
 /// A view as it is drawn.
@@ -113,6 +115,12 @@ impl Ready<'_> {
         if let Some(cut) = self.cutting {
             self.cutting_line(&mut board, cut);
         }
+        for right in [false, true] {
+            if let Some(cut) = self.cutting {
+                let letter = self.section_letter(cut, right, &page.marks, scale);
+                page.marks.extend(letter);
+            }
+        }
         let placed = self.annotations(&page.marks, scale);
         page.marks.extend(placed);
         for lettered in self.letters {
@@ -127,7 +135,7 @@ impl Ready<'_> {
                 Point2::new(middle, least.y - 2.5),
                 3.5,
                 Anchor::Middle,
-                "A–A",
+                format!("{0}–{0}", self.section),
             );
         }
         if let Some(caption) = self.caption {
@@ -192,9 +200,31 @@ impl Ready<'_> {
             board
                 .page
                 .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
-            board
-                .page
-                .heading(foot + Vector2::new(0.0, 4.2), 3.5, Anchor::Middle, "A");
+        }
+    }
+
+    /// The section's letter at the arrow at one of the cutting line's ends, where no line runs.
+    fn section_letter(&self, cut: Point3, right: bool, drawn: &[Mark], scale: f64) -> Vec<Mark> {
+        let (least, most) = self.measured.bounds();
+        let (x, outward) = match right {
+            true => (most.x * scale + 3.5, 1.0),
+            false => (least.x * scale - 3.5, -1.0),
+        };
+        let foot = Point2::new(x, -cut.y * scale + 7.0);
+        let taken = Taken::all(drawn);
+        let mut choices = vec![];
+        for down in [4.2, -0.5, -4.0, 8.0, -9.0, 12.0, -13.0] {
+            for out in [0.0, 3.2, 6.0, 9.0, -3.2] {
+                let mut page = blank();
+                let at = foot + Vector2::new(outward * out, down);
+                page.heading(at, 3.5, Anchor::Middle, self.section);
+                let cost = f64::from(down as i32 - 4).abs() + out.abs();
+                choices.push(Choice::new(page, cost));
+            }
+        }
+        match taken.best(&choices) {
+            Some(best) => choices.swap_remove(best).marks,
+            None => vec![],
         }
     }
 
@@ -252,19 +282,13 @@ impl Ready<'_> {
         let seen = self.planned.view.see(lettered.at);
         let middle = Point2::new(seen.x * scale, -seen.y * scale);
         let radius = lettered.radius * scale;
-        let outer = [2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0].map(|out| radius + out);
+        let outer = [2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0, 17.0, 22.0, 28.0].map(|out| radius + out);
         let inner = [0.6 * radius, radius - 2.5];
-        let mut taken = Taken::default();
-        for mark in drawn {
-            if let Mark::Text(text) = mark {
-                taken.texts.push(text.bounds());
-            }
-            taken.strokes.extend(mark.stretches());
-        }
+        let taken = Taken::all(drawn);
         let mut choices = vec![];
         for (k, reach) in inner.into_iter().chain(outer).enumerate() {
-            for turn in 0..24 {
-                let angle = TAU * (f64::from(turn) + 0.5) / 24.0;
+            for turn in 0..48 {
+                let angle = TAU * (f64::from(turn) + 0.5) / 48.0;
                 let way = Vector2::new(angle.cos(), angle.sin());
                 let mut page = blank();
                 let at = middle + way * reach + Vector2::new(0.0, LETTERS / 2.0);
@@ -279,8 +303,8 @@ impl Ready<'_> {
             }
         }
         match taken.best(&choices) {
-            Some(best) => choices.swap_remove(best).marks,
-            None => vec![],
+            Some(best) if taken.cost(&choices[best]) < CROSSED => choices.swap_remove(best).marks,
+            _ => vec![],
         }
     }
 }
@@ -370,6 +394,19 @@ impl Taken {
                 .extend(stretches.filter(|[a, b]| out(a) || out(b)));
         }
         taken
+    }
+
+    /// All that is drawn.
+    fn all(marks: &[Mark]) -> Self {
+        let texts = marks.iter().filter_map(|mark| match mark {
+            Mark::Text(text) => Some(text.bounds()),
+            _ => None,
+        });
+        Self {
+            texts: texts.collect(),
+            strokes: marks.iter().flat_map(Mark::stretches).collect(),
+            lanes: vec![],
+        }
     }
 
     fn add(&mut self, choice: &Choice) {

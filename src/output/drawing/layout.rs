@@ -66,8 +66,9 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
         1.0
     };
     for (scale, scale_text) in SCALES.into_iter().filter(|(scale, _)| *scale <= most) {
+        let margins: Vec<Margins> = views.iter().map(|v| Margins::of(v, scale)).collect();
         for sheet in [Sheet::landscape(), Sheet::portrait(), Sheet::wide()] {
-            if let Some((origins, free)) = fitted(views, scale, &sheet) {
+            if let Some((origins, free)) = fitted(views, &margins, scale, &sheet) {
                 return Some(Placing {
                     scale,
                     scale_text,
@@ -84,8 +85,12 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
 type Corner = Option<(Point2, Point2)>;
 
 /// Where the views stand on a sheet at a scale; none where they do not fit.
-fn fitted(views: &[Ready], scale: f64, sheet: &Sheet) -> Option<(Vec<Point2>, Corner)> {
-    let margins: Vec<Margins> = views.iter().map(|v| Margins::of(v, scale)).collect();
+fn fitted(
+    views: &[Ready],
+    margins: &[Margins],
+    scale: f64,
+    sheet: &Sheet,
+) -> Option<(Vec<Point2>, Corner)> {
     let most = |cell: &dyn Fn(&Ready) -> bool, of: &dyn Fn(usize) -> f64| {
         (0..views.len())
             .filter(|&k| cell(&views[k]))

@@ -112,8 +112,10 @@ fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
             .sum()
     };
     let mut best = (middle, shows(middle) + 0.1);
-    // Along an edge there is nothing to cut, as at the half openings of a parted plate.
-    let inside = |(y, _): &(f64, f64)| *y > least + 1.0 && *y < most - 1.0;
+    // Along an edge there is nothing to cut, as at the half openings of a parted plate, whose tongues
+    // stand a little out of it.
+    let edge = 1.0 + 0.06 * (most - least);
+    let inside = |(y, _): &(f64, f64)| *y > least + edge && *y < most - edge;
     for (y, _) in figures.iter().flat_map(places).filter(inside) {
         let worth = shows(y);
         if worth > best.1 + 1e-9 {

@@ -198,9 +198,11 @@ impl Drawn<'_> {
         // Through the middle of a grille runs a spoke: beside it.
         let beside = if self.fan.is_some() { 2.0 } else { 0.0 };
         rows.push(Point2::new(beside, beside));
+        let edges = [band.low.map(|y| y + 6.0), band.high.map(|y| y - 6.0)];
+        rows.extend(edges.into_iter().flatten().map(|y| Point2::new(0.0, y)));
         rows.retain(|at| {
-            band.low.is_none_or(|low| at.y >= low - 1e-9)
-                && band.high.is_none_or(|high| at.y <= high + 1e-9)
+            band.low.is_none_or(|low| at.y >= low + 1.0)
+                && band.high.is_none_or(|high| at.y <= high - 1.0)
         });
         rows
     }
@@ -419,7 +421,7 @@ fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure
         return vec![];
     };
     let pitched = pitches("screws apart", screws, band, place);
-    let on_circle = own.len() > 1
+    let on_circle = own.len() > 2
         && own
             .iter()
             .all(|at| (at.coords.norm() - radius).abs() < 1e-6);

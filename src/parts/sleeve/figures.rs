@@ -60,12 +60,16 @@ fn diameters(shape: &Shape) -> Vec<Figure> {
         .collect()
 }
 
-/// Lengths: name, from and to as heights over the nose face, and the diameter they lie at.
+/// A place on the profile: a diameter and a height over the nose face.
+type Place = (f64, f64);
+
+/// Lengths: name, and the two places each lies between.
 fn lengths(shape: &Shape) -> Vec<Figure> {
     let (length, floor) = (shape.length(), shape.floor());
-    let mut list = vec![("length", 0.0, length, shape.body_diameter)];
+    let (rim, drive) = ((shape.face_outer(), 0.0), (shape.body_diameter, length));
+    let mut list: Vec<(&str, Place, Place)> = vec![("length", rim, drive)];
     if shape.body_diameter > shape.nose_diameter + 1e-6 {
-        list.push(("nose length", 0.0, shape.nose_length, shape.nose_diameter));
+        list.push(("nose length", rim, (shape.nose_diameter, shape.nose_length)));
     }
     if let Some(outer) = shape.outer_contact {
         let middle = (outer.inner + shape.contact.outer) / 2.0;
@@ -74,33 +78,40 @@ fn lengths(shape: &Shape) -> Vec<Figure> {
         } else {
             middle
         };
-        list.push(("relief between the faces", 0.0, shape.relief, at));
+        list.push((
+            "relief between the faces",
+            (outer.inner, 0.0),
+            (at, shape.relief),
+        ));
     }
     let narrowed = shape.bore.len().saturating_sub(1);
     for step in &shape.bore[..narrowed] {
-        list.push(("bore, depth", 0.0, step.to, step.diameter));
+        let mouth = (shape.contact.inner, 0.0);
+        list.push(("bore, depth", mouth, (step.diameter, step.to)));
     }
     let inner = shape.bore.last().map_or(0.0, |step| step.diameter);
+    let closed = |diameter: f64| ("closed end", (diameter, floor), (diameter, length));
     match shape.end {
         End::Open => {}
-        End::Flat => list.push(("closed end", floor, length, inner / 2.0)),
-        End::Rod { hole } => list.push(("closed end", floor, length, (inner + hole) / 2.0)),
+        End::Flat => list.push(closed(inner / 2.0)),
+        End::Rod { hole } => list.push(closed((inner + hole) / 2.0)),
         End::Puller {
             recess,
             recess_depth,
             ..
         } => list.push((
             "washer recess, depth",
-            length - recess_depth,
-            length,
-            recess,
+            (recess, length - recess_depth),
+            (recess, length),
         )),
     }
     list.into_iter()
-        .map(|(name, from, to, diameter)| {
+        .map(|(name, from, to)| {
             let places = [-0.5, 0.5]
                 .map(|side| {
-                    let at = |height: f64| Point3::new(side * diameter, 0.0, stands(shape, height));
+                    let at = |(diameter, height): Place| {
+                        Point3::new(side * diameter, 0.0, stands(shape, height))
+                    };
                     [at(from), at(to)]
                 })
                 .to_vec();

@@ -18,7 +18,7 @@ use crate::solid::Vector3;
 use std::f64::consts::FRAC_PI_2;
 
 /// Clearance wanted round a tie's head, mm.
-const HEAD_ROOM: f64 = 0.5;
+pub const HEAD_ROOM: f64 = 0.5;
 /// Starting points tried for a plug beside cables that may be pushed aside.
 const ROOM_STARTS: usize = 3;
 /// Everything the checks look at.

@@ -1,4 +1,5 @@
-//! From request to STL bytes in memory: the plate of the demo job, and one of nineteen equal cables.
+//! From request to STL bytes in memory: the plate of the demo job, and one of nineteen equal cables;
+//! and to the refusal of cables that do not fit.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use fixwright::job::{Order, Shared};
@@ -43,6 +44,10 @@ fn plates(criterion: &mut Criterion) {
                 "4.4:signal:label=foot switch",
             ],
         ),
+    );
+    bench(
+        "thirty cables where nine find room, request to refusal",
+        plate("60", &["8x30"]),
     );
     // At 1.10 times the least circle known to hold nineteen.
     let container = 1.10 * 4.863_703 * (8.6 + 2.0) / 2.0;

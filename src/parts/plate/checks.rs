@@ -19,7 +19,7 @@ use crate::solid::Vector3;
 use std::f64::consts::FRAC_PI_2;
 
 /// Clearance wanted round a tie's head, mm.
-const HEAD_ROOM: f64 = 0.5;
+pub const HEAD_ROOM: f64 = 0.5;
 /// Left free before the lid, mm.
 const LID_ROOM: f64 = 2.0;
 /// Depth of a fan of the usual frames, mm.

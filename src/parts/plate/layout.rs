@@ -15,6 +15,9 @@ const DIRECTIONS: usize = 72;
 const SPREAD: f64 = 12.0;
 /// The same where cables are tied on the margin, to which they must not have far.
 const OUTER_SPREAD: f64 = 4.0;
+/// From the middle of a lane between two cables to theirs, in jackets: the chord of an angle up to
+/// forty degrees is longer than its sine by this.
+const LANE: f64 = 1.06;
 /// Between the heads of two plugs or the collars of two bushes, mm: two prints that must not touch.
 const COVERS_APART: f64 = 0.4;
 
@@ -34,6 +37,8 @@ pub struct Seat {
     /// Radius of what lies on the plate round it, the head of a plug or the collar of a bush, mm; 0
     /// for nothing.
     pub cover: f64,
+    /// Radius of the jacket, mm.
+    pub jacket: f64,
 }
 
 /// What a layout has to keep to. Lengths in mm.
@@ -67,6 +72,17 @@ impl Terms {
         apart.max(self.web).max(pitch - one.radius - other.radius)
     }
 
+    /// Room kept free for a cable on its way to the margin, where it passes between those along the
+    /// wall: the jackets may touch. Beside a straight lane they lie a little nearer than to the
+    /// point where it crosses their ring.
+    fn lane(&self, seat: &Seat) -> Post {
+        let room = self.room.half_width.min(self.room.half_height);
+        Post {
+            radius: (LANE * 2.0 * seat.jacket - seat.radius - self.least.post_gap).max(0.1),
+            reach: (room - self.least.rim - seat.radius).max(seat.radius),
+        }
+    }
+
     fn question(&self, seats: &[Seat], lines: usize, way: &Way) -> Question {
         Question {
             room: self.room,
@@ -76,7 +92,10 @@ impl Terms {
                 .map(|(seat, &with_post)| Disc {
                     radius: seat.radius,
                     parted: seat.parted && lines > 0,
-                    post: seat.post.filter(|_| with_post),
+                    post: match way.lanes {
+                        true if with_post => Some(self.lane(seat)),
+                        _ => seat.post.filter(|_| with_post),
+                    },
                     outer: way.outer
                         && seat.post.is_some()
                         && !with_post
@@ -130,6 +149,8 @@ pub struct Way {
     pub later: bool,
     /// Whether the groups lie one beside the other along the plate.
     pub gathered: bool,
+    /// Whether those that would have a post have a lane to the margin instead.
+    pub lanes: bool,
 }
 
 /// The ways worth trying, the best first: all ties on posts; the openings as they like, with posts
@@ -141,34 +162,53 @@ pub fn ways(terms: &Terms, seats: &[Seat], posts: Posts) -> Vec<Way> {
         outer,
         later,
         gathered: false,
+        lanes: false,
     };
     let all = || way(vec![true; seats.len()], false, false);
     let none = |outer: bool, later: bool| way(vec![false; seats.len()], outer, later);
-    let mut ways = match posts {
+    match posts {
         Posts::All => vec![all()],
         Posts::None => vec![none(false, false)],
         _ if tied == 0 => vec![none(false, false)],
-        Posts::Margin => vec![none(false, false), none(true, false)],
-        Posts::WhereRoom => {
-            let mut ways = vec![all(), none(false, true), none(true, true)];
-            ways.extend(mixed(terms, seats).into_iter().map(|p| way(p, true, true)));
+        Posts::Margin => {
+            let mut ways = vec![none(false, false), none(true, false)];
+            ways.extend(through_the_ring(terms, seats).map(|way| Way {
+                later: false,
+                ..way
+            }));
             ways
         }
-    };
-    let first = seats.first().map(|seat| rank(seat.group));
-    if seats.iter().any(|seat| Some(rank(seat.group)) != first) {
-        ways = ways
-            .into_iter()
-            .flat_map(|way| {
-                let gathered = Way {
-                    gathered: true,
-                    ..way.clone()
-                };
-                [gathered, way]
-            })
-            .collect();
+        Posts::WhereRoom => {
+            let mut ways = vec![all(), none(false, true), none(true, true)];
+            ways.extend(
+                mixed(terms, seats)
+                    .into_iter()
+                    .map(|posts| way(posts, true, true)),
+            );
+            ways.extend(through_the_ring(terms, seats));
+            ways
+        }
     }
-    ways
+}
+
+/// As many along the wall as there is room for, and for the one or two within a lane kept free
+/// between these.
+fn through_the_ring(terms: &Terms, seats: &[Seat]) -> Option<Way> {
+    let posts = mixed(terms, seats).into_iter().next()?;
+    let few = (1..=2).contains(&posts.iter().filter(|&&post| post).count());
+    few.then_some(Way {
+        posts,
+        outer: true,
+        later: true,
+        gathered: false,
+        lanes: true,
+    })
+}
+
+/// Whether there is more than one group to be kept in order.
+pub fn of_many_groups(seats: &[Seat]) -> bool {
+    let first = seats.first().map(|seat| rank(seat.group));
+    seats.iter().any(|seat| Some(rank(seat.group)) != first)
 }
 
 /// Some openings with posts in the middle, as few as the room along the wall makes needful and a few
@@ -213,14 +253,17 @@ pub fn arrange<T>(
     lines: usize,
     way: &Way,
     work: &mut Work,
-    mut accept: impl FnMut(Layout) -> Option<T>,
+    mut accept: impl FnMut(Layout, &mut Work) -> Option<T>,
 ) -> Option<T> {
     let question = terms.question(seats, lines, way);
-    pack_where(&question, STARTS, work, |mut layout| {
+    pack_where(&question, STARTS, work, |mut layout, work| {
+        if way.lanes {
+            layout.posts = vec![None; seats.len()];
+        }
         if way.later {
             place_posts(terms, seats, &mut layout);
         }
-        accept(layout)
+        accept(layout, work)
     })
 }
 
@@ -364,15 +407,18 @@ mod tests {
             }),
             pitch: 0.0,
             cover: 0.0,
+            jacket: diameter / 2.0 - 0.3,
         }
     }
 
     /// The first layout that one of the ways gives.
     fn first(terms: &Terms, seats: &[Seat], lines: usize, posts: Posts) -> Option<Layout> {
         let mut work = Work::endless();
-        ways(terms, seats, posts)
-            .iter()
-            .find_map(|way| arrange(terms, seats, lines, way, &mut work, Some))
+        ways(terms, seats, posts).iter().find_map(|way| {
+            arrange(terms, seats, lines, way, &mut work, |layout, _| {
+                Some(layout)
+            })
+        })
     }
 
     fn six() -> Vec<Seat> {
@@ -428,7 +474,16 @@ mod tests {
     #[test]
     fn groups_lie_in_order_along_the_plate() {
         let seats = six();
-        let found = first(&terms(70.0), &seats, 0, Posts::None).expect("room enough");
+        assert!(of_many_groups(&seats));
+        let way = Way {
+            gathered: true,
+            ..ways(&terms(70.0), &seats, Posts::None)[0].clone()
+        };
+        let mut work = Work::endless();
+        let found = arrange(&terms(70.0), &seats, 0, &way, &mut work, |layout, _| {
+            Some(layout)
+        })
+        .expect("room enough");
         let x = |i: usize| found.centres[i].x;
         for motor in [1, 2] {
             assert!(x(0) <= x(motor) + 1e-9);
@@ -445,7 +500,12 @@ mod tests {
         assert!(tight.posts.iter().any(Option::is_none));
         let mut work = Work::of(20_000_000);
         let all = &ways(&terms(42.0), &seats, Posts::All)[0];
-        assert!(arrange(&terms(42.0), &seats, 0, all, &mut work, Some).is_none());
+        assert!(
+            arrange(&terms(42.0), &seats, 0, all, &mut work, |layout, _| Some(
+                layout
+            ))
+            .is_none()
+        );
     }
 
     #[test]
@@ -457,7 +517,10 @@ mod tests {
             .iter()
             .find(|way| way.outer && way.posts.iter().filter(|&&post| post).count() == 2)
             .expect("two within");
-        let found = arrange(&terms, &seats, 0, way, &mut Work::endless(), Some).expect("room");
+        let found = arrange(&terms, &seats, 0, way, &mut Work::endless(), |layout, _| {
+            Some(layout)
+        })
+        .expect("room");
         for (i, centre) in found.centres.iter().enumerate() {
             let to_wall = 30.0 - centre.coords.norm() - 4.3;
             assert!(way.posts[i] || to_wall < 2.5 + 2.0 + found.slack + 1e-6);

@@ -234,15 +234,18 @@ impl Work {
 ///
 /// The same question gets the same answer, always.
 pub fn pack(question: &Question, starts: usize) -> Option<Layout> {
-    pack_where(question, starts, &mut Work::endless(), Some)
+    pack_where(question, starts, &mut Work::endless(), |layout, _| {
+        Some(layout)
+    })
 }
 
-/// The same, for a layout that `accept` makes something of, and within what `work` has left.
+/// The same, for a layout that `accept` makes something of, and within what `work` has left; what
+/// `accept` spends counts too.
 pub fn pack_where<T>(
     question: &Question,
     starts: usize,
     work: &mut Work,
-    mut accept: impl FnMut(Layout) -> Option<T>,
+    mut accept: impl FnMut(Layout, &mut Work) -> Option<T>,
 ) -> Option<T> {
     if hopeless(question) {
         return None;
@@ -252,7 +255,11 @@ pub fn pack_where<T>(
     let mut found = None;
     for start in 0..starts {
         if let Some(state) = search.attempt(start) {
-            found = accept(search.widen(state));
+            let layout = search.widen(state);
+            let mut rest = Work::of(search.most - search.work.get());
+            let before = rest.0;
+            found = accept(layout, &mut rest);
+            search.work.set(search.work.get() + before - rest.0);
             offers += 1;
         }
         if found.is_some() || offers == MOST_OFFERS || search.spent() {

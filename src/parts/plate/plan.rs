@@ -3,6 +3,7 @@
 //! The plan is drawn with the hole lying, longer side along x; [`Plan::seen`] turns a place to how
 //! the person gave the hole.
 
+use super::checks::HEAD_ROOM;
 use super::outline::{Band, half_width_at};
 use super::packing::{Layout, Room};
 use super::reach::{head_room, thread_room};
@@ -13,8 +14,14 @@ use crate::error::{Error, Result, number};
 use crate::solid::{Point2, Vector2};
 use std::f64::consts::{PI, TAU};
 
+/// What a cable may go further than straight to its tie on the margin, mm.
+const ROUNDABOUT: f64 = 10.0;
+/// Beginnings tried for going round the margin.
+const TURNS: usize = 8;
 /// Wall kept round the slots of a margin anchor, mm.
 const SLOT_WALL: f64 = 2.0;
+/// A margin that is this much wider than its screws need is wider than one would like, mm.
+const WIDE_MARGIN: f64 = 5.0;
 /// Below this a screw's hole breaks out of what it goes through, mm.
 const BREAK_OUT: f64 = 0.4;
 /// How far a tongue stands out of its piece, mm.
@@ -217,6 +224,29 @@ impl Plan {
         Ok(widest)
     }
 
+    /// What a person would rather not have, mm: a margin wider than screws and slots need, what the
+    /// heads of ties and the pliers lack, a tenth of a cable's way across the plate to a tie on its
+    /// far side; 0 where there is nothing of the kind.
+    pub(super) fn flaw(&self, sizing: &Sizing) -> f64 {
+        let (mut room, mut round) = (f64::INFINITY, 0.0_f64);
+        for (i, hold) in self.holds.iter().enumerate() {
+            match hold {
+                Some(Hold::Post(_)) => room = room.min(head_room(sizing, self, i, true)),
+                Some(Hold::Margin(place)) => {
+                    let straight = self.hole.depth(self.centres[i]).0 + self.margin / 2.0;
+                    let way = (place.at - self.centres[i]).norm();
+                    round = round.max(way - straight - ROUNDABOUT);
+                }
+                None => {}
+            }
+        }
+        let wide = match sizing.margin {
+            Some(_) => 0.0,
+            None => (self.margin - sizing.least_margin() - WIDE_MARGIN).max(0.0),
+        };
+        (HEAD_ROOM - room).max(0.0) + wide + 0.1 * round
+    }
+
     /// Gives up posts so hemmed in by others that their tie cannot be threaded or its head finds no
     /// room, the worst first.
     fn drop_walled_in(&mut self, sizing: &Sizing) {
@@ -411,6 +441,16 @@ impl Plan {
                 Some((i, MarginAnchor::of(&opening.anchor?, opening.most)))
             })
             .collect();
+        // Side by side along the outer edge they need as much at least.
+        let outer = &self.flange;
+        let length = 4.0 * (outer.half_width + outer.half_height) - (8.0 - TAU) * outer.corner;
+        let needed: f64 = waiting
+            .iter()
+            .map(|(_, place)| 2.0 * place.half_along())
+            .sum();
+        if let Some(&(i, _)) = waiting.first().filter(|_| needed > length) {
+            return Err(i);
+        }
         let mut free: Vec<(usize, Vec<MarginAnchor>)> = vec![];
         for &(i, anchor) in &waiting {
             let places = self.margin_choices(sizing, i, anchor);
@@ -431,6 +471,7 @@ impl Plan {
         // One after another round the hole, beginning with each in turn.
         free.sort_by(|a, b| round(self.centres[a.0]).total_cmp(&round(self.centres[b.0])));
         let mut first = 0;
+        let step = free.len().div_ceil(TURNS).max(1);
         while found.is_err() && first < free.len() {
             let from = round(self.centres[free[first].0]) - PI / free.len() as f64;
             let turn = |place: &MarginAnchor| (round(place.at) - from).rem_euclid(TAU);
@@ -443,7 +484,7 @@ impl Plan {
                 places.sort_by(|a, b| turn(a).total_cmp(&turn(b)));
             }
             found = dealt(&in_turn).or(found);
-            first += 1;
+            first += step;
         }
         for (i, place) in found? {
             self.holds[i] = Some(Hold::Margin(place));

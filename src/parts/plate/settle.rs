@@ -7,7 +7,7 @@
 //! way, so that a hole that does in a trial does when it is asked for.
 
 use super::extras::{bush_collar, plug_radii};
-use super::layout::{Posts, Seat, Terms, Way, arrange, in_rows, ways};
+use super::layout::{Posts, Seat, Terms, Way, arrange, in_rows, of_many_groups, ways};
 use super::packing::{Distances, Layout, Question, Work, pack};
 use super::plan::{Plan, TONGUE, ring_screws};
 use super::sizing::{Opening, Purpose, Sizing, diagonal};
@@ -23,10 +23,8 @@ const POST_APART: f64 = 5.0;
 const POST_RIM: f64 = 0.2;
 /// What the search for a plan may spend.
 const FULL: i64 = 400_000_000;
-/// The same for a trial of another hole, or of fewer cables.
-const TRIAL: i64 = FULL / 10;
-/// What all trials together may spend.
-const TRIALS: i64 = FULL;
+/// Parts of that which a trial of another hole, or of fewer cables, may spend.
+const TRIALS: i64 = 10;
 /// Largest growth of the hole that is searched for a layout, mm.
 const MOST_GROWTH: f64 = 400.0;
 
@@ -43,8 +41,12 @@ pub(super) enum Trouble {
 
 /// The plan, or the reason why there is none and what would help.
 pub(super) fn settled(spec: &Plate, sizing: &Sizing) -> Result<Plan> {
+    settled_within(spec, sizing, FULL)
+}
+
+fn settled_within(spec: &Plate, sizing: &Sizing, full: i64) -> Result<Plan> {
     let lines = allowed_lines(spec, sizing)?;
-    let plan = match attempt(spec, sizing, &lines, FULL).0 {
+    let plan = match attempt(spec, sizing, &lines, full).0 {
         Ok(plan) => plan,
         Err(Trouble::Screw(error)) => return Err(error),
         Err(trouble) => {
@@ -52,7 +54,8 @@ pub(super) fn settled(spec: &Plate, sizing: &Sizing) -> Result<Plan> {
                 spec,
                 sizing,
                 lines,
-                work: std::cell::Cell::new(TRIALS),
+                trial: full / TRIALS,
+                work: std::cell::Cell::new(full),
             };
             return Err(refusal.error(trouble));
         }
@@ -146,57 +149,92 @@ struct Hunt<'a> {
 }
 
 impl Hunt<'_> {
-    /// A plan with that separation.
+    /// A plan with that separation: in as few pieces as can be, the groups in order if they can be.
     fn at(&mut self, separation: f64) -> Option<Plan> {
         let mut budget = self.work.left() / self.parts;
         self.parts = (self.parts - 1).max(1);
-        let mut stages: Vec<(f64, usize, Way)> = vec![];
-        let aparts: &[f64] = match self.posts {
-            Posts::All | Posts::WhereRoom => &[POST_APART, 0.0],
-            _ => &[0.0],
+        let orders: &[bool] = match of_many_groups(&self.seats) {
+            true => &[true, false],
+            false => &[false],
         };
-        for &count in self.lines {
-            let terms = terms(self.spec, self.sizing, (separation, 0.0), count);
-            let ways = ways(&terms, &self.seats, self.posts);
-            for &apart in aparts {
-                // Posts may crowd each other where the ties would find no place otherwise.
-                let posts = |way: &&Way| apart == aparts[0] || way.posts.contains(&true);
-                let these = ways.iter().filter(posts);
-                stages.extend(these.map(|way| (apart, count, way.clone())));
+        let kinds = self
+            .lines
+            .iter()
+            .flat_map(|&count| orders.iter().map(move |&gathered| (count, gathered)));
+        let count = self.lines.len() * orders.len();
+        for (k, (lines, gathered)) in kinds.enumerate() {
+            let share = budget / (count - k) as i64;
+            let mut work = Work::of(share);
+            let found = self.of_kind(separation, lines, gathered, &mut work);
+            budget -= share - work.left();
+            self.work.spend(share - work.left());
+            if found.is_some() {
+                return found;
             }
         }
-        let count = stages.len() as i64;
-        stages
+        None
+    }
+
+    /// A plan in that many pieces, in order or not: the first without a flaw, or the one with the
+    /// least.
+    fn of_kind(
+        &mut self,
+        separation: f64,
+        lines: usize,
+        gathered: bool,
+        work: &mut Work,
+    ) -> Option<Plan> {
+        let terms = |apart: f64| terms(self.spec, self.sizing, (separation, apart), lines);
+        let ways = ways(&terms(0.0), &self.seats, self.posts);
+        let way = |way: &Way| Way {
+            gathered,
+            ..way.clone()
+        };
+        // Posts may crowd each other where the ties would find no place otherwise.
+        let roomy = ways.iter().map(|its| (terms(POST_APART), way(its)));
+        let crowded = ways
             .iter()
-            .enumerate()
-            .find_map(|(k, (apart, lines, way))| {
-                let share = budget / (count - k as i64);
-                let terms = terms(self.spec, self.sizing, (separation, *apart), *lines);
-                let mut work = Work::of(share);
-                let found = self.stage(&terms, *lines, way, &mut work);
-                let spent = share - work.left();
-                budget -= spent;
-                self.work.spend(spent);
-                found
-            })
+            .filter(|way| way.posts.contains(&true) && !way.lanes);
+        let crowded = crowded.map(|its| (terms(0.0), way(its)));
+        let stages: Vec<(Terms, Way)> = roomy.chain(crowded).collect();
+        let mut best: Option<(f64, Plan)> = None;
+        for (k, (terms, way)) in stages.iter().enumerate() {
+            let share = work.left() / (stages.len() - k) as i64;
+            let mut its = Work::of(share);
+            let found = self.stage(terms, lines, way, &mut its);
+            work.spend(share - its.left());
+            let Some(plan) = found else {
+                continue;
+            };
+            let flaw = plan.flaw(self.sizing);
+            if flaw <= 0.0 {
+                return Some(plan);
+            }
+            if best.as_ref().is_none_or(|(least, _)| flaw < *least) {
+                best = Some((flaw, plan));
+            }
+        }
+        best.map(|(_, plan)| plan)
     }
 
     fn stage(&mut self, terms: &Terms, lines: usize, way: &Way, work: &mut Work) -> Option<Plan> {
         let (spec, sizing) = (self.spec, self.sizing);
         let mut trouble = None;
-        let mut accept =
-            |layout: Layout| match Plan::of_layout(spec, sizing, terms.separation, layout) {
+        let mut accept = |layout: Layout, work: &mut Work| {
+            work.spend(price(sizing, &layout));
+            match Plan::of_layout(spec, sizing, terms.separation, layout) {
                 Ok(plan) => Some(plan),
                 Err(its) => {
                     trouble = Some(its);
                     None
                 }
-            };
+            }
+        };
         let button = |o: &Opening| matches!(o.purpose, Purpose::Button(_));
         let rows = lines == 0 && !self.seats.is_empty() && sizing.openings.iter().all(button);
         let in_rows = || in_rows(terms, &self.seats).filter(|_| rows);
         let found = in_rows()
-            .and_then(&mut accept)
+            .and_then(|layout| accept(layout, work))
             .or_else(|| arrange(terms, &self.seats, lines, way, work, &mut accept));
         if let (Some(trouble), Trouble::Room) = (trouble, &self.trouble) {
             self.trouble = trouble;
@@ -205,19 +243,30 @@ impl Hunt<'_> {
     }
 }
 
+/// What it takes to see whether a plan holds, in the coin of the search: every tie's head in every
+/// direction past every post, and every place on the margin past every cable on the way there.
+fn price(sizing: &Sizing, layout: &Layout) -> i64 {
+    let tied = sizing.openings.iter().zip(&layout.posts);
+    let outside = tied.filter(|(o, post)| o.anchor.is_some() && post.is_none());
+    let (n, m) = (layout.centres.len() as i64, outside.count() as i64);
+    1000 * n * n + 2000 * m * n
+}
+
 /// What is said where no plan holds.
 struct Refusal<'a> {
     spec: &'a Plate,
     sizing: &'a Sizing,
     lines: Vec<usize>,
-    /// What trials may still spend.
+    /// What one trial may spend.
+    trial: i64,
+    /// What all of them together still may.
     work: std::cell::Cell<i64>,
 }
 
 impl Refusal<'_> {
     /// Whether a plan holds for that sizing, found with a trial's work.
     fn holds(&self, sizing: &Sizing, lines: &[usize]) -> bool {
-        let (found, spent) = attempt(self.spec, sizing, lines, TRIAL);
+        let (found, spent) = attempt(self.spec, sizing, lines, self.trial);
         self.work.set(self.work.get() - spent);
         found.is_ok()
     }
@@ -225,7 +274,7 @@ impl Refusal<'_> {
     fn error(&self, trouble: Trouble) -> Error {
         let sizing = self.sizing;
         let hole = sizing.hole.words();
-        if !self.pieces_hold() {
+        if sizing.openings.is_empty() || !self.pieces_hold() {
             return self.pieces_error();
         }
         let would_do = self.hole_that_would_do();
@@ -283,7 +332,8 @@ impl Refusal<'_> {
         let pieces = self.lines.first().map_or(1, |count| count + 1);
         let fewer = match self.spec.split {
             Split::Three => "Give --split halves",
-            _ => "Give --split never",
+            Split::Halves => "Give --split never",
+            _ => "Take the plugs off and leave plug= out",
         };
         Error::geometry(
             format!(
@@ -355,7 +405,7 @@ impl Refusal<'_> {
             .all(|&j| base(&self.sizing.openings[j]) == base(opening));
         let size = number(opening.most);
         let label = base(opening);
-        let of_size = match label == format!("{size} mm") {
+        let of_size = match label.contains(&format!("{size} mm")) {
             true => String::new(),
             false => format!(" ({size} mm)"),
         };
@@ -553,6 +603,7 @@ fn seats(spec: &Plate, sizing: &Sizing, posts: bool) -> Vec<Seat> {
                     .map(|anchor| anchor.post(rim)),
                 pitch,
                 cover: cover(sizing, opening),
+                jacket: opening.most / 2.0,
             }
         })
         .collect()
@@ -616,4 +667,109 @@ fn piece_heights(spec: &Plate, sizing: &Sizing) -> (f64, f64) {
     let round_screw = sizing.screw.hole / 2.0 + sizing.screw.edge() + sizing.gap / 2.0;
     let inwards = sizing.spigot_room().half_height - diagonal(&room).1;
     (PIECE_HEIGHT.max(inwards + round_screw), round_screw)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::workshop::Workshop;
+    use rayon::prelude::*;
+
+    fn plate(hole: &str, cables: &[&str]) -> Plate {
+        Plate {
+            hole: Some(hole.parse().unwrap()),
+            cable: cables.iter().map(|cable| cable.parse().unwrap()).collect(),
+            ..Plate::default()
+        }
+    }
+
+    fn planned(spec: &Plate, work: i64) -> Result<Plan> {
+        let shop = Workshop::find("bed-350", "petg", 0.02).unwrap();
+        settled_within(spec, &Sizing::new(spec, &shop)?, work)
+    }
+
+    /// Plates for holes that are too small in many ways.
+    fn too_small() -> Vec<Plate> {
+        let cables: [&[&str]; 10] = [
+            &["8x8"],
+            &["8x12"],
+            &["6x5", "10:mains"],
+            &["12:mains", "8x2:motor", "5x4"],
+            &["3x9"],
+            &["9.5:mains:plug=28", "6x4"],
+            &["8x3:plug=20", "5x3"],
+            &["14x2", "4x6"],
+            &["10"],
+            &["7x4:motor", "5x4:data"],
+        ];
+        let holes = ["22", "24", "28x18", "26x20:obround"];
+        let mut plates = vec![];
+        for (k, cables) in cables.iter().enumerate() {
+            for (j, hole) in holes.iter().enumerate() {
+                let anchors = [
+                    Anchors::Auto,
+                    Anchors::Inside,
+                    Anchors::Off,
+                    Anchors::Margin,
+                ];
+                plates.push(Plate {
+                    anchors: anchors[(k + j) % 4],
+                    mount: [Mount::Screws, Mount::Ring][usize::from((k + j) % 5 == 0)],
+                    split: [Split::Auto, Split::Halves][usize::from((k + 2 * j) % 7 == 0)],
+                    ..plate(hole, cables)
+                });
+            }
+        }
+        plates
+    }
+
+    #[test]
+    fn the_hole_that_is_named_does() {
+        const WORK: i64 = FULL / 20;
+        let refused: Vec<usize> = too_small()
+            .into_par_iter()
+            .enumerate()
+            .filter_map(|(k, spec)| {
+                let error = planned(&spec, WORK).err()?;
+                let named = error.remedy.split("hole of ").nth(1);
+                let named = named.unwrap_or_else(|| panic!("{k}: {error}"));
+                let hole = named.split(" mm").next().unwrap().replace(" x ", "x");
+                let shape = match k % 4 {
+                    3 => ":obround",
+                    _ => "",
+                };
+                let wider = Plate {
+                    hole: Some(format!("{hole}{shape}").parse().unwrap()),
+                    ..spec
+                };
+                planned(&wider, WORK).unwrap_or_else(|e| panic!("{k}: {hole} mm: {e}"));
+                Some(k)
+            })
+            .collect();
+        assert!(refused.len() >= 35, "only {refused:?} were refused");
+    }
+
+    #[test]
+    fn the_same_request_gets_the_same_plan() {
+        let spec = plate("46", &["9:mains", "6x4"]);
+        assert_eq!(
+            planned(&spec, FULL / 4).unwrap(),
+            planned(&spec, FULL / 4).unwrap()
+        );
+    }
+
+    #[test]
+    fn a_hole_grows_in_its_own_shape() {
+        let hole: Hole = "33.3x20.2:r=3".parse().unwrap();
+        let wider = grown(hole, 3);
+        assert_eq!((wider.width, wider.height, wider.corner), (34.5, 21.5, 3.0));
+        assert!(grown("60".parse().unwrap(), 1).is_round());
+    }
+
+    #[test]
+    fn one_among_equals_is_named_as_such() {
+        let error = planned(&plate("30", &["8x10"]), FULL / 20).unwrap_err();
+        assert!(error.says.contains("one of the ten of 8 mm"), "{error}");
+        assert!(!error.says.contains('#'), "{error}");
+    }
 }

@@ -669,7 +669,11 @@ fn the_checks_can_fail() {
     }
     let mut loose = workshop();
     loose.printer.hole_allowance = 3.5;
-    let made = bracket(Style::Foot).design(&loose, "loose").unwrap();
+    let six = Bracket {
+        upright_thickness: mm(6.0),
+        ..bracket(Style::Foot)
+    };
+    let made = six.design(&loose, "loose").unwrap();
     let seat = made.finding("slot-washer-seat").unwrap();
     assert!(seat.level == Level::Stop && seat.remedy.is_some());
 }

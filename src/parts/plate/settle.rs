@@ -725,7 +725,7 @@ mod tests {
 
     #[test]
     fn the_hole_that_is_named_does() {
-        const WORK: i64 = FULL / 20;
+        const WORK: i64 = FULL / 100;
         let refused: Vec<usize> = too_small()
             .into_par_iter()
             .enumerate()

@@ -134,7 +134,14 @@ fn every_check_fails_on_a_request_that_deserves_it() {
             },
             Level::Stop,
         ),
-        ("tie-room", plate("50", &["6x6"]), Level::Caution),
+        (
+            "tie-room",
+            Plate {
+                anchors: Anchors::Inside,
+                ..plate("60", &["6x12"])
+            },
+            Level::Caution,
+        ),
         (
             "spigot-clearance",
             with(&|p| p.spigot_clearance = length("0.05")),

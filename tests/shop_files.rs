@@ -62,7 +62,9 @@ fn parts_made_in_parallel_are_the_same_bytes_as_one_after_another() {
             "{}",
             String::from_utf8_lossy(&done.stderr)
         );
-        (files(&out), done.stdout)
+        // The folder's own name is the one thing that may differ.
+        let said = String::from_utf8_lossy(&done.stdout).replace(&out.display().to_string(), "");
+        (files(&out), said)
     };
     let (serial, parallel) = (made("1"), made("4"));
     assert!(serial.0.len() > 12, "{:?}", serial.0.keys());

@@ -153,7 +153,7 @@ impl Flat {
         ];
         words.extend(self.seen_from.map(|from| format!("Drawn as {from}.")));
         let longest = words.iter().map(|line| line.chars().count()).max();
-        let written = 0.6 * LETTERS * longest.unwrap_or(0) as f64;
+        let written = 0.55 * LETTERS * longest.unwrap_or(0) as f64;
         let (width, height) = (
             (most.x - least.x).max(BAR).max(written) + 2.0 * BORDER,
             most.y - least.y + 3.0 * BORDER + LINE * (words.len() as f64 - 1.0),

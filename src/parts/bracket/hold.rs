@@ -71,7 +71,7 @@ impl Bound {
 }
 
 /// What the formula was compared with finite elements within, by the radius of the encoder's seat.
-fn bounds(model: &Model, lever: f64) -> [Bound; 4] {
+fn bounds(model: &Model, lever: f64) -> [Bound; 5] {
     let (seat, thickness, screw, height) = match model {
         Model::Foot(f) => (f.seat, f.upright, f.screw, f.axis_height),
         Model::Plate(p) => (p.seat, p.thickness, p.screw, p.axis_height),
@@ -97,6 +97,13 @@ fn bounds(model: &Model, lever: f64) -> [Bound; 4] {
             2.0 * screw,
             7.4 * seat,
             false,
+        ),
+        bound(
+            "distance between the screws",
+            "--screw-spacing",
+            2.0 * screw,
+            1.5 * seat,
+            true,
         ),
         bound(
             "height of the encoder's axis",

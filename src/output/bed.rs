@@ -34,7 +34,7 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
                 mesh: &piece.mesh,
                 place,
             };
-            let scene = Scene::of_parts([piece.mesh.clone()]).from_the_side_that_shows_most(false);
+            let scene = Scene::of_parts([piece.mesh.clone()]).on_the_side_that_shows_most(false);
             let label = Label {
                 title: name.clone(),
                 description: description(design),

@@ -3,7 +3,7 @@
 //! Every line is the boundary representation's own: edges and silhouettes of its planes, cylinders,
 //! cones and tori ([`view`]), and the outline in which a plane cuts it ([`section`]). Every figure is
 //! one that the design says lies on a feature, and that those lines confirm
-//! ([`dimensions`]); [`annotate`] finds it a free place. Lines and hatching follow
+//! ([`dimensions`]); `annotate` finds it a free place. Lines and hatching follow
 //! ISO 128, dimensions ISO 129-1, scales ISO 5455, the projection ISO 5456-2. A page is a list of
 //! strokes and letters in millimetres ([`page`]) that is written as SVG and as PDF alike.
 

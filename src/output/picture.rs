@@ -189,7 +189,7 @@ impl Scene {
                 scene = scene.with_company(mesh, !left_whole(name));
             }
         }
-        let mut scene = scene.from_the_side_that_shows_most(in_place && design.stands.is_some());
+        let mut scene = scene.on_the_side_that_shows_most(in_place && design.stands.is_some());
         if in_place && design.kind == "sleeve" {
             scene.cut = Cut::Quarter;
         }
@@ -242,7 +242,7 @@ impl Scene {
     /// shows the most: of what works with the part where there is such (the part alone has a picture
     /// of its own), else of the part, how many faces it shows and how evenly. The front right corner
     /// wins a draw.
-    pub(super) fn from_the_side_that_shows_most(mut self, in_front: bool) -> Self {
+    pub(super) fn on_the_side_that_shows_most(mut self, in_front: bool) -> Self {
         if self.check(160, 160).is_err() {
             return self;
         }

@@ -306,8 +306,7 @@ fn the_side_that_shows_most_is_the_one_with_the_boss() {
             [0.0, 9.0 + 8.0 * f64::from(k), 30.0],
         )
     });
-    let scene =
-        Scene::of_parts([wall].into_iter().chain(steps)).from_the_side_that_shows_most(false);
+    let scene = Scene::of_parts([wall].into_iter().chain(steps)).on_the_side_that_shows_most(false);
     assert!(scene.view.azimuth < 0.0, "{}", scene.view.azimuth);
 }
 

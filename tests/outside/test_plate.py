@@ -108,7 +108,8 @@ def test_webs_measured_on_the_file_keep_the_least_web_reported(made):
         for i, a in enumerate(openings)
         for b in openings[:i]
     )
-    assert least >= report["dimensions"]["min_web"] - 1e-6, name
+    # Places are rounded to a millionth of a millimetre in the report.
+    assert least >= report["dimensions"]["min_web"] - 5e-6, name
     assert report["dimensions"]["min_web"] >= 2.0 - 1e-6, name
 
 

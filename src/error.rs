@@ -123,6 +123,14 @@ pub fn number(value: f64) -> String {
     }
 }
 
+/// The text with its first letter a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -200,3 +200,35 @@ fn what_is_missing_on_the_command_line_is_named_in_json_too() {
         "{answer}"
     );
 }
+
+#[test]
+fn an_option_that_cannot_be_read_gets_its_next_step_in_words_and_json_alike() {
+    let cases: [(&[&str], &str); 4] = [
+        (&["sleeve", "6204", "--reech", "5"], "'--reach'"),
+        (
+            &["sleeve", "6204", "--ring", "middle"],
+            "inner, outer, both",
+        ),
+        (
+            &[
+                "plate", "--hole", "60", "--cable", "6", "--bush", "1.5", "--cord", "2",
+            ],
+            "leave one of the two out",
+        ),
+        (
+            &["plate", "--hole", "60", "--cable", "6:plug=nosuch"],
+            "plug=",
+        ),
+    ];
+    for (arguments, step) in cases {
+        let done = fixwright(arguments);
+        assert_eq!(done.status.code(), Some(2), "{arguments:?}");
+        let words = String::from_utf8(done.stderr).unwrap();
+        let (_, after) = words.split_once("try:").expect(&words);
+        assert!(after.contains(step), "{words}");
+        let done = fixwright(&[arguments, &["--json"]].concat());
+        let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+        let said = answer["error"]["try"].as_str().unwrap();
+        assert!(said.contains(step), "{said}");
+    }
+}

@@ -11,7 +11,7 @@ mod part;
 mod presets;
 mod schema;
 
-use crate::error::{Error, Kind, Result};
+use crate::error::{Error, Kind, Result, capital};
 use crate::output::{report, write};
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
@@ -110,7 +110,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     });
     let matches = match command().try_get_matches_from(arguments) {
         Ok(matches) => matches,
-        Err(error) if json && error.use_stderr() => return fail(&words_error(&error), true),
+        Err(error) if is_complaint(&error) => return fail(&words_error(&error), json),
         Err(error) => {
             let _ = error.print();
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
@@ -120,6 +120,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(answer) => show(&answer, json),
         Err(error) => fail(&error, json),
     }
+}
+
+/// Whether the option reader found something wrong, rather than being asked for help.
+fn is_complaint(error: &clap::Error) -> bool {
+    use clap::error::ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+    error.use_stderr() && error.kind() != DisplayHelpOnMissingArgumentOrSubcommand
 }
 
 fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
@@ -184,6 +190,11 @@ fn complain(error: &Error) -> ExitCode {
 
 /// A complaint of the option reader as an error of ours.
 fn words_error(error: &clap::Error) -> Error {
+    // A value that one of our own types refused brings its own words.
+    let source = std::error::Error::source(error);
+    if let Some(ours) = source.and_then(|source| source.downcast_ref::<Error>()) {
+        return ours.clone();
+    }
     let text = error.render().to_string();
     let mut lines = text
         .lines()
@@ -201,16 +212,18 @@ fn words_error(error: &clap::Error) -> Error {
         let missing: Vec<&str> = std::iter::from_fn(|| lines.next_if(rest)).collect();
         says = format!("{says} {}", missing.join(", "));
     }
-    let tip = lines
-        .find(|line| line.starts_with("tip:"))
-        .map(|line| line.trim_start_matches("tip:").trim().to_string());
-    Error::request(
-        format!("{}.", says.trim_end_matches('.')),
-        tip.map_or(
-            "Type fixwright --help, or the command with --help.".to_string(),
-            |tip| format!("{tip}."),
-        ),
-    )
+    let hints: Vec<&str> = lines.collect();
+    let after = |start: &str| hints.iter().find_map(|line| line.strip_prefix(start));
+    let remedy = if let Some(tip) = after("tip:") {
+        format!("{}.", capital(tip.trim()))
+    } else if let Some(values) = after("[possible values:") {
+        format!("Give one of {}.", values.trim().trim_end_matches(']'))
+    } else if error.kind() == clap::error::ErrorKind::ArgumentConflict {
+        "They exclude one another: leave one of the two out.".to_string()
+    } else {
+        "Type fixwright --help, or the command with --help.".to_string()
+    };
+    Error::request(format!("{}.", capital(says.trim_end_matches('.'))), remedy)
 }
 
 /// The struct a command's options are read into.

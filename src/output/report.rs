@@ -1,7 +1,7 @@
 //! The report of a part: as JSON for programs, and in words for the bench.
 
 use crate::checks::{Finding, Level};
-use crate::error::{Error, Result, number};
+use crate::error::{Error, Result, capital, number};
 use crate::output::Made;
 use crate::parts::{Design, Dimension, Origin};
 use crate::solid::Mesh;
@@ -287,13 +287,6 @@ pub fn short(value: f64) -> String {
         v if v >= 10.0 => number((value * 100.0).round() / 100.0),
         _ => number((value * 1000.0).round() / 1000.0),
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// An error in words, with the next step.

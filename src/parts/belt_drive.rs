@@ -6,7 +6,7 @@
 
 use crate::catalog::belts::{self, Profile, Stock, StockedLength};
 use crate::checks::{Finding, Level};
-use crate::error::{Error, Result, number, within};
+use crate::error::{Error, Result, capital, number, within};
 use crate::job::units::Length;
 use crate::mechanics::belt_drive as mechanics;
 use schemars::JsonSchema;
@@ -336,13 +336,6 @@ fn nearest_that_work<'a>(drives: impl Iterator<Item = &'a Drive>) -> String {
 
 fn round(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 /// A pulley on the shaft it is bored for.

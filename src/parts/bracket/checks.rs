@@ -7,7 +7,7 @@ use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
 use crate::checks::{Finding, Level};
-use crate::error::{Result, number, within};
+use crate::error::{Result, capital, number, within};
 use crate::mechanics::strength;
 use crate::parts::Piece;
 use crate::parts::belt_drive::{OnShaft, bore_finding};
@@ -228,13 +228,6 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
         ),
         shaft_grip(s),
     ])
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 /// Length of shaft inside the encoder's pulley, and the length it should have, mm.

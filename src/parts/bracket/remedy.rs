@@ -7,7 +7,7 @@
 use super::spec::{Bracket, Style};
 use super::{Settled, checks, settle};
 use crate::checks::{Finding, Level};
-use crate::error::number;
+use crate::error::{capital, number};
 use crate::job::units::Length;
 use std::collections::HashMap;
 
@@ -169,10 +169,7 @@ impl Trials<'_> {
 
 fn capital_first(mut words: Vec<String>) -> Vec<String> {
     if let Some(first) = words.first_mut() {
-        let mut letters = first.chars();
-        if let Some(letter) = letters.next() {
-            *first = letter.to_uppercase().collect::<String>() + letters.as_str();
-        }
+        *first = capital(first);
     }
     words
 }

@@ -468,9 +468,7 @@ impl Checked<'_> {
                 "--mount screws",
             ),
             (
-                self.spec
-                    .fan
-                    .map_or(0.0, |_| FAN_DEPTH - self.sizing.full() + spigot),
+                self.spec.fan.map_or(0.0, |_| FAN_DEPTH + spigot.max(0.0)),
                 "fan",
                 "a place with more room behind it",
             ),

@@ -4,6 +4,7 @@ use super::press::{Joint, Press, SHOP_C};
 use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
 use crate::catalog::bearings::{Basis, Bearing};
+use crate::error::capital;
 use crate::job::workshop::Workshop;
 use crate::mechanics::screws::NutFactor;
 use crate::mechanics::thermal;
@@ -342,13 +343,6 @@ pub fn newtons(force: f64) -> String {
 
 fn whole(value: f64) -> String {
     crate::error::number((value * 100.0).round() / 100.0)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// Torque at the greased nut for an axial force (N), N·m: likely, or with the most friction.

@@ -127,22 +127,30 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
             v("bolt_hole") / 2.0,
         ));
     }
-    // Slots: middle, row, length between end centres, width; two for the screws, two for a cable tie.
-    let (x, z) = (v("screw_spacing") / 2.0, v("screw_row"));
-    let tie = (4.8, d - 4.2, 2.2, 2.4);
-    let slot = (x, z, v("slot_length"), v("slot_width"));
-    for (x, z, length, width) in [slot, tie] {
-        for x in [-x, x] {
-            let middle = cuboid(
-                (x - length / 2.0, x + length / 2.0),
-                (-1.0, tb + 1.0),
-                (z - width / 2.0, z + width / 2.0),
-            );
-            let ends =
-                up(x - length / 2.0, z, width / 2.0).union(&up(x + length / 2.0, z, width / 2.0));
-            solid = solid.difference(&middle.union(&ends));
-        }
+    // Two slots for the screws; two for a cable tie, across the way it runs, and the groove between them.
+    let (x, z, r) = (
+        v("screw_spacing") / 2.0,
+        v("screw_row"),
+        v("slot_width") / 2.0,
+    );
+    let long = v("slot_length") / 2.0;
+    let (tie_x, tie_z, tie_r, tie_long) = (3.7, d - 5.3, 1.2, 1.1);
+    for side in [-1.0, 1.0] {
+        let (x, tie_x) = (side * x, side * tie_x);
+        let screw = cuboid((x - long, x + long), (-1.0, tb + 1.0), (z - r, z + r))
+            .union(&up(x - long, z, r))
+            .union(&up(x + long, z, r));
+        let along = (tie_z - tie_long, tie_z + tie_long);
+        let tie = cuboid((tie_x - tie_r, tie_x + tie_r), (-1.0, tb + 1.0), along)
+            .union(&up(tie_x, along.0, tie_r))
+            .union(&up(tie_x, along.1, tie_r));
+        solid = solid.difference(&screw).difference(&tie);
     }
+    solid = solid.difference(&cuboid(
+        (-5.6, 5.6),
+        (-1.0, 1.6),
+        (tie_z - 3.0, tie_z + 3.0),
+    ));
     solid
 }
 

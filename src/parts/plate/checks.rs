@@ -448,7 +448,6 @@ impl Checked<'_> {
             Hold::Post(post) => Some(spigot + post.shape.height),
             Hold::Margin(_) => None,
         });
-        let thread = self.sizing.screw.thread;
         let bend = self.sizing.openings.iter().filter(|o| o.is_cable());
         let all = [
             (spigot, "spigot", "a shorter --spigot-depth"),
@@ -458,9 +457,8 @@ impl Checked<'_> {
                 "--anchors margin, or a narrower --tie",
             ),
             (
-                // The ring, washer and nut (0.2 and 0.8 of the thread) and two turns of the screw.
                 if self.plan.ring {
-                    RING_THICKNESS + 1.4 * thread
+                    RING_THICKNESS + self.sizing.screw.beyond()
                 } else {
                     0.0
                 },

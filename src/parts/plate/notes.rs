@@ -1,6 +1,6 @@
 //! What the person at the bench is told of a plate.
 
-use super::checks::{least_rim, round, unmeasured};
+use super::checks::{FAN_DEPTH, least_rim, round, unmeasured};
 use super::cutouts::FanMount;
 use super::extras::{self, RING_THICKNESS};
 use super::outline::half_width_at;
@@ -270,16 +270,16 @@ impl Told<'_> {
         steps
     }
 
-    /// Least length of a mounting screw, mm: through margin, sheet and ring, with washer, nut and
-    /// two turns beyond (0.2, 0.8 and 0.4 of the thread), up to a whole even number.
+    /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond,
+    /// up to a whole even number.
     fn screw_length(&self) -> f64 {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
         let fan = self
             .fan
             .filter(|fan| fan.through_sheet)
-            .map_or(0.0, |_| 25.0);
+            .map_or(0.0, |_| FAN_DEPTH);
         let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
-        2.0 * ((grip + 1.4 * self.sizing.screw.thread) / 2.0).ceil()
+        2.0 * ((grip + self.sizing.screw.beyond()) / 2.0).ceil()
     }
 
     /// Infill, percent: solid where a post is wider than its walls fill, since the anchors are

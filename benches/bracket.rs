@@ -20,22 +20,13 @@ fn order() -> Order {
         no_vents: true,
         ..Bracket::default()
     };
-    Order {
-        kind: "bracket",
-        shared: Shared::default(),
-        part: Box::new(part),
-        asked: vec![],
-    }
+    Order { kind: "bracket", shared: Shared::default(), part: Box::new(part), asked: vec![] }
 }
 
 /// Sizes of the foot the order asks for, by the report's names.
 fn sizes() -> impl Fn(&str) -> f64 {
     let made = make(&order(), &[Format::Stl]).expect("the bench's own request is sound");
-    move |key| {
-        made.design
-            .dimension(key)
-            .expect("a dimension the report has")
-    }
+    move |key| made.design.dimension(key).expect("a dimension the report has")
 }
 
 /// Rounding of the outer corners, and the chamfer of the rims on the bed, mm.
@@ -51,10 +42,7 @@ fn outline(half: f64, height: f64, inset: f64) -> Vec<(f64, f64)> {
         points.extend((0..=steps).map(|k| {
             let angle = PI / 2.0 * f64::from(k) / f64::from(steps);
             let radius = CORNER - inset;
-            (
-                side * (half - CORNER + radius * angle.cos()),
-                height - CORNER + radius * angle.sin(),
-            )
+            (side * (half - CORNER + radius * angle.cos()), height - CORNER + radius * angle.sin())
         }));
     }
     points
@@ -62,16 +50,10 @@ fn outline(half: f64, height: f64, inset: f64) -> Vec<(f64, f64)> {
 
 /// The same foot by hulls, boxes, cylinders and wedges: x along the slide, y up, z away from the belt.
 fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
-    let (w, t, tb, tg) = (
-        v("width"),
-        v("upright_thickness"),
-        v("base_thickness"),
-        v("gusset_thickness"),
-    );
+    let (w, t, tb, tg) = (v("width"), v("upright_thickness"), v("base_thickness"), v("gusset_thickness"));
     let (d, h, axis) = (v("depth"), v("height"), v("axis_height"));
     let cuboid = |x: (f64, f64), y: (f64, f64), z: (f64, f64)| {
-        Manifold::cube(Vec3::new(x.1 - x.0, y.1 - y.0, z.1 - z.0), false)
-            .translate(Vec3::new(x.0, y.0, z.0))
+        Manifold::cube(Vec3::new(x.1 - x.0, y.1 - y.0, z.1 - z.0), false).translate(Vec3::new(x.0, y.0, z.0))
     };
     let segments = |r: f64| (PI / (1.0 - CHORD / r).acos()).ceil() as i32;
     let through = |x: f64, y: f64, r: f64| {
@@ -79,9 +61,7 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
         let wide = r + CHAMFER + 0.01;
         Manifold::cylinder(t + 2.0, r, r, n)
             .translate(Vec3::new(x, y, -1.0))
-            .union(
-                &Manifold::cylinder(CHAMFER + 0.01, wide, r, n).translate(Vec3::new(x, y, -0.01)),
-            )
+            .union(&Manifold::cylinder(CHAMFER + 0.01, wide, r, n).translate(Vec3::new(x, y, -0.01)))
     };
     let up = |x: f64, z: f64, r: f64| {
         Manifold::cylinder(tb + 2.0, r, r, segments(r))
@@ -89,21 +69,13 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
             .translate(Vec3::new(x, -1.0, z))
     };
     let half = (-w / 2.0, w / 2.0);
-    let layer = |z: f64, inset: f64| {
-        outline(w / 2.0, h, inset)
-            .into_iter()
-            .map(move |(x, y)| Vec3::new(x, y, z))
-    };
-    let upright: Vec<Vec3> = layer(0.0, CHAMFER)
-        .chain(layer(CHAMFER, 0.0))
-        .chain(layer(t, 0.0))
-        .collect();
+    let layer =
+        |z: f64, inset: f64| outline(w / 2.0, h, inset).into_iter().map(move |(x, y)| Vec3::new(x, y, z));
+    let upright: Vec<Vec3> = layer(0.0, CHAMFER).chain(layer(CHAMFER, 0.0)).chain(layer(t, 0.0)).collect();
     let base: Vec<Vec3> = [0.0, tb]
         .into_iter()
         .flat_map(|y| {
-            outline(w / 2.0, d - t / 2.0, 0.0)
-                .into_iter()
-                .map(move |(x, z)| Vec3::new(x, y, t / 2.0 + z))
+            outline(w / 2.0, d - t / 2.0, 0.0).into_iter().map(move |(x, z)| Vec3::new(x, y, t / 2.0 + z))
         })
         .collect();
     let mut solid = Manifold::hull(&upright).union(&Manifold::hull(&base));
@@ -121,18 +93,10 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
     for k in 0..3 {
         let angle = 2.0 * PI * f64::from(k) / 3.0;
         let r = v("bolt_circle") / 2.0;
-        solid = solid.difference(&through(
-            r * angle.cos(),
-            axis + r * angle.sin(),
-            v("bolt_hole") / 2.0,
-        ));
+        solid = solid.difference(&through(r * angle.cos(), axis + r * angle.sin(), v("bolt_hole") / 2.0));
     }
     // Two slots for the screws; two for a cable tie, across the way it runs, and the groove between them.
-    let (x, z, r) = (
-        v("screw_spacing") / 2.0,
-        v("screw_row"),
-        v("slot_width") / 2.0,
-    );
+    let (x, z, r) = (v("screw_spacing") / 2.0, v("screw_row"), v("slot_width") / 2.0);
     let long = v("slot_length") / 2.0;
     let (tie_x, tie_z, tie_r, tie_long) = (3.7, d - 5.3, 1.2, 1.1);
     for side in [-1.0, 1.0] {
@@ -146,11 +110,7 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
             .union(&up(tie_x, along.1, tie_r));
         solid = solid.difference(&screw).difference(&tie);
     }
-    solid = solid.difference(&cuboid(
-        (-5.6, 5.6),
-        (-1.0, 1.6),
-        (tie_z - 3.0, tie_z + 3.0),
-    ));
+    solid = solid.difference(&cuboid((-5.6, 5.6), (-1.0, 1.6), (tie_z - 3.0, tie_z + 3.0)));
     solid
 }
 

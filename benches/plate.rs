@@ -9,12 +9,7 @@ use fixwright::parts::plate::spec::Anchors;
 use std::hint::black_box;
 
 fn order(part: Plate) -> Order {
-    Order {
-        kind: "plate",
-        shared: Shared::default(),
-        part: Box::new(part),
-        asked: vec![],
-    }
+    Order { kind: "plate", shared: Shared::default(), part: Box::new(part), asked: vec![] }
 }
 
 fn plate(hole: &str, cables: &[&str]) -> Plate {
@@ -45,18 +40,12 @@ fn plates(criterion: &mut Criterion) {
             ],
         ),
     );
-    bench(
-        "thirty cables where nine find room, request to refusal",
-        plate("60", &["8x30"]),
-    );
+    bench("thirty cables where nine find room, request to refusal", plate("60", &["8x30"]));
     // At 1.10 times the least circle known to hold nineteen.
     let container = 1.10 * 4.863_703 * (8.6 + 2.0) / 2.0;
     bench(
         "nineteen cables close packed, request to STL bytes",
-        Plate {
-            anchors: Anchors::Off,
-            ..plate(&format!("{:.4}", 2.0 * (container + 2.25)), &["8x19"])
-        },
+        Plate { anchors: Anchors::Off, ..plate(&format!("{:.4}", 2.0 * (container + 2.25)), &["8x19"]) },
     );
 }
 

@@ -9,16 +9,8 @@ use rayon::prelude::*;
 use std::hint::black_box;
 
 fn order(bearing: &str) -> Order {
-    let part = Sleeve {
-        bearing: Some(bearing.to_string()),
-        ..Sleeve::default()
-    };
-    Order {
-        kind: "sleeve",
-        shared: Shared::default(),
-        part: Box::new(part),
-        asked: vec![],
-    }
+    let part = Sleeve { bearing: Some(bearing.to_string()), ..Sleeve::default() };
+    Order { kind: "sleeve", shared: Shared::default(), part: Box::new(part), asked: vec![] }
 }
 
 fn sleeves(criterion: &mut Criterion) {
@@ -26,23 +18,18 @@ fn sleeves(criterion: &mut Criterion) {
         let order = order("6204-2Z");
         bencher.iter(|| black_box(make(&order, &[Format::Stl])).map(|made| made.files.len()));
     });
-    let orders: Vec<Order> = bearings::all()
-        .map(|bearing| order(&bearing.designation))
-        .collect();
+    let orders: Vec<Order> = bearings::all().map(|bearing| order(&bearing.designation)).collect();
     let mut group = criterion.benchmark_group("table");
     group.sample_size(10);
-    group.bench_function(
-        format!("{} bearings, request to STL bytes", orders.len()),
-        |bencher| {
-            bencher.iter(|| {
-                orders
-                    .par_iter()
-                    .filter_map(|order| make(order, &[Format::Stl]).ok())
-                    .map(|made| made.files.len())
-                    .sum::<usize>()
-            });
-        },
-    );
+    group.bench_function(format!("{} bearings, request to STL bytes", orders.len()), |bencher| {
+        bencher.iter(|| {
+            orders
+                .par_iter()
+                .filter_map(|order| make(order, &[Format::Stl]).ok())
+                .map(|made| made.files.len())
+                .sum::<usize>()
+        });
+    });
     group.finish();
 }
 

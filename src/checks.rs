@@ -113,22 +113,16 @@ mod tests {
     #[test]
     fn a_kept_limit_is_ok_and_carries_no_remedy() {
         let f = Finding::at_least("nose-wall", (0.8, 0.8, "mm"), Level::Stop, "s", "r", "b");
-        assert_eq!(
-            (f.level, f.remedy.clone(), f.stops()),
-            (Level::Ok, None, false)
-        );
+        assert_eq!((f.level, f.remedy.clone(), f.stops()), (Level::Ok, None, false));
         let f = Finding::at_most("nose-wall", (0.9, 0.8, "mm"), Level::Stop, "s", "r", "b");
         assert!(f.stops() && f.remedy.is_some());
     }
 
     #[test]
     fn what_is_no_number_stops_and_cannot_be_accepted() {
-        for (value, limit) in [
-            (f64::NAN, 0.8),
-            (0.8, f64::NAN),
-            (f64::INFINITY, 0.8),
-            (0.8, f64::NEG_INFINITY),
-        ] {
+        for (value, limit) in
+            [(f64::NAN, 0.8), (0.8, f64::NAN), (f64::INFINITY, 0.8), (0.8, f64::NEG_INFINITY)]
+        {
             let most = Finding::at_most("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
             let least = Finding::at_least("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
             let settled = Finding::new("c", (value, limit, "mm"), Level::Ok, "s", "r", "b");

@@ -42,11 +42,7 @@ pub struct Error {
 impl Error {
     /// A new error; `says` and `remedy` are whole sentences.
     pub fn new(kind: Kind, says: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self {
-            kind,
-            says: says.into(),
-            remedy: remedy.into(),
-        }
+        Self { kind, says: says.into(), remedy: remedy.into() }
     }
 
     /// A value that is missing, malformed or out of bounds.
@@ -66,11 +62,7 @@ impl Error {
 
     /// A promise of the program's own that did not hold.
     pub fn internal(says: impl Into<String>) -> Self {
-        Self::new(
-            Kind::Internal,
-            says,
-            "This is a fault in fixwright: report it with the command you typed.",
-        )
+        Self::new(Kind::Internal, says, "This is a fault in fixwright: report it with the command you typed.")
     }
 
     /// The exit code a command ends with.
@@ -104,9 +96,7 @@ pub fn within(field: &str, value: f64, least: f64, most: f64, unit: &str) -> Res
     }
     if value < least || value > most {
         return Err(Error::request(
-            format!(
-                "{field} is {value_txt} {unit}; it must lie between {least_txt} and {most_txt} {unit}."
-            ),
+            format!("{field} is {value_txt} {unit}; it must lie between {least_txt} and {most_txt} {unit}."),
             format!("Measure again, or give {field} between {least_txt} and {most_txt} {unit}."),
         ));
     }
@@ -126,9 +116,7 @@ pub fn number(value: f64) -> String {
 /// The text with its first letter a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]

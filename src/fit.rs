@@ -21,8 +21,8 @@ use crate::catalog::materials::{Metal, metal};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::press_fit::{
-    Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um,
-    axial_force, effective_um,
+    Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um, axial_force,
+    effective_um,
 };
 use crate::mechanics::thermal::{Closure, WarmFit, Warming};
 use serde::Serialize;
@@ -139,12 +139,9 @@ impl RingFit {
     pub fn of(bearing: &Bearing, side: Side, seat: Seat, partner_other: f64) -> Result<Self> {
         let tapered = bearing.tapered.is_some();
         let (shoulder, basis, partner, width) = match side {
-            Side::Inner => (
-                bearing.inner_shoulder,
-                &bearing.inner_basis,
-                "steel",
-                bearing.tapered.map(|t| t.cone_width),
-            ),
+            Side::Inner => {
+                (bearing.inner_shoulder, &bearing.inner_basis, "steel", bearing.tapered.map(|t| t.cone_width))
+            }
             Side::Outer => (
                 bearing.outer_shoulder,
                 &bearing.outer_basis,
@@ -157,11 +154,7 @@ impl RingFit {
             bore: bearing.bore,
             outside: bearing.outside,
             width: width.unwrap_or(bearing.width),
-            series: if tapered {
-                Series::Tapered
-            } else {
-                Series::Radial
-            },
+            series: if tapered { Series::Tapered } else { Series::Radial },
             raceway: raceway(bearing.kind),
             // An estimated shoulder errs to the land's safe side, which is not the force's.
             shoulder: (!matches!(basis, Basis::Estimated(_))).then_some(shoulder),
@@ -246,13 +239,7 @@ impl RingFit {
             Side::Inner => (steel, self.partner.expansion),
             Side::Outer => (self.partner.expansion, steel),
         };
-        let warming = Warming {
-            diameter: self.nominal(),
-            outer_expansion,
-            inner_expansion,
-            shop_c,
-            inner_c,
-        };
+        let warming = Warming { diameter: self.nominal(), outer_expansion, inner_expansion, shop_c, inner_c };
         warming.plan(self.reckon()?.interference_max_um, closure)
     }
 
@@ -265,13 +252,7 @@ impl RingFit {
 
     fn check(&self) -> Result<()> {
         within("the bearing's bore", self.bore, 0.5, 500.0, "mm")?;
-        within(
-            "the bearing's outside diameter",
-            self.outside,
-            1.0,
-            500.0,
-            "mm",
-        )?;
+        within("the bearing's outside diameter", self.outside, 1.0, 500.0, "mm")?;
         within("the ring's width", self.width, 0.3, 500.0, "mm")?;
         if self.bore >= self.outside {
             return Err(Error::geometry(
@@ -306,10 +287,7 @@ impl RingFit {
                 }
                 Ok((limits.class.clone(), deviations(&limits), limits.source))
             }
-            Seat::Measured {
-                diameter,
-                uncertainty_um,
-            } => {
+            Seat::Measured { diameter, uncertainty_um } => {
                 let field = match self.side {
                     Side::Inner => "the measured shaft",
                     Side::Outer => "the measured housing bore",
@@ -317,11 +295,7 @@ impl RingFit {
                 within(field, *diameter, nominal - 0.5, nominal + 0.5, "mm")?;
                 within("the gauge's uncertainty", *uncertainty_um, 0.0, 200.0, "µm")?;
                 let read = Deviations::measured((diameter - nominal) * 1000.0, *uncertainty_um);
-                let from = format!(
-                    "{field}: {} mm ± {} µm",
-                    number(*diameter),
-                    number(*uncertainty_um)
-                );
+                let from = format!("{field}: {} mm ± {} µm", number(*diameter), number(*uncertainty_um));
                 Ok(("measured".to_string(), read, from))
             }
         }
@@ -343,17 +317,8 @@ impl RingFit {
                 ),
             ));
         };
-        within(
-            "the ring's shoulder",
-            shoulder,
-            self.bore,
-            self.outside,
-            "mm",
-        )?;
-        Ok((
-            shoulder,
-            format!("Ring's section to its shoulder, {} mm", number(shoulder)),
-        ))
+        within("the ring's shoulder", shoulder, self.bore, self.outside, "mm")?;
+        Ok((shoulder, format!("Ring's section to its shoulder, {} mm", number(shoulder))))
     }
 
     /// The diameter to which the ring counts as a tube when it is at its softest: its raceway, or
@@ -402,10 +367,7 @@ impl FitReport {
                 number(self.nominal),
                 number(limit)
             ),
-            format!(
-                "Measure the seat; if it is that large, dress it down by {} µm.",
-                number(most - limit)
-            ),
+            format!("Measure the seat; if it is that large, dress it down by {} µm.", number(most - limit)),
             "NTN Ball and Roller Bearings, 7.3.3: at most 1/1000 of the shaft's diameter",
         )
     }
@@ -445,11 +407,7 @@ fn wrong_feature(class: &str, side: Side) -> Error {
 }
 
 fn deviations(limits: &Limits) -> Deviations {
-    Deviations {
-        least_um: limits.lower_um,
-        likely_um: limits.likely_um(),
-        most_um: limits.upper_um,
-    }
+    Deviations { least_um: limits.lower_um, likely_um: limits.likely_um(), most_um: limits.upper_um }
 }
 
 /// What [`plain`] gives.
@@ -484,12 +442,7 @@ pub fn plain(
     let force_n = length
         .map(|length| axial_force(pressed.pressure_mpa, joint.diameter, length, coefficient))
         .transpose()?;
-    Ok(PlainReport {
-        diameter: joint.diameter,
-        pressed,
-        force_n,
-        friction: force_n.map(|_| coefficient),
-    })
+    Ok(PlainReport { diameter: joint.diameter, pressed, force_n, friction: force_n.map(|_| coefficient) })
 }
 
 #[cfg(test)]
@@ -518,16 +471,10 @@ mod tests {
         // SKF Rolling Bearings (2018), "Tolerances and resultant fits": 18 to 30 mm k5 2 to 21 µm,
         // h5 −9 to 10 µm; housing 50 to 80 mm N7 −4 to 39 µm (interference positive here).
         let k5 = inner_6206("k5").reckon().unwrap();
-        assert_eq!(
-            (k5.interference_min_um, k5.interference_max_um),
-            (2.0, 21.0)
-        );
+        assert_eq!((k5.interference_min_um, k5.interference_max_um), (2.0, 21.0));
         assert!((k5.interference_likely_um - 14.67).abs() < 0.01);
         let h5 = inner_6206("h5").reckon().unwrap();
-        assert_eq!(
-            (h5.interference_min_um, h5.interference_max_um),
-            (-9.0, 10.0)
-        );
+        assert_eq!((h5.interference_min_um, h5.interference_max_um), (-9.0, 10.0));
         assert_eq!(h5.press_force_min_n, 0.0);
         let outer = RingFit {
             side: Side::Outer,
@@ -538,10 +485,7 @@ mod tests {
             ..inner_6206("k5")
         };
         let n7 = outer.reckon().unwrap();
-        assert_eq!(
-            (n7.interference_min_um, n7.interference_max_um),
-            (-4.0, 39.0)
-        );
+        assert_eq!((n7.interference_min_um, n7.interference_max_um), (-4.0, 39.0));
         assert!(n7.ring_hoop_max_mpa < 0.0 && n7.press_force_max_n > 0.0);
     }
 
@@ -550,8 +494,7 @@ mod tests {
         let found = inner_6206("k5").reckon().unwrap();
         // By hand: 21 µm, of which 30/32 act; ring 30/40.3, E 208/207 GPa: p ≈ 30 MPa, F = 0.15·p·π·30·16 ≈ 6.9 kN.
         let ratio: f64 = (30.0f64 / 40.3).powi(2);
-        let compliance =
-            ((1.0 + ratio) / (1.0 - ratio) + 0.30) / 208_000.0 + (1.0 - 0.292) / 207_000.0;
+        let compliance = ((1.0 + ratio) / (1.0 - ratio) + 0.30) / 208_000.0 + (1.0 - 0.292) / 207_000.0;
         let pressure = 0.021 * 30.0 / 32.0 / (30.0 * compliance);
         assert!((found.pressure_max_mpa / pressure - 1.0).abs() < 1e-12);
         let force = 0.15 * pressure * std::f64::consts::PI * 30.0 * 16.0;
@@ -566,38 +509,22 @@ mod tests {
     #[test]
     fn a_measured_shaft_narrows_the_spread_to_the_bearings_own() {
         let mut fit = inner_6206("k5");
-        fit.seat = Seat::Measured {
-            diameter: 30.009,
-            uncertainty_um: 0.0,
-        };
+        fit.seat = Seat::Measured { diameter: 30.009, uncertainty_um: 0.0 };
         let found = fit.reckon().unwrap();
         assert!(
-            (found.interference_min_um - 9.0).abs() < 1e-9
-                && (found.interference_max_um - 19.0).abs() < 1e-9
+            (found.interference_min_um - 9.0).abs() < 1e-9 && (found.interference_max_um - 19.0).abs() < 1e-9
         );
-        fit.seat = Seat::Measured {
-            diameter: 30.009,
-            uncertainty_um: CALIPER_UM,
-        };
+        fit.seat = Seat::Measured { diameter: 30.009, uncertainty_um: CALIPER_UM };
         let vague = fit.reckon().unwrap();
         assert!((vague.interference_max_um - 39.0).abs() < 1e-9);
         assert_eq!(vague.finding().level, Level::Caution);
-        fit.seat = Seat::Measured {
-            diameter: 29.2,
-            uncertainty_um: 0.0,
-        };
+        fit.seat = Seat::Measured { diameter: 29.2, uncertainty_um: 0.0 };
         assert!(fit.reckon().unwrap_err().says.contains("29.2"));
     }
 
     #[test]
     fn a_class_of_the_wrong_kind_is_refused() {
-        assert!(
-            inner_6206("H7")
-                .reckon()
-                .unwrap_err()
-                .says
-                .contains("lower case")
-        );
+        assert!(inner_6206("H7").reckon().unwrap_err().says.contains("lower case"));
         let mut fit = inner_6206("k5");
         fit.side = Side::Outer;
         fit.partner_other = 90.0;
@@ -630,13 +557,7 @@ mod tests {
     #[test]
     fn the_plain_case_has_a_force_only_with_a_length() {
         let steel = metal("steel").unwrap().elastic();
-        let joint = Joint {
-            diameter: 40.0,
-            ring_outside: 80.0,
-            shaft_bore: 0.0,
-            ring: steel,
-            shaft: steel,
-        };
+        let joint = Joint { diameter: 40.0, ring_outside: 80.0, shaft_bore: 0.0, ring: steel, shaft: steel };
         let bare = serde_json::to_value(plain(&joint, 59.0, None, None).unwrap()).unwrap();
         assert!((bare["pressure_mpa"].as_f64().unwrap() - 114.497).abs() < 0.01);
         assert!((bare["ring_hoop_mpa"].as_f64().unwrap() - 190.83).abs() < 0.01);
@@ -644,9 +565,7 @@ mod tests {
         assert!(bare.get("force_n").is_none());
         let with = plain(&joint, 59.0, Some(40.0), Some(0.15)).unwrap();
         assert!(
-            (with.force_n.unwrap()
-                - 0.15 * with.pressed.pressure_mpa * std::f64::consts::PI * 1600.0)
-                .abs()
+            (with.force_n.unwrap() - 0.15 * with.pressed.pressure_mpa * std::f64::consts::PI * 1600.0).abs()
                 < 1e-6
         );
         assert!(plain(&joint, 59.0, Some(40.0), Some(-0.1)).is_err());

@@ -38,24 +38,14 @@ fn within_a_series_nothing_shrinks_as_the_bore_grows() {
 /// near that line once the bore is past the small sizes rounded up for their balls.
 #[test]
 fn outside_diameters_lie_near_the_standards_own_rule() {
-    for (prefix, factor) in [
-        ("618", 0.45),
-        ("619", 0.62),
-        ("60", 0.84),
-        ("62", 1.48),
-        ("63", 1.92),
-        ("64", 2.56),
-    ] {
+    for (prefix, factor) in
+        [("618", 0.45), ("619", 0.62), ("60", 0.84), ("62", 1.48), ("63", 1.92), ("64", 2.56)]
+    {
         let rows = series(prefix);
         for b in rows.iter().filter(|b| b.bore >= 60.0) {
             let rule = b.bore + factor * b.bore.powf(0.9);
             let off = (b.outside - rule).abs() / rule;
-            assert!(
-                off < 0.13,
-                "{} {} against {rule:.1}",
-                b.designation,
-                b.outside
-            );
+            assert!(off < 0.13, "{} {} against {rule:.1}", b.designation, b.outside);
         }
     }
 }
@@ -65,17 +55,9 @@ fn outside_diameters_lie_near_the_standards_own_rule() {
 fn chamfers_fit_their_sections() {
     for b in all() {
         let section = (b.outside - b.bore) / 2.0;
-        assert!(
-            4.0 * b.chamfer_min <= section.max(b.width),
-            "{}",
-            b.designation
-        );
+        assert!(4.0 * b.chamfer_min <= section.max(b.width), "{}", b.designation);
         assert!(2.0 * b.chamfer_min < b.width, "{}", b.designation);
-        assert!(
-            b.chamfer_max_radial_inner >= b.chamfer_min,
-            "{}",
-            b.designation
-        );
+        assert!(b.chamfer_max_radial_inner >= b.chamfer_min, "{}", b.designation);
         assert!(b.chamfer_max_radial_outer > 0.0 && b.chamfer_max_axial >= b.chamfer_min);
     }
 }
@@ -102,19 +84,11 @@ fn kinds_that_share_a_dimension_series_share_its_sizes() {
         let sizes = |prefix: &str| -> HashMap<String, (f64, f64, f64)> {
             series(prefix)
                 .into_iter()
-                .map(|b| {
-                    (
-                        b.designation[prefix.len()..].to_string(),
-                        (b.outside, b.width, b.chamfer_min),
-                    )
-                })
+                .map(|b| (b.designation[prefix.len()..].to_string(), (b.outside, b.width, b.chamfer_min)))
                 .collect()
         };
         let (left, right) = (sizes(one), sizes(other));
-        let shared: Vec<_> = left
-            .iter()
-            .filter(|(code, _)| right.contains_key(*code))
-            .collect();
+        let shared: Vec<_> = left.iter().filter(|(code, _)| right.contains_key(*code)).collect();
         assert!(shared.len() >= 9, "{one} {other}: {}", shared.len());
         for (code, size) in shared {
             assert_eq!(*size, right[code], "{one}{code} {other}{code}");
@@ -132,25 +106,13 @@ fn tapered_bearings_assemble() {
         assert_eq!(b.width, t.assembled_width, "{}", b.designation);
         assert!(t.cup_width < t.cone_width, "{}", b.designation);
         assert!(t.cone_width <= t.assembled_width, "{}", b.designation);
-        assert!(
-            t.assembled_width < t.cone_width + t.cup_width,
-            "{}",
-            b.designation
-        );
+        assert!(t.assembled_width < t.cone_width + t.cup_width, "{}", b.designation);
         assert!(t.cup_chamfer_min <= b.chamfer_min, "{}", b.designation);
         if let Some(back) = t.cone_back_shoulder {
-            assert!(
-                b.inner_shoulder < back && back < b.outer_shoulder,
-                "{}",
-                b.designation
-            );
+            assert!(b.inner_shoulder < back && back < b.outer_shoulder, "{}", b.designation);
         }
         if let Some(front) = t.cup_front_clearance {
-            assert!(
-                front >= b.outer_shoulder && front < b.outside,
-                "{}",
-                b.designation
-            );
+            assert!(front >= b.outer_shoulder && front < b.outside, "{}", b.designation);
         }
         count += 1;
     }
@@ -159,14 +121,9 @@ fn tapered_bearings_assemble() {
 
 #[test]
 fn tapered_envelopes_match_iso_15_where_the_series_are_shared() {
-    for (tapered, round) in [
-        ("302", "62"),
-        ("303", "63"),
-        ("322", "62"),
-        ("323", "63"),
-        ("320", "60"),
-        ("329", "619"),
-    ] {
+    for (tapered, round) in
+        [("302", "62"), ("303", "63"), ("322", "62"), ("323", "63"), ("320", "60"), ("329", "619")]
+    {
         for code in 2..=24 {
             let name = format!("{tapered}{code:02}");
             let (Ok(a), Ok(b)) = (read(&name), read(&format!("{round}{code:02}"))) else {
@@ -206,17 +163,16 @@ fn the_trade_finds_what_it_stocks() {
     }
     assert_eq!(kinds.len(), 9, "{kinds:?}");
     for name in [
-        "681", "682", "683", "684", "685", "686", "687", "688", "689", "691", "692", "693", "694",
-        "695", "696", "697", "698", "699", "603", "604", "605", "606", "607", "608", "609", "623",
-        "624", "625", "626", "627", "628", "629", "633", "634", "635", "636", "637", "638", "639",
-        "6800", "6824", "6900", "6924", "16001", "16024", "6000", "6024", "6200", "6224", "6300",
-        "6324", "6403", "6420", "7000", "7024", "7200", "7224", "7300", "7324", "3200", "3222",
-        "3302", "3322", "1200", "1224", "1301", "1322", "2200", "2222", "2301", "2320", "NU202",
-        "NU224", "N203", "NJ324", "NUP312", "NU1005", "NU1024", "NU2203", "NU2224", "NU2304",
-        "NU2324", "30203", "30224", "30302", "30324", "32003X", "32024X", "32203", "32224",
-        "32303", "32324", "33005", "33024", "33108", "33220", "31305", "32904", "R2", "R2A", "R3",
-        "R4", "R4A", "R6", "R8", "R10", "R12", "R14", "R16", "R18", "R20", "R22", "R24", "135",
-        "126", "127", "108", "129", "62/22", "60/28", "63/32", "320/22", "302/28", "MR105",
+        "681", "682", "683", "684", "685", "686", "687", "688", "689", "691", "692", "693", "694", "695",
+        "696", "697", "698", "699", "603", "604", "605", "606", "607", "608", "609", "623", "624", "625",
+        "626", "627", "628", "629", "633", "634", "635", "636", "637", "638", "639", "6800", "6824", "6900",
+        "6924", "16001", "16024", "6000", "6024", "6200", "6224", "6300", "6324", "6403", "6420", "7000",
+        "7024", "7200", "7224", "7300", "7324", "3200", "3222", "3302", "3322", "1200", "1224", "1301",
+        "1322", "2200", "2222", "2301", "2320", "NU202", "NU224", "N203", "NJ324", "NUP312", "NU1005",
+        "NU1024", "NU2203", "NU2224", "NU2304", "NU2324", "30203", "30224", "30302", "30324", "32003X",
+        "32024X", "32203", "32224", "32303", "32324", "33005", "33024", "33108", "33220", "31305", "32904",
+        "R2", "R2A", "R3", "R4", "R4A", "R6", "R8", "R10", "R12", "R14", "R16", "R18", "R20", "R22", "R24",
+        "135", "126", "127", "108", "129", "62/22", "60/28", "63/32", "320/22", "302/28", "MR105",
     ] {
         assert!(read(name).is_ok(), "{name}");
     }
@@ -246,12 +202,7 @@ fn no_estimate_is_printed_as_a_catalogue_value() {
 
 #[test]
 fn the_calipers_word_overrides_and_is_bounded() {
-    let b = read("6204-2RS")
-        .unwrap()
-        .with_inner_land(27.4)
-        .unwrap()
-        .with_outer_land(41.2)
-        .unwrap();
+    let b = read("6204-2RS").unwrap().with_inner_land(27.4).unwrap().with_outer_land(41.2).unwrap();
     assert_eq!((b.inner_shoulder, b.outer_shoulder), (27.4, 41.2));
     assert!(b.shoulder_basis().contains("measured"));
     assert_eq!(b.inner_land().unwrap().outer_diameter, 27.4);
@@ -260,10 +211,7 @@ fn the_calipers_word_overrides_and_is_bounded() {
         assert!(error.says.contains("--inner-land"), "{}", error.says);
     }
     for reading in [28.0, 44.0, 1e9] {
-        assert!(
-            read("6204").unwrap().with_outer_land(reading).is_err(),
-            "{reading}"
-        );
+        assert!(read("6204").unwrap().with_outer_land(reading).is_err(), "{reading}");
     }
 }
 
@@ -283,11 +231,7 @@ fn a_measured_bearing_never_gets_more_land_than_the_table_gives_its_twin() {
         assert!(twin.inner_shoulder <= b.inner_shoulder, "{}", b.designation);
         assert!(twin.outer_shoulder >= b.outer_shoulder, "{}", b.designation);
         let in_plan = b.chamfer_min <= twin.chamfer_min;
-        assert!(
-            in_plan || b.designation.starts_with(['M', 'R']),
-            "{}",
-            b.designation
-        );
+        assert!(in_plan || b.designation.starts_with(['M', 'R']), "{}", b.designation);
     }
 }
 
@@ -295,27 +239,14 @@ fn a_measured_bearing_never_gets_more_land_than_the_table_gives_its_twin() {
 fn every_bearing_is_found_by_its_own_envelope() {
     for b in all() {
         let found = by_envelope(b.bore, b.outside, Some(b.width)).unwrap();
-        assert!(
-            found
-                .matches
-                .iter()
-                .any(|row| row.designation == b.designation),
-            "{}",
-            b.designation
-        );
+        assert!(found.matches.iter().any(|row| row.designation == b.designation), "{}", b.designation);
     }
 }
 
 #[test]
 fn reading_takes_microseconds() {
     assert!(read("6204").is_ok());
-    let stamps = [
-        "6204-2RS1/C3",
-        "NU 204 ECP",
-        "32310 BJ2/QCL7C",
-        "R8-2RS",
-        "20x47x14",
-    ];
+    let stamps = ["6204-2RS1/C3", "NU 204 ECP", "32310 BJ2/QCL7C", "R8-2RS", "20x47x14"];
     let start = Instant::now();
     let rounds = 200;
     for _ in 0..rounds {

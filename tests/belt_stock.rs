@@ -18,11 +18,7 @@ fn every_stocked_belt_is_as_long_as_its_teeth_at_the_centres_given() {
                     profile.pitch_diameter(drive.large_teeth()),
                 );
                 let length = mechanics::belt_length(drive.centre, diameters.0, diameters.1);
-                assert!(
-                    (length - drive.length()).abs() < 1e-9 * length,
-                    "{} {teeth:?}",
-                    drive.designation()
-                );
+                assert!((length - drive.length()).abs() < 1e-9 * length, "{} {teeth:?}", drive.designation());
                 assert!(drive.centre >= pulleys.least_centre() && drive.path.span > 0.0);
                 assert!(drive.take_up().0 > 0.0 && drive.take_up().0 <= drive.take_up().2);
                 tried += 1;
@@ -35,21 +31,11 @@ fn every_stocked_belt_is_as_long_as_its_teeth_at_the_centres_given() {
 #[test]
 fn asking_near_a_drive_s_own_centres_finds_it_first() {
     for profile in belts::profiles() {
-        let pulleys = Pulleys::new(
-            profile,
-            (profile.least_teeth + 4, profile.least_teeth),
-            None,
-            None,
-        )
-        .unwrap();
+        let pulleys =
+            Pulleys::new(profile, (profile.least_teeth + 4, profile.least_teeth), None, None).unwrap();
         for drive in pulleys.every_stocked().iter().step_by(5) {
             let found = pulleys.near(drive.centre, 3).unwrap();
-            assert_eq!(
-                found[0].belt_teeth,
-                drive.belt_teeth,
-                "{}",
-                drive.designation()
-            );
+            assert_eq!(found[0].belt_teeth, drive.belt_teeth, "{}", drive.designation());
         }
     }
 }
@@ -57,13 +43,8 @@ fn asking_near_a_drive_s_own_centres_finds_it_first() {
 #[test]
 fn a_thicker_shaft_never_takes_a_smaller_pulley() {
     for profile in belts::profiles() {
-        let teeth: Vec<u32> = (3..80)
-            .map(|shaft| {
-                least_teeth_for_shaft(profile, f64::from(shaft))
-                    .unwrap()
-                    .teeth
-            })
-            .collect();
+        let teeth: Vec<u32> =
+            (3..80).map(|shaft| least_teeth_for_shaft(profile, f64::from(shaft)).unwrap().teeth).collect();
         assert!(teeth.is_sorted(), "{}", profile.name);
     }
 }

@@ -17,21 +17,13 @@ fn workshop() -> Workshop {
 }
 
 fn bracket(style: Style) -> Bracket {
-    Bracket {
-        style,
-        pulleys: vec![36, 24],
-        near: mm(100.0),
-        ..Bracket::default()
-    }
+    Bracket { style, pulleys: vec![36, 24], near: mm(100.0), ..Bracket::default() }
 }
 
 #[test]
 fn a_bracket_as_warm_as_its_plastic_softens_is_refused() {
     for temperature in [70.0, 80.0] {
-        let warm = Bracket {
-            temperature: Some(temperature),
-            ..bracket(Style::Foot)
-        };
+        let warm = Bracket { temperature: Some(temperature), ..bracket(Style::Foot) };
         let error = warm.design(&workshop(), "b").unwrap_err();
         assert_eq!(error.kind, Kind::Request);
         for word in ["--temperature", &temperature.to_string(), "PETG", "70 °C"] {
@@ -41,55 +33,20 @@ fn a_bracket_as_warm_as_its_plastic_softens_is_refused() {
         assert!(remedy.contains("below 70 °C") && remedy.contains("abs (90 °C)"));
         assert!(!remedy.contains("pla (") && !remedy.contains("petg ("));
     }
-    let cooler = Bracket {
-        temperature: Some(69.5),
-        ..bracket(Style::Foot)
-    };
+    let cooler = Bracket { temperature: Some(69.5), ..bracket(Style::Foot) };
     let design = cooler.design(&workshop(), "b").unwrap();
-    assert!(
-        design
-            .findings
-            .iter()
-            .all(|f| f.value.is_finite() && f.limit.is_finite())
-    );
-    assert!(
-        design
-            .findings
-            .iter()
-            .any(|f| f.check == "root-stress" && f.stops())
-    );
+    assert!(design.findings.iter().all(|f| f.value.is_finite() && f.limit.is_finite()));
+    assert!(design.findings.iter().any(|f| f.check == "root-stress" && f.stops()));
 }
 
 #[test]
 fn beyond_what_was_compared_half_as_much_again_is_counted_and_said() {
     for (asked, option) in [
+        (Bracket { axis_height: mm(140.0), ..bracket(Style::Foot) }, "--axis-height"),
+        (Bracket { screw_spacing: mm(180.0), ..bracket(Style::Foot) }, "--screw-spacing"),
+        (Bracket { upright_thickness: mm(2.5), ..bracket(Style::Face) }, "--upright-thickness"),
         (
-            Bracket {
-                axis_height: mm(140.0),
-                ..bracket(Style::Foot)
-            },
-            "--axis-height",
-        ),
-        (
-            Bracket {
-                screw_spacing: mm(180.0),
-                ..bracket(Style::Foot)
-            },
-            "--screw-spacing",
-        ),
-        (
-            Bracket {
-                upright_thickness: mm(2.5),
-                ..bracket(Style::Face)
-            },
-            "--upright-thickness",
-        ),
-        (
-            Bracket {
-                belt_plane: mm(60.0),
-                encoder_shaft_length: mm(80.0),
-                ..bracket(Style::Face)
-            },
+            Bracket { belt_plane: mm(60.0), encoder_shaft_length: mm(80.0), ..bracket(Style::Face) },
             "--belt-plane",
         ),
     ] {
@@ -97,10 +54,7 @@ fn beyond_what_was_compared_half_as_much_again_is_counted_and_said() {
         let settled = settle(&asked, &workshop).unwrap();
         let (holding, pull) = (&settled.holding, settled.place.pull());
         let range = holding.range();
-        assert_eq!(
-            (range.check, range.level),
-            ("stiffness-range", Level::Caution)
-        );
+        assert_eq!((range.check, range.level), ("stiffness-range", Level::Caution));
         assert!(range.remedy.unwrap().contains(option), "{option}");
         assert_eq!(pull.y, 0.0);
         let lever = settled.layout.belt_lever + settled.layout.thick.upright / 2.0;
@@ -110,19 +64,13 @@ fn beyond_what_was_compared_half_as_much_again_is_counted_and_said() {
     let workshop = workshop();
     for style in [Style::Foot, Style::Face, Style::Swing] {
         let asked = bracket(style);
-        assert_eq!(
-            settle(&asked, &workshop).unwrap().holding.range().level,
-            Level::Ok
-        );
+        assert_eq!(settle(&asked, &workshop).unwrap().holding.range().level, Level::Ok);
     }
 }
 
 #[test]
 fn in_a_recess_the_encoder_is_held_no_further_than_its_wall() {
-    let asked = Bracket {
-        encoder: Some("58-synchro".into()),
-        ..bracket(Style::Face)
-    };
+    let asked = Bracket { encoder: Some("58-synchro".into()), ..bracket(Style::Face) };
     let workshop = workshop();
     let settled = settle(&asked, &workshop).unwrap();
     let (seat, thick) = (&settled.layout.seat, settled.layout.thick.upright);

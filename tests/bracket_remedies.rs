@@ -33,10 +33,7 @@ struct Dice(u64);
 
 impl Dice {
     fn roll(&mut self, sides: u64) -> u64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % sides
     }
 
@@ -56,24 +53,9 @@ fn request(dice: &mut Dice) -> Request {
     };
     put("style", dice.of(&["foot", "face", "swing"]).into());
     put("profile", dice.of(&["2GT", "3M", "XL", "T5"]).into());
-    put(
-        "encoder",
-        dice.of(&[
-            "36",
-            "38",
-            "40",
-            "58-clamp",
-            "58-synchro",
-            "nema17",
-            "nema23",
-        ])
-        .into(),
-    );
+    put("encoder", dice.of(&["36", "38", "40", "58-clamp", "58-synchro", "nema17", "nema23"]).into());
     put("spindle", dice.of(&["left", "right"]).into());
-    put(
-        "pulleys",
-        format!("{},{}", 14 + dice.roll(40), 12 + dice.roll(30)),
-    );
+    put("pulleys", format!("{},{}", 14 + dice.roll(40), 12 + dice.roll(30)));
     put("near", format!("{}", 70 + dice.roll(90)));
     if dice.one_in(3) {
         put("axis-height", format!("{}", 30 + dice.roll(50)));
@@ -112,10 +94,7 @@ fn followed(request: &Request, remedy: &str) -> Option<Request> {
     let sentence = remedy.split(". ").next()?.split(", or ").next()?;
     let sentence = sentence.split(" (which").next()?.split(':').next()?;
     let sentence = sentence.trim_end_matches('.');
-    if let Some(option) = sentence
-        .strip_prefix("Leave ")
-        .and_then(|rest| rest.strip_suffix(" out"))
-    {
+    if let Some(option) = sentence.strip_prefix("Leave ").and_then(|rest| rest.strip_suffix(" out")) {
         changed.remove(option)?;
         return Some(changed);
     }
@@ -159,10 +138,7 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
             continue;
         };
         let stops = |all: &[Finding]| all.iter().filter(|f| f.level == Level::Stop).count();
-        for finding in before
-            .iter()
-            .filter(|f| TYPED.contains(&f.check) && f.level != Level::Ok)
-        {
+        for finding in before.iter().filter(|f| TYPED.contains(&f.check) && f.level != Level::Ok) {
             let remedy = finding.remedy.clone().unwrap();
             let (seen, typed, owned) = tally.entry(finding.check).or_default();
             *seen += 1;
@@ -176,15 +152,8 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
             *typed += 1;
             let after = findings(&changed).unwrap_or_else(|| panic!("{changed:?}: {remedy}"));
             // A pulley's advice says only what can be bored; the belt is chosen anew for it.
-            let kept = after
-                .iter()
-                .filter(|f| f.check == finding.check)
-                .all(|f| f.level == Level::Ok);
-            assert!(
-                kept,
-                "{}: '{remedy}' does not clear {asked:?}",
-                finding.check
-            );
+            let kept = after.iter().filter(|f| f.check == finding.check).all(|f| f.level == Level::Ok);
+            assert!(kept, "{}: '{remedy}' does not clear {asked:?}", finding.check);
             assert!(
                 finding.check == "pulley-bore" || stops(&after) <= stops(&before),
                 "{}: '{remedy}' stops something else in {asked:?}",

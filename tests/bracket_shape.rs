@@ -23,37 +23,19 @@ fn workshop() -> Workshop {
 }
 
 fn design(bracket: &Bracket) -> Design {
-    bracket
-        .design(&workshop(), "b")
-        .unwrap_or_else(|e| panic!("{e}"))
+    bracket.design(&workshop(), "b").unwrap_or_else(|e| panic!("{e}"))
 }
 
 fn bracket(style: Style) -> Bracket {
-    Bracket {
-        style,
-        pulleys: vec![36, 24],
-        near: mm(100.0),
-        ..Bracket::default()
-    }
+    Bracket { style, pulleys: vec![36, 24], near: mm(100.0), ..Bracket::default() }
 }
 
 /// One of every style, hand, gusset count and encoder, and long slots.
 fn every() -> Vec<Bracket> {
     let mut all = Vec::new();
-    for encoder in [
-        "58-clamp",
-        "58-synchro",
-        "36",
-        "38",
-        "40",
-        "nema17",
-        "nema23",
-    ] {
+    for encoder in ["58-clamp", "58-synchro", "36", "38", "40", "nema17", "nema23"] {
         for style in [Style::Foot, Style::Face, Style::Swing] {
-            all.push(Bracket {
-                encoder: Some(encoder.into()),
-                ..bracket(style)
-            });
+            all.push(Bracket { encoder: Some(encoder.into()), ..bracket(style) });
         }
         for gussets in [0, 1] {
             let tall = if gussets == 1 { mm(72.0) } else { None };
@@ -66,16 +48,8 @@ fn every() -> Vec<Bracket> {
         }
     }
     for style in [Style::Foot, Style::Face, Style::Swing] {
-        all.push(Bracket {
-            spindle: Hand::Right,
-            flanges: Some(Flanges::One),
-            ..bracket(style)
-        });
-        all.push(Bracket {
-            spindle_height: mm(60.0),
-            axis_height: mm(40.0),
-            ..bracket(style)
-        });
+        all.push(Bracket { spindle: Hand::Right, flanges: Some(Flanges::One), ..bracket(style) });
+        all.push(Bracket { spindle_height: mm(60.0), axis_height: mm(40.0), ..bracket(style) });
     }
     all
 }
@@ -86,11 +60,7 @@ fn every_bracket_is_one_closed_solid_on_the_bed() {
         let made = design(&bracket);
         let piece = &made.pieces[0];
         assert_eq!(made.pieces.len(), 1);
-        assert_eq!(
-            (piece.mesh.open_edges(), piece.mesh.shells()),
-            (0, 1),
-            "{bracket:?}"
-        );
+        assert_eq!((piece.mesh.open_edges(), piece.mesh.shells()), (0, 1), "{bracket:?}");
         let bounds = piece.body.bounds();
         assert!(
             bounds.least.z.abs() < 1e-9
@@ -125,10 +95,7 @@ const GROOVE: (f64, f64, f64) = (5.0 + 2.0 * 2.4 + 1.4, 4.6 + 1.4, 1.6);
 
 #[test]
 fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
-    let made = design(&Bracket {
-        no_vents: true,
-        ..bracket(Style::Foot)
-    });
+    let made = design(&Bracket { no_vents: true, ..bracket(Style::Foot) });
     let v = |key: &str| made.dimension(key).unwrap();
     let (w, t, tb, tg, d, h) = (
         v("width"),
@@ -158,49 +125,32 @@ fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
     let open = |s: f64| {
         (w - 2.0 * s) * (h - 2.0 * s)
             - 2.0 * (1.0 - PI / 4.0) * (corner - s).powi(2)
-            - holes
-                .iter()
-                .map(|(d, n)| n * circle(d + 2.0 * s))
-                .sum::<f64>()
+            - holes.iter().map(|(d, n)| n * circle(d + 2.0 * s)).sum::<f64>()
     };
     let chamfered = c * (open(0.0) - (open(0.0) + 4.0 * open(c / 2.0) + open(c)) / 6.0);
     let by_hand = upright * t - chamfered + base * tb + 2.0 * gusset * tg - groove;
     let drawn = made.pieces[0].body.volume();
-    assert!(
-        (drawn / by_hand - 1.0).abs() < 1e-9,
-        "{drawn} against {by_hand}"
-    );
+    assert!((drawn / by_hand - 1.0).abs() < 1e-9, "{drawn} against {by_hand}");
 }
 
 #[test]
 fn a_foot_s_volume_agrees_with_a_mesh_library_s_booleans() {
     let chord = 0.01;
-    let made = design(&Bracket {
-        no_vents: true,
-        ..bracket(Style::Foot)
-    });
+    let made = design(&Bracket { no_vents: true, ..bracket(Style::Foot) });
     let by_booleans = booleans(&made, chord) - trimmings(&made);
     let drawn = made.pieces[0].body.volume();
-    assert!(
-        (by_booleans / drawn - 1.0).abs() < 2e-3,
-        "{by_booleans} against {drawn}"
-    );
+    assert!((by_booleans / drawn - 1.0).abs() < 2e-3, "{by_booleans} against {drawn}");
 }
 
 /// What rounded corners, cable-tie slots and chamfered rims take from the plain boxes and bores, mm³.
 fn trimmings(made: &Design) -> f64 {
     let v = |key: &str| made.dimension(key).unwrap();
-    let (w, h, t, tb) = (
-        v("width"),
-        v("height"),
-        v("upright_thickness"),
-        v("base_thickness"),
-    );
+    let (w, h, t, tb) = (v("width"), v("height"), v("upright_thickness"), v("base_thickness"));
     let (corner, c) = (4.0_f64, 0.4);
     let lost = 2.0 * corner * corner * (1.0 - PI / 4.0);
     let tie = (4.6 - 2.4) * 2.4 + PI * 1.2 * 1.2;
-    let rims = 2.0 * (w + h) - 2.0 * corner * (2.0 - PI / 2.0)
-        + PI * (v("register_bore") + 3.0 * v("bolt_hole"));
+    let rims =
+        2.0 * (w + h) - 2.0 * corner * (2.0 - PI / 2.0) + PI * (v("register_bore") + 3.0 * v("bolt_hole"));
     let groove = GROOVE.2 * (GROOVE.0 * GROOVE.1 - 2.0 * tie);
     lost * (t + tb) + 2.0 * tie * tb + groove + c * c / 2.0 * rims
 }
@@ -232,14 +182,8 @@ fn booleans(made: &Design, chord: f64) -> f64 {
             .rotate(-90.0, 0.0, 0.0)
             .translate(Vec3::new(x, -1.0, z))
     };
-    let mut solid = cuboid(-w / 2.0, w / 2.0, 0.0, h, 0.0, t).union(&cuboid(
-        -w / 2.0,
-        w / 2.0,
-        0.0,
-        tb,
-        0.0,
-        d,
-    ));
+    let mut solid =
+        cuboid(-w / 2.0, w / 2.0, 0.0, h, 0.0, t).union(&cuboid(-w / 2.0, w / 2.0, 0.0, tb, 0.0, d));
     let (reach, top, toe) = (d - 4.0, axis.min(h - 4.0), 4.0);
     for x in [-w / 2.0, w / 2.0 - tg] {
         let block = cuboid(x, x + tg, tb - 0.5, top, t - 0.5, reach);
@@ -253,26 +197,16 @@ fn booleans(made: &Design, chord: f64) -> f64 {
     solid = solid.difference(&bore(0.0, axis, v("register_bore") / 2.0));
     for k in 0..3 {
         let angle = 2.0 * PI * f64::from(k) / 3.0;
-        solid = solid.difference(&bore(
-            15.0 * angle.cos(),
-            axis + 15.0 * angle.sin(),
-            v("bolt_hole") / 2.0,
-        ));
+        solid = solid.difference(&bore(15.0 * angle.cos(), axis + 15.0 * angle.sin(), v("bolt_hole") / 2.0));
     }
     let (slot, half) = (v("slot_length"), v("slot_width") / 2.0);
     for (x, z) in slot_middles(made) {
-        let box_ = cuboid(
-            x - slot / 2.0,
+        let box_ = cuboid(x - slot / 2.0, x + slot / 2.0, -1.0, tb + 1.0, z - half, z + half);
+        solid = solid.difference(&box_).difference(&up(x - slot / 2.0, z, half)).difference(&up(
             x + slot / 2.0,
-            -1.0,
-            tb + 1.0,
-            z - half,
-            z + half,
-        );
-        solid = solid
-            .difference(&box_)
-            .difference(&up(x - slot / 2.0, z, half))
-            .difference(&up(x + slot / 2.0, z, half));
+            z,
+            half,
+        ));
     }
     solid.volume()
 }
@@ -284,11 +218,7 @@ fn slot_middles(made: &Design) -> Vec<(f64, f64)> {
         .map(|washer| {
             let from = washer["from"].as_array().unwrap();
             let at = |k: usize| from[k].as_f64().unwrap();
-            let (x0, x1) = across(
-                &made.pieces[0].mesh,
-                Point3::new(at(0), at(1), at(2)),
-                washer,
-            );
+            let (x0, x1) = across(&made.pieces[0].mesh, Point3::new(at(0), at(1), at(2)), washer);
             ((x0 + x1) / 2.0, at(2))
         })
         .collect()
@@ -297,17 +227,10 @@ fn slot_middles(made: &Design) -> Vec<(f64, f64)> {
 /// Where a slot begins and ends along x, measured on the mesh from a point of its axis.
 fn across(mesh: &Mesh, from: Point3, washer: &serde_json::Value) -> (f64, f64) {
     let to = washer["to"].as_array().unwrap();
-    let to = Point3::new(
-        to[0].as_f64().unwrap(),
-        to[1].as_f64().unwrap(),
-        to[2].as_f64().unwrap(),
-    );
+    let to = Point3::new(to[0].as_f64().unwrap(), to[1].as_f64().unwrap(), to[2].as_f64().unwrap());
     let inside = nalgebra::center(&from, &to) + Vector3::new(0.0, 0.013, 0.017);
     let reach = |direction: Vector3| probe::crossings(mesh, inside, direction)[0];
-    (
-        inside.x - reach(-Vector3::x()),
-        inside.x + reach(Vector3::x()),
-    )
+    (inside.x - reach(-Vector3::x()), inside.x + reach(Vector3::x()))
 }
 
 #[test]
@@ -332,24 +255,15 @@ fn the_slots_let_the_screws_go_where_the_drive_asks() {
                 let level = |c: f64| (c * c - rise * rise).sqrt();
                 let side = if hand == Hand::Left { 1.0 } else { -1.0 };
                 for washer in made.lists["stiffness"]["held"].as_array().unwrap() {
-                    let from: Vec<f64> = washer["from"]
-                        .as_array()
-                        .unwrap()
-                        .iter()
-                        .map(|n| n.as_f64().unwrap())
-                        .collect();
-                    let (least, most) = across(
-                        &made.pieces[0].mesh,
-                        Point3::new(from[0], from[1], from[2]),
-                        washer,
-                    );
+                    let from: Vec<f64> =
+                        washer["from"].as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect();
+                    let (least, most) =
+                        across(&made.pieces[0].mesh, Point3::new(from[0], from[1], from[2]), washer);
                     // Off the axis by a hair, so the round ends are a hair shorter.
                     let half = v("slot_width") / 2.0;
                     // The bracket goes in by so much, so the screw stands that much further out in it.
-                    let (goes_in, goes_out) = (
-                        level(centre) - level(centre - inward),
-                        level(centre + outward) - level(centre),
-                    );
+                    let (goes_in, goes_out) =
+                        (level(centre) - level(centre - inward), level(centre + outward) - level(centre));
                     let ends = [from[0] + side * goes_in, from[0] - side * goes_out];
                     for end in ends {
                         assert!(
@@ -370,10 +284,8 @@ fn nothing_of_the_company_reaches_into_the_print() {
     for bracket in every() {
         let made = design(&bracket);
         let mesh = &made.pieces[0].mesh;
-        for (name, body) in made
-            .company
-            .iter()
-            .filter(|(name, _)| !name.starts_with("washer") && !name.starts_with("screw"))
+        for (name, body) in
+            made.company.iter().filter(|(name, _)| !name.starts_with("washer") && !name.starts_with("screw"))
         {
             let company = body.mesh(0.05).unwrap();
             for point in &company.points {
@@ -381,12 +293,8 @@ fn nothing_of_the_company_reaches_into_the_print() {
                 let shifted = point + Vector3::new(1.1e-4, 2.3e-4, -1.7e-4);
                 let inside = probe::crossings(mesh, shifted, ray).len() % 2 == 1;
                 // The encoder's flange lies against the plate: a point on its face may round inwards.
-                let near_face = probe::crossings(mesh, shifted, ray)
-                    .first()
-                    .is_some_and(|d| *d < 0.01)
-                    || probe::crossings(mesh, shifted, -ray)
-                        .first()
-                        .is_some_and(|d| *d < 0.01);
+                let near_face = probe::crossings(mesh, shifted, ray).first().is_some_and(|d| *d < 0.01)
+                    || probe::crossings(mesh, shifted, -ray).first().is_some_and(|d| *d < 0.01);
                 assert!(
                     !inside || near_face,
                     "{name} at {point} in {:?} {:?}",
@@ -403,10 +311,7 @@ fn nothing_hangs_over_but_short_bridges() {
     for bracket in every() {
         let made = design(&bracket);
         let overhang = made.finding("overhang").unwrap();
-        assert!(
-            overhang.level == Level::Ok || bracket.flanges.is_some(),
-            "{overhang:?}"
-        );
+        assert!(overhang.level == Level::Ok || bracket.flanges.is_some(), "{overhang:?}");
         for hanging in made.pieces[0].mesh.overhangs(45_f64.to_radians()) {
             let roof = hanging.area;
             assert!(roof < 400.0, "{bracket:?}: {roof} mm² hang over");
@@ -424,18 +329,8 @@ fn the_stiffer_way_is_the_default() {
         ..bracket(Style::Foot)
     };
     let two = give(&fixed);
-    assert!(
-        two < give(&Bracket {
-            gussets: Some(0),
-            ..fixed.clone()
-        })
-    );
-    assert!(
-        two < give(&Bracket {
-            gussets: Some(1),
-            ..fixed.clone()
-        })
-    );
+    assert!(two < give(&Bracket { gussets: Some(0), ..fixed.clone() }));
+    assert!(two < give(&Bracket { gussets: Some(1), ..fixed.clone() }));
     assert!(
         give(&Bracket {
             upright_thickness: mm(9.0),
@@ -444,61 +339,25 @@ fn the_stiffer_way_is_the_default() {
             ..fixed.clone()
         }) < two
     );
-    assert!(
-        give(&Bracket {
-            infill: Some(100.0),
-            ..fixed
-        }) <= two
-    );
+    assert!(give(&Bracket { infill: Some(100.0), ..fixed }) <= two);
 }
 
 #[test]
 fn the_checks_can_fail() {
     let stops = |bracket: Bracket, check: &str| {
         let made = design(&bracket);
-        let finding = made
-            .finding(check)
-            .unwrap_or_else(|| panic!("no {check}"))
-            .clone();
+        let finding = made.finding(check).unwrap_or_else(|| panic!("no {check}")).clone();
         assert!(finding.level != Level::Ok, "{check}: {finding:?}");
         assert!(finding.remedy.is_some_and(|r| r.len() > 10));
     };
+    stops(Bracket { travel_in: mm(0.2), ..bracket(Style::Foot) }, "install-allowance");
+    stops(Bracket { travel_out: mm(0.1), ..bracket(Style::Foot) }, "take-up");
+    stops(Bracket { tension: Some(40.0), ..bracket(Style::Foot) }, "encoder-load");
     stops(
-        Bracket {
-            travel_in: mm(0.2),
-            ..bracket(Style::Foot)
-        },
-        "install-allowance",
-    );
-    stops(
-        Bracket {
-            travel_out: mm(0.1),
-            ..bracket(Style::Foot)
-        },
-        "take-up",
-    );
-    stops(
-        Bracket {
-            tension: Some(40.0),
-            ..bracket(Style::Foot)
-        },
-        "encoder-load",
-    );
-    stops(
-        Bracket {
-            belt_plane: mm(7.0),
-            upright_thickness: mm(5.0),
-            ..bracket(Style::Foot)
-        },
+        Bracket { belt_plane: mm(7.0), upright_thickness: mm(5.0), ..bracket(Style::Foot) },
         "belt-clearance",
     );
-    stops(
-        Bracket {
-            upright_thickness: mm(2.4),
-            ..bracket(Style::Foot)
-        },
-        "upright-wall",
-    );
+    stops(Bracket { upright_thickness: mm(2.4), ..bracket(Style::Foot) }, "upright-wall");
     stops(
         Bracket {
             upright_thickness: mm(3.0),
@@ -520,77 +379,19 @@ fn the_checks_can_fail() {
         },
         "root-stress",
     );
+    stops(Bracket { rpm: Some(90_000.0), ..bracket(Style::Foot) }, "resonance");
+    stops(Bracket { rpm: Some(90_000.0), ..bracket(Style::Foot) }, "encoder-speed");
+    stops(Bracket { encoder_limit_hz: Some(1000.0), ..bracket(Style::Foot) }, "encoder-frequency");
+    stops(Bracket { controller_limit_hz: Some(1000.0), ..bracket(Style::Foot) }, "controller-frequency");
+    stops(Bracket { travel_in: mm(120.0), ..bracket(Style::Foot) }, "bed-size");
+    stops(Bracket { travel_in: mm(40.0), ..bracket(Style::Foot) }, "overhang");
+    stops(Bracket { upright_thickness: mm(12.0), ..bracket(Style::Foot) }, "shaft-grip");
+    stops(Bracket { register: mm(25.0), ..bracket(Style::Foot) }, "hole-edge");
     stops(
-        Bracket {
-            rpm: Some(90_000.0),
-            ..bracket(Style::Foot)
-        },
-        "resonance",
-    );
-    stops(
-        Bracket {
-            rpm: Some(90_000.0),
-            ..bracket(Style::Foot)
-        },
-        "encoder-speed",
-    );
-    stops(
-        Bracket {
-            encoder_limit_hz: Some(1000.0),
-            ..bracket(Style::Foot)
-        },
-        "encoder-frequency",
-    );
-    stops(
-        Bracket {
-            controller_limit_hz: Some(1000.0),
-            ..bracket(Style::Foot)
-        },
-        "controller-frequency",
-    );
-    stops(
-        Bracket {
-            travel_in: mm(120.0),
-            ..bracket(Style::Foot)
-        },
-        "bed-size",
-    );
-    stops(
-        Bracket {
-            travel_in: mm(40.0),
-            ..bracket(Style::Foot)
-        },
-        "overhang",
-    );
-    stops(
-        Bracket {
-            upright_thickness: mm(12.0),
-            ..bracket(Style::Foot)
-        },
-        "shaft-grip",
-    );
-    stops(
-        Bracket {
-            register: mm(25.0),
-            ..bracket(Style::Foot)
-        },
-        "hole-edge",
-    );
-    stops(
-        Bracket {
-            encoder: Some("58-clamp".into()),
-            pulleys: vec![36, 12],
-            ..bracket(Style::Foot)
-        },
+        Bracket { encoder: Some("58-clamp".into()), pulleys: vec![36, 12], ..bracket(Style::Foot) },
         "pulley-bore",
     );
-    stops(
-        Bracket {
-            shafts: vec![Length::from_mm(25.0).unwrap()],
-            ..bracket(Style::Foot)
-        },
-        "pulley-bore",
-    );
+    stops(Bracket { shafts: vec![Length::from_mm(25.0).unwrap()], ..bracket(Style::Foot) }, "pulley-bore");
     stops(
         Bracket {
             axis_height: mm(30.0),
@@ -618,35 +419,11 @@ fn the_checks_can_fail() {
         },
         "hole-edge",
     );
+    stops(Bracket { pulleys: vec![60, 10], ..bracket(Style::Foot) }, "pulley-teeth");
+    stops(Bracket { pulleys: vec![80, 12], near: mm(60.0), ..bracket(Style::Foot) }, "belt-teeth-in-mesh");
+    stops(Bracket { tension: Some(3.0), ..bracket(Style::Foot) }, "belt-tension");
     stops(
-        Bracket {
-            pulleys: vec![60, 10],
-            ..bracket(Style::Foot)
-        },
-        "pulley-teeth",
-    );
-    stops(
-        Bracket {
-            pulleys: vec![80, 12],
-            near: mm(60.0),
-            ..bracket(Style::Foot)
-        },
-        "belt-teeth-in-mesh",
-    );
-    stops(
-        Bracket {
-            tension: Some(3.0),
-            ..bracket(Style::Foot)
-        },
-        "belt-tension",
-    );
-    stops(
-        Bracket {
-            gussets: Some(0),
-            depth: mm(22.5),
-            upright_thickness: mm(6.0),
-            ..bracket(Style::Foot)
-        },
+        Bracket { gussets: Some(0), depth: mm(22.5), upright_thickness: mm(6.0), ..bracket(Style::Foot) },
         "slot-edge",
     );
     stops(
@@ -659,20 +436,11 @@ fn the_checks_can_fail() {
         "vent-web",
     );
     for check in ["gusset-clearance", "key-access"] {
-        stops(
-            Bracket {
-                screw_spacing: mm(34.0),
-                ..bracket(Style::Foot)
-            },
-            check,
-        );
+        stops(Bracket { screw_spacing: mm(34.0), ..bracket(Style::Foot) }, check);
     }
     let mut loose = workshop();
     loose.printer.hole_allowance = 3.5;
-    let six = Bracket {
-        upright_thickness: mm(6.0),
-        ..bracket(Style::Foot)
-    };
+    let six = Bracket { upright_thickness: mm(6.0), ..bracket(Style::Foot) };
     let made = six.design(&loose, "loose").unwrap();
     let seat = made.finding("slot-washer-seat").unwrap();
     assert!(seat.level == Level::Stop && seat.remedy.is_some());
@@ -702,23 +470,14 @@ const CHECKS: [&str; 17] = [
 #[test]
 fn every_style_makes_every_check_and_all_are_kept_by_default() {
     for style in [Style::Foot, Style::Face, Style::Swing] {
-        let made = design(&Bracket {
-            rpm: Some(1500.0),
-            ..bracket(style)
-        });
+        let made = design(&Bracket { rpm: Some(1500.0), ..bracket(style) });
         for check in CHECKS {
             let found: Vec<_> = made.findings.iter().filter(|f| f.check == check).collect();
             assert_eq!(found.len(), 1, "{style:?} {check}");
             // A swing that is free of the belt stands high, and gives a hair more than it should.
             let kept = found[0].level == Level::Ok
-                || style == Style::Swing
-                    && check == "deflection"
-                    && found[0].level == Level::Caution;
-            assert!(
-                kept && !found[0].basis.is_empty(),
-                "{style:?}: {:?}",
-                found[0]
-            );
+                || style == Style::Swing && check == "deflection" && found[0].level == Level::Caution;
+            assert!(kept && !found[0].basis.is_empty(), "{style:?}: {:?}", found[0]);
         }
     }
 }
@@ -727,11 +486,7 @@ fn every_style_makes_every_check_and_all_are_kept_by_default() {
 fn no_encoder_of_the_table_is_stopped_on_a_fine_belt() {
     for bracket in every() {
         let made = design(&bracket);
-        let stopped: Vec<_> = made
-            .findings
-            .iter()
-            .filter(|f| f.level == Level::Stop)
-            .collect();
+        let stopped: Vec<_> = made.findings.iter().filter(|f| f.level == Level::Stop).collect();
         assert!(stopped.is_empty(), "{bracket:?}: {stopped:?}");
     }
 }
@@ -813,10 +568,7 @@ fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
                     .to_vec();
                 drawn.sort_by(|a, b| a.0.total_cmp(&b.0));
                 let v = |key: &str| made.dimension(key).unwrap();
-                for (k, key) in ["hole_1_from_spindle", "hole_2_from_spindle"]
-                    .iter()
-                    .enumerate()
-                {
+                for (k, key) in ["hole_1_from_spindle", "hole_2_from_spindle"].iter().enumerate() {
                     let listed = &made.lists["screws"][k];
                     assert!((v(key) - drawn[k].0).abs() < 1e-6, "{style:?} {key}");
                     assert!((listed["x"].as_f64().unwrap() - drawn[k].0).abs() < 1e-6);
@@ -827,12 +579,7 @@ fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
                         assert!((v("holes_below_spindle") + drawn[k].1).abs() < 1e-6);
                     }
                 }
-                let step = made
-                    .notes
-                    .steps
-                    .iter()
-                    .find(|s| s.starts_with("Mark two"))
-                    .unwrap();
+                let step = made.notes.steps.iter().find(|s| s.starts_with("Mark two")).unwrap();
                 for key in ["hole_1_from_spindle", "hole_2_from_spindle"] {
                     let told = fixwright::error::number((v(key) * 100.0).round() / 100.0);
                     assert!(step.contains(&format!("at {told} mm")), "{told}: {step}");
@@ -846,10 +593,7 @@ fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
 fn a_tie_passes_under_a_bracket_bolted_down() {
     for style in [Style::Foot, Style::Face, Style::Swing] {
         for encoder in ["38", "58-synchro", "nema23"] {
-            let made = design(&Bracket {
-                encoder: Some(encoder.into()),
-                ..bracket(style)
-            });
+            let made = design(&Bracket { encoder: Some(encoder.into()), ..bracket(style) });
             let frame = made.stands.unwrap();
             let v = |key: &str| made.dimension(key).unwrap();
             let mesh = &made.pieces[0].mesh;
@@ -858,8 +602,7 @@ fn a_tie_passes_under_a_bracket_bolted_down() {
                     Style::Foot => Point3::new(x, along, deep),
                     _ => Point3::new(x, v("upright_thickness") - deep, along),
                 };
-                probe::crossings(mesh, frame.point3(p), Vector3::new(0.36, 0.48, 0.8)).len() % 2
-                    == 1
+                probe::crossings(mesh, frame.point3(p), Vector3::new(0.36, 0.48, 0.8)).len() % 2 == 1
             };
             // The row of the slots: 3 mm of web and half a slot from the back or top edge.
             let edge = match style {
@@ -869,20 +612,14 @@ fn a_tie_passes_under_a_bracket_bolted_down() {
             let row = edge - 3.0 - 2.3;
             for x in [-5.1, -3.7, 0.013, 1.9, 3.7, 5.1] {
                 for across in [-1.8, 0.0, 1.8] {
-                    assert!(
-                        !solid(x, row + across, 1.5),
-                        "{style:?} {encoder} {x} {across}"
-                    );
+                    assert!(!solid(x, row + across, 1.5), "{style:?} {encoder} {x} {across}");
                 }
             }
             assert!(solid(0.013, row, 1.7) && solid(0.013, row + 3.5, 0.8));
             // The slots lie across the way the tie takes: a band 3.6 mm wide passes.
             for x in [-3.7, 3.7] {
                 for across in [-1.8, 0.0, 1.8] {
-                    assert!(
-                        !solid(x, row + across, 3.0),
-                        "{style:?} {encoder} {x} {across}"
-                    );
+                    assert!(!solid(x, row + across, 3.0), "{style:?} {encoder} {x} {across}");
                 }
             }
         }
@@ -915,39 +652,22 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
     let overhang = made.finding("overhang").unwrap();
     // The straight part, and of both round ends what leans out beyond 45°, but for a facet at each.
     let by_hand = v("slot_length") + v("slot_width") / 2f64.sqrt();
-    assert!(
-        (by_hand - overhang.value).abs() < 1.1,
-        "{overhang:?} {by_hand}"
-    );
+    assert!((by_hand - overhang.value).abs() < 1.1, "{overhang:?} {by_hand}");
     assert!(overhang.level == Level::Caution);
     // A recess printed level closes like the bore beneath it.
-    let made = design(&Bracket {
-        gussets: Some(0),
-        encoder: Some("58-synchro".into()),
-        ..bracket(Style::Foot)
-    });
+    let made =
+        design(&Bracket { gussets: Some(0), encoder: Some("58-synchro".into()), ..bracket(Style::Foot) });
     let overhang = made.finding("overhang").unwrap();
-    assert!(
-        overhang.level == Level::Ok && overhang.value > 5.0,
-        "{overhang:?}"
-    );
+    assert!(overhang.level == Level::Ok && overhang.value > 5.0, "{overhang:?}");
 }
 
 #[test]
 fn the_sheet_names_the_end_that_lies_on_the_bed() {
     for spindle in [Hand::Left, Hand::Right] {
-        let made = design(&Bracket {
-            gussets: Some(0),
-            spindle,
-            ..bracket(Style::Foot)
-        });
+        let made = design(&Bracket { gussets: Some(0), spindle, ..bracket(Style::Foot) });
         let frame = made.stands.unwrap();
         // Seen from the belt x runs to the right, so the left end is the least x.
-        let low = frame.point3(Point3::new(
-            -made.dimension("width").unwrap() / 2.0,
-            0.0,
-            0.0,
-        ));
+        let low = frame.point3(Point3::new(-made.dimension("width").unwrap() / 2.0, 0.0, 0.0));
         assert!(low.z.abs() < 1e-9 && made.notes.print.lie.contains("left seen from the belt"));
     }
 }
@@ -955,10 +675,7 @@ fn the_sheet_names_the_end_that_lies_on_the_bed() {
 #[test]
 fn screws_are_long_enough_and_never_too_long() {
     let steps = |bracket: Bracket| design(&bracket).notes.steps.join(" ");
-    let plain = steps(Bracket {
-        encoder: Some("nema23".into()),
-        ..bracket(Style::Foot)
-    });
+    let plain = steps(Bracket { encoder: Some("nema23".into()), ..bracket(Style::Foot) });
     assert!(plain.contains("nuts behind the flange"), "{plain}");
     for (thickness, depth) in [(5.0, 4.0), (6.0, 5.0), (7.0, 4.5), (8.0, 3.5), (9.0, 6.0)] {
         let made = design(&Bracket {
@@ -968,10 +685,7 @@ fn screws_are_long_enough_and_never_too_long() {
         });
         for screw in made.lists["flange_screws"].as_array().unwrap() {
             let engaged = screw["length"].as_f64().unwrap() - thickness;
-            assert!(
-                (3.0..=depth).contains(&engaged),
-                "{thickness} {depth}: {engaged}"
-            );
+            assert!((3.0..=depth).contains(&engaged), "{thickness} {depth}: {engaged}");
         }
         for screw in made.lists["screws"].as_array().unwrap() {
             // Base, a washer of 1 mm and one and a half diameters.
@@ -983,29 +697,16 @@ fn screws_are_long_enough_and_never_too_long() {
 
 #[test]
 fn vents_that_have_no_room_are_refused_by_name() {
-    let wide = |width: f64, more: Bracket| {
-        Bracket {
-            vent_width: mm(width),
-            ..more
-        }
-        .design(&workshop(), "b")
-    };
+    let wide = |width: f64, more: Bracket| Bracket { vent_width: mm(width), ..more }.design(&workshop(), "b");
     let error = wide(20.0, bracket(Style::Foot)).unwrap_err();
     assert!(error.says.starts_with("--vent-width is 20 mm"), "{error}");
-    let nema = Bracket {
-        encoder: Some("nema23".into()),
-        screw_spacing: mm(65.0),
-        ..bracket(Style::Foot)
-    };
+    let nema = Bracket { encoder: Some("nema23".into()), screw_spacing: mm(65.0), ..bracket(Style::Foot) };
     let error = wide(19.0, nema).unwrap_err();
     assert!(error.says.starts_with("--vent-width is 19 mm"), "{error}");
     let named = error.remedy.strip_prefix("Give --vent-width ");
     if let Some(most) = named.and_then(|rest| rest.strip_suffix(" or less.")) {
-        let nema = Bracket {
-            encoder: Some("nema23".into()),
-            screw_spacing: mm(65.0),
-            ..bracket(Style::Foot)
-        };
+        let nema =
+            Bracket { encoder: Some("nema23".into()), screw_spacing: mm(65.0), ..bracket(Style::Foot) };
         let made = wide(most.parse().unwrap(), nema).unwrap();
         assert!(made.finding("vent-web").unwrap().level == Level::Ok);
     }
@@ -1028,33 +729,13 @@ fn what_nobody_measured_is_an_estimate() {
         ..bracket(Style::Foot)
     };
     let made = design(&custom);
-    for key in [
-        "register_height",
-        "body_length",
-        "encoder_mass_g",
-        "encoder_greatest_rpm",
-    ] {
+    for key in ["register_height", "body_length", "encoder_mass_g", "encoder_greatest_rpm"] {
         let dimension = made.dimensions.iter().find(|d| d.key == key).unwrap();
         assert!(matches!(dimension.origin, Origin::Estimate(_)), "{key}");
     }
-    assert!(
-        made.finding("encoder-speed")
-            .unwrap()
-            .basis
-            .starts_with("estimated")
-    );
-    assert!(
-        made.notes
-            .mechanics
-            .iter()
-            .any(|line| line.contains("at an assumed 600 pulses"))
-    );
-    assert!(
-        made.notes
-            .readings_wanted
-            .iter()
-            .any(|line| line.contains("--encoder-mass"))
-    );
+    assert!(made.finding("encoder-speed").unwrap().basis.starts_with("estimated"));
+    assert!(made.notes.mechanics.iter().any(|line| line.contains("at an assumed 600 pulses")));
+    assert!(made.notes.readings_wanted.iter().any(|line| line.contains("--encoder-mass")));
     let known = design(&Bracket {
         encoder_rpm: Some(8000.0),
         encoder_mass: Some(250.0),
@@ -1064,29 +745,14 @@ fn what_nobody_measured_is_an_estimate() {
     });
     let speed = known.finding("encoder-speed").unwrap();
     assert!(speed.limit == 8000.0 && speed.basis == "given, --encoder-rpm");
-    assert!(
-        !known
-            .notes
-            .mechanics
-            .iter()
-            .any(|line| line.contains("assumed"))
-    );
-    assert!(
-        !known
-            .notes
-            .readings_wanted
-            .iter()
-            .any(|line| line.contains("--encoder-mass"))
-    );
+    assert!(!known.notes.mechanics.iter().any(|line| line.contains("assumed")));
+    assert!(!known.notes.readings_wanted.iter().any(|line| line.contains("--encoder-mass")));
 }
 
 #[test]
 fn only_screws_of_the_sizes_promised_are_taken() {
     for (screw, taken) in [("M2", false), ("M3", true), ("M12", true), ("M16", false)] {
-        let asked = Bracket {
-            screw: Some(screw.into()),
-            ..bracket(Style::Foot)
-        };
+        let asked = Bracket { screw: Some(screw.into()), ..bracket(Style::Foot) };
         match asked.design(&workshop(), "b") {
             Ok(_) => assert!(taken, "{screw}"),
             Err(error) => assert!(!taken && error.says.contains("--screw"), "{screw}: {error}"),
@@ -1098,23 +764,12 @@ fn only_screws_of_the_sizes_promised_are_taken() {
 fn a_flat_plate_tells_of_no_base_and_no_gussets() {
     let told = |style: Style| -> Vec<&'static str> {
         let made = design(&bracket(style));
-        assert!(
-            made.dimension("base_thickness").is_some()
-                && made.dimension("gusset_thickness").is_some()
-        );
-        made.dimensions
-            .iter()
-            .filter(|d| d.told())
-            .map(|d| d.key)
-            .collect()
+        assert!(made.dimension("base_thickness").is_some() && made.dimension("gusset_thickness").is_some());
+        made.dimensions.iter().filter(|d| d.told()).map(|d| d.key).collect()
     };
+    assert!(told(Style::Foot).contains(&"base_thickness") && told(Style::Foot).contains(&"gusset_thickness"));
     assert!(
-        told(Style::Foot).contains(&"base_thickness")
-            && told(Style::Foot).contains(&"gusset_thickness")
-    );
-    assert!(
-        !told(Style::Face).contains(&"base_thickness")
-            && !told(Style::Face).contains(&"gusset_thickness")
+        !told(Style::Face).contains(&"base_thickness") && !told(Style::Face).contains(&"gusset_thickness")
     );
 }
 

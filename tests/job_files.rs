@@ -10,10 +10,7 @@ fn job(part: &str) -> String {
 
 #[test]
 fn lengths_carry_units_and_keys_are_the_options_names() {
-    let job = Job::read(&job(
-        "reach = \"1.25in\"\nshaft-class = \"k5\"\nshaft = [\"17x20mm\"]",
-    ))
-    .unwrap();
+    let job = Job::read(&job("reach = \"1.25in\"\nshaft-class = \"k5\"\nshaft = [\"17x20mm\"]")).unwrap();
     let made = make(&job.orders[0], &[Format::Stl]).unwrap();
     assert_eq!(made.design.dimension("reach"), Some(31.75));
     assert_eq!(made.files[0].name, "s.stl");
@@ -23,16 +20,10 @@ fn lengths_carry_units_and_keys_are_the_options_names() {
 fn the_head_serves_every_part_and_a_part_overrides_it() {
     let text = "title = \"t\"\nmaterial = \"petg\"\nprinter = \"bed-180\"\n[[sleeve]]\nbearing = \"6204\"\n[[sleeve]]\nbearing = \"6205\"\nmaterial = \"pc\"\n";
     let job = Job::read(text).unwrap();
-    let materials: Vec<String> = job
-        .orders
-        .iter()
-        .map(|order| order.shared.workshop().unwrap().material.name)
-        .collect();
+    let materials: Vec<String> =
+        job.orders.iter().map(|order| order.shared.workshop().unwrap().material.name).collect();
     assert_eq!(materials, ["petg", "pc"]);
-    assert_eq!(
-        job.orders[1].shared.workshop().unwrap().printer.name,
-        "bed-180"
-    );
+    assert_eq!(job.orders[1].shared.workshop().unwrap().printer.name, "bed-180");
 }
 
 #[test]
@@ -50,26 +41,18 @@ fn broken_jobs_are_refused_with_what_to_mend() {
         (job("accept = 3"), &["accept"]),
         ("title = \"t\"\n".into(), &["no part"]),
         ("[[sleeve]]\nbearing = \"6204\"\n".into(), &["title"]),
-        (
-            "title = \"t\"\n[sleeve]\nbearing = \"6204\"\n".into(),
-            &["[[sleeve]]"],
-        ),
+        ("title = \"t\"\n[sleeve]\nbearing = \"6204\"\n".into(), &["[[sleeve]]"]),
         ("title = \"t\"\nsleeve = 3\n".into(), &["sleeve"]),
         ("title = \"t\"\ncolour = \"red\"\n".into(), &["colour"]),
         ("title = \"t\"\nprinter = 4\n".into(), &["printer"]),
         ("title = \"t\n".into(), &["line 1"]),
     ];
     for (text, words) in broken {
-        let error = Job::read(&text)
-            .err()
-            .unwrap_or_else(|| panic!("{text} was taken"));
+        let error = Job::read(&text).err().unwrap_or_else(|| panic!("{text} was taken"));
         assert_eq!(error.exit_code(), 2, "{text}");
         let said = format!("{} {}", error.says, error.remedy);
         for word in words {
-            assert!(
-                said.contains(word),
-                "{text}\nsays: {said}\nwithout '{word}'"
-            );
+            assert!(said.contains(word), "{text}\nsays: {said}\nwithout '{word}'");
         }
         assert!(!said.contains('\n'), "{said}");
     }
@@ -89,11 +72,7 @@ fn values_out_of_bounds_name_field_value_and_bound() {
         let error = make(&job.orders[0], &[Format::Stl]).unwrap_err();
         assert_eq!(error.kind, Kind::Request, "{part}");
         for word in words {
-            assert!(
-                error.says.contains(word),
-                "{part}: {} without '{word}'",
-                error.says
-            );
+            assert!(error.says.contains(word), "{part}: {} without '{word}'", error.says);
         }
     }
 }

@@ -45,10 +45,7 @@ fn made(request: &Plate, shop: &Workshop) -> Design {
 
 fn found(request: &Plate, check: &str) -> Finding {
     let design = made(request, &shop());
-    design
-        .finding(check)
-        .unwrap_or_else(|| panic!("no {check}"))
-        .clone()
+    design.finding(check).unwrap_or_else(|| panic!("no {check}")).clone()
 }
 
 #[test]
@@ -56,30 +53,19 @@ fn a_sound_plate_is_told_of_every_check_and_passes_them_all() {
     let sound = plate("100", &["9.5:mains:plug=28", "8.2x2:motor", "6x2:signal"]);
     let design = made(&sound, &shop());
     for check in CHECKS {
-        let finding = design
-            .finding(check)
-            .unwrap_or_else(|| panic!("no {check}"));
+        let finding = design.finding(check).unwrap_or_else(|| panic!("no {check}"));
         assert_eq!(finding.level, Level::Ok, "{finding:?}");
         assert!(finding.value.is_finite() && finding.limit.is_finite());
-        assert!(
-            finding.basis.len() > 10 && finding.says.len() > 20,
-            "{finding:?}"
-        );
+        assert!(finding.basis.len() > 10 && finding.says.len() > 20, "{finding:?}");
     }
 }
 
 #[test]
 fn every_check_fails_on_a_request_that_deserves_it() {
     let base = plate("60", &["8.2x3", "6:signal"]);
-    let on_margin = Plate {
-        anchors: Anchors::Margin,
-        ..base.clone()
-    };
-    let thin_web = |hole: &str, web: &str| Plate {
-        web: length(web),
-        anchors: Anchors::Off,
-        ..plate(hole, &["8x7"])
-    };
+    let on_margin = Plate { anchors: Anchors::Margin, ..base.clone() };
+    let thin_web =
+        |hole: &str, web: &str| Plate { web: length(web), anchors: Anchors::Off, ..plate(hole, &["8x7"]) };
     let with = |change: &dyn Fn(&mut Plate)| {
         let mut request = base.clone();
         change(&mut request);
@@ -88,15 +74,7 @@ fn every_check_fails_on_a_request_that_deserves_it() {
     let cases: Vec<(&str, Plate, Level)> = vec![
         ("web", thin_web("33.4", "1.4"), Level::Caution),
         ("web", thin_web("32.4", "1"), Level::Stop),
-        (
-            "rim",
-            Plate {
-                rim: length("1.4"),
-                anchors: Anchors::Off,
-                ..plate("12", &["8"])
-            },
-            Level::Caution,
-        ),
+        ("rim", Plate { rim: length("1.4"), anchors: Anchors::Off, ..plate("12", &["8"]) }, Level::Caution),
         (
             "overlap",
             with(&|p| {
@@ -114,44 +92,14 @@ fn every_check_fails_on_a_request_that_deserves_it() {
             Level::Stop,
         ),
         ("screw-edge", with(&|p| p.margin = length("8")), Level::Stop),
-        (
-            "separation",
-            plate("30", &["9:mains", "6x2"]),
-            Level::Caution,
-        ),
+        ("separation", plate("30", &["9:mains", "6x2"]), Level::Caution),
         ("plug-passes", plate("40", &["8:plug=45"]), Level::Stop),
         // Each plug passes the empty hole; the second does not beside the first one's cable.
-        (
-            "plug-passes",
-            plate("60", &["11:mains:plug=52", "9:signal:plug=51"]),
-            Level::Stop,
-        ),
-        (
-            "anchor-strength",
-            Plate {
-                thickness: length("4"),
-                ..on_margin.clone()
-            },
-            Level::Stop,
-        ),
-        (
-            "tie-room",
-            Plate {
-                anchors: Anchors::Inside,
-                ..plate("60", &["6x12"])
-            },
-            Level::Caution,
-        ),
-        (
-            "spigot-clearance",
-            with(&|p| p.spigot_clearance = length("0.05")),
-            Level::Caution,
-        ),
-        (
-            "spigot-clearance",
-            with(&|p| p.spigot_clearance = length("1.5")),
-            Level::Caution,
-        ),
+        ("plug-passes", plate("60", &["11:mains:plug=52", "9:signal:plug=51"]), Level::Stop),
+        ("anchor-strength", Plate { thickness: length("4"), ..on_margin.clone() }, Level::Stop),
+        ("tie-room", Plate { anchors: Anchors::Inside, ..plate("60", &["6x12"]) }, Level::Caution),
+        ("spigot-clearance", with(&|p| p.spigot_clearance = length("0.05")), Level::Caution),
+        ("spigot-clearance", with(&|p| p.spigot_clearance = length("1.5")), Level::Caution),
         ("bend-radius", on_margin.clone(), Level::Caution),
         ("bed-size", plate("300", &["8"]), Level::Stop),
         ("open-area", with(&|p| p.play = length("3")), Level::Caution),
@@ -168,10 +116,7 @@ fn every_check_fails_on_a_request_that_deserves_it() {
     poor.printer.bridge = 1.0;
     let design = made(&base, &poor);
     let overhang = design.finding("overhang").unwrap();
-    assert!(
-        overhang.stops() && overhang.remedy.is_some(),
-        "{overhang:?}"
-    );
+    assert!(overhang.stops() && overhang.remedy.is_some(), "{overhang:?}");
     // A printer that leans less than the chamfers ask for is told so.
     let mut upright = shop();
     upright.printer.overhang_deg = 30.0;
@@ -183,19 +128,12 @@ fn a_margin_nobody_asked_for_clears_every_screw_of_every_size() {
     for screw in ["M3", "M4", "M5", "M6", "M8"] {
         for hole in ["30", "60", "80x40", "80x40:obround", "40x120:r=6"] {
             for cables in [&["6x2"][..], &["6x2:plug=12"], &["6:plug=12", "5"]] {
-                let request = Plate {
-                    screw: Some(screw.into()),
-                    ..plate(hole, cables)
-                };
+                let request = Plate { screw: Some(screw.into()), ..plate(hole, cables) };
                 let Ok(design) = request.design(&shop(), "p") else {
                     continue;
                 };
                 let finding = design.finding("screw-edge").unwrap();
-                assert_eq!(
-                    finding.level,
-                    Level::Ok,
-                    "{screw} {hole} {cables:?}: {finding:?}"
-                );
+                assert_eq!(finding.level, Level::Ok, "{screw} {hole} {cables:?}: {finding:?}");
             }
         }
     }
@@ -209,34 +147,20 @@ fn a_long_plate_lies_across_its_bed_and_a_longer_one_is_told_what_would_help() {
     assert!(!too_long.remedy.unwrap().contains("halves"));
     let halves_do = found(&plate("220x76", &["8"]), "bed-size");
     assert!(halves_do.remedy.unwrap().contains("halves"));
-    let halves = Plate {
-        split: Split::Halves,
-        ..plate("220x76", &["8"])
-    };
+    let halves = Plate { split: Split::Halves, ..plate("220x76", &["8"]) };
     assert_eq!(found(&halves, "bed-size").level, Level::Ok);
 }
 
 #[test]
 fn a_margin_too_narrow_for_its_screws_is_refused_with_one_that_does() {
-    let narrow = Plate {
-        margin: length("4"),
-        ..plate("60", &["8.2x3"])
-    };
+    let narrow = Plate { margin: length("4"), ..plate("60", &["8.2x3"]) };
     let error = narrow.design(&shop(), "p").unwrap_err();
-    assert!(
-        error.says.contains("M4") && error.remedy.contains("--margin 11.5"),
-        "{error}"
-    );
+    assert!(error.says.contains("M4") && error.remedy.contains("--margin 11.5"), "{error}");
 }
 
 #[test]
 fn crowded_ties_are_let_through_with_a_caution_and_never_walled_in() {
-    for (hole, cables) in [
-        ("50", "6x6"),
-        ("100", "5x30"),
-        ("40", "7x3"),
-        ("100", "8x16"),
-    ] {
+    for (hole, cables) in [("50", "6x6"), ("100", "5x30"), ("40", "7x3"), ("100", "8x16")] {
         let design = made(&plate(hole, &[cables]), &shop());
         assert_eq!(design.lists["anchors"].as_array().unwrap().len(), {
             let count = cables.split_once('x').unwrap().1;

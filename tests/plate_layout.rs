@@ -81,20 +81,12 @@ fn equal_cables_fit_a_round_hole_at_a_hundredth_over_the_best_known_packing() {
             let container = ratio * (drawn + web) / 2.0 * factor;
             let hole = format!("{:.6}", 2.0 * (container + rim + play));
             let cables = format!("8x{n}");
-            let request = Plate {
-                anchors: Anchors::Off,
-                split: Split::Never,
-                ..plate(&hole, &[&cables])
-            };
-            let design = request
-                .design(&shop(), "p")
-                .unwrap_or_else(|e| panic!("{n} cables at {factor}: {e}"));
+            let request = Plate { anchors: Anchors::Off, split: Split::Never, ..plate(&hole, &[&cables]) };
+            let design =
+                request.design(&shop(), "p").unwrap_or_else(|e| panic!("{n} cables at {factor}: {e}"));
             assert_eq!(opening_places(&design).len(), n);
             assert!(least_web(&design) >= web - 1e-6, "{n} cables");
-            assert!(
-                design.dimension("min_rim").unwrap() >= rim - 1e-6,
-                "{n} cables"
-            );
+            assert!(design.dimension("min_rim").unwrap() >= rim - 1e-6, "{n} cables");
             assert!(
                 design.findings.iter().all(|finding| !finding.stops()),
                 "{n} cables: {:?}",
@@ -106,51 +98,23 @@ fn equal_cables_fit_a_round_hole_at_a_hundredth_over_the_best_known_packing() {
 
 #[test]
 fn what_does_not_fit_names_the_cable_that_is_too_much_and_a_hole_that_then_fits() {
-    let tight = Plate {
-        anchors: Anchors::Off,
-        ..plate("40", &["8x7", "12:mains"])
-    };
+    let tight = Plate { anchors: Anchors::Off, ..plate("40", &["8x7", "12:mains"]) };
     let error = tight.design(&shop(), "p").unwrap_err();
-    assert!(
-        error.says.contains("too much") || error.says.contains("no room"),
-        "{}",
-        error.says
-    );
-    let hole: f64 = error
-        .remedy
-        .split("round hole of ")
-        .nth(1)
-        .unwrap()
-        .split(" mm")
-        .next()
-        .unwrap()
-        .parse()
-        .unwrap();
+    assert!(error.says.contains("too much") || error.says.contains("no room"), "{}", error.says);
+    let hole: f64 =
+        error.remedy.split("round hole of ").nth(1).unwrap().split(" mm").next().unwrap().parse().unwrap();
     assert!((41.0..70.0).contains(&hole), "{}", error.remedy);
-    let wider = Plate {
-        anchors: Anchors::Off,
-        ..plate(&format!("{hole}"), &["8x7", "12:mains"])
-    };
-    wider
-        .design(&shop(), "p")
-        .unwrap_or_else(|e| panic!("the hole that would do does not: {e}"));
+    let wider = Plate { anchors: Anchors::Off, ..plate(&format!("{hole}"), &["8x7", "12:mains"]) };
+    wider.design(&shop(), "p").unwrap_or_else(|e| panic!("the hole that would do does not: {e}"));
     // Nobody is sent off to widen a hole much further than need be.
-    let area: f64 = [8.6_f64; 7]
-        .iter()
-        .chain(&[12.6])
-        .map(|d| PI / 4.0 * (d + 2.0).powi(2))
-        .sum();
-    assert!(
-        PI / 4.0 * hole * hole < 2.2 * area,
-        "{hole} mm for {area:.0} mm²"
-    );
+    let area: f64 = [8.6_f64; 7].iter().chain(&[12.6]).map(|d| PI / 4.0 * (d + 2.0).powi(2)).sum();
+    assert!(PI / 4.0 * hole * hole < 2.2 * area, "{hole} mm for {area:.0} mm²");
 }
 
 #[test]
 fn power_passes_apart_from_signal_and_the_separation_is_the_one_measured() {
-    let design = plate("90", &["9:mains", "8x2:motor", "6x3:signal", "6x2:data"])
-        .design(&shop(), "p")
-        .unwrap();
+    let design =
+        plate("90", &["9:mains", "8x2:motor", "6x3:signal", "6x2:data"]).design(&shop(), "p").unwrap();
     let places = opening_places(&design);
     let power = |group: &str| group == "mains" || group == "motor";
     let mut least = f64::INFINITY;
@@ -171,17 +135,12 @@ fn power_passes_apart_from_signal_and_the_separation_is_the_one_measured() {
 
 #[test]
 fn a_separation_that_was_asked_for_is_kept_or_refused() {
-    let asked = Plate {
-        separation: Some("25".parse().unwrap()),
-        ..plate("60", &["9:mains", "6x3"])
-    };
+    let asked = Plate { separation: Some("25".parse().unwrap()), ..plate("60", &["9:mains", "6x3"]) };
     match asked.design(&shop(), "p") {
         Ok(design) => assert!(design.finding("separation").unwrap().value >= 25.0),
         Err(error) => assert!(error.remedy.contains("hole"), "{error}"),
     }
-    let small = plate("42", &["9:mains", "6x4"])
-        .design(&shop(), "p")
-        .unwrap();
+    let small = plate("42", &["9:mains", "6x4"]).design(&shop(), "p").unwrap();
     let finding = small.finding("separation").unwrap();
     assert!(finding.value >= 2.0 && !finding.stops(), "{finding:?}");
 }
@@ -198,15 +157,9 @@ fn plugs_part_the_plate_and_lie_on_its_lines() {
     for place in [&places[1], &places[2], &places[4]] {
         assert!((place.1 - line).abs() >= place.2 / 2.0 + 2.0 - 1e-6);
     }
-    let never = Plate {
-        split: Split::Never,
-        ..request
-    };
+    let never = Plate { split: Split::Never, ..request };
     let error = never.design(&shop(), "p").unwrap_err();
-    assert!(
-        error.says.contains("28 mm") && error.remedy.contains("--split auto"),
-        "{error}"
-    );
+    assert!(error.says.contains("28 mm") && error.remedy.contains("--split auto"), "{error}");
 }
 
 #[test]
@@ -214,24 +167,12 @@ fn many_plugs_make_three_pieces() {
     let design = plate("80", &["9x8:plug=20"]).design(&shop(), "p").unwrap();
     assert_eq!(design.dimension("pieces"), Some(3.0));
     assert_eq!(
-        design
-            .pieces
-            .iter()
-            .map(|piece| piece.suffix.as_str())
-            .collect::<Vec<_>>(),
+        design.pieces.iter().map(|piece| piece.suffix.as_str()).collect::<Vec<_>>(),
         ["lower", "middle", "upper"]
     );
     // Parted along its length: a tall hole has its pieces side by side.
-    let tall = plate("40x90", &["9:plug=20", "6x3"])
-        .design(&shop(), "p")
-        .unwrap();
-    assert_eq!(
-        tall.pieces
-            .iter()
-            .map(|piece| piece.suffix.as_str())
-            .collect::<Vec<_>>(),
-        ["right", "left"]
-    );
+    let tall = plate("40x90", &["9:plug=20", "6x3"]).design(&shop(), "p").unwrap();
+    assert_eq!(tall.pieces.iter().map(|piece| piece.suffix.as_str()).collect::<Vec<_>>(), ["right", "left"]);
 }
 
 #[test]
@@ -242,9 +183,8 @@ fn every_cable_has_an_anchor_that_blocks_no_neighbour_and_no_screw() {
         ("80x40", &["9.5:mains:plug=28", "5x4"]),
         ("38", &["8x4"]),
     ] {
-        let design = plate(hole, cables)
-            .design(&shop(), "p")
-            .unwrap_or_else(|e| panic!("{hole} {cables:?}: {e}"));
+        let design =
+            plate(hole, cables).design(&shop(), "p").unwrap_or_else(|e| panic!("{hole} {cables:?}: {e}"));
         let places = opening_places(&design);
         let anchors = design.lists["anchors"].as_array().unwrap();
         assert_eq!(anchors.len(), places.len(), "{hole}");
@@ -253,19 +193,12 @@ fn every_cable_has_an_anchor_that_blocks_no_neighbour_and_no_screw() {
             for (i, place) in places.iter().enumerate() {
                 let apart = (x - place.0).hypot(y - place.1);
                 if i != own {
-                    assert!(
-                        apart > place.2 / 2.0 + 2.0,
-                        "{hole}: anchor {own} stands on opening {i}"
-                    );
+                    assert!(apart > place.2 / 2.0 + 2.0, "{hole}: anchor {own} stands on opening {i}");
                 }
             }
             for screw in design.lists["screws"].as_array().unwrap() {
-                let apart =
-                    (x - screw["x"].as_f64().unwrap()).hypot(y - screw["y"].as_f64().unwrap());
-                assert!(
-                    apart > 7.6 / 2.0 + 2.0,
-                    "{hole}: anchor {own} under a screw head"
-                );
+                let apart = (x - screw["x"].as_f64().unwrap()).hypot(y - screw["y"].as_f64().unwrap());
+                assert!(apart > 7.6 / 2.0 + 2.0, "{hole}: anchor {own} under a screw head");
             }
         }
     }
@@ -273,21 +206,12 @@ fn every_cable_has_an_anchor_that_blocks_no_neighbour_and_no_screw() {
 
 #[test]
 fn without_anchors_there_are_none_and_the_same_request_gives_the_same_plan() {
-    let request = Plate {
-        anchors: Anchors::Off,
-        ..plate("60", &["8.2x3", "6"])
-    };
+    let request = Plate { anchors: Anchors::Off, ..plate("60", &["8.2x3", "6"]) };
     let design = request.design(&shop(), "p").unwrap();
     assert!(design.lists["anchors"].as_array().unwrap().is_empty());
     assert!(design.finding("anchor-strength").is_none());
-    for request in [
-        request,
-        plate("80", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12", "5"]),
-    ] {
-        let (a, b) = (
-            request.design(&shop(), "p").unwrap(),
-            request.design(&shop(), "p").unwrap(),
-        );
+    for request in [request, plate("80", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12", "5"])] {
+        let (a, b) = (request.design(&shop(), "p").unwrap(), request.design(&shop(), "p").unwrap());
         assert_eq!(a.lists, b.lists);
         for (one, other) in a.pieces.iter().zip(&b.pieces) {
             assert_eq!(one.mesh, other.mesh);
@@ -297,18 +221,15 @@ fn without_anchors_there_are_none_and_the_same_request_gives_the_same_plan() {
 
 /// Height of a level line that all those openings lie on, if they do.
 fn on_one_line(places: &[(f64, f64, f64, String)]) -> bool {
-    places
-        .iter()
-        .all(|place| (place.1 - places[0].1).abs() < 1e-6)
+    places.iter().all(|place| (place.1 - places[0].1).abs() < 1e-6)
 }
 
 #[test]
 fn cables_that_a_careful_person_gets_in_are_not_refused() {
     // Most of them in a ring tied on the margin, the rest within with posts.
     for (hole, cables, n) in [("60", "8x10", 10), ("62", "8x10", 10), ("44", "8x8", 8)] {
-        let design = plate(hole, &[cables])
-            .design(&shop(), "p")
-            .unwrap_or_else(|e| panic!("{cables} in {hole}: {e}"));
+        let design =
+            plate(hole, &[cables]).design(&shop(), "p").unwrap_or_else(|e| panic!("{cables} in {hole}: {e}"));
         assert_eq!(design.lists["anchors"].as_array().unwrap().len(), n);
         assert!(
             design.findings.iter().all(|finding| !finding.stops()),
@@ -320,55 +241,31 @@ fn cables_that_a_careful_person_gets_in_are_not_refused() {
 
 #[test]
 fn a_split_that_was_asked_for_parts_the_opening_of_every_cable() {
-    let asked = |hole: &str, cables: &[&str], split: Split| Plate {
-        split,
-        ..plate(hole, cables)
-    };
-    let halves = asked("80", &["8x3", "5"], Split::Halves)
-        .design(&shop(), "p")
-        .unwrap();
+    let asked = |hole: &str, cables: &[&str], split: Split| Plate { split, ..plate(hole, cables) };
+    let halves = asked("80", &["8x3", "5"], Split::Halves).design(&shop(), "p").unwrap();
     assert_eq!(halves.dimension("pieces"), Some(2.0));
     assert!(on_one_line(&opening_places(&halves)));
-    let three = asked("90", &["8x6"], Split::Three)
-        .design(&shop(), "p")
-        .unwrap();
+    let three = asked("90", &["8x6"], Split::Three).design(&shop(), "p").unwrap();
     assert_eq!(three.dimension("pieces"), Some(3.0));
-    let mut rows: Vec<i64> = opening_places(&three)
-        .iter()
-        .map(|place| (place.1 * 1e4).round() as i64)
-        .collect();
+    let mut rows: Vec<i64> =
+        opening_places(&three).iter().map(|place| (place.1 * 1e4).round() as i64).collect();
     rows.sort_unstable();
     rows.dedup();
     assert!(rows.len() <= 2, "{rows:?}");
     // Eight do not lie in one row of this hole, but in two.
-    let error = asked("80", &["8x8"], Split::Halves)
-        .design(&shop(), "p")
-        .unwrap_err();
+    let error = asked("80", &["8x8"], Split::Halves).design(&shop(), "p").unwrap_err();
     assert!(error.remedy.contains("--split three"), "{error}");
-    asked("80", &["8x8"], Split::Three)
-        .design(&shop(), "p")
-        .unwrap();
+    asked("80", &["8x8"], Split::Three).design(&shop(), "p").unwrap();
 }
 
 #[test]
 fn every_strap_can_be_led_into_its_tunnel() {
     let design = plate("60", &["3x20"]).design(&shop(), "p").unwrap();
-    assert!(
-        design
-            .finding("tie-thread")
-            .is_none_or(|finding| !finding.stops())
-    );
+    assert!(design.finding("tie-thread").is_none_or(|finding| !finding.stops()));
     let places = opening_places(&design);
     let anchors = design.lists["anchors"].as_array().unwrap();
-    let at = |i: usize| {
-        (
-            anchors[i]["x"].as_f64().unwrap(),
-            anchors[i]["y"].as_f64().unwrap(),
-        )
-    };
-    let posts: Vec<usize> = (0..anchors.len())
-        .filter(|&i| anchors[i]["kind"] == "post")
-        .collect();
+    let at = |i: usize| (anchors[i]["x"].as_f64().unwrap(), anchors[i]["y"].as_f64().unwrap());
+    let posts: Vec<usize> = (0..anchors.len()).filter(|&i| anchors[i]["kind"] == "post").collect();
     for &i in &posts {
         let ((x, y), own) = (at(i), &places[i]);
         let reach = (own.0 - x).hypot(own.1 - y);
@@ -388,34 +285,19 @@ fn every_strap_can_be_led_into_its_tunnel() {
 
 #[test]
 fn a_refusal_names_the_thing_that_is_in_the_way() {
-    let ring = Plate {
-        mount: Mount::Ring,
-        ..plate("15", &["4"])
-    };
+    let ring = Plate { mount: Mount::Ring, ..plate("15", &["4"]) };
     let error = ring.design(&shop(), "p").unwrap_err();
     assert!(error.says.contains("screws"), "{error}");
     assert!(!error.remedy.contains("take a cable elsewhere"), "{error}");
-    let three = Plate {
-        split: Split::Three,
-        ..plate("30", &["4"])
-    };
+    let three = Plate { split: Split::Three, ..plate("30", &["4"]) };
     let error = three.design(&shop(), "p").unwrap_err();
-    assert!(
-        error.says.contains("pieces") && error.says.contains("screws"),
-        "{error}"
-    );
-    let ten = Plate {
-        anchors: Anchors::Off,
-        ..plate("36", &["8x10"])
-    };
+    assert!(error.says.contains("pieces") && error.says.contains("screws"), "{error}");
+    let ten = Plate { anchors: Anchors::Off, ..plate("36", &["8x10"]) };
     let error = ten.design(&shop(), "p").unwrap_err();
     assert!(error.says.contains("one of the ten of 8 mm"), "{error}");
     // What is so already is not advised.
-    let narrow = Plate {
-        tie: Some("2.5".parse().unwrap()),
-        anchors: Anchors::Margin,
-        ..plate("50", &["8x14"])
-    };
+    let narrow =
+        Plate { tie: Some("2.5".parse().unwrap()), anchors: Anchors::Margin, ..plate("50", &["8x14"]) };
     let error = narrow.design(&shop(), "p").unwrap_err();
     assert!(!error.remedy.contains("--tie 2.5"), "{error}");
     assert!(error.remedy.contains("hole of"), "{error}");
@@ -423,9 +305,7 @@ fn a_refusal_names_the_thing_that_is_in_the_way() {
 
 #[test]
 fn groups_lie_side_by_side_power_at_one_end() {
-    let design = plate("80x40", &["3G1.5:mains", "LiYCY 4x0.25x3", "8:motor"])
-        .design(&shop(), "p")
-        .unwrap();
+    let design = plate("80x40", &["3G1.5:mains", "LiYCY 4x0.25x3", "8:motor"]).design(&shop(), "p").unwrap();
     let places = opening_places(&design);
     let most = |group: &str| {
         let of = places.iter().filter(|place| place.3 == group);
@@ -448,10 +328,7 @@ fn heads_of_plugs_and_collars_of_bushes_do_not_meet() {
             .map(|(i, j)| (places[i].0 - places[j].0).hypot(places[i].1 - places[j].1))
             .fold(f64::INFINITY, f64::min)
     };
-    let spare = |hole: &str| Plate {
-        spare: vec!["6x5".parse().unwrap()],
-        ..plate(hole, &[])
-    };
+    let spare = |hole: &str| Plate { spare: vec!["6x5".parse().unwrap()], ..plate(hole, &[]) };
     // A head is 9.6 mm across; a collar 12.2 mm.
     match spare("26.2").design(&shop(), "p") {
         Ok(design) => assert!(least_pitch(&design) > 9.6),
@@ -470,26 +347,15 @@ fn heads_of_plugs_and_collars_of_bushes_do_not_meet() {
 #[test]
 fn as_many_screws_as_were_asked_for_and_more_along_a_long_side() {
     let screws = |design: &Design| design.lists["screws"].as_array().unwrap().len();
-    let parted = |screws: Option<u32>, hole: &str| Plate {
-        screws,
-        ..plate(hole, &["8:plug=28"])
-    };
+    let parted = |screws: Option<u32>, hole: &str| Plate { screws, ..plate(hole, &["8:plug=28"]) };
     for count in [4, 5, 6, 8] {
         let design = parted(Some(count), "60").design(&shop(), "p").unwrap();
         assert_eq!(screws(&design), count as usize);
-        assert!(
-            design.findings.iter().all(|f| !f.stops()),
-            "{:?}",
-            design.findings
-        );
+        assert!(design.findings.iter().all(|f| !f.stops()), "{:?}", design.findings);
     }
     let error = parted(Some(2), "60").design(&shop(), "p").unwrap_err();
     assert!(error.says.contains("two at least"), "{error}");
-    let ring = Plate {
-        mount: Mount::Ring,
-        screws: Some(6),
-        ..plate("60", &["8"])
-    };
+    let ring = Plate { mount: Mount::Ring, screws: Some(6), ..plate("60", &["8"]) };
     let error = ring.design(&shop(), "p").unwrap_err();
     assert!(error.says.contains("ring"), "{error}");
     // Nowhere along the long sides are two further apart than 160 mm.
@@ -501,8 +367,5 @@ fn as_many_screws_as_were_asked_for_and_more_along_a_long_side() {
         .map(|at| at["x"].as_f64().unwrap())
         .collect();
     top.sort_by(f64::total_cmp);
-    assert!(
-        top.len() >= 3 && top.windows(2).all(|w| w[1] - w[0] < 160.0),
-        "{top:?}"
-    );
+    assert!(top.len() >= 3 && top.windows(2).all(|w| w[1] - w[0] < 160.0), "{top:?}");
 }

@@ -35,166 +35,47 @@ fn every_kind() -> Vec<(&'static str, Plate)> {
     let buttons = |text: &str| vec![text.parse::<Sizes>().unwrap()];
     vec![
         ("posts", base.clone()),
-        (
-            "no anchors",
-            Plate {
-                anchors: Anchors::Off,
-                ..base.clone()
-            },
-        ),
-        (
-            "margin anchors",
-            Plate {
-                anchors: Anchors::Margin,
-                ..base.clone()
-            },
-        ),
+        ("no anchors", Plate { anchors: Anchors::Off, ..base.clone() }),
+        ("margin anchors", Plate { anchors: Anchors::Margin, ..base.clone() }),
         ("rectangle", plate("80x40", &["3G1.5", "5x3"])),
-        (
-            "rounded rectangle",
-            plate("80x40:r=6", &["9.5:mains", "5x3"]),
-        ),
+        ("rounded rectangle", plate("80x40:r=6", &["9.5:mains", "5x3"])),
         ("obround", plate("80x40:obround", &["9.5:mains", "5x3"])),
         ("tall", plate("40x80:r=4", &["9.5:mains:plug=28", "5x3"])),
         ("halves", parted.clone()),
-        (
-            "three pieces",
-            Plate {
-                split: Split::Three,
-                ..parted.clone()
-            },
-        ),
-        (
-            "halves of a rectangle",
-            plate("90x50", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12"]),
-        ),
-        (
-            "halves with nothing on the line",
-            Plate {
-                split: Split::Halves,
-                ..base.clone()
-            },
-        ),
-        (
-            "grip and cord",
-            Plate {
-                grip: true,
-                cord: length("2"),
-                ..parted.clone()
-            },
-        ),
-        (
-            "bush",
-            Plate {
-                bush: length("1.5"),
-                ..base.clone()
-            },
-        ),
-        (
-            "ring",
-            Plate {
-                mount: Mount::Ring,
-                ..plate("70", &["8.2x3", "6"])
-            },
-        ),
-        (
-            "ring round halves",
-            Plate {
-                mount: Mount::Ring,
-                ..plate("90", &["9.5:mains:plug=28", "6x3"])
-            },
-        ),
-        (
-            "spares",
-            Plate {
-                spare: buttons("6x2"),
-                ..base.clone()
-            },
-        ),
+        ("three pieces", Plate { split: Split::Three, ..parted.clone() }),
+        ("halves of a rectangle", plate("90x50", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12"])),
+        ("halves with nothing on the line", Plate { split: Split::Halves, ..base.clone() }),
+        ("grip and cord", Plate { grip: true, cord: length("2"), ..parted.clone() }),
+        ("bush", Plate { bush: length("1.5"), ..base.clone() }),
+        ("ring", Plate { mount: Mount::Ring, ..plate("70", &["8.2x3", "6"]) }),
+        ("ring round halves", Plate { mount: Mount::Ring, ..plate("90", &["9.5:mains:plug=28", "6x3"]) }),
+        ("spares", Plate { spare: buttons("6x2"), ..base.clone() }),
         (
             "socket heads, six screws",
-            Plate {
-                screws: Some(6),
-                head: Head::Socket,
-                screw: Some("M5".into()),
-                ..base.clone()
-            },
+            Plate { screws: Some(6), head: Head::Socket, screw: Some("M5".into()), ..base.clone() },
         ),
         ("blank", plate("60", &[])),
-        (
-            "blank in halves",
-            Plate {
-                split: Split::Halves,
-                ..plate("60x40", &[])
-            },
-        ),
+        ("blank in halves", Plate { split: Split::Halves, ..plate("60x40", &[]) }),
         ("small blank", plate("12", &[])),
-        (
-            "fan through the sheet",
-            Plate {
-                fan: length("60"),
-                ..plate("60", &[])
-            },
-        ),
-        (
-            "fan inside",
-            Plate {
-                fan: length("40"),
-                ..plate("80x60", &[])
-            },
-        ),
-        (
-            "buttons",
-            Plate {
-                button: buttons("22x3"),
-                ..plate("110x50", &[])
-            },
-        ),
+        ("fan through the sheet", Plate { fan: length("60"), ..plate("60", &[]) }),
+        ("fan inside", Plate { fan: length("40"), ..plate("80x60", &[]) }),
+        ("buttons", Plate { button: buttons("22x3"), ..plate("110x50", &[]) }),
         (
             "buttons and a cable in halves",
-            Plate {
-                button: buttons("22x2"),
-                split: Split::Halves,
-                ..plate("120x60", &["6:plug=12"])
-            },
+            Plate { button: buttons("22x2"), split: Split::Halves, ..plate("120x60", &["6:plug=12"]) },
         ),
-        (
-            "template",
-            Plate {
-                template: true,
-                ..base
-            },
-        ),
-        (
-            "template of a rectangle",
-            Plate {
-                template: true,
-                ..plate("80x40", &["6"])
-            },
-        ),
-        (
-            "template of buttons",
-            Plate {
-                template: true,
-                button: buttons("22x4"),
-                ..Plate::default()
-            },
-        ),
+        ("template", Plate { template: true, ..base }),
+        ("template of a rectangle", Plate { template: true, ..plate("80x40", &["6"]) }),
+        ("template of buttons", Plate { template: true, button: buttons("22x4"), ..Plate::default() }),
         (
             "template of buttons in an area",
-            Plate {
-                template: true,
-                button: buttons("30x3"),
-                ..plate("60x180", &[])
-            },
+            Plate { template: true, button: buttons("30x3"), ..plate("60x180", &[]) },
         ),
     ]
 }
 
 fn design(what: &str, request: &Plate) -> Design {
-    request
-        .design(&shop(), "p")
-        .unwrap_or_else(|e| panic!("{what}: {e}"))
+    request.design(&shop(), "p").unwrap_or_else(|e| panic!("{what}: {e}"))
 }
 
 #[test]
@@ -211,16 +92,8 @@ fn every_kind_of_plate_is_closed_and_holds_the_volume_of_its_solid() {
                 piece.suffix
             );
             let bounds = piece.body.bounds();
-            assert!(
-                bounds.least.z.abs() < 1e-9,
-                "{what} {}: base on the bed",
-                piece.suffix
-            );
-            assert!(
-                bounds.centre().coords.xy().norm() < 1e-6,
-                "{what} {}: centred",
-                piece.suffix
-            );
+            assert!(bounds.least.z.abs() < 1e-9, "{what} {}: base on the bed", piece.suffix);
+            assert!(bounds.centre().coords.xy().norm() < 1e-6, "{what} {}: centred", piece.suffix);
         }
         let stops: Vec<_> = design.findings.iter().filter(|f| f.stops()).collect();
         assert!(stops.is_empty(), "{what}: {stops:?}");
@@ -234,10 +107,7 @@ fn every_kind_of_plate_is_closed_and_holds_the_volume_of_its_solid() {
 
 #[test]
 fn the_volume_of_a_plain_plate_is_the_sum_of_its_discs_and_cones() {
-    let request = Plate {
-        anchors: Anchors::Off,
-        ..plate("60", &["8.2x3", "6"])
-    };
+    let request = Plate { anchors: Anchors::Off, ..plate("60", &["8.2x3", "6"]) };
     let design = design("plain", &request);
     let v = |key: &str| design.dimension(key).unwrap();
     let (t, depth, lead, edge) = (v("plate_thickness"), v("spigot_depth"), 0.6, 0.6);
@@ -256,10 +126,7 @@ fn the_volume_of_a_plain_plate_is_the_sum_of_its_discs_and_cones() {
         .sum();
     let expected = solid - screws - openings;
     let volume = design.pieces[0].body.volume();
-    assert!(
-        (volume - expected).abs() < 1e-6 * expected,
-        "{volume} against {expected}"
-    );
+    assert!((volume - expected).abs() < 1e-6 * expected, "{volume} against {expected}");
 }
 
 /// Where triangles of a mesh cross the height z: both ends of every crossing.
@@ -284,8 +151,7 @@ fn slice(mesh: &Mesh, z: f64) -> Vec<[(f64, f64); 2]> {
 
 fn distance(p: (f64, f64), [a, b]: [(f64, f64); 2]) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-    let t =
-        (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy).max(1e-300)).clamp(0.0, 1.0);
+    let t = (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy).max(1e-300)).clamp(0.0, 1.0);
     (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
 }
 
@@ -308,11 +174,7 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
         let mut cut: Vec<[(f64, f64); 2]> = vec![];
         for piece in &design.pieces {
             if let Some((dx, dy)) = moved(&piece.suffix) {
-                cut.extend(
-                    slice(&piece.mesh, 1.0)
-                        .into_iter()
-                        .map(|s| s.map(|(x, y)| (x - dx, y - dy))),
-                );
+                cut.extend(slice(&piece.mesh, 1.0).into_iter().map(|s| s.map(|(x, y)| (x - dx, y - dy))));
             }
         }
         let openings: Vec<(f64, f64, f64)> = design.lists["openings"]
@@ -320,11 +182,7 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
             .unwrap()
             .iter()
             .map(|o| {
-                (
-                    o["x"].as_f64().unwrap(),
-                    o["y"].as_f64().unwrap(),
-                    o["diameter"].as_f64().unwrap() / 2.0,
-                )
+                (o["x"].as_f64().unwrap(), o["y"].as_f64().unwrap(), o["diameter"].as_f64().unwrap() / 2.0)
             })
             .collect();
         let mut rims: Vec<Vec<[(f64, f64); 2]>> = vec![];
@@ -334,34 +192,21 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
                 .copied()
                 .filter(|&s| s.iter().all(|p| (p.0 - x).hypot(p.1 - y) < r + 0.15))
                 .collect();
-            let least = near
-                .iter()
-                .map(|&s| distance((x, y), s))
-                .fold(f64::INFINITY, f64::min);
+            let least = near.iter().map(|&s| distance((x, y), s)).fold(f64::INFINITY, f64::min);
             // Half openings stand half the gap between the pieces apart.
             assert!(
-                (least - r).abs()
-                    < TOLERANCE + 0.11 * f64::from(design.dimension("pieces") > Some(1.0)),
+                (least - r).abs() < TOLERANCE + 0.11 * f64::from(design.dimension("pieces") > Some(1.0)),
                 "{what}: radius {least} for {r}"
             );
-            let round: f64 = near
-                .iter()
-                .map(|s| (s[0].0 - s[1].0).hypot(s[0].1 - s[1].1))
-                .sum();
-            assert!(
-                (round - 2.0 * PI * r).abs() < 0.02 * r + 0.5,
-                "{what}: {round} round an opening of {r}"
-            );
+            let round: f64 = near.iter().map(|s| (s[0].0 - s[1].0).hypot(s[0].1 - s[1].1)).sum();
+            assert!((round - 2.0 * PI * r).abs() < 0.02 * r + 0.5, "{what}: {round} round an opening of {r}");
             rims.push(near);
         }
         let mut least = f64::INFINITY;
         for (i, rim) in rims.iter().enumerate() {
             for other in &rims[..i] {
                 for &segment in rim {
-                    least = other
-                        .iter()
-                        .map(|s| distance(s[0], segment))
-                        .fold(least, f64::min);
+                    least = other.iter().map(|s| distance(s[0], segment)).fold(least, f64::min);
                 }
             }
         }
@@ -377,24 +222,15 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
 fn pieces_put_together_leave_no_overlap() {
     use manifold_rust::manifold::Manifold;
     use manifold_rust::types::MeshGL64;
-    for (what, request) in every_kind()
-        .into_iter()
-        .filter(|(_, request)| !request.template)
-    {
+    for (what, request) in every_kind().into_iter().filter(|(_, request)| !request.template) {
         let design = design(what, &request);
         let entries = design.lists["placements"].as_array().unwrap().clone();
         let solids: Vec<Manifold> = entries
             .iter()
             .map(|entry| {
-                let piece = design
-                    .pieces
-                    .iter()
-                    .find(|piece| entry["piece"] == piece.suffix.as_str())
-                    .unwrap();
-                let by = (
-                    entry["moved_x"].as_f64().unwrap(),
-                    entry["moved_y"].as_f64().unwrap(),
-                );
+                let piece =
+                    design.pieces.iter().find(|piece| entry["piece"] == piece.suffix.as_str()).unwrap();
+                let by = (entry["moved_x"].as_f64().unwrap(), entry["moved_y"].as_f64().unwrap());
                 let mesh = MeshGL64 {
                     num_prop: 3,
                     vert_properties: piece
@@ -403,13 +239,7 @@ fn pieces_put_together_leave_no_overlap() {
                         .iter()
                         .flat_map(|p| [p.x - by.0, p.y - by.1, p.z])
                         .collect(),
-                    tri_verts: piece
-                        .mesh
-                        .triangles
-                        .iter()
-                        .flatten()
-                        .map(|&i| u64::from(i))
-                        .collect(),
+                    tri_verts: piece.mesh.triangles.iter().flatten().map(|&i| u64::from(i)).collect(),
                     ..Default::default()
                 };
                 Manifold::from_mesh_gl64(&mesh)
@@ -428,17 +258,11 @@ fn pieces_put_together_leave_no_overlap() {
                     .volume()
             })
             .sum();
-        assert!(
-            (sum - exact).abs() < 1e-6 * exact,
-            "{what}: {sum} against {exact}"
-        );
+        assert!((sum - exact).abs() < 1e-6 * exact, "{what}: {sum} against {exact}");
         for (i, one) in solids.iter().enumerate() {
             for other in &solids[..i] {
                 let common = one.intersection(other).volume();
-                assert!(
-                    common.abs() < 1e-6,
-                    "{what}: pieces overlap by {common} mm³"
-                );
+                assert!(common.abs() < 1e-6, "{what}: pieces overlap by {common} mm³");
             }
         }
     }
@@ -451,12 +275,7 @@ fn nothing_leans_out_past_45_degrees_but_the_roofs_of_tunnels() {
         for piece in &design.pieces {
             for &triangle in &piece.mesh.triangles {
                 let normal = piece.mesh.normal(triangle);
-                let low = piece
-                    .mesh
-                    .corners(triangle)
-                    .iter()
-                    .map(|c| c.z)
-                    .fold(f64::INFINITY, f64::min);
+                let low = piece.mesh.corners(triangle).iter().map(|c| c.z).fold(f64::INFINITY, f64::min);
                 if normal.z < -0.7072 && low > 1e-9 {
                     // Level: a bridge. It is as narrow as a strap is thick.
                     assert!(
@@ -466,11 +285,7 @@ fn nothing_leans_out_past_45_degrees_but_the_roofs_of_tunnels() {
                         normal
                     );
                     let bridge = design.finding("overhang").map_or(0.0, |f| f.value);
-                    assert!(
-                        bridge > 0.0 && bridge < 4.0,
-                        "{what} {}: bridge of {bridge}",
-                        piece.suffix
-                    );
+                    assert!(bridge > 0.0 && bridge < 4.0, "{what} {}: bridge of {bridge}", piece.suffix);
                 }
             }
         }
@@ -481,32 +296,19 @@ fn nothing_leans_out_past_45_degrees_but_the_roofs_of_tunnels() {
 fn the_flat_pattern_is_the_outline_and_the_openings() {
     for (what, request) in every_kind() {
         let design = design(what, &request);
-        let flat = flat::of_design(&design)
-            .unwrap_or_else(|e| panic!("{what}: {e}"))
-            .unwrap();
+        let flat = flat::of_design(&design).unwrap_or_else(|e| panic!("{what}: {e}")).unwrap();
         let svg = flat.svg();
         let dxf = flat.dxf();
-        assert!(
-            svg.contains("bar-50") && dxf.contains("\n0\nSECTION\n2\nHEADER\n"),
-            "{what}"
-        );
+        assert!(svg.contains("bar-50") && dxf.contains("\n0\nSECTION\n2\nHEADER\n"), "{what}");
         let parted = design.dimension("pieces") > Some(1.0);
         if !request.template && !parted && request.fan.is_none() && request.button.is_empty() {
             let openings = design.lists["openings"].as_array().unwrap();
             let screws = design.lists["screws"].as_array().unwrap().len();
-            let round = f64::from(design.dimension("hole_width") == design.dimension("hole_height"))
-                as usize;
-            assert_eq!(
-                dxf.matches("\nCIRCLE\n").count(),
-                openings.len() + screws + round,
-                "{what}"
-            );
+            let round = f64::from(design.dimension("hole_width") == design.dimension("hole_height")) as usize;
+            assert_eq!(dxf.matches("\nCIRCLE\n").count(), openings.len() + screws + round, "{what}");
             for opening in openings.iter().filter(|_| request.cord.is_none()) {
                 let radius = fixwright::error::number(opening["diameter"].as_f64().unwrap() / 2.0);
-                assert!(
-                    dxf.contains(&format!("\n40\n{radius}\n")),
-                    "{what}: a circle of radius {radius}"
-                );
+                assert!(dxf.contains(&format!("\n40\n{radius}\n")), "{what}: a circle of radius {radius}");
             }
         }
     }
@@ -514,46 +316,18 @@ fn the_flat_pattern_is_the_outline_and_the_openings() {
 
 #[test]
 fn a_fan_grille_keeps_the_finger_out_and_a_button_keeps_its_key() {
-    let fan = design(
-        "fan",
-        &Plate {
-            fan: length("80"),
-            ..plate("80", &[])
-        },
-    );
+    let fan = design("fan", &Plate { fan: length("80"), ..plate("80", &[]) });
     assert!(fan.dimension("largest_gap").unwrap() < 12.5);
     assert_eq!(fan.lists["screws"].as_array().unwrap().len(), 4);
     let at = fan.lists["screws"][0]["x"].as_f64().unwrap();
     assert!((at.abs() - 71.5 / 2.0).abs() < 1e-9);
-    let refused = Plate {
-        fan: length("80"),
-        ..plate("100", &["6"])
-    };
-    assert!(
-        refused
-            .design(&shop(), "p")
-            .unwrap_err()
-            .remedy
-            .contains("two plates")
-    );
-    let thick = Plate {
-        button: vec!["22".parse().unwrap()],
-        thickness: length("4"),
-        ..plate("80", &["6"])
-    };
-    let unasked = Plate {
-        thickness: None,
-        ..thick.clone()
-    };
+    let refused = Plate { fan: length("80"), ..plate("100", &["6"]) };
+    assert!(refused.design(&shop(), "p").unwrap_err().remedy.contains("two plates"));
+    let thick = Plate { button: vec!["22".parse().unwrap()], thickness: length("4"), ..plate("80", &["6"]) };
+    let unasked = Plate { thickness: None, ..thick.clone() };
     let chosen = design("buttons and a cable", &unasked);
     assert_eq!(chosen.dimension("plate_thickness"), Some(3.0));
-    assert!(
-        thick
-            .design(&shop(), "p")
-            .unwrap_err()
-            .remedy
-            .contains("--thickness 3")
-    );
+    assert!(thick.design(&shop(), "p").unwrap_err().remedy.contains("--thickness 3"));
 }
 
 fn text(hole: &(f64, f64, u8)) -> String {

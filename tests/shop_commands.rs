@@ -4,19 +4,12 @@ use fixwright::job::{JOBS, Job};
 use std::process::{Command, Output, Stdio};
 
 fn fixwright(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fixwright"))
-        .args(arguments)
-        .output()
-        .unwrap()
+    Command::new(env!("CARGO_BIN_EXE_fixwright")).args(arguments).output().unwrap()
 }
 
 fn said(arguments: &[&str]) -> String {
     let done = fixwright(arguments);
-    assert!(
-        done.status.success(),
-        "{arguments:?}: {}",
-        String::from_utf8_lossy(&done.stderr)
-    );
+    assert!(done.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
     String::from_utf8(done.stdout).unwrap()
 }
 
@@ -25,10 +18,7 @@ fn every_starting_point_is_listed_printed_as_it_stands_and_makes_parts() {
     let list = said(&["presets"]);
     let folder = tempfile::tempdir().unwrap();
     for (name, text) in JOBS {
-        assert!(
-            list.lines().any(|line| line.trim_start().starts_with(name)),
-            "{name}"
-        );
+        assert!(list.lines().any(|line| line.trim_start().starts_with(name)), "{name}");
         assert_eq!(said(&["presets", name]), text);
         assert!(
             text.lines().filter(|line| line.contains('#')).count() >= 5,
@@ -38,30 +28,16 @@ fn every_starting_point_is_listed_printed_as_it_stands_and_makes_parts() {
         let file = folder.path().join("my.toml");
         std::fs::write(&file, text).unwrap();
         let out = folder.path().join(name);
-        let done = fixwright(&[
-            "make",
-            file.to_str().unwrap(),
-            "--format",
-            "json",
-            "--out",
-            out.to_str().unwrap(),
-        ]);
-        assert!(
-            done.status.success(),
-            "{name}: {}",
-            String::from_utf8_lossy(&done.stderr)
-        );
+        let done =
+            fixwright(&["make", file.to_str().unwrap(), "--format", "json", "--out", out.to_str().unwrap()]);
+        assert!(done.status.success(), "{name}: {}", String::from_utf8_lossy(&done.stderr));
     }
 }
 
 #[test]
 fn every_kind_of_part_has_a_starting_point_of_its_name() {
     for kind in fixwright::parts::KINDS {
-        assert!(
-            JOBS.iter().any(|(name, _)| *name == kind.name),
-            "{}",
-            kind.name
-        );
+        assert!(JOBS.iter().any(|(name, _)| *name == kind.name), "{}", kind.name);
     }
 }
 
@@ -69,10 +45,8 @@ fn every_kind_of_part_has_a_starting_point_of_its_name() {
 fn printers_and_materials_are_listed_with_what_they_are() {
     let list = said(&["presets"]);
     for name in ["bed-220", "fine-180", "pla", "petg"] {
-        let line = list
-            .lines()
-            .find(|line| line.trim_start().starts_with(name))
-            .unwrap_or_else(|| panic!("{name}"));
+        let line =
+            list.lines().find(|line| line.trim_start().starts_with(name)).unwrap_or_else(|| panic!("{name}"));
         assert!(line.trim().len() > name.len() + 10, "{line}");
     }
     let error = fixwright(&["presets", "nosuch"]);
@@ -93,11 +67,7 @@ fn completions_name_every_command_and_bash_can_read_theirs() {
         return;
     };
     use std::io::Write;
-    bash.stdin
-        .take()
-        .unwrap()
-        .write_all(said(&["completions", "bash"]).as_bytes())
-        .unwrap();
+    bash.stdin.take().unwrap().write_all(said(&["completions", "bash"]).as_bytes()).unwrap();
     assert!(bash.wait().unwrap().success());
 }
 
@@ -114,14 +84,8 @@ fn the_manual_page_tells_of_every_command_and_its_options() {
 #[test]
 fn help_says_what_each_command_is_for() {
     let help = said(&["--help"]);
-    for (command, what) in [
-        ("make", "Make every part of a job file"),
-        ("sleeve", "presses a bearing on"),
-    ] {
-        let line = help
-            .lines()
-            .find(|line| line.trim_start().starts_with(&format!("{command} ")))
-            .unwrap();
+    for (command, what) in [("make", "Make every part of a job file"), ("sleeve", "presses a bearing on")] {
+        let line = help.lines().find(|line| line.trim_start().starts_with(&format!("{command} "))).unwrap();
         assert!(line.contains(what), "{line}");
     }
 }
@@ -130,14 +94,7 @@ fn help_says_what_each_command_is_for() {
 fn a_pipe_sees_no_progress_and_no_colour() {
     let folder = tempfile::tempdir().unwrap();
     let preset = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
-    let done = fixwright(&[
-        "make",
-        preset,
-        "--format",
-        "stl",
-        "--out",
-        folder.path().to_str().unwrap(),
-    ]);
+    let done = fixwright(&["make", preset, "--format", "stl", "--out", folder.path().to_str().unwrap()]);
     assert!(done.status.success());
     assert_eq!(String::from_utf8_lossy(&done.stderr), "");
     assert!(!done.stdout.contains(&0x1b));
@@ -145,19 +102,9 @@ fn a_pipe_sees_no_progress_and_no_colour() {
 
 #[test]
 fn a_reader_that_hangs_up_ends_the_output_and_nothing_else() {
-    for arguments in [
-        &["schema", "job"][..],
-        &[
-            "belt",
-            "--profile",
-            "3M",
-            "--pulleys",
-            "20,60",
-            "--near",
-            "85",
-            "--json",
-        ],
-    ] {
+    for arguments in
+        [&["schema", "job"][..], &["belt", "--profile", "3M", "--pulleys", "20,60", "--near", "85", "--json"]]
+    {
         let mut child = Command::new(env!("CARGO_BIN_EXE_fixwright"))
             .args(arguments)
             .stdout(std::process::Stdio::piped())
@@ -181,10 +128,7 @@ fn output_led_to_a_full_disk_is_an_error() {
         .unwrap();
     let said = String::from_utf8_lossy(&done.stderr).into_owned();
     assert_eq!(done.status.code(), Some(1));
-    assert!(
-        said.contains("cannot be written to") && said.contains("try:"),
-        "{said}"
-    );
+    assert!(said.contains("cannot be written to") && said.contains("try:"), "{said}");
 }
 
 #[test]
@@ -192,33 +136,19 @@ fn what_is_missing_on_the_command_line_is_named_in_json_too() {
     let done = fixwright(&["belt", "--pulleys", "20,60", "--near", "85", "--json"]);
     let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
     assert_eq!(done.status.code(), Some(2));
-    assert!(
-        answer["error"]["says"]
-            .as_str()
-            .unwrap()
-            .contains("--profile"),
-        "{answer}"
-    );
+    assert!(answer["error"]["says"].as_str().unwrap().contains("--profile"), "{answer}");
 }
 
 #[test]
 fn an_option_that_cannot_be_read_gets_its_next_step_in_words_and_json_alike() {
     let cases: [(&[&str], &str); 4] = [
         (&["sleeve", "6204", "--reech", "5"], "'--reach'"),
+        (&["sleeve", "6204", "--ring", "middle"], "inner, outer, both"),
         (
-            &["sleeve", "6204", "--ring", "middle"],
-            "inner, outer, both",
-        ),
-        (
-            &[
-                "plate", "--hole", "60", "--cable", "6", "--bush", "1.5", "--cord", "2",
-            ],
+            &["plate", "--hole", "60", "--cable", "6", "--bush", "1.5", "--cord", "2"],
             "leave one of the two out",
         ),
-        (
-            &["plate", "--hole", "60", "--cable", "6:plug=nosuch"],
-            "plug=",
-        ),
+        (&["plate", "--hole", "60", "--cable", "6:plug=nosuch"], "plug="),
     ];
     for (arguments, step) in cases {
         let done = fixwright(arguments);

@@ -6,21 +6,14 @@ use std::process::{Command, Output, Stdio};
 use std::time::Duration;
 
 const JOB: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
-const SMALL: [&str; 8] = [
-    "sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "small",
-];
+const SMALL: [&str; 8] = ["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "small"];
 
 fn fixwright() -> Command {
     Command::new(env!("CARGO_BIN_EXE_fixwright"))
 }
 
 fn run(arguments: &[&str], out: &Path) -> Output {
-    fixwright()
-        .args(arguments)
-        .arg("--out")
-        .arg(out)
-        .output()
-        .unwrap()
+    fixwright().args(arguments).arg("--out").arg(out).output().unwrap()
 }
 
 /// Every file of a folder by name; an absent folder has none.
@@ -30,12 +23,7 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     };
     entries
         .map(|entry| entry.unwrap().path())
-        .map(|path| {
-            (
-                path.file_name().unwrap().to_string_lossy().into_owned(),
-                std::fs::read(path).unwrap(),
-            )
-        })
+        .map(|path| (path.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(path).unwrap()))
         .collect()
 }
 
@@ -46,22 +34,11 @@ fn parts_made_in_parallel_are_the_same_bytes_as_one_after_another() {
         let out = folder.path().join(threads);
         let done = fixwright()
             .env("RAYON_NUM_THREADS", threads)
-            .args([
-                "make",
-                JOB,
-                "--format",
-                "stl,3mf,drawing,json",
-                "--one-bed",
-                "--out",
-            ])
+            .args(["make", JOB, "--format", "stl,3mf,drawing,json", "--one-bed", "--out"])
             .arg(&out)
             .output()
             .unwrap();
-        assert!(
-            done.status.success(),
-            "{}",
-            String::from_utf8_lossy(&done.stderr)
-        );
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
         // The folder's own name is the one thing that may differ.
         let said = String::from_utf8_lossy(&done.stdout).replace(&out.display().to_string(), "");
         (files(&out), said)
@@ -74,19 +51,11 @@ fn parts_made_in_parallel_are_the_same_bytes_as_one_after_another() {
 #[test]
 fn a_second_run_replaces_its_own_files_of_every_format_without_being_told_to() {
     let folder = tempfile::tempdir().unwrap();
-    let all = [
-        "--format",
-        "stl,stl-ascii,3mf,drawing,picture,sheet,json",
-        "--one-bed",
-    ];
+    let all = ["--format", "stl,stl-ascii,3mf,drawing,picture,sheet,json", "--one-bed"];
     let arguments: Vec<&str> = SMALL.iter().chain(&all).copied().collect();
     for _ in 0..2 {
         let done = run(&arguments, folder.path());
-        assert!(
-            done.status.success(),
-            "{}",
-            String::from_utf8_lossy(&done.stderr)
-        );
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     }
     let endings = [
         ".stl",
@@ -104,21 +73,14 @@ fn a_second_run_replaces_its_own_files_of_every_format_without_being_told_to() {
     ];
     let names: Vec<String> = files(folder.path()).into_keys().collect();
     for ending in endings {
-        assert!(
-            names.contains(&format!("small{ending}")),
-            "small{ending} in {names:?}"
-        );
+        assert!(names.contains(&format!("small{ending}")), "small{ending} in {names:?}");
     }
     assert_eq!(names.len(), endings.len(), "{names:?}");
     let plate = "plate --hole 40 --name small --format step,flat";
     let folder = tempfile::tempdir().unwrap();
     for _ in 0..2 {
         let done = run(&plate.split(' ').collect::<Vec<_>>(), folder.path());
-        assert!(
-            done.status.success(),
-            "{}",
-            String::from_utf8_lossy(&done.stderr)
-        );
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     }
     let names: Vec<String> = files(folder.path()).into_keys().collect();
     assert_eq!(
@@ -141,10 +103,7 @@ fn a_strangers_file_of_any_format_is_kept_and_nothing_is_written_beside_it() {
         let arguments: Vec<&str> = SMALL.iter().copied().chain(["--format", format]).collect();
         let done = run(&arguments, folder.path());
         assert_eq!(done.status.code(), Some(1), "{format}");
-        assert!(
-            String::from_utf8_lossy(&done.stderr).contains("--replace"),
-            "{format}"
-        );
+        assert!(String::from_utf8_lossy(&done.stderr).contains("--replace"), "{format}");
         let kept = files(folder.path());
         assert_eq!(kept.len(), 1, "{:?}", kept.keys());
         assert_eq!(kept[name], b"somebody else's");
@@ -156,12 +115,7 @@ fn names_that_leave_the_folder_and_names_used_twice_write_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     for name in ["../escape", "a/b", "..", "/etc/passwd", "a\nb", ""] {
-        let done = run(
-            &[
-                "sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", name,
-            ],
-            &out,
-        );
+        let done = run(&["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", name], &out);
         assert_eq!(done.status.code(), Some(2), "{name:?}");
         assert!(files(&out).is_empty(), "{name:?}");
     }
@@ -193,11 +147,7 @@ fn a_full_disk_leaves_no_file_and_says_so() {
     // A disk of 48 kB of our own, where the system lets us have one.
     let ways: [&[&str]; 2] = [&["-m"], &["-Urm"]];
     let may = |way: &&[&str]| {
-        Command::new("unshare")
-            .args(*way)
-            .arg("true")
-            .output()
-            .is_ok_and(|o| o.status.success())
+        Command::new("unshare").args(*way).arg("true").output().is_ok_and(|o| o.status.success())
     };
     let Some(way) = ways.iter().find(|way| may(way)) else {
         eprintln!("not tried: this system gives no mount of our own");
@@ -213,15 +163,9 @@ fn a_full_disk_leaves_no_file_and_says_so() {
         .args(["make", JOB, "--format", "stl,json"])
         .output()
         .unwrap();
-    let (left, says) = (
-        String::from_utf8_lossy(&done.stdout),
-        String::from_utf8_lossy(&done.stderr),
-    );
+    let (left, says) = (String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
     assert_eq!(done.status.code(), Some(1), "{says}");
-    assert!(
-        says.contains("cannot be written") && says.contains("room"),
-        "{says}"
-    );
+    assert!(says.contains("cannot be written") && says.contains("room"), "{says}");
     assert_eq!(left.trim(), "", "no file and no remains of one");
 }
 
@@ -245,18 +189,13 @@ fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
             .spawn()
             .unwrap();
         std::thread::sleep(long.mul_f64(f64::from(k) / 15.0) + Duration::from_millis(3));
-        let _ = Command::new("kill")
-            .args(["-INT", &child.id().to_string()])
-            .status();
+        let _ = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
         let code = child.wait().unwrap().code();
         // A signal that comes before the program can take it ends it the system's way: no code.
         assert!(matches!(code, Some(0 | 130) | None), "{code:?}");
         cut_short += usize::from(code != Some(0));
         for (name, bytes) in files(folder.path()) {
-            assert!(
-                whole.get(&name).is_some_and(|w| *w == bytes),
-                "'{name}' is not whole"
-            );
+            assert!(whole.get(&name).is_some_and(|w| *w == bytes), "'{name}' is not whole");
         }
     }
     assert!(cut_short > 0, "the test interrupted nothing");

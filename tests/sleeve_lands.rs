@@ -16,22 +16,13 @@ fn workshop() -> Workshop {
 }
 
 fn sleeve(bearing: &Bearing, ring: Ring, drive: Drive) -> Sleeve {
-    Sleeve {
-        bearing: Some(bearing.designation.clone()),
-        ring,
-        drive,
-        ..Sleeve::default()
-    }
+    Sleeve { bearing: Some(bearing.designation.clone()), ring, drive, ..Sleeve::default() }
 }
 
 /// The rings of the mesh's end face that touches the bearing, as (inner, outer) diameters: the
 /// triangles that lie flat in the contact plane.
 fn contact_rings(mesh: &Mesh, nose_down: bool) -> Vec<(f64, f64)> {
-    let plane = if nose_down {
-        0.0
-    } else {
-        mesh.points.iter().map(|p| p.z).fold(f64::MIN, f64::max)
-    };
+    let plane = if nose_down { 0.0 } else { mesh.points.iter().map(|p| p.z).fold(f64::MIN, f64::max) };
     let mut spans: Vec<(f64, f64)> = mesh
         .triangles
         .iter()
@@ -59,18 +50,10 @@ fn contact_rings(mesh: &Mesh, nose_down: bool) -> Vec<(f64, f64)> {
 fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
     let what = format!("{} {ring:?} {drive:?}", bearing.designation);
     let piece = &design.pieces[0];
-    let value = |key: &str| {
-        design
-            .dimension(key)
-            .unwrap_or_else(|| panic!("{what}: no {key}"))
-    };
+    let value = |key: &str| design.dimension(key).unwrap_or_else(|| panic!("{what}: no {key}"));
     assert_eq!(piece.mesh.open_edges(), 0, "{what}");
     let rings = contact_rings(&piece.mesh, drive == Drive::Puller);
-    assert_eq!(
-        rings.len(),
-        if ring == Ring::Both { 2 } else { 1 },
-        "{what}: {rings:?}"
-    );
+    assert_eq!(rings.len(), if ring == Ring::Both { 2 } else { 1 }, "{what}: {rings:?}");
     let lands: Vec<_> = match ring {
         Ring::Inner => vec![bearing.inner_land().unwrap()],
         Ring::Outer => vec![bearing.outer_land().unwrap()],
@@ -81,24 +64,12 @@ fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
             *inner >= land.inner_diameter - 1e-9 && *outer <= land.outer_diameter + 1e-9,
             "{what}: {rings:?} outside {land:?}"
         );
-        assert!(
-            outer - inner >= 0.4 - 1e-9,
-            "{what}: a face of {inner} to {outer} mm"
-        );
+        assert!(outer - inner >= 0.4 - 1e-9, "{what}: a face of {inner} to {outer} mm");
     }
-    assert!(
-        (rings[0].0 - value("contact_inner_diameter")).abs() < 1e-6,
-        "{what}"
-    );
-    assert!(
-        (rings[0].1 - value("contact_outer_diameter")).abs() < 1e-6,
-        "{what}"
-    );
+    assert!((rings[0].0 - value("contact_inner_diameter")).abs() < 1e-6, "{what}");
+    assert!((rings[0].1 - value("contact_outer_diameter")).abs() < 1e-6, "{what}");
     let size = piece.mesh.bounds().size();
-    assert!(
-        size.x.max(size.y) < bearing.outside,
-        "{what}: never past the housing bore"
-    );
+    assert!(size.x.max(size.y) < bearing.outside, "{what}: never past the housing bore");
     assert!((size.z - value("length")).abs() < 1e-6, "{what}");
     let hanging = piece.mesh.overhangs(45_f64.to_radians());
     assert!(hanging.is_empty(), "{what}: {hanging:?}");
@@ -119,52 +90,34 @@ fn every_bearing_ring_and_drive_touches_only_its_land() {
         .par_iter()
         .flat_map_iter(|bearing| {
             let workshop = &workshop;
-            [Ring::Inner, Ring::Outer, Ring::Both]
-                .into_iter()
-                .flat_map(move |ring| {
-                    DRIVES.into_iter().filter_map(move |drive| {
-                        match sleeve(bearing, ring, drive).design(workshop, "s") {
-                            Ok(design) => {
-                                check(bearing, ring, drive, &design);
-                                None
-                            }
-                            Err(error) => {
-                                assert_eq!(
-                                    error.kind,
-                                    Kind::Geometry,
-                                    "{} {ring:?} {drive:?}: {error}",
-                                    bearing.designation
-                                );
-                                Some(format!(
-                                    "{} {ring:?} {drive:?}: {error}",
-                                    bearing.designation
-                                ))
-                            }
+            [Ring::Inner, Ring::Outer, Ring::Both].into_iter().flat_map(move |ring| {
+                DRIVES.into_iter().filter_map(move |drive| {
+                    match sleeve(bearing, ring, drive).design(workshop, "s") {
+                        Ok(design) => {
+                            check(bearing, ring, drive, &design);
+                            None
                         }
-                    })
+                        Err(error) => {
+                            assert_eq!(
+                                error.kind,
+                                Kind::Geometry,
+                                "{} {ring:?} {drive:?}: {error}",
+                                bearing.designation
+                            );
+                            Some(format!("{} {ring:?} {drive:?}: {error}", bearing.designation))
+                        }
+                    }
                 })
+            })
         })
         .collect();
     // What cannot be drawn: rings that come apart pressed as one, and lands too narrow for plastic.
-    let small = refused
-        .iter()
-        .filter(|why| !why.contains("come apart"))
-        .count();
+    let small = refused.iter().filter(|why| !why.contains("come apart")).count();
     let requests = 9 * all.len();
-    println!(
-        "{requests} requests, {} refused, {small} of them for want of room",
-        refused.len()
-    );
-    assert!(
-        small * 5 < requests,
-        "{small} of {requests} refused:\n{}",
-        refused.join("\n")
-    );
+    println!("{requests} requests, {} refused, {small} of them for want of room", refused.len());
+    assert!(small * 5 < requests, "{small} of {requests} refused:\n{}", refused.join("\n"));
     for why in ["6204 ", "6004 ", "6206 ", "7204 ", "608 "] {
-        assert!(
-            !refused.iter().any(|refusal| refusal.starts_with(why)),
-            "{why}: {refused:?}"
-        );
+        assert!(!refused.iter().any(|refusal| refusal.starts_with(why)), "{why}: {refused:?}");
     }
 }
 
@@ -175,9 +128,7 @@ fn nose_never_reaches_the_outer_ring_even_as_far_off_centre_as_it_can_stand() {
         let Ok(design) = sleeve(&bearing, Ring::Inner, Drive::Flat).design(&workshop, "s") else {
             continue;
         };
-        let play = design.dimension("sleeve_bore").unwrap()
-            - workshop.printer.hole_allowance
-            - bearing.bore;
+        let play = design.dimension("sleeve_bore").unwrap() - workshop.printer.hole_allowance - bearing.bore;
         let reaches = design.dimension("nose_outer_diameter").unwrap() + play;
         assert!(
             reaches <= bearing.inner_shoulder,
@@ -190,10 +141,7 @@ fn nose_never_reaches_the_outer_ring_even_as_far_off_centre_as_it_can_stand() {
 
 #[test]
 fn a_tapered_bore_refuses_a_plain_sleeve_with_the_reason() {
-    let spec = Sleeve {
-        bearing: Some("1206 K".into()),
-        ..Sleeve::default()
-    };
+    let spec = Sleeve { bearing: Some("1206 K".into()), ..Sleeve::default() };
     let error = spec.design(&workshop(), "s").unwrap_err();
     assert!(error.says.contains("tapered bore"), "{error}");
     assert!(error.remedy.contains("adapter sleeve"), "{error}");

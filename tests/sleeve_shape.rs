@@ -17,18 +17,11 @@ fn mm(value: f64) -> Option<Length> {
 }
 
 fn design(sleeve: &Sleeve) -> Design {
-    sleeve
-        .design(&Workshop::find("bed-220", "pla", 0.01).unwrap(), "s")
-        .unwrap_or_else(|e| panic!("{e}"))
+    sleeve.design(&Workshop::find("bed-220", "pla", 0.01).unwrap(), "s").unwrap_or_else(|e| panic!("{e}"))
 }
 
 fn inner_6204(drive: Drive) -> Sleeve {
-    Sleeve {
-        bearing: Some("6204".into()),
-        drive,
-        reach: mm(60.0),
-        ..Sleeve::default()
-    }
+    Sleeve { bearing: Some("6204".into()), drive, reach: mm(60.0), ..Sleeve::default() }
 }
 
 /// Volume of a cone's frustum between two diameters.
@@ -44,11 +37,7 @@ fn cylinder(diameter: f64, height: f64) -> f64 {
 fn volume_is_the_sum_of_cylinders_and_cones() {
     let d = design(&inner_6204(Drive::Rod));
     let v = |key: &str| d.dimension(key).unwrap();
-    let (nose, body, length) = (
-        v("nose_outer_diameter"),
-        v("body_outer_diameter"),
-        v("length"),
-    );
+    let (nose, body, length) = (v("nose_outer_diameter"), v("body_outer_diameter"), v("length"));
     let (bore, hole, end) = (v("sleeve_bore"), v("rod_hole"), v("end_thickness"));
     let edge = (nose - v("contact_outer_diameter")) / 2.0;
     let lead = (v("contact_inner_diameter") - bore) / 2.0;
@@ -78,10 +67,7 @@ fn volume_is_the_sum_of_cylinders_and_cones() {
 #[test]
 fn volume_agrees_with_cylinders_joined_and_cut_by_a_mesh_library() {
     use manifold_rust::manifold::Manifold;
-    let d = design(&Sleeve {
-        end: Closure::Open,
-        ..inner_6204(Drive::Flat)
-    });
+    let d = design(&Sleeve { end: Closure::Open, ..inner_6204(Drive::Flat) });
     let v = |key: &str| d.dimension(key).unwrap();
     let segments = 720;
     let (length, foot) = (v("length"), 0.5);
@@ -90,90 +76,45 @@ fn volume_agrees_with_cylinders_joined_and_cut_by_a_mesh_library() {
             .translate(manifold_rust::linalg::Vec3::new(0.0, 0.0, z))
     };
     // As it prints: foot on the bed, nose up.
-    let (nose, body, bore) = (
-        v("nose_outer_diameter"),
-        v("body_outer_diameter"),
-        v("sleeve_bore"),
-    );
+    let (nose, body, bore) = (v("nose_outer_diameter"), v("body_outer_diameter"), v("sleeve_bore"));
     let edge = (nose - v("contact_outer_diameter")) / 2.0;
     let lead = (v("contact_inner_diameter") - bore) / 2.0;
     let flare = (body - nose) / 2.0;
     let shoulder = length - v("nose_length") - flare;
     let mut outside = cone(0.0, foot, body - 2.0 * foot, body)
         .union(&cone(foot, shoulder - foot, body, body))
-        .union(&cone(
-            length - v("nose_length"),
-            v("nose_length") - edge,
-            nose,
-            nose,
-        ))
-        .union(&cone(
-            length - edge,
-            edge,
-            nose,
-            v("contact_outer_diameter"),
-        ));
+        .union(&cone(length - v("nose_length"), v("nose_length") - edge, nose, nose))
+        .union(&cone(length - edge, edge, nose, v("contact_outer_diameter")));
     if flare > 0.0 {
         outside = outside.union(&cone(shoulder, flare, body, nose));
     }
     let inside = cone(0.0, foot, bore + 2.0 * foot, bore)
         .union(&cone(foot, length - lead - foot, bore, bore))
-        .union(&cone(
-            length - lead,
-            lead,
-            bore,
-            v("contact_inner_diameter"),
-        ));
+        .union(&cone(length - lead, lead, bore, v("contact_inner_diameter")));
     let volume = outside.difference(&inside).volume();
     let ours = d.pieces[0].body.volume();
-    assert!(
-        (ours / volume - 1.0).abs() < 1e-4,
-        "{ours} against {volume}"
-    );
+    assert!((ours / volume - 1.0).abs() < 1e-4, "{ours} against {volume}");
 }
 
 #[test]
 fn bore_clears_every_step_of_the_shaft_where_that_step_stands() {
     let sleeve = Sleeve {
         reach: mm(80.0),
-        shaft: vec![
-            "15x30".parse::<ShaftStep>().unwrap(),
-            "17x25".parse().unwrap(),
-        ],
+        shaft: vec!["15x30".parse::<ShaftStep>().unwrap(), "17x25".parse().unwrap()],
         ..inner_6204(Drive::Flat)
     };
     let d = design(&sleeve);
     let length = d.dimension("length").unwrap();
     // Heights over the seated face: 20 mm up to 25, 17 up to 50, 15 up to 80, then nothing.
-    for (height, diameter) in [
-        (1.0, 20.0),
-        (24.9, 20.0),
-        (25.1, 17.0),
-        (49.9, 17.0),
-        (50.1, 15.0),
-        (79.9, 15.0),
-    ] {
+    for (height, diameter) in
+        [(1.0, 20.0), (24.9, 20.0), (25.1, 17.0), (49.9, 17.0), (50.1, 15.0), (79.9, 15.0)]
+    {
         let ray = Vector3::new(0.2_f64.cos(), 0.2_f64.sin(), 0.0);
-        let wall = probe::crossings(
-            &d.pieces[0].mesh,
-            Point3::new(0.0, 0.0, length - height),
-            ray,
-        )[0];
-        assert!(
-            2.0 * wall > diameter + 0.3,
-            "at {height}: bore {} over a shaft of {diameter}",
-            2.0 * wall
-        );
+        let wall = probe::crossings(&d.pieces[0].mesh, Point3::new(0.0, 0.0, length - height), ray)[0];
+        assert!(2.0 * wall > diameter + 0.3, "at {height}: bore {} over a shaft of {diameter}", 2.0 * wall);
     }
-    let floor = probe::crossings(
-        &d.pieces[0].mesh,
-        Point3::new(0.1, 0.05, length - 1.0),
-        -Vector3::z(),
-    )[0];
-    assert!(
-        floor + 1.0 > 80.0 + 2.0,
-        "the shaft's end keeps off the floor: {floor}"
-    );
+    let floor = probe::crossings(&d.pieces[0].mesh, Point3::new(0.1, 0.05, length - 1.0), -Vector3::z())[0];
+    assert!(floor + 1.0 > 80.0 + 2.0, "the shaft's end keeps off the floor: {floor}");
 }
 
 #[test]
@@ -184,31 +125,20 @@ fn reach_follows_from_the_steps_when_it_is_not_given() {
         ..inner_6204(Drive::Flat)
     };
     assert_eq!(design(&sleeve).dimension("reach"), Some(75.0));
-    let error = Sleeve {
-        reach: mm(60.0),
-        ..sleeve
-    }
-    .design(&Workshop::find("bed-220", "pla", 0.01).unwrap(), "s")
-    .unwrap_err();
-    assert!(
-        error.says.contains("75") && error.says.contains("60"),
-        "{error}"
-    );
+    let error = Sleeve { reach: mm(60.0), ..sleeve }
+        .design(&Workshop::find("bed-220", "pla", 0.01).unwrap(), "s")
+        .unwrap_err();
+    assert!(error.says.contains("75") && error.says.contains("60"), "{error}");
 }
 
 #[test]
 fn a_sleeve_that_has_been_used_holds_in_the_reckoning_too() {
     // Common practice, no source: solid PLA has pressed a 30 × 55 × 13 deep-groove bearing onto a
     // steel spindle with a screw puller and survived. At the likely force nothing may give way.
-    let sleeve = Sleeve {
-        bearing: Some("6006".into()),
-        drive: Drive::Puller,
-        reach: mm(40.0),
-        ..Sleeve::default()
-    };
+    let sleeve =
+        Sleeve { bearing: Some("6006".into()), drive: Drive::Puller, reach: mm(40.0), ..Sleeve::default() };
     let d = design(&sleeve);
-    let ratio =
-        d.dimension("press_force_max_n").unwrap() / d.dimension("press_force_likely_n").unwrap();
+    let ratio = d.dimension("press_force_max_n").unwrap() / d.dimension("press_force_likely_n").unwrap();
     for mode in [
         "contact-crushing",
         "nose-crushing",
@@ -231,43 +161,21 @@ fn the_same_request_gives_the_same_bytes() {
         asked: vec![],
     };
     let formats = [Format::Stl, Format::StlAscii, Format::Json];
-    assert_eq!(
-        make(&order(), &formats).unwrap().files,
-        make(&order(), &formats).unwrap().files
-    );
+    assert_eq!(make(&order(), &formats).unwrap().files, make(&order(), &formats).unwrap().files);
 }
 
 #[test]
 fn a_stopped_part_has_no_files_and_an_accepted_one_says_so_for_ever() {
-    let shared = Shared {
-        printer: Some("bed-350".into()),
-        ..Shared::default()
-    };
+    let shared = Shared { printer: Some("bed-350".into()), ..Shared::default() };
     let order = |accept: &[&str]| Order {
         kind: "sleeve",
-        shared: Shared {
-            accept: accept.iter().map(|s| s.to_string()).collect(),
-            ..shared.clone()
-        },
-        part: Box::new(Sleeve {
-            bearing: Some("6204-2Z".into()),
-            infill: Some(20.0),
-            ..Sleeve::default()
-        }),
+        shared: Shared { accept: accept.iter().map(|s| s.to_string()).collect(), ..shared.clone() },
+        part: Box::new(Sleeve { bearing: Some("6204-2Z".into()), infill: Some(20.0), ..Sleeve::default() }),
         asked: vec![],
     };
     let stopped = make(&order(&[]), &[Format::Stl]).unwrap();
-    let stops: Vec<&str> = stopped
-        .design
-        .findings
-        .iter()
-        .filter(|f| f.stops())
-        .map(|f| f.check)
-        .collect();
-    assert!(
-        !stops.is_empty() && stopped.files.is_empty() && stopped.stopped(),
-        "{stops:?}"
-    );
+    let stops: Vec<&str> = stopped.design.findings.iter().filter(|f| f.stops()).map(|f| f.check).collect();
+    assert!(!stops.is_empty() && stopped.files.is_empty() && stopped.stopped(), "{stops:?}");
     let let_through = make(&order(&stops), &[Format::Stl, Format::Json]).unwrap();
     assert_eq!(let_through.files.len(), 2);
     assert!(String::from_utf8_lossy(&let_through.files[1].bytes).contains("\"accepted\": true"));

@@ -18,36 +18,20 @@ fn closed(body: &Body) {
 }
 
 fn near(body: &Body, volume: f64) {
-    assert!(
-        (body.volume() - volume).abs() < 1e-9 * volume,
-        "{} for {volume}",
-        body.volume()
-    );
+    assert!((body.volume() - volume).abs() < 1e-9 * volume, "{} for {volume}", body.volume());
     closed(body);
 }
 
 #[test]
 fn a_chamfered_prism_has_the_volume_of_its_frustum() {
-    let edging = Edging {
-        foot: Some(Chamfer::at_45(1.0)),
-        head: None,
-    };
+    let edging = Edging { foot: Some(Chamfer::at_45(1.0)), head: None };
     let square: Region = Loop::rectangle(p(3.0, 4.0), 10.0, 10.0).unwrap().into();
     let body = Body::edged_prism(&square, 0.0, 5.0, edging, Edging::default()).unwrap();
     near(&body, 400.0 + (64.0 + 80.0 + 100.0) / 3.0);
     let disc: Region = Loop::circle(p(3.0, 4.0), 5.0).unwrap().into();
-    let both = Edging {
-        foot: Some(Chamfer::at_45(1.0)),
-        head: Some(Chamfer {
-            inset: 0.5,
-            depth: 2.0,
-        }),
-    };
+    let both = Edging { foot: Some(Chamfer::at_45(1.0)), head: Some(Chamfer { inset: 0.5, depth: 2.0 }) };
     let body = Body::edged_prism(&disc, 0.0, 5.0, both, Edging::default()).unwrap();
-    near(
-        &body,
-        PI * (50.0 + (16.0 + 20.0 + 25.0) / 3.0 + 2.0 * (25.0 + 22.5 + 20.25) / 3.0),
-    );
+    near(&body, PI * (50.0 + (16.0 + 20.0 + 25.0) / 3.0 + 2.0 * (25.0 + 22.5 + 20.25) / 3.0));
     // The rims of a hole open outwards.
     let plate = Region::new(
         Loop::rounded_rectangle(p(0.0, 0.0), 30.0, 30.0, 4.0).unwrap(),
@@ -55,19 +39,9 @@ fn a_chamfered_prism_has_the_volume_of_its_frustum() {
     )
     .unwrap();
     let body = Body::edged_prism(&plate, 0.0, 5.0, Edging::default(), edging).unwrap();
-    near(
-        &body,
-        5.0 * (900.0 - (4.0 - PI) * 16.0) - PI * (64.0 + (16.0 + 20.0 + 25.0) / 3.0),
-    );
+    near(&body, 5.0 * (900.0 - (4.0 - PI) * 16.0) - PI * (64.0 + (16.0 + 20.0 + 25.0) / 3.0));
     let bracket = Loop::filleted(
-        &[
-            p(0.0, 0.0),
-            p(40.0, 0.0),
-            p(40.0, 6.0),
-            p(6.0, 6.0),
-            p(6.0, 40.0),
-            p(0.0, 40.0),
-        ],
+        &[p(0.0, 0.0), p(40.0, 0.0), p(40.0, 6.0), p(6.0, 6.0), p(6.0, 40.0), p(0.0, 40.0)],
         &[2.0, 2.0, 2.0, 5.0, 2.0, 2.0],
     )
     .unwrap();
@@ -77,19 +51,13 @@ fn a_chamfered_prism_has_the_volume_of_its_frustum() {
 
 #[test]
 fn chamfers_that_cannot_be_are_refused() {
-    let edging = Edging {
-        foot: Some(Chamfer::at_45(1.0)),
-        head: Some(Chamfer::at_45(1.0)),
-    };
+    let edging = Edging { foot: Some(Chamfer::at_45(1.0)), head: Some(Chamfer::at_45(1.0)) };
     let with = |l: Loop, h: f64| Body::edged_prism(&l.into(), 0.0, h, edging, edging);
     assert!(
-        with(
-            Loop::rounded_rectangle(p(0.0, 0.0), 10.0, 10.0, 0.5).unwrap(),
-            5.0
-        )
-        .unwrap_err()
-        .says
-        .contains("does not fit")
+        with(Loop::rounded_rectangle(p(0.0, 0.0), 10.0, 10.0, 0.5).unwrap(), 5.0)
+            .unwrap_err()
+            .says
+            .contains("does not fit")
     );
     assert!(
         with(Loop::rectangle(p(0.0, 0.0), 10.0, 10.0).unwrap(), 2.0)
@@ -100,12 +68,7 @@ fn chamfers_that_cannot_be_are_refused() {
     assert!(with(Loop::rectangle(p(0.0, 0.0), 10.0, 1.9).unwrap(), 5.0).is_err());
     let half = Region::from(Loop::circle(p(0.0, 0.0), 5.0).unwrap())
         .minus(&Loop::rectangle(p(0.0, -5.0), 20.0, 10.0).unwrap().into());
-    assert!(
-        with(half[0].outer.clone(), 5.0)
-            .unwrap_err()
-            .says
-            .contains("between a line and an arc")
-    );
+    assert!(with(half[0].outer.clone(), 5.0).unwrap_err().says.contains("between a line and an arc"));
 }
 
 #[test]
@@ -113,58 +76,26 @@ fn bores_pockets_and_bosses_change_the_volume_by_their_own() {
     let a = block([0.0, 0.0, 0.0], [40.0, 30.0, 8.0]);
     let top = Frame::level(8.0);
     near(
-        &a.bore(
-            &top,
-            Loop::obround(p(10.0, 15.0), p(20.0, 15.0), 6.0).unwrap(),
-        )
-        .unwrap(),
+        &a.bore(&top, Loop::obround(p(10.0, 15.0), p(20.0, 15.0), 6.0).unwrap()).unwrap(),
         9600.0 - 8.0 * (60.0 + 9.0 * PI),
     );
+    near(&a.pocket(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0).unwrap(), 9600.0 - 75.0 * PI);
+    near(&a.boss(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0).unwrap(), 9600.0 + 75.0 * PI);
+    near(&a.counterbore(&top, p(10.0, 15.0), 2.0, 4.0, 3.0).unwrap(), 9600.0 - PI * (48.0 + 20.0));
+    let bored = a.bore(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap()).unwrap();
     near(
-        &a.pocket(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0)
-            .unwrap(),
-        9600.0 - 75.0 * PI,
-    );
-    near(
-        &a.boss(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0)
-            .unwrap(),
-        9600.0 + 75.0 * PI,
-    );
-    near(
-        &a.counterbore(&top, p(10.0, 15.0), 2.0, 4.0, 3.0).unwrap(),
-        9600.0 - PI * (48.0 + 20.0),
-    );
-    let bored = a
-        .bore(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap())
-        .unwrap();
-    near(
-        &bored
-            .chamfer_hole(&top, p(10.0, 15.0), 5.0, Chamfer::at_45(1.0))
-            .unwrap(),
+        &bored.chamfer_hole(&top, p(10.0, 15.0), 5.0, Chamfer::at_45(1.0)).unwrap(),
         9600.0 - PI * (175.0 + (25.0 + 30.0 + 36.0) / 3.0),
     );
-    let raised = a
-        .boss(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0)
-        .unwrap();
+    let raised = a.boss(&top, Loop::circle(p(10.0, 15.0), 5.0).unwrap(), 3.0).unwrap();
     near(
-        &raised
-            .chamfer_boss(&Frame::level(11.0), p(10.0, 15.0), 5.0, Chamfer::at_45(1.0))
-            .unwrap(),
+        &raised.chamfer_boss(&Frame::level(11.0), p(10.0, 15.0), 5.0, Chamfer::at_45(1.0)).unwrap(),
         9600.0 + PI * (50.0 + (25.0 + 20.0 + 16.0) / 3.0),
     );
-    let side = a
-        .bore(
-            &Frame::facing_x(40.0),
-            Loop::circle(p(15.0, 4.0), 2.0).unwrap(),
-        )
-        .unwrap();
+    let side = a.bore(&Frame::facing_x(40.0), Loop::circle(p(15.0, 4.0), 2.0).unwrap()).unwrap();
     near(&side, 9600.0 - 160.0 * PI);
     near(
-        &a.bore(
-            &Frame::facing_y(30.0),
-            Loop::circle(p(-15.0, 4.0), 2.0).unwrap(),
-        )
-        .unwrap(),
+        &a.bore(&Frame::facing_y(30.0), Loop::circle(p(-15.0, 4.0), 2.0).unwrap()).unwrap(),
         9600.0 - 120.0 * PI,
     );
 }
@@ -176,53 +107,24 @@ fn a_footprint_that_crosses_an_edge_is_refused() {
     let circle = |x: f64, r: f64| Loop::circle(p(x, 15.0), r).unwrap();
     for x in [1.0, 2.0, 39.0, 60.0] {
         let error = a.bore(&top, circle(x, 2.0)).unwrap_err();
-        assert!(
-            error.says.contains("crosses the face's edge"),
-            "{}",
-            error.says
-        );
+        assert!(error.says.contains("crosses the face's edge"), "{}", error.says);
     }
     let bored = a.bore(&top, circle(20.0, 4.0)).unwrap();
-    assert!(
-        bored.bore(&top, circle(23.0, 2.0)).is_err(),
-        "half over another opening"
-    );
-    assert!(
-        bored.boss(&top, circle(20.0, 6.0), 2.0).is_err(),
-        "over another opening"
-    );
-    assert!(
-        bored.bore(&top, circle(20.0, 2.0)).is_err(),
-        "in the air of another opening"
-    );
-    assert!(
-        a.bore(&Frame::level(7.0), circle(20.0, 2.0))
-            .unwrap_err()
-            .says
-            .contains("no face")
-    );
-    assert!(
-        a.pocket(&top, circle(20.0, 2.0), 8.0)
-            .unwrap_err()
-            .says
-            .contains("breaks through")
-    );
+    assert!(bored.bore(&top, circle(23.0, 2.0)).is_err(), "half over another opening");
+    assert!(bored.boss(&top, circle(20.0, 6.0), 2.0).is_err(), "over another opening");
+    assert!(bored.bore(&top, circle(20.0, 2.0)).is_err(), "in the air of another opening");
+    assert!(a.bore(&Frame::level(7.0), circle(20.0, 2.0)).unwrap_err().says.contains("no face"));
+    assert!(a.pocket(&top, circle(20.0, 2.0), 8.0).unwrap_err().says.contains("breaks through"));
     // A step in the far face stands in a bore's way.
-    let stepped = a
-        .cut(&block([20.0, -1.0, -1.0], [41.0, 31.0, 4.0]))
-        .unwrap();
+    let stepped = a.cut(&block([20.0, -1.0, -1.0], [41.0, 31.0, 4.0])).unwrap();
     assert!(stepped.bore(&top, circle(20.0, 4.0)).is_err());
-    near(
-        &stepped.bore(&top, circle(30.0, 2.0)).unwrap(),
-        9600.0 - 2400.0 - 16.0 * PI,
-    );
+    near(&stepped.bore(&top, circle(30.0, 2.0)).unwrap(), 9600.0 - 2400.0 - 16.0 * PI);
 }
 
 #[test]
 fn an_angle_with_fillet_takes_gussets_inside_and_flush() {
-    let base = block([0.0, 0.0, 0.0], [60.0, 40.0, 6.0])
-        .join(&block([0.0, 0.0, 6.0], [6.0, 40.0, 60.0]))
-        .unwrap();
+    let base =
+        block([0.0, 0.0, 0.0], [60.0, 40.0, 6.0]).join(&block([0.0, 0.0, 6.0], [6.0, 40.0, 60.0])).unwrap();
     let volume = 60.0 * 40.0 * 6.0 + 54.0 * 240.0;
     near(&base, volume);
     let filleted = base.round_edge(Point3::new(6.0, 20.0, 6.0), 5.0).unwrap();
@@ -230,80 +132,43 @@ fn an_angle_with_fillet_takes_gussets_inside_and_flush() {
     near(&filleted, volume + fillet * 40.0);
     for (y, toe, area) in [
         (20.0, Toe::Sharp, 30.0 * 40.0 / 2.0),
-        (
-            2.0,
-            Toe::Step(3.0),
-            30.0 * 3.0 + 37.0 * 3.0 + 27.0 * 37.0 / 2.0,
-        ),
+        (2.0, Toe::Step(3.0), 30.0 * 3.0 + 37.0 * 3.0 + 27.0 * 37.0 / 2.0),
         (38.0, Toe::Sharp, 600.0),
     ] {
         let corner = Frame::new(Point3::new(6.0, y, 6.0), -Vector3::y(), Vector3::x()).unwrap();
-        near(
-            &filleted.gusset(&corner, 30.0, 40.0, 4.0, toe).unwrap(),
-            volume + fillet * 36.0 + area * 4.0,
-        );
-        near(
-            &base.gusset(&corner, 30.0, 40.0, 4.0, toe).unwrap(),
-            volume + area * 4.0,
-        );
+        near(&filleted.gusset(&corner, 30.0, 40.0, 4.0, toe).unwrap(), volume + fillet * 36.0 + area * 4.0);
+        near(&base.gusset(&corner, 30.0, 40.0, 4.0, toe).unwrap(), volume + area * 4.0);
     }
     let corner = Frame::new(Point3::new(6.0, 20.0, 6.0), -Vector3::y(), Vector3::x()).unwrap();
-    let hollow = filleted
-        .gusset(
-            &corner,
-            30.0,
-            30.0,
-            4.0,
-            Toe::Hollow {
-                step: 2.0,
-                radius: 40.0,
-            },
-        )
-        .unwrap();
+    let hollow = filleted.gusset(&corner, 30.0, 30.0, 4.0, Toe::Hollow { step: 2.0, radius: 40.0 }).unwrap();
     let (chord, r) = (2f64.sqrt() * 28.0, 40.0f64);
     let half = (chord / 2.0 / r).asin();
     let segment = r * r * (half - half.sin() * half.cos());
     near(
         &hollow,
-        volume
-            + fillet * 36.0
-            + 4.0 * (28.0 * 28.0 / 2.0 + 2.0 * 28.0 + 4.0 + 2.0 * 28.0 - segment),
+        volume + fillet * 36.0 + 4.0 * (28.0 * 28.0 / 2.0 + 2.0 * 28.0 + 4.0 + 2.0 * 28.0 - segment),
     );
 }
 
 #[test]
 fn edges_are_rounded_and_chamfered_by_their_closed_form() {
     let a = block([0.0, 0.0, 0.0], [40.0, 30.0, 8.0]);
-    near(
-        &a.round_edge(Point3::new(0.0, 0.0, 3.0), 6.0).unwrap(),
-        9600.0 - (4.0 - PI) / 4.0 * 36.0 * 8.0,
-    );
-    near(
-        &a.chamfer_edge(Point3::new(10.0, 30.0, 8.0), Chamfer::at_45(2.0))
-            .unwrap(),
-        9600.0 - 2.0 * 40.0,
-    );
+    near(&a.round_edge(Point3::new(0.0, 0.0, 3.0), 6.0).unwrap(), 9600.0 - (4.0 - PI) / 4.0 * 36.0 * 8.0);
+    near(&a.chamfer_edge(Point3::new(10.0, 30.0, 8.0), Chamfer::at_45(2.0)).unwrap(), 9600.0 - 2.0 * 40.0);
     assert!(a.round_edge(Point3::new(0.0, 0.0, 3.0), 31.0).is_err());
     assert!(a.round_edge(Point3::new(1.0, 1.0, 3.0), 2.0).is_err());
-    let once = a
-        .chamfer_edge(Point3::new(10.0, 30.0, 8.0), Chamfer::at_45(2.0))
-        .unwrap();
-    assert!(
-        once.round_edge(Point3::new(0.0, 30.0, 3.0), 1.0).is_err(),
-        "its end is no longer square"
-    );
+    let once = a.chamfer_edge(Point3::new(10.0, 30.0, 8.0), Chamfer::at_45(2.0)).unwrap();
+    assert!(once.round_edge(Point3::new(0.0, 30.0, 3.0), 1.0).is_err(), "its end is no longer square");
 }
 
 #[test]
 fn the_foot_bracket_is_closed_and_weighs_what_its_features_add_up_to() {
     let body = foot_bracket().unwrap();
     closed(&body);
-    let base =
-        70.0 * 60.0 * 7.4 + 0.6 / 3.0 * (4200.0 + (4200.0f64 * 68.8 * 58.8).sqrt() + 68.8 * 58.8);
+    let base = 70.0 * 60.0 * 7.4 + 0.6 / 3.0 * (4200.0 + (4200.0f64 * 68.8 * 58.8).sqrt() + 68.8 * 58.8);
     // The mitred frustum is a prismatoid; its exact middle section is (70 − 0.6)(60 − 0.6).
     let frustum = 0.6 / 6.0 * (4200.0 + 4.0 * 69.4 * 59.4 + 68.8 * 58.8);
-    let base =
-        base - 0.6 / 3.0 * (4200.0 + (4200.0f64 * 68.8 * 58.8).sqrt() + 68.8 * 58.8) + frustum;
+    let base = base - 0.6 / 3.0 * (4200.0 + (4200.0f64 * 68.8 * 58.8).sqrt() + 68.8 * 58.8) + frustum;
     let upright = 67.0 * 420.0 - 2.0 * (4.0 - PI) / 4.0 * 100.0 * 7.0;
     let fillet = (4.0 - PI) / 4.0 * 16.0 * 48.0;
     let gussets = 12.0 * (40.0 * 3.0 + 47.0 * 3.0 + 37.0 * 47.0 / 2.0);

@@ -45,17 +45,8 @@ fn two_blocks_overlap_in_a_block() {
 #[test]
 fn flush_faces_leave_no_seam() {
     let a = block([0.0, 0.0, 0.0], [10.0, 10.0, 10.0]);
-    let joined = a
-        .join(&block([10.0, 0.0, 0.0], [20.0, 10.0, 10.0]))
-        .unwrap();
-    assert_eq!(
-        (
-            joined.faces().len(),
-            joined.edges().len(),
-            joined.points().len()
-        ),
-        (6, 12, 8)
-    );
+    let joined = a.join(&block([10.0, 0.0, 0.0], [20.0, 10.0, 10.0])).unwrap();
+    assert_eq!((joined.faces().len(), joined.edges().len(), joined.points().len()), (6, 12, 8));
     let step = a.join(&block([10.0, 0.0, 0.0], [20.0, 10.0, 5.0])).unwrap();
     assert_eq!((step.faces().len(), step.edges().len()), (8, 18));
     assert!((step.volume() - 1500.0).abs() < 1e-9);
@@ -63,13 +54,7 @@ fn flush_faces_leave_no_seam() {
     assert_eq!(boss.faces().len(), 11);
     let pocket = a.cut(&block([2.0, 0.0, 6.0], [4.0, 4.0, 10.0])).unwrap();
     assert!((pocket.volume() - 968.0).abs() < 1e-9);
-    assert_eq!(
-        a.cut(&block([2.0, 2.0, 0.0], [4.0, 4.0, 10.0]))
-            .unwrap()
-            .faces()
-            .len(),
-        10
-    );
+    assert_eq!(a.cut(&block([2.0, 2.0, 0.0], [4.0, 4.0, 10.0])).unwrap().faces().len(), 10);
 }
 
 #[test]
@@ -93,9 +78,7 @@ fn crossing_bores_of_flat_sided_holes_and_askew_pipes_are_told_apart() {
     let bored = a.cut(&rod(0.0, 0.0, 3.0, -11.0, 11.0)).unwrap();
     let error = bored.cut(&across).unwrap_err();
     assert!(error.says.contains("askew"), "{}", error.says);
-    let apart = bored
-        .cut(&across.moved(Vector3::new(0.0, 6.5, 0.0)))
-        .unwrap();
+    let apart = bored.cut(&across.moved(Vector3::new(0.0, 6.5, 0.0))).unwrap();
     assert!((apart.volume() - (8000.0 - 2.0 * 9.0 * PI * 20.0)).abs() < 1e-8);
     let square = block([-11.0, -2.0, -2.0], [11.0, 2.0, 2.0]);
     let tunnel = bored.cut(&square).unwrap();
@@ -119,17 +102,9 @@ fn countersinks_and_counterbores_meet_their_bores_coaxially() {
     let exact = 3200.0 - PI * (4.0 * 5.0 + (4.0 + 10.0 + 25.0));
     assert!((cut - exact).abs() < 1e-9, "{cut} for {exact}");
     // The same countersink put on a bore that is already there.
-    let sink = Body::revolve(&Loop::polygon(&[
-        p(0.0, 4.0),
-        p(1.0, 4.0),
-        p(6.0, 9.0),
-        p(0.0, 9.0),
-    ]))
-    .unwrap();
+    let sink = Body::revolve(&Loop::polygon(&[p(0.0, 4.0), p(1.0, 4.0), p(6.0, 9.0), p(0.0, 9.0)])).unwrap();
     let bored = a.cut(&rod(10.0, 10.0, 2.0, 0.0, 8.0)).unwrap();
-    let sunk = bored
-        .cut(&sink.moved(Vector3::new(10.0, 10.0, 0.0)))
-        .unwrap();
+    let sunk = bored.cut(&sink.moved(Vector3::new(10.0, 10.0, 0.0))).unwrap();
     assert!((sunk.volume() - exact).abs() < 1e-9);
     let stepped = bored.cut(&rod(10.0, 10.0, 4.0, 5.0, 8.0)).unwrap();
     assert!((stepped.volume() - (3200.0 - PI * (4.0 * 5.0 + 16.0 * 3.0))).abs() < 1e-9);
@@ -137,48 +112,30 @@ fn countersinks_and_counterbores_meet_their_bores_coaxially() {
 
 #[test]
 fn a_round_part_is_halved_through_its_axis() {
-    let profile = [
-        p(10.0, 0.0),
-        p(20.0, 0.0),
-        p(20.0, 30.0),
-        p(14.0, 36.0),
-        p(14.0, 60.0),
-        p(10.0, 60.0),
-    ];
+    let profile = [p(10.0, 0.0), p(20.0, 0.0), p(20.0, 30.0), p(14.0, 36.0), p(14.0, 60.0), p(10.0, 60.0)];
     let tube = Body::revolve(&Loop::polygon(&profile)).unwrap();
     for turn in [0.0, 0.4, PI / 2.0] {
-        let frame = Frame::new(
-            Point3::origin(),
-            Vector3::z(),
-            Vector3::new(f64::cos(turn), f64::sin(turn), 0.0),
-        )
-        .unwrap();
-        let half = tube
-            .cut(&block([0.0, -50.0, -1.0], [50.0, 50.0, 61.0]).placed(&frame))
-            .unwrap();
+        let frame =
+            Frame::new(Point3::origin(), Vector3::z(), Vector3::new(f64::cos(turn), f64::sin(turn), 0.0))
+                .unwrap();
+        let half = tube.cut(&block([0.0, -50.0, -1.0], [50.0, 50.0, 61.0]).placed(&frame)).unwrap();
         assert!((half.volume() - tube.volume() / 2.0).abs() < 1e-8 * tube.volume());
         assert_eq!(half.mesh(0.01).unwrap().open_edges(), 0);
     }
     let ring = Body::revolve(&Loop::circle(p(8.0, 1.0), 2.0).unwrap()).unwrap();
-    let half = ring
-        .cut(&block([0.0, -50.0, -10.0], [50.0, 50.0, 61.0]))
-        .unwrap();
+    let half = ring.cut(&block([0.0, -50.0, -10.0], [50.0, 50.0, 61.0])).unwrap();
     assert!((half.volume() - ring.volume() / 2.0).abs() < 1e-8 * ring.volume());
     assert_eq!(half.mesh(0.01).unwrap().open_edges(), 0);
-    let low = ring
-        .cut(&block([-50.0, -50.0, 2.0], [50.0, 50.0, 61.0]))
-        .unwrap();
+    let low = ring.cut(&block([-50.0, -50.0, 2.0], [50.0, 50.0, 61.0])).unwrap();
     assert_eq!(low.mesh(0.01).unwrap().open_edges(), 0);
 }
 
 #[test]
 fn a_spigot_flush_with_its_plate_and_a_notch_through_it_stay_exact() {
     let plate = rod(0.0, 0.0, 20.0, 0.0, 3.0);
-    let ring: Region = Region::new(
-        Loop::circle(p(0.0, 0.0), 20.0).unwrap(),
-        vec![Loop::circle(p(0.0, 0.0), 17.0).unwrap()],
-    )
-    .unwrap();
+    let ring: Region =
+        Region::new(Loop::circle(p(0.0, 0.0), 20.0).unwrap(), vec![Loop::circle(p(0.0, 0.0), 17.0).unwrap()])
+            .unwrap();
     let spigot = Body::prism(&ring, 3.0, 9.0).unwrap();
     let both = plate.join(&spigot).unwrap();
     assert!((both.volume() - PI * (1200.0 + (400.0 - 289.0) * 6.0)).abs() < 1e-8);
@@ -189,18 +146,12 @@ fn a_spigot_flush_with_its_plate_and_a_notch_through_it_stay_exact() {
     // The part of the ring |y| < 4, x > 0: two circular segments' difference.
     let strip = |r: f64| 4.0 * (r * r - 16.0f64).sqrt() + r * r * (4.0f64 / r).asin();
     let exact = both.volume() - (strip(20.0) - strip(17.0)) * (4.0 + 3.0);
-    assert!(
-        (notched.volume() - exact).abs() < 1e-8,
-        "{} for {exact}",
-        notched.volume()
-    );
+    assert!((notched.volume() - exact).abs() < 1e-8, "{} for {exact}", notched.volume());
 }
 
 #[test]
 fn a_body_knows_what_lies_inside_it() {
-    let a = block([0.0, 0.0, 0.0], [20.0, 20.0, 5.0])
-        .cut(&rod(10.0, 10.0, 4.0, -1.0, 6.0))
-        .unwrap();
+    let a = block([0.0, 0.0, 0.0], [20.0, 20.0, 5.0]).cut(&rod(10.0, 10.0, 4.0, -1.0, 6.0)).unwrap();
     assert!(a.contains(Point3::new(1.0, 1.0, 1.0)) && !a.contains(Point3::new(10.0, 10.0, 2.5)));
     assert!(!a.contains(Point3::new(1.0, 1.0, 5.1)));
     let ring = Body::revolve(&Loop::circle(p(8.0, 1.0), 2.0).unwrap()).unwrap();
@@ -212,10 +163,6 @@ fn a_body_knows_what_lies_inside_it() {
         (6.1, 1.3, true),
         (8.0, 3.1, false),
     ] {
-        assert_eq!(
-            ring.contains(Point3::new(x * 0.6, x * 0.8, z)),
-            inside,
-            "{x} {z}"
-        );
+        assert_eq!(ring.contains(Point3::new(x * 0.6, x * 0.8, z)), inside, "{x} {z}");
     }
 }

@@ -18,25 +18,13 @@ fn read_back(body: &Body, tolerance: f64) -> f64 {
     let text = String::from_utf8(step("part", &[("part", body)]).unwrap()).unwrap();
     let exchange = ruststep::parser::parse(&text).unwrap();
     let table = Table::from_data_section(&exchange.data[0]);
-    let shells = table
-        .shell
-        .values()
-        .map(|shell| table.to_compressed_shell(shell).unwrap());
-    shells
-        .map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume())
-        .sum()
+    let shells = table.shell.values().map(|shell| table.to_compressed_shell(shell).unwrap());
+    shells.map(|shell| shell.robust_triangulation(tolerance).to_polygon().volume()).sum()
 }
 
 #[test]
 fn another_boundary_representation_reads_the_same_volume_from_our_step() {
-    let tube = [
-        p(10.0, 0.0),
-        p(20.0, 0.0),
-        p(20.0, 30.0),
-        p(14.0, 36.0),
-        p(14.0, 60.0),
-        p(10.0, 60.0),
-    ];
+    let tube = [p(10.0, 0.0), p(20.0, 0.0), p(20.0, 30.0), p(14.0, 36.0), p(14.0, 60.0), p(10.0, 60.0)];
     let tube = Body::revolve(&Loop::polygon(&tube)).unwrap();
     let [upper, lower] = half_plates().unwrap();
     for (name, body) in [
@@ -47,10 +35,7 @@ fn another_boundary_representation_reads_the_same_volume_from_our_step() {
         ("lower", lower),
     ] {
         let (ours, theirs) = (body.volume(), read_back(&body, 0.01));
-        assert!(
-            (ours - theirs).abs() < 2e-3 * ours,
-            "{name}: {ours} and {theirs}"
-        );
+        assert!((ours - theirs).abs() < 2e-3 * ours, "{name}: {ours} and {theirs}");
     }
 }
 
@@ -59,22 +44,14 @@ fn another_boundary_representation_sweeps_the_same_volume_round_the_same_profile
     use truck_modeling::{Point3, Rad, Solid, Vector3, Wire, builder};
     for corners in [
         vec![(10.0, 0.0), (20.0, 0.0), (20.0, 30.0), (10.0, 30.0)],
-        vec![
-            (4.0, 0.0),
-            (12.0, 2.0),
-            (9.0, 8.0),
-            (9.0, 14.0),
-            (5.0, 17.0),
-        ],
+        vec![(4.0, 0.0), (12.0, 2.0), (9.0, 8.0), (9.0, 14.0), (5.0, 17.0)],
     ] {
         let profile: Vec<_> = corners.iter().map(|&(r, z)| p(r, z)).collect();
         let ours = Body::revolve(&Loop::polygon(&profile)).unwrap().volume();
-        let vertices: Vec<_> = corners
-            .iter()
-            .map(|&(r, z)| builder::vertex(Point3::new(r, 0.0, z)))
-            .collect();
-        let sides = (0..vertices.len())
-            .map(|i| builder::line(&vertices[i], &vertices[(i + 1) % vertices.len()]));
+        let vertices: Vec<_> =
+            corners.iter().map(|&(r, z)| builder::vertex(Point3::new(r, 0.0, z))).collect();
+        let sides =
+            (0..vertices.len()).map(|i| builder::line(&vertices[i], &vertices[(i + 1) % vertices.len()]));
         let face = builder::try_attach_plane(&[sides.collect::<Wire>()]).unwrap();
         let solid: Solid = builder::rsweep(&face, Point3::origin(), Vector3::unit_z(), Rad(7.0));
         let theirs = solid.triangulation(0.002).to_polygon().volume().abs();
@@ -95,10 +72,8 @@ impl Brick {
     fn ours(&self) -> Body {
         match self {
             Brick::Block(at, size) => {
-                let (low, high) = (
-                    [0, 1, 2].map(|i| f64::from(at[i])),
-                    [0, 1, 2].map(|i| f64::from(at[i] + size[i])),
-                );
+                let (low, high) =
+                    ([0, 1, 2].map(|i| f64::from(at[i])), [0, 1, 2].map(|i| f64::from(at[i] + size[i])));
                 block(low, high)
             }
             Brick::Rod(at, r, z) => rod(
@@ -114,12 +89,11 @@ impl Brick {
     fn theirs(&self) -> Manifold {
         let v = |x: i8, y: i8, z: i8| Vec3::new(f64::from(x), f64::from(y), f64::from(z));
         match self {
-            Brick::Block(at, size) => Manifold::cube(v(size[0], size[1], size[2]), false)
-                .translate(v(at[0], at[1], at[2])),
-            Brick::Rod(at, r, z) => {
-                Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES)
-                    .translate(v(at[0], at[1], z[0]))
+            Brick::Block(at, size) => {
+                Manifold::cube(v(size[0], size[1], size[2]), false).translate(v(at[0], at[1], at[2]))
             }
+            Brick::Rod(at, r, z) => Manifold::cylinder(f64::from(z[1]), f64::from(*r), f64::from(*r), SIDES)
+                .translate(v(at[0], at[1], z[0])),
         }
     }
 }
@@ -133,9 +107,7 @@ fn grazes(a: &Brick, b: &Brick) -> bool {
         (Brick::Block(..), Brick::Rod(..)) => grazes(b, a),
         (Brick::Rod(at, r, _), Brick::Block(low, size)) => (0..2).any(|i| {
             let away = |wall: i8| (i32::from(at[i]) - i32::from(wall)).abs();
-            [low[i], low[i] + size[i]]
-                .into_iter()
-                .any(|wall| away(wall) == i32::from(*r))
+            [low[i], low[i] + size[i]].into_iter().any(|wall| away(wall) == i32::from(*r))
         }),
         (Brick::Rod(at, r, _), Brick::Rod(to, s, _)) => {
             let (a, b, r, s) = (whole(*at), whole(*to), i32::from(*r), i32::from(*s));

@@ -9,27 +9,14 @@ fn p(x: f64, y: f64) -> Point2 {
 
 fn tube() -> Body {
     // A stepped tube with a cone between the steps.
-    let profile = [
-        p(10.0, 0.0),
-        p(20.0, 0.0),
-        p(20.0, 30.0),
-        p(14.0, 36.0),
-        p(14.0, 60.0),
-        p(10.0, 60.0),
-    ];
+    let profile = [p(10.0, 0.0), p(20.0, 0.0), p(20.0, 30.0), p(14.0, 36.0), p(14.0, 60.0), p(10.0, 60.0)];
     Body::revolve(&Loop::polygon(&profile)).unwrap()
 }
 
 fn plate() -> Body {
     let holes = (0..24).map(|i| {
-        Loop::circle(
-            p(
-                f64::from(i % 6) * 15.0 + 12.5,
-                f64::from(i / 6) * 15.0 + 7.5,
-            ),
-            2.0 + f64::from(i % 3),
-        )
-        .unwrap()
+        Loop::circle(p(f64::from(i % 6) * 15.0 + 12.5, f64::from(i / 6) * 15.0 + 7.5), 2.0 + f64::from(i % 3))
+            .unwrap()
     });
     let outer = Loop::rounded_rectangle(p(50.0, 30.0), 100.0, 60.0, 5.0).unwrap();
     Body::prism(&Region::new(outer, holes.collect()).unwrap(), 0.0, 5.0).unwrap()
@@ -40,22 +27,13 @@ fn sound(body: &Body, tolerance: f64) -> Mesh {
     let mesh = body.mesh(tolerance).unwrap();
     assert_eq!(mesh.open_edges(), 0);
     let slack = body.area() * tolerance;
-    assert!(
-        (mesh.volume() - body.volume()).abs() < slack,
-        "{} for {}",
-        mesh.volume(),
-        body.volume()
-    );
+    assert!((mesh.volume() - body.volume()).abs() < slack, "{} for {}", mesh.volume(), body.volume());
     for t in &mesh.triangles {
         let [a, b, c] = mesh.corners(*t);
         let inside = [(a, b, c), (a, b, b), (b, c, c), (c, a, a)]
             .map(|(a, b, c)| Point3::from((a.coords + b.coords + c.coords) / 3.0));
         for q in [a, b, c].into_iter().chain(inside) {
-            let off = body
-                .faces()
-                .iter()
-                .map(|f| f.surface.distance(q).abs())
-                .fold(f64::INFINITY, f64::min);
+            let off = body.faces().iter().map(|f| f.surface.distance(q).abs()).fold(f64::INFINITY, f64::min);
             assert!(off < tolerance * (1.0 + 1e-6), "{q} is {off} off");
         }
     }
@@ -67,11 +45,7 @@ fn a_stepped_tube_has_the_volume_of_its_cylinders_and_cone() {
     let cone = PI * 6.0 / 3.0 * (400.0 + 280.0 + 196.0);
     let exact = PI * 400.0 * 30.0 + cone + PI * 196.0 * 24.0 - PI * 100.0 * 60.0;
     let body = tube();
-    assert!(
-        (body.volume() - exact).abs() < 1e-9 * exact,
-        "{} for {exact}",
-        body.volume()
-    );
+    assert!((body.volume() - exact).abs() < 1e-9 * exact, "{} for {exact}", body.volume());
     let bounds = body.bounds();
     assert!(
         (bounds.least - Point3::new(-20.0, -20.0, 0.0)).norm() < 1e-9
@@ -89,21 +63,13 @@ fn a_cone_a_ball_and_a_ring_have_the_volumes_of_the_textbook() {
     let half = Loop::new(
         p(0.0, -5.0),
         vec![
-            Segment::Arc {
-                to: p(0.0, 5.0),
-                centre: p(0.0, 0.0),
-                ccw: true,
-            },
+            Segment::Arc { to: p(0.0, 5.0), centre: p(0.0, 0.0), ccw: true },
             Segment::Line { to: p(0.0, -5.0) },
         ],
     )
     .unwrap();
     let ball = Body::revolve(&half).unwrap();
-    assert!(
-        (ball.volume() - 500.0 / 3.0 * PI).abs() < 1e-9,
-        "{}",
-        ball.volume() / PI
-    );
+    assert!((ball.volume() - 500.0 / 3.0 * PI).abs() < 1e-9, "{}", ball.volume() / PI);
     assert!((ball.area() - 100.0 * PI).abs() < 1e-9);
     assert!((ball.bounds().size() - Vector3::new(10.0, 10.0, 10.0)).norm() < 1e-9);
     sound(&ball, 0.01);
@@ -126,19 +92,11 @@ fn a_plate_with_holes_has_the_volume_of_its_region() {
 
 #[test]
 fn moving_and_turning_keep_the_volume_and_the_mesh_closed() {
-    let frame = Frame::new(
-        Point3::new(7.0, -3.0, 2.0),
-        Vector3::new(1.0, -2.0, -0.5),
-        Vector3::new(0.0, 1.0, 1.0),
-    )
-    .unwrap();
+    let frame =
+        Frame::new(Point3::new(7.0, -3.0, 2.0), Vector3::new(1.0, -2.0, -0.5), Vector3::new(0.0, 1.0, 1.0))
+            .unwrap();
     for body in [tube(), plate()] {
-        for frame in [
-            frame,
-            Frame::facing_x(4.0),
-            Frame::facing_minus_y(1.0),
-            Frame::world().flipped(),
-        ] {
+        for frame in [frame, Frame::facing_x(4.0), Frame::facing_minus_y(1.0), Frame::world().flipped()] {
             let placed = body.placed(&frame);
             assert!((placed.volume() - body.volume()).abs() < 1e-8 * body.volume());
             sound(&placed, 0.02);

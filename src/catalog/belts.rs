@@ -97,11 +97,10 @@ static PROFILES: LazyLock<Vec<Profile>> = LazyLock::new(|| {
 });
 
 static LENGTHS: LazyLock<Vec<StockedLength>> = LazyLock::new(|| {
-    let mut rows: Vec<StockedLength> =
-        csv::Reader::from_reader(include_str!("belt_lengths.csv").as_bytes())
-            .deserialize()
-            .map(|row| row.expect("belt_lengths.csv is compiled in and tested"))
-            .collect();
+    let mut rows: Vec<StockedLength> = csv::Reader::from_reader(include_str!("belt_lengths.csv").as_bytes())
+        .deserialize()
+        .map(|row| row.expect("belt_lengths.csv is compiled in and tested"))
+        .collect();
     rows.sort_by(|a, b| a.profile.cmp(&b.profile).then(a.teeth.cmp(&b.teeth)));
     rows
 });
@@ -129,9 +128,7 @@ static ALLOWANCES: LazyLock<Vec<Allowance>> = LazyLock::new(|| {
 /// The allowances for a belt of a pitch length in mm; the last row serves longer belts too.
 pub fn allowance(length: f64) -> &'static Allowance {
     let rows = &*ALLOWANCES;
-    rows.iter()
-        .find(|row| length <= row.up_to)
-        .unwrap_or(&rows[rows.len() - 1])
+    rows.iter().find(|row| length <= row.up_to).unwrap_or(&rows[rows.len() - 1])
 }
 
 /// Every profile in the table, in the order of the file.
@@ -146,17 +143,12 @@ pub fn profile(designation: &str) -> Result<&'static Profile> {
     let wanted = bare(designation);
     PROFILES
         .iter()
-        .find(|p| {
-            bare(&p.name) == wanted || p.also.split_whitespace().any(|also| bare(also) == wanted)
-        })
+        .find(|p| bare(&p.name) == wanted || p.also.split_whitespace().any(|also| bare(also) == wanted))
         .ok_or_else(|| {
             let known: Vec<&str> = PROFILES.iter().map(|p| p.name.as_str()).collect();
             Error::unknown(
                 format!("No belt profile '{}' is in the table.", designation.trim()),
-                format!(
-                    "Give one of {}; the letters are printed on the belt's back.",
-                    known.join(", ")
-                ),
+                format!("Give one of {}; the letters are printed on the belt's back.", known.join(", ")),
             )
         })
 }
@@ -166,16 +158,9 @@ fn bare(designation: &str) -> String {
     let flat: String = designation
         .chars()
         .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '.' | ','))
-        .map(|c| {
-            if c == ',' {
-                '.'
-            } else {
-                c.to_ascii_uppercase()
-            }
-        })
+        .map(|c| if c == ',' { '.' } else { c.to_ascii_uppercase() })
         .collect();
-    flat.strip_suffix("MM")
-        .map_or(flat.clone(), |short| format!("{short}M"))
+    flat.strip_suffix("MM").map_or(flat.clone(), |short| format!("{short}M"))
 }
 
 /// `a` or `an` before a designation as it is said: `an XL belt`, `a T5 belt`, `an M5 hole`.
@@ -200,8 +185,7 @@ impl Profile {
     /// Diameter at the bottom of the tooth gaps of a pulley of `teeth`, mm. A gap is cut deeper
     /// than the belt's tooth is high: by a tenth, at least 0.1 mm (common practice, no source).
     pub fn root_diameter(&self, teeth: u32) -> f64 {
-        self.outside_diameter(teeth)
-            - 2.0 * (self.tooth_height + (0.1 * self.tooth_height).max(0.1))
+        self.outside_diameter(teeth) - 2.0 * (self.tooth_height + (0.1 * self.tooth_height).max(0.1))
     }
 
     /// From the pitch line out to the belt's back, mm.
@@ -211,10 +195,7 @@ impl Profile {
 
     /// The usual widths, mm, least first.
     pub fn usual_widths(&self) -> Vec<f64> {
-        self.widths
-            .split_whitespace()
-            .filter_map(|w| w.parse().ok())
-            .collect()
+        self.widths.split_whitespace().filter_map(|w| w.parse().ok()).collect()
     }
 
     /// The stocked closed lengths, least first.
@@ -268,16 +249,7 @@ mod tests {
         for name in ["MXL", "XL", "L", "AT5", "8M", "M5"] {
             assert_eq!(article(name), "an", "{name}");
         }
-        for name in [
-            "T2.5",
-            "T10",
-            "3M",
-            "5GT",
-            "100 XL",
-            "NEMA 23",
-            "38 mm body",
-            "measured",
-        ] {
+        for name in ["T2.5", "T10", "3M", "5GT", "100 XL", "NEMA 23", "38 mm body", "measured"] {
             assert_eq!(article(name), "a", "{name}");
         }
     }
@@ -288,22 +260,10 @@ mod tests {
         for p in profiles() {
             assert!(p.pitch > 1.9 && p.pitch < 10.1, "{}", p.name);
             assert!(p.thickness > p.tooth_height && p.back() > 0.0, "{}", p.name);
-            assert!(
-                p.pitch_line_offset > 0.0 && p.pitch_line_offset < p.tooth_height,
-                "{}",
-                p.name
-            );
+            assert!(p.pitch_line_offset > 0.0 && p.pitch_line_offset < p.tooth_height, "{}", p.name);
             assert!((1.0..=2.0).contains(&p.stiffness_scatter), "{}", p.name);
-            assert!(
-                p.two_flanges > p.one_flange && p.one_flange > p.tooth_height,
-                "{}",
-                p.name
-            );
-            assert!(
-                p.usual_widths().len() >= 3 && p.usual_widths().contains(&p.usual_width),
-                "{}",
-                p.name
-            );
+            assert!(p.two_flanges > p.one_flange && p.one_flange > p.tooth_height, "{}", p.name);
+            assert!(p.usual_widths().len() >= 3 && p.usual_widths().contains(&p.usual_width), "{}", p.name);
             assert!(p.usual_widths().is_sorted(), "{}", p.name);
             for source in [
                 &p.source,
@@ -315,11 +275,7 @@ mod tests {
             ] {
                 assert!(source.len() > 10, "{}: '{source}'", p.name);
             }
-            assert!(
-                p.pulley_teeth("--pulleys", p.least_teeth).is_ok(),
-                "{}",
-                p.name
-            );
+            assert!(p.pulley_teeth("--pulleys", p.least_teeth).is_ok(), "{}", p.name);
         }
     }
 
@@ -328,39 +284,18 @@ mod tests {
         let mut seen = HashSet::new();
         for row in LENGTHS.iter() {
             assert!(profile(&row.profile).is_ok());
-            assert!(
-                seen.insert((&row.profile, row.teeth)),
-                "{} {}",
-                row.profile,
-                row.teeth
-            );
-            assert!(
-                row.teeth >= 20 && row.teeth < 1200 && !row.source.is_empty(),
-                "{}",
-                row.designation
-            );
+            assert!(seen.insert((&row.profile, row.teeth)), "{} {}", row.profile, row.teeth);
+            assert!(row.teeth >= 20 && row.teeth < 1200 && !row.source.is_empty(), "{}", row.designation);
         }
         for p in profiles() {
-            assert!(
-                p.lengths().count() >= 30,
-                "{} has {}",
-                p.name,
-                p.lengths().count()
-            );
-            assert!(
-                p.lengths().filter(|row| row.stock == Stock::Common).count() >= 20,
-                "{}",
-                p.name
-            );
+            assert!(p.lengths().count() >= 30, "{} has {}", p.name, p.lengths().count());
+            assert!(p.lengths().filter(|row| row.stock == Stock::Common).count() >= 20, "{}", p.name);
         }
     }
 
     #[test]
     fn metric_designations_tell_the_length() {
-        for row in LENGTHS
-            .iter()
-            .filter(|row| row.profile.ends_with('M') || row.profile.ends_with("GT"))
-        {
+        for row in LENGTHS.iter().filter(|row| row.profile.ends_with('M') || row.profile.ends_with("GT")) {
             let length: f64 = row.designation.split('-').next().unwrap().parse().unwrap();
             assert_eq!(
                 length,
@@ -376,27 +311,13 @@ mod tests {
     fn the_standard_inch_lengths_are_all_there() {
         let xl = profile("XL").unwrap();
         for teeth in (30..=130).step_by(5) {
-            assert_eq!(
-                xl.stocked(teeth).unwrap().designation,
-                format!("{} XL", teeth * 2)
-            );
+            assert_eq!(xl.stocked(teeth).unwrap().designation, format!("{} XL", teeth * 2));
         }
         let l = profile("L").unwrap();
-        for (code, teeth) in [
-            (124, 33),
-            (150, 40),
-            (187, 50),
-            (210, 56),
-            (322, 86),
-            (367, 98),
-            (600, 160),
-        ] {
+        for (code, teeth) in [(124, 33), (150, 40), (187, 50), (210, 56), (322, 86), (367, 98), (600, 160)] {
             assert_eq!(l.stocked(teeth).unwrap().designation, format!("{code} L"));
         }
-        assert_eq!(
-            profile("mxl").unwrap().stocked(155).unwrap().designation,
-            "124 MXL"
-        );
+        assert_eq!(profile("mxl").unwrap().stocked(155).unwrap().designation, "124 MXL");
     }
 
     /// Pulley outside diameters as DIN 7721-2, ISO 5294, ISO 13050 and makers' tables print them.
@@ -419,19 +340,18 @@ mod tests {
             ("2GT", 20, 12.22, 0.01),
         ] {
             let got = profile(name).unwrap().outside_diameter(teeth);
-            assert!(
-                (got - outside).abs() < within,
-                "{name} {teeth}: {got} for {outside}"
-            );
+            assert!((got - outside).abs() < within, "{name} {teeth}: {got} for {outside}");
         }
     }
 
     #[test]
     fn allowances_grow_with_the_belt() {
         assert_eq!(ALLOWANCES.len(), 9);
-        assert!(ALLOWANCES.windows(2).all(|w| w[0].up_to < w[1].up_to
-            && w[0].install < w[1].install
-            && w[0].tension <= w[1].tension));
+        assert!(
+            ALLOWANCES.windows(2).all(|w| w[0].up_to < w[1].up_to
+                && w[0].install < w[1].install
+                && w[0].tension <= w[1].tension)
+        );
         assert_eq!(allowance(250.0).install, 0.8);
         assert_eq!(allowance(250.1).install, 1.0);
         assert_eq!(allowance(1e6).install, 6.6);
@@ -458,11 +378,6 @@ mod tests {
     #[test]
     fn a_pulley_that_is_all_gap_is_refused() {
         assert!(profile("8M").unwrap().pulley_teeth("--pulleys", 5).is_err());
-        assert!(
-            profile("MXL")
-                .unwrap()
-                .pulley_teeth("--pulleys", 10)
-                .is_ok()
-        );
+        assert!(profile("MXL").unwrap().pulley_teeth("--pulleys", 10).is_ok());
     }
 }

@@ -47,23 +47,12 @@ pub fn all() -> Result<&'static [Button]> {
 ///
 /// Fails with the sizes there are when the table has none.
 pub fn of_size(size: f64) -> Result<&'static Button> {
-    let meant =
-        |button: &&Button| (button.size - size).abs() < 0.05 || (button.hole - size).abs() < 0.25;
+    let meant = |button: &&Button| (button.size - size).abs() < 0.05 || (button.hole - size).abs() < 0.25;
     all()?.iter().find(meant).ok_or_else(|| {
-        let known: Vec<String> = ROWS
-            .iter()
-            .flatten()
-            .map(|button| number(button.size))
-            .collect();
+        let known: Vec<String> = ROWS.iter().flatten().map(|button| number(button.size)).collect();
         Error::unknown(
-            format!(
-                "--button is {}, which is no push-button size the table knows.",
-                number(size)
-            ),
-            format!(
-                "Give one of {} mm, or a plain opening with --cable.",
-                known.join(", ")
-            ),
+            format!("--button is {}, which is no push-button size the table knows.", number(size)),
+            format!("Give one of {} mm, or a plain opening with --cable.", known.join(", ")),
         )
     })
 }
@@ -75,15 +64,9 @@ mod tests {
     #[test]
     fn every_notch_reaches_past_its_hole() {
         for button in all().unwrap() {
-            assert!(
-                button.notch_height > button.hole + 0.5 * button.plus,
-                "{button:?}"
-            );
+            assert!(button.notch_height > button.hole + 0.5 * button.plus, "{button:?}");
             assert!(button.notch_width < button.hole / 3.0, "{button:?}");
-            assert!(
-                button.pitch > button.hole && button.nut > button.hole,
-                "{button:?}"
-            );
+            assert!(button.pitch > button.hole && button.nut > button.hole, "{button:?}");
         }
     }
 

@@ -26,8 +26,7 @@ pub struct CableTie {
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<CableTie>>> =
-    LazyLock::new(|| table::rows("cable_ties.csv", TIES));
+static ROWS: LazyLock<Result<Vec<CableTie>>> = LazyLock::new(|| table::rows("cable_ties.csv", TIES));
 
 /// Every size, narrowest first.
 pub fn all() -> Result<&'static [CableTie]> {
@@ -38,19 +37,13 @@ pub fn all() -> Result<&'static [CableTie]> {
 ///
 /// Fails with the widths there are when the table has none of that width.
 pub fn of_width(width: f64) -> Result<&'static CableTie> {
-    all()?
-        .iter()
-        .find(|tie| (tie.width - width).abs() < 0.051)
-        .ok_or_else(|| {
-            let known: Vec<String> = ROWS.iter().flatten().map(|tie| number(tie.width)).collect();
-            Error::unknown(
-                format!(
-                    "--tie is {} mm, which is no width that cable ties come in.",
-                    number(width)
-                ),
-                format!("Give one of {} mm.", known.join(", ")),
-            )
-        })
+    all()?.iter().find(|tie| (tie.width - width).abs() < 0.051).ok_or_else(|| {
+        let known: Vec<String> = ROWS.iter().flatten().map(|tie| number(tie.width)).collect();
+        Error::unknown(
+            format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
+            format!("Give one of {} mm.", known.join(", ")),
+        )
+    })
 }
 
 /// The tie that a cable of that diameter usually gets: narrow ones for thin cables, so that the

@@ -16,18 +16,7 @@ const PLUGS: &str = include_str!("plugs.csv");
 
 /// What runs in a cable; groups are laid out apart from one another.
 #[derive(
-    Clone,
-    Copy,
-    Debug,
-    Default,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    Serialize,
-    Deserialize,
-    JsonSchema,
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum Group {
@@ -44,12 +33,8 @@ pub enum Group {
 
 impl Group {
     /// The groups by name, as typed.
-    pub const ALL: [(&'static str, Group); 4] = [
-        ("mains", Group::Mains),
-        ("motor", Group::Motor),
-        ("signal", Group::Signal),
-        ("data", Group::Data),
-    ];
+    pub const ALL: [(&'static str, Group); 4] =
+        [("mains", Group::Mains), ("motor", Group::Motor), ("signal", Group::Signal), ("data", Group::Data)];
 
     /// Its name, as typed.
     pub fn name(self) -> &'static str {
@@ -97,8 +82,7 @@ pub struct Plug {
     pub source: String,
 }
 
-static CABLE_ROWS: LazyLock<Result<Vec<Cable>>> =
-    LazyLock::new(|| table::rows("cables.csv", CABLES));
+static CABLE_ROWS: LazyLock<Result<Vec<Cable>>> = LazyLock::new(|| table::rows("cables.csv", CABLES));
 static PLUG_ROWS: LazyLock<Result<Vec<Plug>>> = LazyLock::new(|| table::rows("plugs.csv", PLUGS));
 
 /// Every cable of the table.
@@ -132,9 +116,7 @@ pub fn find(name: &str) -> Result<Option<&'static Cable>> {
     // 3G1.0 and 3G1 are one cable.
     let short = wanted.strip_suffix(".0").unwrap_or(&wanted);
     Ok(all()?.iter().find(|cable| {
-        [&cable.designation, &cable.alias]
-            .iter()
-            .any(|own| !own.is_empty() && plain(own) == short)
+        [&cable.designation, &cable.alias].iter().any(|own| !own.is_empty() && plain(own) == short)
     }))
 }
 
@@ -147,7 +129,10 @@ pub fn plug(name: &str) -> Result<&'static Plug> {
         let known: Vec<&str> = PLUG_ROWS.iter().flatten().map(|plug| plug.name.as_str()).collect();
         Error::unknown(
             format!("plug={name} is neither a length nor a plug that the table knows."),
-            format!("Measure the plug across its widest and give that, such as plug=28; or name one of: {}.", known.join(", ")),
+            format!(
+                "Measure the plug across its widest and give that, such as plug=28; or name one of: {}.",
+                known.join(", ")
+            ),
         )
     })
 }
@@ -191,10 +176,7 @@ mod tests {
         let rows = all().unwrap();
         assert!(rows.len() > 200);
         for cable in rows {
-            assert!(
-                0.5 < cable.least && cable.least < cable.most && cable.most < 30.0,
-                "{cable:?}"
-            );
+            assert!(0.5 < cable.least && cable.least < cable.most && cable.most < 30.0, "{cable:?}");
             assert!((2.0..=15.0).contains(&cable.bend), "{cable:?}");
             assert!(cable.source.len() > 20, "{cable:?}");
         }
@@ -219,24 +201,14 @@ mod tests {
         let parts = |cable: &Cable| {
             let (family, size) = cable.designation.rsplit_once(' ')?;
             let (cores, area) = size.split_once(['G', 'x'])?;
-            Some((
-                family.to_string(),
-                cores.parse::<f64>().ok()?,
-                area.parse::<f64>().ok()?,
-            ))
+            Some((family.to_string(), cores.parse::<f64>().ok()?, area.parse::<f64>().ok()?))
         };
-        let rows: Vec<_> = all()
-            .unwrap()
-            .iter()
-            .filter_map(|cable| Some((parts(cable)?, cable.most)))
-            .collect();
+        let rows: Vec<_> =
+            all().unwrap().iter().filter_map(|cable| Some((parts(cable)?, cable.most))).collect();
         for ((family, cores, area), most) in &rows {
             for ((its, its_cores, its_area), its_most) in &rows {
                 if family == its && cores <= its_cores && area <= its_area {
-                    assert!(
-                        most <= its_most,
-                        "{family} {cores} {area} against {its_cores} {its_area}"
-                    );
+                    assert!(most <= its_most, "{family} {cores} {area} against {its_cores} {its_area}");
                 }
             }
         }
@@ -244,24 +216,11 @@ mod tests {
 
     #[test]
     fn cables_are_found_as_people_write_them() {
-        for name in [
-            "3G1.5",
-            "3g1,5",
-            "H05VV-F 3G1.5",
-            "h05vv-f3G1,5",
-            "3G1.5mm²",
-        ] {
-            assert_eq!(
-                find(name).unwrap().unwrap().designation,
-                "H05VV-F 3G1.5",
-                "{name}"
-            );
+        for name in ["3G1.5", "3g1,5", "H05VV-F 3G1.5", "h05vv-f3G1,5", "3G1.5mm²"] {
+            assert_eq!(find(name).unwrap().unwrap().designation, "H05VV-F 3G1.5", "{name}");
         }
         assert_eq!(find("3G1.0").unwrap().unwrap().designation, "H05VV-F 3G1");
-        assert_eq!(
-            find("control 7G0.5").unwrap().unwrap().designation,
-            "YSLY-JZ 7G0.5"
-        );
+        assert_eq!(find("control 7G0.5").unwrap().unwrap().designation, "YSLY-JZ 7G0.5");
         assert_eq!(find("17G99").unwrap(), None);
     }
 

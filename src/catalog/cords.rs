@@ -31,23 +31,13 @@ pub fn all() -> Result<&'static [Cord]> {
 ///
 /// Fails with the diameters there are when the table has none.
 pub fn of_diameter(diameter: f64) -> Result<&'static Cord> {
-    all()?
-        .iter()
-        .find(|cord| (cord.cord - diameter).abs() < 0.006)
-        .ok_or_else(|| {
-            let known: Vec<String> = ROWS
-                .iter()
-                .flatten()
-                .map(|cord| number(cord.cord))
-                .collect();
-            Error::unknown(
-                format!(
-                    "--cord is {} mm, which is no O-ring cord the table knows.",
-                    number(diameter)
-                ),
-                format!("Give one of {} mm.", known.join(", ")),
-            )
-        })
+    all()?.iter().find(|cord| (cord.cord - diameter).abs() < 0.006).ok_or_else(|| {
+        let known: Vec<String> = ROWS.iter().flatten().map(|cord| number(cord.cord)).collect();
+        Error::unknown(
+            format!("--cord is {} mm, which is no O-ring cord the table knows.", number(diameter)),
+            format!("Give one of {} mm.", known.join(", ")),
+        )
+    })
 }
 
 #[cfg(test)]
@@ -59,8 +49,8 @@ mod tests {
         for cord in all().unwrap() {
             let squeeze = 1.0 - cord.groove_depth / cord.cord;
             assert!((0.15..=0.30).contains(&squeeze), "{cord:?}");
-            let fill = std::f64::consts::PI / 4.0 * cord.cord.powi(2)
-                / (cord.groove_depth * cord.groove_width);
+            let fill =
+                std::f64::consts::PI / 4.0 * cord.cord.powi(2) / (cord.groove_depth * cord.groove_width);
             assert!(fill < 0.90, "{cord:?} fills {fill}");
         }
         assert!(of_diameter(2.7).unwrap_err().remedy.contains("2.62"));

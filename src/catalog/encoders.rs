@@ -22,9 +22,7 @@ pub enum Outline {
 }
 
 /// How the screws lie.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize, JsonSchema, clap::ValueEnum,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize, JsonSchema, clap::ValueEnum)]
 #[serde(rename_all = "lowercase")]
 pub enum Layout {
     /// Evenly on a circle; the spacing is its diameter.
@@ -147,10 +145,7 @@ pub fn encoder(name: &str) -> Result<Encoder> {
             let known: Vec<&str> = ENCODERS.iter().map(|e| e.pattern.as_str()).collect();
             Error::unknown(
                 format!("No encoder pattern '{}' is in the table.", name.trim()),
-                format!(
-                    "Give one of {}, or custom with what you measure on its flange.",
-                    known.join(", ")
-                ),
+                format!("Give one of {}, or custom with what you measure on its flange.", known.join(", ")),
             )
         })
 }
@@ -209,9 +204,7 @@ impl Encoder {
         if layout != self.layout {
             self.count = if layout == Layout::Square { 4 } else { 3 };
             self.start_angle =
-                measured
-                    .start_angle
-                    .unwrap_or(if layout == Layout::Square { 45.0 } else { 90.0 });
+                measured.start_angle.unwrap_or(if layout == Layout::Square { 45.0 } else { 90.0 });
             self.layout = layout;
         }
         if let Some(count) = measured.count {
@@ -248,36 +241,12 @@ impl Encoder {
             }
             Ok(value)
         };
-        within(
-            "--register",
-            given("--register", self.register_diameter)?,
-            5.0,
-            120.0,
-            "mm",
-        )?;
+        within("--register", given("--register", self.register_diameter)?, 5.0, 120.0, "mm")?;
         within("--register-height", self.register_height, 0.0, 30.0, "mm")?;
-        within(
-            "--bolt-spacing",
-            given("--bolt-spacing", self.spacing)?,
-            5.0,
-            150.0,
-            "mm",
-        )?;
-        within(
-            "--body",
-            given("--body", self.body_size)?,
-            10.0,
-            200.0,
-            "mm",
-        )?;
+        within("--bolt-spacing", given("--bolt-spacing", self.spacing)?, 5.0, 150.0, "mm")?;
+        within("--body", given("--body", self.body_size)?, 10.0, 200.0, "mm")?;
         within("--body-length", self.body_length, 5.0, 300.0, "mm")?;
-        within(
-            "--encoder-shaft",
-            given("--encoder-shaft", self.shaft_diameter)?,
-            2.0,
-            40.0,
-            "mm",
-        )?;
+        within("--encoder-shaft", given("--encoder-shaft", self.shaft_diameter)?, 2.0, 40.0, "mm")?;
         within(
             "--encoder-shaft-length",
             given("--encoder-shaft-length", self.shaft_length)?,
@@ -285,22 +254,10 @@ impl Encoder {
             100.0,
             "mm",
         )?;
-        within(
-            "--radial-load",
-            given("--radial-load", self.radial_load)?,
-            1.0,
-            2000.0,
-            "N",
-        )?;
+        within("--radial-load", given("--radial-load", self.radial_load)?, 1.0, 2000.0, "N")?;
         within("--encoder-mass", self.mass, 5.0, 10_000.0, "g")?;
         within("--encoder-rpm", self.greatest_rpm, 1.0, 100_000.0, "1/min")?;
-        within(
-            "--thread-depth",
-            self.thread_depth.unwrap_or(0.0),
-            0.0,
-            60.0,
-            "mm",
-        )?;
+        within("--thread-depth", self.thread_depth.unwrap_or(0.0), 0.0, 60.0, "mm")?;
         within("--bolt-start", self.start_angle, -360.0, 360.0, "degrees")?;
         if self.screw.is_empty() {
             return Err(Error::request(
@@ -310,17 +267,11 @@ impl Encoder {
         }
         match self.layout {
             Layout::Square if self.count != 4 => Err(Error::request(
-                format!(
-                    "--bolt-count is {}, but a square pattern has 4 screws.",
-                    self.count
-                ),
+                format!("--bolt-count is {}, but a square pattern has 4 screws.", self.count),
                 "Leave --bolt-count out, or give --bolt-layout circle.",
             )),
             _ if !(2..=12).contains(&self.count) => Err(Error::request(
-                format!(
-                    "--bolt-count is {}; it must lie between 2 and 12.",
-                    self.count
-                ),
+                format!("--bolt-count is {}; it must lie between 2 and 12.", self.count),
                 "Count the screws in the encoder's flange that you mean to use.",
             )),
             _ => self.possible(),
@@ -398,8 +349,7 @@ impl Encoder {
         let radius = self.screw_radius();
         (0..self.count)
             .map(|k| {
-                let angle =
-                    self.start_angle.to_radians() + 2.0 * PI * f64::from(k) / f64::from(self.count);
+                let angle = self.start_angle.to_radians() + 2.0 * PI * f64::from(k) / f64::from(self.count);
                 (radius * angle.cos(), radius * angle.sin())
             })
             .collect()
@@ -435,11 +385,7 @@ mod tests {
             let clear = (e.screw_radius() - e.register_diameter / 2.0).abs();
             // The synchro flange's screws lie inside its register; all others outside it.
             assert!(clear > thread / 2.0, "{}: {clear}", e.pattern);
-            assert!(
-                e.screw_radius() + thread / 2.0 < e.body_reach(),
-                "{}",
-                e.pattern
-            );
+            assert!(e.screw_radius() + thread / 2.0 < e.body_reach(), "{}", e.pattern);
             assert!(e.source.len() > 10);
         }
     }
@@ -449,9 +395,7 @@ mod tests {
         let screws = encoder("nema17").unwrap().screws();
         assert_eq!(screws.len(), 4);
         assert!((screws[0].0 - 15.5).abs() < 1e-12 && (screws[0].1 - 15.5).abs() < 1e-12);
-        assert!(
-            ((screws[0].0 - screws[1].0).hypot(screws[0].1 - screws[1].1) - 31.0).abs() < 1e-12
-        );
+        assert!(((screws[0].0 - screws[1].0).hypot(screws[0].1 - screws[1].1) - 31.0).abs() < 1e-12);
     }
 
     #[test]
@@ -465,10 +409,7 @@ mod tests {
     fn a_custom_pattern_asks_for_what_it_lacks_one_by_one() {
         let mut measured = Measured::default();
         for (field, set) in [
-            (
-                "--register is missing",
-                (|m: &mut Measured| m.register = Some(30.0)) as fn(&mut Measured),
-            ),
+            ("--register is missing", (|m: &mut Measured| m.register = Some(30.0)) as fn(&mut Measured)),
             ("--bolt-spacing", |m| m.spacing = Some(42.0)),
             ("--body", |m| m.body = Some(50.0)),
             ("--encoder-shaft ", |m| m.shaft = Some(8.0)),
@@ -505,10 +446,7 @@ mod tests {
         assert_eq!(made.assumed.len(), 4);
         assert!(with(&|m| m.mass = Some(200.0)).unwrap().assumed.len() == 3);
         for (field, change) in [
-            (
-                "--encoder-shaft",
-                &(|m: &mut Measured| m.shaft = Some(31.0)) as &dyn Fn(&mut Measured),
-            ),
+            ("--encoder-shaft", &(|m: &mut Measured| m.shaft = Some(31.0)) as &dyn Fn(&mut Measured)),
             ("--register is", &|m| m.register = Some(51.0)),
             ("--bolt-spacing", &|m| m.spacing = Some(100.0)),
             ("--bolt-spacing", &|m| m.spacing = Some(30.0)),
@@ -523,30 +461,12 @@ mod tests {
 
     #[test]
     fn the_calipers_word_beats_the_table() {
-        let measured = Measured {
-            register: Some(20.1),
-            count: Some(4),
-            ..Default::default()
-        };
+        let measured = Measured { register: Some(20.1), count: Some(4), ..Default::default() };
         let e = encoder("38").unwrap().with(&measured).unwrap();
         assert_eq!((e.register_diameter, e.count, e.spacing), (20.1, 4, 30.0));
         assert!(
-            encoder("38")
-                .unwrap()
-                .with(&Measured {
-                    register: Some(-1.0),
-                    ..Default::default()
-                })
-                .is_err()
+            encoder("38").unwrap().with(&Measured { register: Some(-1.0), ..Default::default() }).is_err()
         );
-        assert!(
-            encoder("nema17")
-                .unwrap()
-                .with(&Measured {
-                    count: Some(3),
-                    ..Default::default()
-                })
-                .is_err()
-        );
+        assert!(encoder("nema17").unwrap().with(&Measured { count: Some(3), ..Default::default() }).is_err());
     }
 }

@@ -35,22 +35,13 @@ pub fn all() -> Result<&'static [Fan]> {
 ///
 /// Fails with the sizes there are when the table has none.
 pub fn of_frame(frame: f64) -> Result<&'static Fan> {
-    all()?
-        .iter()
-        .find(|fan| (fan.frame - frame).abs() < 0.5)
-        .ok_or_else(|| {
-            let known: Vec<String> = ROWS.iter().flatten().map(|fan| number(fan.frame)).collect();
-            Error::unknown(
-                format!(
-                    "--fan is {}, which is no frame size the table knows.",
-                    number(frame)
-                ),
-                format!(
-                    "Measure the frame across its outside and give one of {} mm.",
-                    known.join(", ")
-                ),
-            )
-        })
+    all()?.iter().find(|fan| (fan.frame - frame).abs() < 0.5).ok_or_else(|| {
+        let known: Vec<String> = ROWS.iter().flatten().map(|fan| number(fan.frame)).collect();
+        Error::unknown(
+            format!("--fan is {}, which is no frame size the table knows.", number(frame)),
+            format!("Measure the frame across its outside and give one of {} mm.", known.join(", ")),
+        )
+    })
 }
 
 #[cfg(test)]
@@ -67,12 +58,7 @@ mod tests {
                 "{fan:?}"
             );
         }
-        assert!(
-            all()
-                .unwrap()
-                .windows(2)
-                .all(|pair| pair[0].frame < pair[1].frame)
-        );
+        assert!(all().unwrap().windows(2).all(|pair| pair[0].frame < pair[1].frame));
     }
 
     #[test]

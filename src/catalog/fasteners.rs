@@ -187,34 +187,19 @@ pub struct PropertyClass {
 /// Fails for a size without a thread here, or a class the table lacks at that size; the error lists
 /// the classes there are.
 pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
-    static ROWS: LazyLock<Result<Vec<PropertyClass>>> = LazyLock::new(|| {
-        read(
-            include_str!("fasteners/property_classes.csv"),
-            "property_classes.csv",
-        )
-    });
+    static ROWS: LazyLock<Result<Vec<PropertyClass>>> =
+        LazyLock::new(|| read(include_str!("fasteners/property_classes.csv"), "property_classes.csv"));
     let rows = ROWS.as_deref().map_err(Clone::clone)?;
     let diameter = thread(size)?.diameter;
     let wanted = class.trim();
     let fits = |row: &&PropertyClass| diameter > row.over && diameter <= row.up_to;
-    rows.iter()
-        .filter(fits)
-        .find(|row| row.class == wanted)
-        .cloned()
-        .ok_or_else(|| {
-            let known: Vec<&str> = rows
-                .iter()
-                .filter(fits)
-                .map(|row| row.class.as_str())
-                .collect();
-            Error::unknown(
-                format!("There is no property class '{class}' for {}.", size.trim()),
-                format!(
-                    "Use one of {}; a screw or rod without a mark is {UNMARKED}.",
-                    known.join(", ")
-                ),
-            )
-        })
+    rows.iter().filter(fits).find(|row| row.class == wanted).cloned().ok_or_else(|| {
+        let known: Vec<&str> = rows.iter().filter(fits).map(|row| row.class.as_str()).collect();
+        Error::unknown(
+            format!("There is no property class '{class}' for {}.", size.trim()),
+            format!("Use one of {}; a screw or rod without a mark is {UNMARKED}.", known.join(", ")),
+        )
+    })
 }
 
 fn read<T: DeserializeOwned>(text: &str, file: &str) -> Result<Vec<T>> {
@@ -228,16 +213,13 @@ fn read<T: DeserializeOwned>(text: &str, file: &str) -> Result<Vec<T>> {
 fn find<T: ByThread + Clone>(rows: &[T], size: &str, what: &str) -> Result<T> {
     let trimmed = size.trim();
     let wanted = format!("M{}", trimmed.strip_prefix(['M', 'm']).unwrap_or(trimmed));
-    rows.iter()
-        .find(|row| row.size() == wanted)
-        .cloned()
-        .ok_or_else(|| {
-            let known: Vec<&str> = rows.iter().map(ByThread::size).collect();
-            Error::unknown(
-                format!("There is no {what} '{size}' in the table."),
-                format!("Use one of {}.", known.join(", ")),
-            )
-        })
+    rows.iter().find(|row| row.size() == wanted).cloned().ok_or_else(|| {
+        let known: Vec<&str> = rows.iter().map(ByThread::size).collect();
+        Error::unknown(
+            format!("There is no {what} '{size}' in the table."),
+            format!("Use one of {}.", known.join(", ")),
+        )
+    })
 }
 
 #[cfg(test)]
@@ -252,21 +234,9 @@ mod tests {
         // figures.
         for thread in threads().unwrap() {
             let (d, p) = (thread.diameter, thread.pitch);
-            assert!(
-                (thread.pitch_diameter - (d - 0.375 * 3f64.sqrt() * p)).abs() < 6e-4,
-                "{}",
-                thread.size
-            );
-            assert!(
-                (thread.minor_diameter - (d - 0.625 * 3f64.sqrt() * p)).abs() < 6e-4,
-                "{}",
-                thread.size
-            );
-            assert!(
-                (thread.stress_area / stress_area(d, p).unwrap() - 1.0).abs() < 5e-3,
-                "{}",
-                thread.size
-            );
+            assert!((thread.pitch_diameter - (d - 0.375 * 3f64.sqrt() * p)).abs() < 6e-4, "{}", thread.size);
+            assert!((thread.minor_diameter - (d - 0.625 * 3f64.sqrt() * p)).abs() < 6e-4, "{}", thread.size);
+            assert!((thread.stress_area / stress_area(d, p).unwrap() - 1.0).abs() < 5e-3, "{}", thread.size);
             assert_eq!(thread.size, format!("M{}", crate::error::number(d)));
         }
     }
@@ -285,41 +255,23 @@ mod tests {
                 thread.size
             );
             assert!(
-                washer.inner > thread.diameter
-                    && washer.outer > washer.inner + 2.0 * washer.thickness,
+                washer.inner > thread.diameter && washer.outer > washer.inner + 2.0 * washer.thickness,
                 "{}",
                 thread.size
             );
-            assert!(
-                washer.outer > hole.coarse && washer.outer > nut.across_flats,
-                "{}",
-                thread.size
-            );
-            assert!(
-                nut.height > 0.7 * thread.diameter && nut.height < thread.diameter,
-                "{}",
-                thread.size
-            );
+            assert!(washer.outer > hole.coarse && washer.outer > nut.across_flats, "{}", thread.size);
+            assert!(nut.height > 0.7 * thread.diameter && nut.height < thread.diameter, "{}", thread.size);
         }
     }
 
     #[test]
     fn heads_seat_on_their_washers() {
         for size in ["M3", "M4", "M5", "M6", "M8", "M10", "M12", "M16"] {
-            let (socket, button, washer) = (
-                socket_head(size).unwrap(),
-                button_head(size).unwrap(),
-                washer(size).unwrap(),
-            );
+            let (socket, button, washer) =
+                (socket_head(size).unwrap(), button_head(size).unwrap(), washer(size).unwrap());
             assert_eq!(socket.head_height, thread(size).unwrap().diameter, "{size}");
-            assert!(
-                socket.head_diameter < washer.outer && button.head_diameter <= washer.outer,
-                "{size}"
-            );
-            assert!(
-                button.head_height < socket.head_height && button.key < socket.key,
-                "{size}"
-            );
+            assert!(socket.head_diameter < washer.outer && button.head_diameter <= washer.outer, "{size}");
+            assert!(button.head_height < socket.head_height && button.key < socket.key, "{size}");
         }
     }
 
@@ -346,11 +298,7 @@ mod tests {
             ("10.9", "M12", 830.0),
             ("12.9", "M6", 970.0),
         ] {
-            assert_eq!(
-                property_class(class, size).unwrap().proof_stress,
-                proof,
-                "{class} {size}"
-            );
+            assert_eq!(property_class(class, size).unwrap().proof_stress, proof, "{class} {size}");
         }
         let error = property_class("9.8", "M20").unwrap_err();
         assert!(error.remedy.contains("4.6, 4.8") && !error.remedy.contains("9.8"));

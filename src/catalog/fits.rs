@@ -29,9 +29,7 @@ const SMALLEST: f64 = 0.5;
 
 const SHAFT_LETTERS: &str = "f g h js j k m n p";
 const HOLE_LETTERS: &str = "F G H JS J K M N P";
-const GRADES: [&str; 13] = [
-    "01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11",
-];
+const GRADES: [&str; 13] = ["01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11"];
 
 /// Whether limits are those of something that goes in, or of something that is gone into.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -112,11 +110,7 @@ pub fn class(nominal_mm: f64, class: &str) -> Result<Limits> {
     let table = table()?;
     let at = Step { table, nominal_mm };
     let width = at.need(&format!("IT{grade}"), class)?;
-    let feature = if letter.starts_with(char::is_uppercase) {
-        Feature::Hole
-    } else {
-        Feature::Shaft
-    };
+    let feature = if letter.starts_with(char::is_uppercase) { Feature::Hole } else { Feature::Shaft };
     let (upper, lower, from) = match feature {
         Feature::Shaft => shaft(&at, letter, grade, width, class)?,
         Feature::Hole => hole(&at, letter, grade, width, class)?,
@@ -142,11 +136,7 @@ pub fn standard_tolerance(nominal_mm: f64, grade: &str) -> Result<f64> {
     within("the nominal diameter", nominal_mm, SMALLEST, LARGEST, "mm")?;
     let text = grade.trim();
     let bare = text.strip_prefix("IT").unwrap_or(text);
-    Step {
-        table: table()?,
-        nominal_mm,
-    }
-    .need(&format!("IT{bare}"), text)
+    Step { table: table()?, nominal_mm }.need(&format!("IT{bare}"), text)
 }
 
 type Found = (f64, f64, Option<String>);
@@ -167,11 +157,7 @@ fn shaft(at: &Step, letter: &str, grade: &str, width: f64, class: &str) -> Resul
         _ => letter.to_string(),
     };
     let (lower, from) = at.read(&row, class)?;
-    let from = if letter == "k" {
-        "ISO 286-1:2010 Table 5".to_string()
-    } else {
-        from
-    };
+    let from = if letter == "k" { "ISO 286-1:2010 Table 5".to_string() } else { from };
     Ok((lower + width, lower, Some(from)))
 }
 
@@ -196,10 +182,7 @@ fn hole(at: &Step, letter: &str, grade: &str, width: f64, class: &str) -> Result
         _ if smallest_step => base,
         _ if with_delta => base + at.need(&format!("delta{grade}"), class)?,
         "K" => {
-            return Err(unknown(
-                class,
-                "ISO 286-1 gives K above IT8 only up to 3 mm.",
-            ));
+            return Err(unknown(class, "ISO 286-1 gives K above IT8 only up to 3 mm."));
         }
         "N" => 0.0,
         _ => base,
@@ -212,9 +195,7 @@ fn hole(at: &Step, letter: &str, grade: &str, width: f64, class: &str) -> Result
 
 /// Splits `k5` in letter and grade, both known; the case must be of one kind.
 fn split(class: &str) -> Result<(&str, &str)> {
-    let at = class
-        .find(|c: char| !c.is_ascii_alphabetic())
-        .unwrap_or(class.len());
+    let at = class.find(|c: char| !c.is_ascii_alphabetic()).unwrap_or(class.len());
     let (letter, grade) = class.split_at(at);
     let letters = SHAFT_LETTERS.split(' ').chain(HOLE_LETTERS.split(' '));
     if !letters.into_iter().any(|known| known == letter) {
@@ -246,23 +227,12 @@ impl Step<'_> {
     /// The value of a row at this size and the row's source.
     fn read(&self, quantity: &str, class: &str) -> Result<(f64, String)> {
         let row = self.table.rows.get(quantity);
-        let column = self
-            .table
-            .up_to
-            .iter()
-            .position(|&up_to| self.nominal_mm <= up_to);
-        match row
-            .zip(column)
-            .and_then(|(row, column)| row.values[column].map(|v| (v, row.source.clone())))
-        {
+        let column = self.table.up_to.iter().position(|&up_to| self.nominal_mm <= up_to);
+        match row.zip(column).and_then(|(row, column)| row.values[column].map(|v| (v, row.source.clone()))) {
             Some(found) => Ok(found),
-            None => Err(unknown(
-                class,
-                &format!(
-                    "ISO 286-1 does not give it at {} mm.",
-                    number(self.nominal_mm)
-                ),
-            )),
+            None => {
+                Err(unknown(class, &format!("ISO 286-1 does not give it at {} mm.", number(self.nominal_mm))))
+            }
         }
     }
 
@@ -289,19 +259,13 @@ fn table() -> Result<&'static Table> {
 fn read_table(text: &str) -> Result<Table> {
     let broken = |what: &str| Error::internal(format!("The table fits.csv is broken: {what}."));
     let mut reader = csv::Reader::from_reader(text.as_bytes());
-    let headers = reader
-        .headers()
-        .map_err(|e| broken(&e.to_string()))?
-        .clone();
+    let headers = reader.headers().map_err(|e| broken(&e.to_string()))?.clone();
     let steps = headers.len().saturating_sub(2);
     let up_to = headers
         .iter()
         .skip(1)
         .take(steps)
-        .map(|cell| {
-            cell.parse::<f64>()
-                .map_err(|_| broken(&format!("column '{cell}'")))
-        })
+        .map(|cell| cell.parse::<f64>().map_err(|_| broken(&format!("column '{cell}'"))))
         .collect::<Result<Vec<f64>>>()?;
     let mut rows = HashMap::new();
     for record in reader.records() {
@@ -310,10 +274,7 @@ fn read_table(text: &str) -> Result<Table> {
         let values = (1..=steps)
             .map(|at| match cell(at) {
                 "" => Ok(None),
-                text => text
-                    .parse()
-                    .map(Some)
-                    .map_err(|_| broken(&format!("cell '{text}'"))),
+                text => text.parse().map(Some).map_err(|_| broken(&format!("cell '{text}'"))),
             })
             .collect::<Result<Vec<Option<f64>>>>()?;
         let source = cell(steps + 1).to_string();
@@ -362,23 +323,12 @@ fn bearing(nominal_mm: f64, series: Series, which: &str, feature: Feature) -> Re
         csv::Reader::from_reader(BEARINGS.as_bytes())
             .deserialize()
             .collect::<std::result::Result<_, _>>()
-            .map_err(|e| {
-                Error::internal(format!("The table bearing_tolerances.csv is broken: {e}."))
-            })
+            .map_err(|e| Error::internal(format!("The table bearing_tolerances.csv is broken: {e}.")))
     });
     let rows = ROWS.as_ref().map_err(Clone::clone)?;
-    let mine = || {
-        rows.iter()
-            .filter(|row| row.series == series && row.feature == which)
-    };
+    let mine = || rows.iter().filter(|row| row.series == series && row.feature == which);
     let largest = mine().map(|row| row.up_to_mm).fold(0.0, f64::max);
-    within(
-        &format!("the bearing's {which} diameter"),
-        nominal_mm,
-        SMALLEST,
-        largest,
-        "mm",
-    )?;
+    within(&format!("the bearing's {which} diameter"), nominal_mm, SMALLEST, largest, "mm")?;
     mine()
         .find(|row| nominal_mm > row.over_mm && nominal_mm <= row.up_to_mm)
         .map(|row| Limits {
@@ -390,10 +340,7 @@ fn bearing(nominal_mm: f64, series: Series, which: &str, feature: Feature) -> Re
             source: row.source.clone(),
         })
         .ok_or_else(|| {
-            Error::internal(format!(
-                "bearing_tolerances.csv has a gap at {} mm.",
-                number(nominal_mm)
-            ))
+            Error::internal(format!("bearing_tolerances.csv has a gap at {} mm.", number(nominal_mm)))
         })
 }
 
@@ -477,10 +424,7 @@ mod tests {
             let row = &table.rows[&format!("IT{grade}")];
             let values: Vec<f64> = row.values.iter().map(|v| v.unwrap()).collect();
             assert!(values.windows(2).all(|w| w[0] <= w[1]), "IT{grade}");
-            assert!(
-                values.iter().zip(&narrower).all(|(v, n)| v > n),
-                "IT{grade}"
-            );
+            assert!(values.iter().zip(&narrower).all(|(v, n)| v > n), "IT{grade}");
             narrower = values;
         }
     }
@@ -490,15 +434,9 @@ mod tests {
         // ISO 286-1 annex: i = 0.45 D^(1/3) + 0.001 D, D the geometric mean of the step; IT5 = 7i,
         // IT6 = 10i ... The table is the authority; the formula only catches a slipped digit.
         let table = table().unwrap();
-        for (grade, factor) in [
-            ("5", 7.0),
-            ("6", 10.0),
-            ("7", 16.0),
-            ("8", 25.0),
-            ("9", 40.0),
-            ("10", 64.0),
-            ("11", 100.0),
-        ] {
+        for (grade, factor) in
+            [("5", 7.0), ("6", 10.0), ("7", 16.0), ("8", 25.0), ("9", 40.0), ("10", 64.0), ("11", 100.0)]
+        {
             // The first step is rounded by hand in the standard.
             let mut over = table.up_to[0];
             for (column, &up_to) in table.up_to.iter().enumerate().skip(1) {
@@ -530,9 +468,7 @@ mod tests {
 
     #[test]
     fn an_unknown_class_is_refused_with_the_letters_and_grades_that_are_known() {
-        for text in [
-            "q5", "k", "k12", "Js7", "5k", "", "hH6", "J5", "k5x", "k-5", "kö5",
-        ] {
+        for text in ["q5", "k", "k12", "Js7", "5k", "", "hH6", "J5", "k5x", "k-5", "kö5"] {
             let error = class(30.0, text).unwrap_err();
             assert_eq!(error.kind, Kind::Unknown, "{text}");
             assert!(
@@ -567,11 +503,7 @@ mod tests {
             (80.0, -15.0),
             (100.0, -20.0),
         ] {
-            assert_eq!(
-                bearing_bore(bore, Series::Radial).unwrap().lower_um,
-                lower,
-                "{bore}"
-            );
+            assert_eq!(bearing_bore(bore, Series::Radial).unwrap().lower_um, lower, "{bore}");
         }
         for (outside, lower) in [
             (6.0, -8.0),
@@ -582,27 +514,17 @@ mod tests {
             (130.0, -18.0),
             (160.0, -25.0),
         ] {
-            assert_eq!(
-                bearing_outside(outside, Series::Radial).unwrap().lower_um,
-                lower,
-                "{outside}"
-            );
+            assert_eq!(bearing_outside(outside, Series::Radial).unwrap().lower_um, lower, "{outside}");
         }
         assert_eq!(bearing_bore(20.0, Series::Tapered).unwrap().lower_um, -12.0);
-        assert_eq!(
-            bearing_outside(47.0, Series::Tapered).unwrap().lower_um,
-            -14.0
-        );
+        assert_eq!(bearing_outside(47.0, Series::Tapered).unwrap().lower_um, -14.0);
         for size in 1..=400 {
             for series in [Series::Radial, Series::Tapered] {
                 assert!(bearing_bore(f64::from(size), series).is_ok());
                 assert!(bearing_outside(f64::from(size), series).is_ok());
             }
         }
-        assert_eq!(
-            bearing_bore(450.0, Series::Tapered).unwrap_err().kind,
-            Kind::Request
-        );
+        assert_eq!(bearing_bore(450.0, Series::Tapered).unwrap_err().kind, Kind::Request);
     }
 
     #[test]

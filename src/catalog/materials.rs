@@ -76,10 +76,7 @@ impl Material {
     pub fn from_toml(name: &str, text: &str) -> Result<Self> {
         let mut material: Material = toml::from_str(text).map_err(|e| {
             Error::request(
-                format!(
-                    "The material preset '{name}' cannot be read: {}.",
-                    e.message()
-                ),
+                format!("The material preset '{name}' cannot be read: {}.", e.message()),
                 "Copy one of the presets under presets/materials and change its numbers.",
             )
         })?;
@@ -101,22 +98,14 @@ impl Material {
                     format!("Look {key} up again in the material's data sheet and mind the unit."),
                 ));
             }
-            if self
-                .sources
-                .get(key)
-                .is_none_or(|source| source.trim().is_empty())
-            {
+            if self.sources.get(key).is_none_or(|source| source.trim().is_empty()) {
                 return Err(Error::request(
                     format!("{key} of the material '{}' has no source.", self.name),
                     format!("Add {key} = \"data sheet, or 'estimate: why'\" under [sources]."),
                 ));
             }
         }
-        match self
-            .sources
-            .keys()
-            .find(|key| self.bounds().iter().all(|bound| bound.0 != key.as_str()))
-        {
+        match self.sources.keys().find(|key| self.bounds().iter().all(|bound| bound.0 != key.as_str())) {
             Some(stray) => Err(Error::request(
                 format!(
                     "The material '{}' gives a source for '{stray}', which is no value of a material.",
@@ -171,11 +160,7 @@ impl Material {
 
 /// A bound as an error prints it; [`number`] would round an expansion to nought.
 fn scientific(value: f64) -> String {
-    if value < 1e-3 {
-        format!("{value:e}")
-    } else {
-        number(value)
-    }
+    if value < 1e-3 { format!("{value:e}") } else { number(value) }
 }
 
 /// The printing material of a name: `pla`, `petg`, `abs`, `asa`, `pc`, `pa`, in any case.
@@ -187,10 +172,7 @@ pub fn material(name: &str) -> Result<Material> {
         Some((known, text)) => Material::from_toml(known, text),
         None => Err(Error::unknown(
             format!("There is no material '{name}'."),
-            format!(
-                "Use one of {}, or write a preset of your own.",
-                material_names().join(", ")
-            ),
+            format!("Use one of {}, or write a preset of your own.", material_names().join(", ")),
         )),
     }
 }
@@ -223,10 +205,7 @@ pub struct Metal {
 impl Metal {
     /// Its elastic constants.
     pub fn elastic(&self) -> Elastic {
-        Elastic {
-            modulus: self.modulus,
-            poisson: self.poisson,
-        }
+        Elastic { modulus: self.modulus, poisson: self.poisson }
     }
 }
 
@@ -241,22 +220,14 @@ pub fn metal(name: &str) -> Result<Metal> {
         .iter()
         .find(|metal| metal.name == wanted)
         .or_else(|| {
-            metals.iter().find(|metal| {
-                metal
-                    .also
-                    .split(' ')
-                    .any(|word| word.eq_ignore_ascii_case(&wanted))
-            })
+            metals.iter().find(|metal| metal.also.split(' ').any(|word| word.eq_ignore_ascii_case(&wanted)))
         })
         .cloned()
         .ok_or_else(|| {
             let names: Vec<&str> = metals.iter().map(|metal| metal.name.as_str()).collect();
             Error::unknown(
                 format!("There is no metal '{name}' in the table."),
-                format!(
-                    "Use one of {}, or give the modulus and Poisson's ratio.",
-                    names.join(", ")
-                ),
+                format!("Use one of {}, or give the modulus and Poisson's ratio.", names.join(", ")),
             )
         })
 }
@@ -281,22 +252,10 @@ mod tests {
         for name in material_names() {
             let material = material(name).unwrap();
             assert_eq!(material.sources.len(), material.bounds().len(), "{name}");
-            assert!(
-                material.tensile_across <= material.tensile_in_plane,
-                "{name}"
-            );
+            assert!(material.tensile_across <= material.tensile_in_plane, "{name}");
             assert!(material.modulus_across <= material.modulus, "{name}");
-            assert!(
-                material.shear_across <= 0.577 * material.tensile_across,
-                "{name}"
-            );
-            assert!(
-                material
-                    .sources
-                    .values()
-                    .all(|s| !s.contains("http") && !s.contains("www")),
-                "{name}"
-            );
+            assert!(material.shear_across <= 0.577 * material.tensile_across, "{name}");
+            assert!(material.sources.values().all(|s| !s.contains("http") && !s.contains("www")), "{name}");
         }
     }
 
@@ -321,45 +280,19 @@ mod tests {
         let good = include_str!("../../presets/materials/pla.toml");
         assert_eq!(Material::from_toml("mine", good).unwrap().name, "mine");
         for (text, word) in [
-            (
-                good.replace("density = 1.26", "density = 1260.0"),
-                "density",
-            ),
-            (
-                good.replacen("density = 1.26", "density = nan", 1),
-                "density",
-            ),
+            (good.replace("density = 1.26", "density = 1260.0"), "density"),
+            (good.replacen("density = 1.26", "density = nan", 1), "density"),
             (good.replace("poisson = 0.36", "poisson = 0.6"), "poisson"),
-            (
-                good.replace("expansion = 101e-6", "expansion = 101.0"),
-                "expansion",
-            ),
-            (
-                good.replacen("shear-across = 13.0\n", "", 1),
-                "shear-across",
-            ),
-            (
-                good.replacen(
-                    "shear-across = 13.0\n",
-                    "shear-across = 13.0\ncolour = 3\n",
-                    1,
-                ),
-                "colour",
-            ),
-            (
-                good.replacen("shear-across = \"", "stray = \"", 1),
-                "shear-across",
-            ),
+            (good.replace("expansion = 101e-6", "expansion = 101.0"), "expansion"),
+            (good.replacen("shear-across = 13.0\n", "", 1), "shear-across"),
+            (good.replacen("shear-across = 13.0\n", "shear-across = 13.0\ncolour = 3\n", 1), "colour"),
+            (good.replacen("shear-across = \"", "stray = \"", 1), "shear-across"),
             (format!("{good}stray = \"x\"\n"), "stray"),
             ("about = 3".to_string(), "invalid type"),
         ] {
             let error = Material::from_toml("mine", &text).unwrap_err();
             assert_eq!(error.kind, Kind::Request);
-            assert!(
-                error.says.contains(word) && error.says.contains("'mine'"),
-                "{}",
-                error.says
-            );
+            assert!(error.says.contains(word) && error.says.contains("'mine'"), "{}", error.says);
         }
     }
 

@@ -23,9 +23,10 @@ struct Question {
 }
 
 pub(super) fn command() -> Command {
-    Question::augment_args(Command::new("bearing").about(
-        "Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)",
-    ))
+    Question::augment_args(
+        Command::new("bearing")
+            .about("Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)"),
+    )
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
@@ -40,13 +41,8 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
             })
         }
         (Some(bore), Some(outside)) => {
-            let found =
-                bearings::by_envelope(bore.mm(), outside.mm(), question.width.map(Length::mm))?;
-            Ok(Answer {
-                words: found.note(),
-                json: super::to_json(&found)?,
-                error: None,
-            })
+            let found = bearings::by_envelope(bore.mm(), outside.mm(), question.width.map(Length::mm))?;
+            Ok(Answer { words: found.note(), json: super::to_json(&found)?, error: None })
         }
         _ => Err(Error::request(
             "No bearing was named, and no full envelope given.",

@@ -17,11 +17,7 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let answer = answer(&super::options(matches)?)?;
-    Ok(Answer {
-        words: words(&answer),
-        json: super::to_json(&answer)?,
-        error: None,
-    })
+    Ok(Answer { words: words(&answer), json: super::to_json(&answer)?, error: None })
 }
 
 fn words(answer: &BeltAnswer) -> String {
@@ -54,12 +50,7 @@ fn words(answer: &BeltAnswer) -> String {
             Level::Caution => "caution",
             Level::Stop => "stop   ",
         };
-        let _ = writeln!(
-            text,
-            "  {mark} {} {}",
-            finding.says,
-            finding.remedy.as_deref().unwrap_or("")
-        );
+        let _ = writeln!(text, "  {mark} {} {}", finding.says, finding.remedy.as_deref().unwrap_or(""));
     }
     if let Some(list) = &answer.candidates {
         candidates(&mut text, answer.pulleys, list);
@@ -73,18 +64,12 @@ fn sources(text: &mut String, answer: &BeltAnswer) {
     let p = answer.profile;
     let mut rows = vec![("pitch and tooth", p.source.clone())];
     if let Some(drive) = &answer.drive {
-        rows.push((
-            "centre distance",
-            "two-pulley length equation, solved exactly".into(),
-        ));
+        rows.push(("centre distance", "two-pulley length equation, solved exactly".into()));
         rows.push(("tension", format!("unless given: {}", p.tension_source)));
         rows.push(("tone", format!("T = 4·m·L²·f²; mass: {}", p.mass_source)));
         rows.push(("slack to tension", p.stiffness_source.clone()));
         let allowance = &belts::allowance(drive.belt_length).source;
-        rows.push((
-            "room to leave",
-            format!("{allowance}; flanges: {}", p.flange_source),
-        ));
+        rows.push(("room to leave", format!("{allowance}; flanges: {}", p.flange_source)));
     }
     if let Some(bored) = answer.bored.first() {
         rows.push(("wall under the teeth", bored.basis.into()));
@@ -95,13 +80,7 @@ fn sources(text: &mut String, answer: &BeltAnswer) {
     }
 }
 
-fn settled(
-    text: &mut String,
-    profile: &Profile,
-    [spindle, encoder]: [u32; 2],
-    d: &Figures,
-    r: &Running,
-) {
+fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d: &Figures, r: &Running) {
     let _ = writeln!(
         text,
         "{} ({} teeth, {} mm) round {spindle} teeth on the spindle and {encoder} on the encoder",
@@ -111,20 +90,8 @@ fn settled(
     );
     let rows = [
         ("centre distance", format!("{:.3} mm", d.centre_distance)),
-        (
-            "pitch diameters",
-            format!(
-                "{:.3} and {:.3} mm",
-                d.pitch_diameter_small, d.pitch_diameter_large
-            ),
-        ),
-        (
-            "over the teeth",
-            format!(
-                "{:.2} and {:.2} mm",
-                d.outside_diameter_small, d.outside_diameter_large
-            ),
-        ),
+        ("pitch diameters", format!("{:.3} and {:.3} mm", d.pitch_diameter_small, d.pitch_diameter_large)),
+        ("over the teeth", format!("{:.2} and {:.2} mm", d.outside_diameter_small, d.outside_diameter_large)),
         (
             "wrap",
             format!(
@@ -200,15 +167,8 @@ fn hundredth(value: f64) -> String {
 }
 
 fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Figures]) {
-    let _ = writeln!(
-        text,
-        "Stocked belts round {spindle} and {encoder} teeth, nearest first:"
-    );
-    let _ = writeln!(
-        text,
-        "  {:<12} {:>6} {:>12} {:>8}  stock",
-        "belt", "teeth", "centres, mm", "in mesh"
-    );
+    let _ = writeln!(text, "Stocked belts round {spindle} and {encoder} teeth, nearest first:");
+    let _ = writeln!(text, "  {:<12} {:>6} {:>12} {:>8}  stock", "belt", "teeth", "centres, mm", "in mesh");
     for d in list {
         let stock = d.stock.map_or("none", |stock| match stock {
             crate::catalog::belts::Stock::Common => "common",

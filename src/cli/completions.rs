@@ -23,10 +23,7 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let Some(&shell) = matches.get_one::<Shell>("shell") else {
-        return Err(Error::request(
-            "No shell was named.",
-            "Give one, such as: fixwright completions bash.",
-        ));
+        return Err(Error::request("No shell was named.", "Give one, such as: fixwright completions bash."));
     };
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut super::command(), "fixwright", &mut script);
@@ -43,16 +40,10 @@ pub(super) fn man(_: &clap::ArgMatches) -> Result<Answer> {
     let mut page = Vec::new();
     let mut root = super::command();
     root.build();
-    let fault =
-        |e: std::io::Error| Error::internal(format!("The manual page cannot be made: {e}."));
-    clap_mangen::Man::new(root.clone())
-        .render(&mut page)
-        .map_err(fault)?;
+    let fault = |e: std::io::Error| Error::internal(format!("The manual page cannot be made: {e}."));
+    clap_mangen::Man::new(root.clone()).render(&mut page).map_err(fault)?;
     // One page for all: each command's options follow under its own heading.
-    for command in root
-        .get_subcommands()
-        .filter(|command| command.get_name() != "help")
-    {
+    for command in root.get_subcommands().filter(|command| command.get_name() != "help") {
         let man = clap_mangen::Man::new(command.clone());
         let name = command.get_name().to_uppercase();
         page.extend_from_slice(format!(".SH \"{name}\"\n").as_bytes());
@@ -61,22 +52,14 @@ pub(super) fn man(_: &clap::ArgMatches) -> Result<Answer> {
         man.render_description_section(&mut part).map_err(fault)?;
         man.render_options_section(&mut part).map_err(fault)?;
         // Headings of the parts become headings within the command's own.
-        page.extend_from_slice(
-            String::from_utf8_lossy(&part)
-                .replace(".SH ", ".SS ")
-                .as_bytes(),
-        );
+        page.extend_from_slice(String::from_utf8_lossy(&part).replace(".SH ", ".SS ").as_bytes());
     }
     answer("page", page)
 }
 
 fn answer(key: &str, text: Vec<u8>) -> Result<Answer> {
-    let text = String::from_utf8(text)
-        .map_err(|e| Error::internal(format!("What was made is no text: {e}.")))?;
+    let text =
+        String::from_utf8(text).map_err(|e| Error::internal(format!("What was made is no text: {e}.")))?;
     let json = serde_json::json!({ key: text });
-    Ok(Answer {
-        words: text,
-        json,
-        error: None,
-    })
+    Ok(Answer { words: text, json, error: None })
 }

@@ -52,36 +52,16 @@ struct Question {
     #[arg(long, value_name = "MU")]
     friction: Option<f64>,
     /// Young's modulus of the outer one, MPa
-    #[arg(
-        long,
-        value_name = "MPA",
-        default_value_t = 207_000.0,
-        help_heading = "A plain press fit"
-    )]
+    #[arg(long, value_name = "MPA", default_value_t = 207_000.0, help_heading = "A plain press fit")]
     ring_modulus: f64,
     /// Young's modulus of the inner one, MPa
-    #[arg(
-        long,
-        value_name = "MPA",
-        default_value_t = 207_000.0,
-        help_heading = "A plain press fit"
-    )]
+    #[arg(long, value_name = "MPA", default_value_t = 207_000.0, help_heading = "A plain press fit")]
     shaft_modulus: f64,
     /// Poisson's ratio of the outer one
-    #[arg(
-        long,
-        value_name = "NU",
-        default_value_t = 0.292,
-        help_heading = "A plain press fit"
-    )]
+    #[arg(long, value_name = "NU", default_value_t = 0.292, help_heading = "A plain press fit")]
     ring_poisson: f64,
     /// Poisson's ratio of the inner one
-    #[arg(
-        long,
-        value_name = "NU",
-        default_value_t = 0.292,
-        help_heading = "A plain press fit"
-    )]
+    #[arg(long, value_name = "NU", default_value_t = 0.292, help_heading = "A plain press fit")]
     shaft_poisson: f64,
 }
 
@@ -124,11 +104,7 @@ fn limits(side: Side, size: f64, class: &str) -> Result<Answer> {
         return Err(Error::request(
             format!(
                 "The class {class} is one of a {}.",
-                if hole {
-                    "hole, which capital letters mean"
-                } else {
-                    "shaft, which small letters mean"
-                }
+                if hole { "hole, which capital letters mean" } else { "shaft, which small letters mean" }
             ),
             if hole {
                 "Use --hole, or a class in small letters."
@@ -147,59 +123,37 @@ fn limits(side: Side, size: f64, class: &str) -> Result<Answer> {
         limits.most_mm(),
         limits.source
     );
-    Ok(Answer {
-        words,
-        json: super::to_json(&limits)?,
-        error: None,
-    })
+    Ok(Answer { words, json: super::to_json(&limits)?, error: None })
 }
 
 fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Result<Answer> {
     let bearing = bearings::read(text)?;
-    let nominal = if side == Side::Inner {
-        bearing.bore
-    } else {
-        bearing.outside
-    };
+    let nominal = if side == Side::Inner { bearing.bore } else { bearing.outside };
     let seat = match &question.class {
         Some(class) if (size - nominal).abs() < 0.5 => Seat::Class(class.clone()),
         Some(_) => {
             return Err(Error::geometry(
-                format!(
-                    "{} has {} mm there, not {} mm.",
-                    bearing.designation,
-                    number(nominal),
-                    number(size)
-                ),
+                format!("{} has {} mm there, not {} mm.", bearing.designation, number(nominal), number(size)),
                 format!(
                     "Give the nominal diameter {} with --class, or leave --class out for a measured one.",
                     number(nominal)
                 ),
             ));
         }
-        None => Seat::Measured {
-            diameter: size,
-            uncertainty_um: MICROMETER_UM,
-        },
+        None => Seat::Measured { diameter: size, uncertainty_um: MICROMETER_UM },
     };
-    let metal = question.metal.as_deref().unwrap_or(if side == Side::Inner {
-        "steel"
-    } else {
-        "cast iron"
-    });
+    let metal = question.metal.as_deref().unwrap_or(if side == Side::Inner { "steel" } else { "cast iron" });
     let partner_other = match side {
-        Side::Inner => question.shaft_bore.map_or(Ok(0.0), |b| {
-            within("--shaft-bore", b.mm(), 0.0, 0.95 * nominal, "mm")
-        })?,
+        Side::Inner => question
+            .shaft_bore
+            .map_or(Ok(0.0), |b| within("--shaft-bore", b.mm(), 0.0, 0.95 * nominal, "mm"))?,
         Side::Outer => question.housing_outside.map_or(Ok(f64::INFINITY), |o| {
             within("--housing-outside", o.mm(), 1.02 * nominal, 5000.0, "mm")
         })?,
     };
     let ring = RingFit {
         partner: materials::metal(metal)?,
-        friction: question
-            .friction
-            .map_or(Ok(Friction::PRESS_ON), Friction::exactly)?,
+        friction: question.friction.map_or(Ok(Friction::PRESS_ON), Friction::exactly)?,
         ..RingFit::of(&bearing, side, seat, partner_other)?
     };
     let fit = ring.reckon()?;
@@ -223,19 +177,11 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
         short(fit.press_force_max_n),
         short(fit.press_force_likely_n)
     );
-    let _ = writeln!(
-        words,
-        "  pressure      up to {} MPa",
-        short(fit.pressure_max_mpa)
-    );
+    let _ = writeln!(words, "  pressure      up to {} MPa", short(fit.pressure_max_mpa));
     for basis in &fit.basis {
         let _ = writeln!(words, "  - {basis}");
     }
-    Ok(Answer {
-        words,
-        json: super::to_json(&fit)?,
-        error: None,
-    })
+    Ok(Answer { words, json: super::to_json(&fit)?, error: None })
 }
 
 fn plain(question: &Question, diameter: f64) -> Result<Answer> {
@@ -243,14 +189,8 @@ fn plain(question: &Question, diameter: f64) -> Result<Answer> {
         diameter,
         ring_outside: question.ring_outside.map_or(f64::INFINITY, Length::mm),
         shaft_bore: question.shaft_bore.map_or(0.0, Length::mm),
-        ring: Elastic {
-            modulus: question.ring_modulus,
-            poisson: question.ring_poisson,
-        },
-        shaft: Elastic {
-            modulus: question.shaft_modulus,
-            poisson: question.shaft_poisson,
-        },
+        ring: Elastic { modulus: question.ring_modulus, poisson: question.ring_poisson },
+        shaft: Elastic { modulus: question.shaft_modulus, poisson: question.shaft_poisson },
     };
     let found = fit::plain(
         &joint,
@@ -259,31 +199,11 @@ fn plain(question: &Question, diameter: f64) -> Result<Answer> {
         question.friction,
     )?;
     let mut words = format!("Plain press fit at {} mm\n", number(diameter));
-    let _ = writeln!(
-        words,
-        "  pressure           {} MPa",
-        short(found.pressed.pressure_mpa)
-    );
-    let _ = writeln!(
-        words,
-        "  hoop, outer one    {} MPa",
-        short(found.pressed.ring_hoop_mpa)
-    );
-    let _ = writeln!(
-        words,
-        "  hoop, inner one    {} MPa",
-        short(found.pressed.shaft_hoop_mpa)
-    );
+    let _ = writeln!(words, "  pressure           {} MPa", short(found.pressed.pressure_mpa));
+    let _ = writeln!(words, "  hoop, outer one    {} MPa", short(found.pressed.ring_hoop_mpa));
+    let _ = writeln!(words, "  hoop, inner one    {} MPa", short(found.pressed.shaft_hoop_mpa));
     if let (Some(force), Some(friction)) = (found.force_n, found.friction) {
-        let _ = writeln!(
-            words,
-            "  force to slide it  {} N at friction {friction}",
-            short(force)
-        );
+        let _ = writeln!(words, "  force to slide it  {} N at friction {friction}", short(force));
     }
-    Ok(Answer {
-        words,
-        json: super::to_json(&found)?,
-        error: None,
-    })
+    Ok(Answer { words, json: super::to_json(&found)?, error: None })
 }

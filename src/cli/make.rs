@@ -45,30 +45,20 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         .orders
         .par_iter()
         .map(|order| {
-            output::make(order, &formats)
-                .inspect(|_| bar.inc(1))
-                .map_err(|error| of_part(order, error))
+            output::make(order, &formats).inspect(|_| bar.inc(1)).map_err(|error| of_part(order, error))
         })
         .collect::<Result<_>>()?;
     bar.finish_and_clear();
     let stem = output::file_stem(&job.title, &made);
-    let stop = made
-        .iter()
-        .find_map(|made| output::stop_error(&made.design));
+    let stop = made.iter().find_map(|made| output::stop_error(&made.design));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
     let mut files: Vec<Ready> = Vec::new();
     if stop.is_none() {
         files.extend(made.iter().flat_map(|made| made.files.clone()));
-        files.extend(output::job_files(
-            (&job.title, &stem),
-            &made,
-            &formats,
-            make.files.one_bed,
-        )?);
+        files.extend(output::job_files((&job.title, &stem), &made, &formats, make.files.one_bed)?);
     }
-    let report =
-        (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
+    let report = (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
     let answers: Vec<Answer> = made.iter().map(answer).collect();
     let mut words = format!("Job '{}': {} parts.\n", job.title, made.len());
     for answer in &answers {
@@ -76,11 +66,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         words.push_str(&answer.words);
     }
     let of_parts: usize = made.iter().map(|made| made.files.len()).sum();
-    let names: Vec<String> = files
-        .iter()
-        .map(|file| file.name.clone())
-        .chain(report.clone())
-        .collect();
+    let names: Vec<String> = files.iter().map(|file| file.name.clone()).chain(report.clone()).collect();
     let json = serde_json::json!({
         "job": job.title,
         "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
@@ -88,10 +74,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
     });
     if let Some(name) = report {
-        files.push(Ready {
-            name,
-            bytes: report::json_bytes(&json)?,
-        });
+        files.push(Ready { name, bytes: report::json_bytes(&json)? });
     }
     write::write_all(&make.files.out, &files, make.files.replace)?;
     if stop.is_none() {
@@ -102,19 +85,12 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
             words.push_str(&format!("  {name}\n"));
         }
     }
-    Ok(Answer {
-        words,
-        json,
-        error: stop,
-    })
+    Ok(Answer { words, json, error: stop })
 }
 
 /// An error of one part, which says of which.
 fn of_part(order: &Order, error: Error) -> Error {
-    Error {
-        says: format!("In {} '{}': {}", order.kind, order.name(), error.says),
-        ..error
-    }
+    Error { says: format!("In {} '{}': {}", order.kind, order.name(), error.says), ..error }
 }
 
 /// Parts done of all, on a terminal; nothing where the errors go to a file or a pipe.

@@ -35,38 +35,14 @@ struct Action {
 }
 
 const ACTIONS: [Action; 8] = [
-    Action {
-        command: belt::command,
-        run: belt::run,
-    },
-    Action {
-        command: make::command,
-        run: make::run,
-    },
-    Action {
-        command: bearing::command,
-        run: bearing::run,
-    },
-    Action {
-        command: fit::command,
-        run: fit::run,
-    },
-    Action {
-        command: presets::command,
-        run: presets::run,
-    },
-    Action {
-        command: schema::command,
-        run: schema::run,
-    },
-    Action {
-        command: completions::command,
-        run: completions::run,
-    },
-    Action {
-        command: completions::man_command,
-        run: completions::man,
-    },
+    Action { command: belt::command, run: belt::run },
+    Action { command: make::command, run: make::run },
+    Action { command: bearing::command, run: bearing::run },
+    Action { command: fit::command, run: fit::run },
+    Action { command: presets::command, run: presets::run },
+    Action { command: schema::command, run: schema::run },
+    Action { command: completions::command, run: completions::run },
+    Action { command: completions::man_command, run: completions::man },
 ];
 
 /// The whole command line, as clap describes it.
@@ -130,22 +106,14 @@ fn is_complaint(error: &clap::Error) -> bool {
 
 fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
     let Some((name, sub)) = matches.subcommand() else {
-        return Err(Error::request(
-            "No command was given.",
-            "Type fixwright --help for the commands.",
-        ));
+        return Err(Error::request("No command was given.", "Type fixwright --help for the commands."));
     };
     if let Some(kind) = crate::parts::KINDS.iter().find(|kind| kind.name == name) {
         return part::run(kind, sub);
     }
-    match ACTIONS
-        .iter()
-        .find(|action| (action.command)().get_name() == name)
-    {
+    match ACTIONS.iter().find(|action| (action.command)().get_name() == name) {
         Some(action) => (action.run)(sub),
-        None => Err(Error::internal(format!(
-            "The command '{name}' leads nowhere."
-        ))),
+        None => Err(Error::internal(format!("The command '{name}' leads nowhere."))),
     }
 }
 
@@ -196,16 +164,9 @@ fn words_error(error: &clap::Error) -> Error {
         return ours.clone();
     }
     let text = error.render().to_string();
-    let mut lines = text
-        .lines()
-        .map(str::trim)
-        .filter(|line| !line.is_empty())
-        .peekable();
-    let mut says = lines
-        .next()
-        .unwrap_or("The command line cannot be read.")
-        .trim_start_matches("error: ")
-        .to_string();
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).peekable();
+    let mut says =
+        lines.next().unwrap_or("The command line cannot be read.").trim_start_matches("error: ").to_string();
     // What is missing stands on lines of its own.
     if says.ends_with(':') {
         let rest = |line: &&str| !line.starts_with("Usage") && !line.starts_with("tip:");

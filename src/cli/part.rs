@@ -28,11 +28,7 @@ pub struct Files {
 impl Files {
     /// Each format asked for, once, in the order asked; `otherwise` when none was named.
     pub fn formats(&self, otherwise: &[Format]) -> Vec<Format> {
-        let asked = if self.format.is_empty() {
-            otherwise
-        } else {
-            &self.format
-        };
+        let asked = if self.format.is_empty() { otherwise } else { &self.format };
         let mut formats = Vec::new();
         for &format in asked {
             if !formats.contains(&format) {
@@ -109,9 +105,5 @@ pub(super) fn answer(made: &Made) -> Answer {
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }
-    Answer {
-        words: report::words(made, &files),
-        json,
-        error,
-    }
+    Answer { words: report::words(made, &files), json, error }
 }

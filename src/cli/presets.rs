@@ -10,11 +10,7 @@ use std::fmt::Write;
 pub(super) fn command() -> Command {
     Command::new("presets")
         .about("List the starting points, printers and materials, or print one to work from")
-        .arg(
-            Arg::new("name")
-                .value_name("NAME")
-                .help("The preset to print"),
-        )
+        .arg(Arg::new("name").value_name("NAME").help("The preset to print"))
         .after_help(
             "Begin a job of your own with:\n\n  \
              fixwright presets sleeve > my.toml\n  fixwright make my.toml --out parts",
@@ -39,10 +35,7 @@ fn all() -> Vec<Preset> {
 impl Preset {
     /// What it says of itself: the line `about = "…"`, or its first comment that is no schema line.
     fn about(&self) -> &'static str {
-        let about = self
-            .text
-            .lines()
-            .find_map(|line| line.strip_prefix("about = \"")?.strip_suffix('"'));
+        let about = self.text.lines().find_map(|line| line.strip_prefix("about = \"")?.strip_suffix('"'));
         let comment = || self.text.lines().find_map(|line| line.strip_prefix("# "));
         about.or_else(comment).unwrap_or("")
     }
@@ -57,10 +50,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
 
 fn one(name: &str) -> Result<Answer> {
     let all = all();
-    let Some(preset) = all
-        .iter()
-        .find(|preset| preset.name.eq_ignore_ascii_case(name))
-    else {
+    let Some(preset) = all.iter().find(|preset| preset.name.eq_ignore_ascii_case(name)) else {
         let names: Vec<&str> = all.iter().map(|preset| preset.name).collect();
         return Err(Error::unknown(
             format!("No preset is called '{name}'."),
@@ -87,19 +77,13 @@ fn list() -> Answer {
         for preset in all.iter().filter(|preset| preset.sort == sort) {
             let lines = textwrap::wrap(preset.about(), 72);
             for (k, line) in lines.iter().enumerate() {
-                let _ = writeln!(
-                    words,
-                    "  {:<14} {line}",
-                    if k == 0 { preset.name } else { "" }
-                );
+                let _ = writeln!(words, "  {:<14} {line}", if k == 0 { preset.name } else { "" });
             }
         }
         words.push('\n');
     }
-    let json = all.iter().map(|preset| serde_json::json!({ "name": preset.name, "is": preset.sort, "about": preset.about() }));
-    Answer {
-        words,
-        json: serde_json::json!({ "presets": json.collect::<Vec<_>>() }),
-        error: None,
-    }
+    let json = all
+        .iter()
+        .map(|preset| serde_json::json!({ "name": preset.name, "is": preset.sort, "about": preset.about() }));
+    Answer { words, json: serde_json::json!({ "presets": json.collect::<Vec<_>>() }), error: None }
 }

@@ -24,9 +24,5 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(_: &clap::ArgMatches) -> Result<Answer> {
     let schema = schema::job()?;
-    Ok(Answer {
-        words: format!("{schema:#}\n"),
-        json: schema,
-        error: None,
-    })
+    Ok(Answer { words: format!("{schema:#}\n"), json: schema, error: None })
 }

@@ -23,17 +23,12 @@ use crate::parts::{KINDS, Part};
 use std::path::Path;
 
 /// What every part shares, on the command line as in a job file.
-#[derive(
-    Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema,
-)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Shared {
     /// Name of the part; its files are called after it
     #[arg(long, value_name = "NAME")]
-    #[schemars(
-        length(max = 100),
-        regex(pattern = r"^[^\s./\\:-]([^/\\:]*[^\s./\\:])?$")
-    )]
+    #[schemars(length(max = 100), regex(pattern = r"^[^\s./\\:-]([^/\\:]*[^\s./\\:])?$"))]
     pub name: Option<String>,
     /// Printer preset (`fixwright presets` lists them), or the path of your own
     #[arg(long, value_name = "NAME")]
@@ -59,8 +54,7 @@ impl Shared {
         Workshop::find(
             self.printer.as_deref().unwrap_or("bed-220"),
             self.material.as_deref().unwrap_or("PLA"),
-            self.tolerance
-                .map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
+            self.tolerance.map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
         )
     }
 
@@ -71,11 +65,7 @@ impl Shared {
             printer: self.printer.or_else(|| head.printer.clone()),
             material: self.material.or_else(|| head.material.clone()),
             tolerance: self.tolerance.or(head.tolerance),
-            accept: self
-                .accept
-                .into_iter()
-                .chain(head.accept.iter().cloned())
-                .collect(),
+            accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),
         }
     }
 }
@@ -85,10 +75,7 @@ pub const JOBS: [(&str, &str); 4] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
     ("plate", include_str!("../../presets/jobs/plate.toml")),
-    (
-        "coil-winder",
-        include_str!("../../presets/jobs/coil-winder.toml"),
-    ),
+    ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
 ];
 
 /// One part to be made.
@@ -106,10 +93,7 @@ pub struct Order {
 impl Order {
     /// The name its files are written under.
     pub fn name(&self) -> String {
-        self.shared
-            .name
-            .clone()
-            .unwrap_or_else(|| self.part.default_name())
+        self.shared.name.clone().unwrap_or_else(|| self.part.default_name())
     }
 }
 
@@ -137,14 +121,9 @@ impl Job {
     /// Reads the text of a job file. Unknown keys, unknown kinds and an empty job are refused.
     pub fn read(text: &str) -> Result<Job> {
         let mut root: toml::Table = toml::from_str(text).map_err(|e| {
-            let line = e.span().map_or(1, |span| {
-                text[..span.start.min(text.len())].lines().count().max(1)
-            });
+            let line = e.span().map_or(1, |span| text[..span.start.min(text.len())].lines().count().max(1));
             Error::request(
-                format!(
-                    "The job file is not sound TOML at line {line}: {}.",
-                    e.message()
-                ),
+                format!("The job file is not sound TOML at line {line}: {}.", e.message()),
                 "Mend that line; presets/jobs/coil-winder.toml shows the form.",
             )
         })?;
@@ -161,9 +140,7 @@ impl Job {
         for key in ["printer", "material", "tolerance"] {
             head.extend(root.remove(key).map(|value| (key.to_string(), value)));
         }
-        let head: Shared = head
-            .try_into()
-            .map_err(|e| table_error("the job's head", None, &e))?;
+        let head: Shared = head.try_into().map_err(|e| table_error("the job's head", None, &e))?;
         let mut orders = Vec::new();
         for kind in KINDS {
             for (at, table) in tables(&mut root, kind.name)?.into_iter().enumerate() {
@@ -211,34 +188,19 @@ fn tables(root: &mut toml::Table, kind: &str) -> Result<Vec<toml::Table>> {
     }
 }
 
-fn order(
-    kind: &crate::parts::Kind,
-    at: usize,
-    mut table: toml::Table,
-    head: &Shared,
-) -> Result<Order> {
+fn order(kind: &crate::parts::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
     let called = match table.get("name") {
         Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
         _ => format!("{} number {}", kind.name, at + 1),
     };
-    let asked = table
-        .iter()
-        .map(|(key, value)| (key.clone(), as_typed(value)))
-        .collect();
+    let asked = table.iter().map(|(key, value)| (key.clone(), as_typed(value))).collect();
     let mut shared = toml::Table::new();
     for key in SHARED_KEYS {
         shared.extend(table.remove(key).map(|value| (key.to_string(), value)));
     }
-    let shared: Shared = shared
-        .try_into()
-        .map_err(|e| table_error(&called, Some(kind.name), &e))?;
+    let shared: Shared = shared.try_into().map_err(|e| table_error(&called, Some(kind.name), &e))?;
     let part = (kind.from_table)(table).map_err(|e| table_error(&called, Some(kind.name), &e))?;
-    Ok(Order {
-        kind: kind.name,
-        shared: shared.or(head),
-        part,
-        asked,
-    })
+    Ok(Order { kind: kind.name, shared: shared.or(head), part, asked })
 }
 
 /// A value of the job file as a person would say it.
@@ -273,9 +235,7 @@ fn table_error(called: &str, kind: Option<&str>, error: &toml::de::Error) -> Err
             .map(|word| (strsim::jaro_winkler(key, word), word))
             .max_by(|a, b| a.0.total_cmp(&b.0))
             .filter(|(likeness, _)| *likeness > 0.75)
-            .map_or(String::new(), |(_, word)| {
-                format!("Did you mean '{word}'? ")
-            });
+            .map_or(String::new(), |(_, word)| format!("Did you mean '{word}'? "));
         return Error::request(
             format!("In {called} of the job file: there is no key '{key}'."),
             format!("{meant}{help}"),
@@ -285,8 +245,5 @@ fn table_error(called: &str, kind: Option<&str>, error: &toml::de::Error) -> Err
         true => "Put the value in quotes. ",
         false => "",
     };
-    Error::request(
-        format!("In {called} of the job file: {says}."),
-        format!("{quotes}{help}"),
-    )
+    Error::request(format!("In {called} of the job file: {says}."), format!("{quotes}{help}"))
 }

@@ -16,16 +16,8 @@ use serde_json::{Map, Value, json};
 pub fn job() -> Result<Value> {
     let mut generator = SchemaSettings::draft2020_12().into_generator();
     let shared = generator.subschema_for::<Shared>().to_value();
-    let kinds: Vec<(&str, &str, Value)> = KINDS
-        .iter()
-        .map(|kind| {
-            (
-                kind.name,
-                kind.about,
-                (kind.schema)(&mut generator).to_value(),
-            )
-        })
-        .collect();
+    let kinds: Vec<(&str, &str, Value)> =
+        KINDS.iter().map(|kind| (kind.name, kind.about, (kind.schema)(&mut generator).to_value())).collect();
     let mut definitions = generator.take_definitions(true);
     let shared = properties(&shared, &definitions)?;
 
@@ -44,10 +36,7 @@ pub fn job() -> Result<Value> {
         if let Some(schema) = schema.as_object_mut() {
             schema.insert(
                 "description".into(),
-                json!(format!(
-                    "{}, for every part that names none.",
-                    head_words(key)
-                )),
+                json!(format!("{}, for every part that names none.", head_words(key))),
             );
         }
         keys.insert(key.into(), schema);
@@ -59,19 +48,14 @@ pub fn job() -> Result<Value> {
             Some(at) => definitions.get_mut(at.as_str()),
             None => return Err(fault(name)),
         };
-        let table = table
-            .and_then(Value::as_object_mut)
-            .ok_or_else(|| fault(name))?;
+        let table = table.and_then(Value::as_object_mut).ok_or_else(|| fault(name))?;
         let own = table
             .entry("properties")
             .or_insert_with(|| json!({}))
             .as_object_mut()
             .ok_or_else(|| fault(name))?;
         for key in SHARED_KEYS {
-            own.insert(
-                key.into(),
-                shared.get(key).cloned().unwrap_or_else(|| json!({})),
-            );
+            own.insert(key.into(), shared.get(key).cloned().unwrap_or_else(|| json!({})));
         }
         table.insert("additionalProperties".into(), json!(false));
         keys.insert(
@@ -117,11 +101,7 @@ fn properties(schema: &Value, definitions: &Map<String, Value>) -> Result<Map<St
         Some(name) => definitions.get(name).unwrap_or(schema),
         None => schema,
     };
-    table
-        .get("properties")
-        .and_then(Value::as_object)
-        .cloned()
-        .ok_or_else(|| fault("shared keys"))
+    table.get("properties").and_then(Value::as_object).cloned().ok_or_else(|| fault("shared keys"))
 }
 
 #[cfg(test)]
@@ -137,11 +117,7 @@ mod tests {
             let table = &schema["$defs"][reference(items).unwrap()];
             assert_eq!(table["additionalProperties"], json!(false), "{}", kind.name);
             for key in SHARED_KEYS {
-                assert!(
-                    table["properties"][key].is_object(),
-                    "{} lacks {key}",
-                    kind.name
-                );
+                assert!(table["properties"][key].is_object(), "{} lacks {key}", kind.name);
             }
             assert!(table["properties"].as_object().unwrap().len() > SHARED_KEYS.len());
         }
@@ -169,9 +145,6 @@ mod tests {
     fn the_schema_beside_the_presets_is_the_current_one() {
         let written = include_str!("../../presets/jobs/job.schema.json");
         let current = format!("{:#}\n", job().unwrap());
-        assert!(
-            written == current,
-            "write it anew: fixwright schema job > presets/jobs/job.schema.json"
-        );
+        assert!(written == current, "write it anew: fixwright schema job > presets/jobs/job.schema.json");
     }
 }

@@ -39,8 +39,7 @@ impl FromStr for Length {
             // An exponent (1e3) belongs to the number.
             .filter(|&at| {
                 !(trimmed[at..].starts_with(['e', 'E'])
-                    && trimmed[at + 1..]
-                        .starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+'))
+                    && trimmed[at + 1..].starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+'))
             })
             .unwrap_or(trimmed.len());
         let (digits, unit) = (trimmed[..split].trim(), trimmed[split..].trim());
@@ -63,12 +62,9 @@ impl FromStr for Length {
             }
         };
         let value = match digits.split_once('/') {
-            Some((over, under)) => over
-                .trim()
-                .parse::<f64>()
-                .ok()
-                .zip(under.trim().parse::<f64>().ok())
-                .map(|(a, b)| a / b),
+            Some((over, under)) => {
+                over.trim().parse::<f64>().ok().zip(under.trim().parse::<f64>().ok()).map(|(a, b)| a / b)
+            }
             None => digits.parse::<f64>().ok(),
         };
         match value {
@@ -93,10 +89,7 @@ impl Serialize for Length {
 impl<'de> Deserialize<'de> for Length {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         #[derive(Deserialize)]
-        #[serde(
-            untagged,
-            expecting = "a length: a number of millimetres, or text such as \"1.5in\""
-        )]
+        #[serde(untagged, expecting = "a length: a number of millimetres, or text such as \"1.5in\"")]
         enum Written {
             Whole(i64),
             Number(f64),
@@ -143,27 +136,13 @@ mod tests {
             ("25um", 0.025),
             ("-3", -3.0),
         ] {
-            assert!(
-                (text.parse::<Length>().unwrap().mm() - mm).abs() < 1e-12,
-                "{text}"
-            );
+            assert!((text.parse::<Length>().unwrap().mm() - mm).abs() < 1e-12, "{text}");
         }
     }
 
     #[test]
     fn what_is_no_length_is_refused_with_the_units_that_are() {
-        for text in [
-            "1.25 furlong",
-            "",
-            "mm",
-            "NaN",
-            "inf",
-            "1/0in",
-            "4,5",
-            "1 2",
-            "--3",
-            "e3",
-        ] {
+        for text in ["1.25 furlong", "", "mm", "NaN", "inf", "1/0in", "4,5", "1 2", "--3", "e3"] {
             let error = text.parse::<Length>().unwrap_err();
             assert!(error.remedy.contains("mm, cm, m, um or in"), "{text}");
         }

@@ -31,22 +31,10 @@ pub struct Printer {
 
 /// The printers that come with the program: name and preset text.
 pub const PRINTERS: [(&str, &str); 4] = [
-    (
-        "bed-220",
-        include_str!("../../presets/printers/bed-220.toml"),
-    ),
-    (
-        "bed-180",
-        include_str!("../../presets/printers/bed-180.toml"),
-    ),
-    (
-        "bed-350",
-        include_str!("../../presets/printers/bed-350.toml"),
-    ),
-    (
-        "fine-180",
-        include_str!("../../presets/printers/fine-180.toml"),
-    ),
+    ("bed-220", include_str!("../../presets/printers/bed-220.toml")),
+    ("bed-180", include_str!("../../presets/printers/bed-180.toml")),
+    ("bed-350", include_str!("../../presets/printers/bed-350.toml")),
+    ("fine-180", include_str!("../../presets/printers/fine-180.toml")),
 ];
 
 impl Printer {
@@ -80,10 +68,7 @@ impl Printer {
     fn read(name: &str, text: &str) -> Result<Self> {
         let printer: Self = toml::from_str(text).map_err(|e| {
             Error::request(
-                format!(
-                    "The printer preset '{name}' cannot be used: {}.",
-                    e.message()
-                ),
+                format!("The printer preset '{name}' cannot be used: {}.", e.message()),
                 "Compare it with the files in presets/printers/.",
             )
         })?;
@@ -94,25 +79,10 @@ impl Printer {
         within(&field("nozzle"), printer.nozzle, 0.05, 3.0, "mm")?;
         within(&field("line-width"), printer.line_width, 0.05, 5.0, "mm")?;
         within(&field("layer"), printer.layer, 0.01, 2.0, "mm")?;
-        within(
-            &field("hole-allowance"),
-            printer.hole_allowance,
-            0.0,
-            1.0,
-            "mm",
-        )?;
+        within(&field("hole-allowance"), printer.hole_allowance, 0.0, 1.0, "mm")?;
         within(&field("bridge"), printer.bridge, 0.0, 200.0, "mm")?;
-        within(
-            &field("overhang-deg"),
-            printer.overhang_deg,
-            10.0,
-            89.0,
-            "degrees",
-        )?;
-        Ok(Self {
-            name: name.to_string(),
-            ..printer
-        })
+        within(&field("overhang-deg"), printer.overhang_deg, 10.0, 89.0, "degrees")?;
+        Ok(Self { name: name.to_string(), ..printer })
     }
 }
 
@@ -154,12 +124,7 @@ mod tests {
 
     #[test]
     fn an_unknown_printer_names_those_there_are() {
-        assert!(
-            Printer::find("giant")
-                .unwrap_err()
-                .remedy
-                .contains("bed-220")
-        );
+        assert!(Printer::find("giant").unwrap_err().remedy.contains("bed-220"));
         assert_eq!(Printer::find("no/such.toml").unwrap_err().kind, Kind::File);
         assert!(Printer::read("x", "bed = [1, 2, 3]").is_err());
     }

@@ -51,11 +51,7 @@ pub fn centre_distance(length: f64, small: f64, large: f64) -> Option<f64> {
             break;
         }
         // Overshooting to below the root is rounding at the flat end: halve instead.
-        centre = if next <= step {
-            (centre + step) / 2.0
-        } else {
-            next
-        };
+        centre = if next <= step { (centre + step) / 2.0 } else { next };
     }
     Some(centre)
 }
@@ -73,14 +69,8 @@ pub struct Path {
 
 /// The path of a belt at a centre distance; diameters are pitch diameters, mm.
 pub fn path(centre: f64, small: f64, large: f64) -> Path {
-    let lean = ((large - small).abs() / (2.0 * centre))
-        .clamp(0.0, 1.0)
-        .asin();
-    Path {
-        wrap_small: PI - 2.0 * lean,
-        wrap_large: PI + 2.0 * lean,
-        span: centre * lean.cos(),
-    }
+    let lean = ((large - small).abs() / (2.0 * centre)).clamp(0.0, 1.0).asin();
+    Path { wrap_small: PI - 2.0 * lean, wrap_large: PI + 2.0 * lean, span: centre * lean.cos() }
 }
 
 /// Whole teeth in mesh on a pulley of `teeth` over a wrap in radians.
@@ -144,11 +134,7 @@ pub fn straight_travel(nearest: f64, work: f64, furthest: f64, offset: f64) -> O
         let square = centre * centre - offset * offset;
         (square > 0.0 && centre > 0.0).then(|| square.sqrt())
     };
-    Some(Travel {
-        from: along(nearest)?,
-        work: along(work)?,
-        to: along(furthest)?,
-    })
+    Some(Travel { from: along(nearest)?, work: along(work)?, to: along(furthest)? })
 }
 
 /// Travel of a plate that swings on a pivot: angles at the pivot between the spindle's axis and the
@@ -156,22 +142,12 @@ pub fn straight_travel(nearest: f64, work: f64, furthest: f64, offset: f64) -> O
 ///
 /// `pivot` is the pivot's distance from the spindle's axis, `arm` from the encoder's; by the law of
 /// cosines C² = pivot² + arm² − 2·pivot·arm·cos φ. `None` when the arm cannot reach a distance.
-pub fn swing_travel(
-    nearest: f64,
-    work: f64,
-    furthest: f64,
-    pivot: f64,
-    arm: f64,
-) -> Option<Travel> {
+pub fn swing_travel(nearest: f64, work: f64, furthest: f64, pivot: f64, arm: f64) -> Option<Travel> {
     let angle = |centre: f64| {
         let cosine = (pivot * pivot + arm * arm - centre * centre) / (2.0 * pivot * arm);
         (cosine.abs() < 1.0).then(|| cosine.acos())
     };
-    Some(Travel {
-        from: angle(nearest)?,
-        work: angle(work)?,
-        to: angle(furthest)?,
-    })
+    Some(Travel { from: angle(nearest)?, work: angle(work)?, to: angle(furthest)? })
 }
 
 /// What an encoder on the belt counts of the spindle.
@@ -205,11 +181,7 @@ pub fn signal(pulses: f64, spindle_teeth: u32, encoder_teeth: u32, rpm: f64) -> 
 }
 
 fn greatest_common_divisor(a: u32, b: u32) -> u32 {
-    if b == 0 {
-        a
-    } else {
-        greatest_common_divisor(b, a % b)
-    }
+    if b == 0 { a } else { greatest_common_divisor(b, a % b) }
 }
 
 #[cfg(test)]
@@ -229,26 +201,18 @@ mod tests {
     #[test]
     fn a_lean_of_thirty_degrees_is_the_length_by_hand() {
         // R − r = 30, C = 60: β = 30°, spans 60·cos 30°, arcs 240° of 40 and 120° of 10.
-        let by_hand =
-            2.0 * 60.0 * (PI / 6.0).cos() + 40.0 * (4.0 * PI / 3.0) + 10.0 * (2.0 * PI / 3.0);
+        let by_hand = 2.0 * 60.0 * (PI / 6.0).cos() + 40.0 * (4.0 * PI / 3.0) + 10.0 * (2.0 * PI / 3.0);
         assert!((belt_length(60.0, 20.0, 80.0) - by_hand).abs() < 1e-12);
         assert!((centre_distance(by_hand, 20.0, 80.0).unwrap() - 60.0).abs() < 1e-10);
         let p = path(60.0, 20.0, 80.0);
         assert!(
-            (p.wrap_small - 2.0 * PI / 3.0).abs() < 1e-12
-                && (p.wrap_large - 4.0 * PI / 3.0).abs() < 1e-12
+            (p.wrap_small - 2.0 * PI / 3.0).abs() < 1e-12 && (p.wrap_large - 4.0 * PI / 3.0).abs() < 1e-12
         );
     }
 
     #[test]
     fn the_solution_returns_the_length_for_every_ratio() {
-        for (small, large) in [
-            (10.0, 10.0),
-            (10.0, 10.000001),
-            (10.0, 30.0),
-            (5.0, 300.0),
-            (1.0, 1000.0),
-        ] {
+        for (small, large) in [(10.0, 10.0), (10.0, 10.000001), (10.0, 30.0), (5.0, 300.0), (1.0, 1000.0)] {
             for stretch in [1.0001_f64, 1.01, 1.3, 2.0, 10.0, 100.0] {
                 let length = (PI * large * stretch).max(PI * (small + large) / 2.0 + 0.01);
                 let centre = centre_distance(length, small, large).unwrap();
@@ -260,10 +224,7 @@ mod tests {
 
     #[test]
     fn the_order_of_the_pulleys_does_not_matter() {
-        assert_eq!(
-            centre_distance(400.0, 20.0, 60.0),
-            centre_distance(400.0, 60.0, 20.0)
-        );
+        assert_eq!(centre_distance(400.0, 20.0, 60.0), centre_distance(400.0, 60.0, 20.0));
         assert_eq!(belt_length(90.0, 20.0, 60.0), belt_length(90.0, 60.0, 20.0));
     }
 
@@ -317,9 +278,6 @@ mod tests {
     fn the_signal_counts_every_edge_through_the_ratio() {
         let s = signal(600.0, 30, 20, 2000.0);
         assert_eq!((s.pulses_per_turn, s.counts_per_turn), (900.0, 3600.0));
-        assert_eq!(
-            (s.frequency, s.encoder_rpm, s.ratio),
-            (30_000.0, 3000.0, (3, 2))
-        );
+        assert_eq!((s.frequency, s.encoder_rpm, s.ratio), (30_000.0, 3000.0, (3, 2)));
     }
 }

@@ -69,8 +69,7 @@ impl Elastic {
     /// A rigid disc of radius `inner` moved in the plane of a sheet held at radius `outer`:
     /// millimetres per newton.
     fn disc(&self, thickness: f64, inner: f64, outer: f64) -> f64 {
-        (3.0 - self.poisson) / (8.0 * PI) * (outer / inner).max(1.2).ln()
-            / (self.shear() * thickness)
+        (3.0 - self.poisson) / (8.0 * PI) * (outer / inner).max(1.2).ln() / (self.shear() * thickness)
     }
 
     /// How much stiffer a strip wider than long bends, since it cannot narrow: 1/(1 − ν²).
@@ -154,11 +153,7 @@ impl Compliance {
     /// than half of it, since the shear centre is only estimated.
     pub fn twisting_lever(&self, lever: f64) -> f64 {
         let short = lever - self.shear_centre;
-        if lever > 0.0 {
-            short.max(lever / 2.0)
-        } else {
-            short
-        }
+        if lever > 0.0 { short.max(lever / 2.0) } else { short }
     }
 
     /// Deflection along its own direction of a force of 1 N, `lever` mm in front of the middle of
@@ -204,19 +199,12 @@ struct Strip {
 impl Strip {
     fn new(gap: f64, washer: f64, thickness: f64, root: f64) -> Self {
         let length = gap + root * thickness;
-        Self {
-            length,
-            width: 2.0 * washer + length,
-            thickness,
-        }
+        Self { length, width: 2.0 * washer + length, thickness }
     }
 
     /// The strip with a slot running out under its washer.
     fn slotted(self, slot: f64) -> Self {
-        Self {
-            width: (self.width - slot).max(self.thickness / 4.0),
-            ..self
-        }
+        Self { width: (self.width - slot).max(self.thickness / 4.0), ..self }
     }
 
     fn second_moment(&self) -> f64 {
@@ -267,10 +255,7 @@ impl Twisted {
 
     /// The same, where the rectangle is wider than long.
     fn wide(self, e: &Elastic) -> Self {
-        Self {
-            warping: self.warping * e.cylindrical(),
-            ..self
-        }
+        Self { warping: self.warping * e.cylindrical(), ..self }
     }
 
     /// Turn per torque, rad/(N·mm), with a spring against warping at the lower end, N·mm³/rad;
@@ -337,10 +322,7 @@ impl Foot {
     /// (holes: whatever Poisson's ratio, Day, Snyder, Garboczi and Thorpe, *J. Mech. Phys. Solids* 40,
     /// 1992; from memory).
     fn perforated(&self, e: &Elastic) -> Elastic {
-        Elastic {
-            modulus: e.modulus * (1.0 - 1.5 * self.open).max(0.3),
-            ..*e
-        }
+        Elastic { modulus: e.modulus * (1.0 - 1.5 * self.open).max(0.3), ..*e }
     }
 
     /// Height of the upright over the base.
@@ -370,9 +352,7 @@ impl Foot {
     /// The corner of base and upright against pitching, one washer: N·mm/rad. The slot that runs out
     /// under the washer takes from its hold sideways.
     fn pitch(&self, e: &Elastic) -> f64 {
-        Strip::new(self.gap_upright, self.washer, self.base, 0.3)
-            .slotted(self.slot)
-            .bent(e)
+        Strip::new(self.gap_upright, self.washer, self.base, 0.3).slotted(self.slot).bent(e)
     }
 
     /// From the flange's edge to a washer's, beside it: the beam that base and upright make there.
@@ -397,18 +377,15 @@ impl Foot {
 
     /// A washer moved in the plane of the base, mm/N.
     fn washer_moved(&self, e: &Elastic) -> f64 {
-        2.0 * e.disc(self.base, self.washer, self.depth / 2.0)
-            * (1.0 + self.base / (2.0 * self.washer))
+        2.0 * e.disc(self.base, self.washer, self.depth / 2.0) * (1.0 + self.base / (2.0 * self.washer))
     }
 
     /// What it gives.
     pub fn compliance(&self, e: &Elastic) -> Compliance {
-        let washer = self.strip_to_upright().guided(e)
-            + self.strip_to_gusset().map_or(0.0, |strip| strip.guided(e));
+        let washer =
+            self.strip_to_upright().guided(e) + self.strip_to_gusset().map_or(0.0, |strip| strip.guided(e));
         let direct = self.direct_twist(e);
-        let above = self
-            .gusset_twist(e)
-            .map_or(direct, |other| joined(direct, other, SHARED));
+        let above = self.gusset_twist(e).map_or(direct, |other| joined(direct, other, SHARED));
         // The foot turns on its washers, and the upright on the foot, about centres of their own.
         let turn = self.washer_moved(e) / (2.0 * self.screw * self.screw);
         let row = self.upright / 2.0 + self.gap_upright + ROUNDING * self.root + self.washer;
@@ -433,8 +410,7 @@ impl Foot {
         let bending = rise.powi(3) / (3.0 * sheet.modulus * second_moment);
         let sheared = rise - lower_edge(self.seat, self.width / 2.0);
         let shear = 1.2 * sheared.max(0.0) / (sheet.shear() * self.upright * self.width);
-        let rocking = (self.axis_height - self.base / 2.0).powi(2)
-            / (2.0 * self.screw * self.screw)
+        let rocking = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * self.screw * self.screw)
             * (1.0 / washer + self.beam(e));
         // Round the flange the sheet is held at its sides, or at the base where that is nearer.
         let held = (self.width / 2.0).min(rise);
@@ -445,14 +421,7 @@ impl Foot {
     /// Mean free length of the upright under the flange, over so much of its width.
     fn free_strips(&self, half: f64, power_and_weight: (i32, i32)) -> f64 {
         let height = self.rise() - ROUNDING * self.root;
-        strips(
-            height,
-            self.grasp,
-            half,
-            power_and_weight,
-            self.upright / 2.0,
-        )
-        .max(self.upright)
+        strips(height, self.grasp, half, power_and_weight, self.upright / 2.0).max(self.upright)
     }
 
     /// Down to the base, rad/(N·mm). The plate as wide as it works, or as the flange alone: either is
@@ -465,8 +434,7 @@ impl Foot {
             return plate.give(2.0 * self.screw * self.screw * self.pitch(e));
         }
         let flange = (2.0 * self.seat).min(self.width);
-        self.direct_twist_over(e, width)
-            .min(self.direct_twist_over(e, flange))
+        self.direct_twist_over(e, width).min(self.direct_twist_over(e, flange))
     }
 
     fn direct_twist_over(&self, e: &Elastic, width: f64) -> f64 {
@@ -477,8 +445,7 @@ impl Foot {
         // turn it brings count alike. It comes at half the width, the washers hold at theirs, and base
         // and upright twist between. A corner that pitches freely lets the plate warp there, no more.
         let arms = width / 2.0 * self.screw.max(width / 2.0);
-        let torsion =
-            (self.depth * self.base.powi(3) + self.tall() * self.upright.powi(3)) / 3.0 * e.shear();
+        let torsion = (self.depth * self.base.powi(3) + self.tall() * self.upright.powi(3)) / 3.0 * e.shear();
         let pitches = 1.0 / self.pitch(e) + self.span() / torsion;
         let corner = 2.0 * (free / 2.0).powi(2) * pitches / (2.0 * arms);
         (plate.give(f64::INFINITY) + corner).min(plate.give(0.0))
@@ -503,8 +470,7 @@ impl Foot {
             * sheet.modulus
             * second_moment
             * (3.0 / across + 6.0 * s / across.powi(2) + 3.0 * s * s / across.powi(3));
-        let strip_shear =
-            1.2 * across / (sheet.shear() * t * tall) / (2.0 * (self.width / 2.0).powi(2));
+        let strip_shear = 1.2 * across / (sheet.shear() * t * tall) / (2.0 * (self.width / 2.0).powi(2));
         let pitch = self.pitch(e) + strip.twisted(e);
         let base = (self.axis_height - self.base / 2.0).powi(2) / (2.0 * pitch);
         Some(1.0 / strips + strip_shear + (self.gusset_push(e) + base) / (2.0 * arm * arm))
@@ -515,8 +481,7 @@ impl Foot {
     fn gusset_push(&self, e: &Elastic) -> f64 {
         let (rise, reach) = (self.rise(), self.gusset_reach);
         let root = self.gusset * reach.powi(3) / 12.0;
-        1.5 * rise.powi(3) / (3.0 * e.modulus * root)
-            + 1.2 * rise / (e.shear() * self.gusset * reach / 2.0)
+        1.5 * rise.powi(3) / (3.0 * e.modulus * root) + 1.2 * rise / (e.shear() * self.gusset * reach / 2.0)
     }
 
     /// Shear centre of a channel in front of its web (Roark, table 9.2), with the gussets' mean
@@ -554,8 +519,7 @@ impl Foot {
         let (sheet, tall) = (self.perforated(e), self.strip_height());
         let across = (self.width / 2.0 - self.gusset - self.seat).max(self.upright);
         let strips = across / (2.0 * sheet.shear() * tall * self.upright.powi(3) / 3.0);
-        let gussets =
-            1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
+        let gussets = 1.5 * self.rise() / (2.0 * e.modulus * self.gusset * self.gusset_reach.powi(3) / 12.0);
         let other = strips + gussets + 1.0 / (2.0 * (self.pitch(e) + strip.twisted(e)));
         joined(direct, other, 1.0)
     }
@@ -638,18 +602,14 @@ impl Plate {
     /// The plate at one washer against tilting, N·mm/rad; the slot that runs out under the washer takes
     /// from its hold sideways.
     fn tilt(&self, e: &Elastic) -> f64 {
-        Strip::new(0.0, self.washer, self.thickness, 0.6)
-            .slotted(self.slot)
-            .bent(e)
+        Strip::new(0.0, self.washer, self.thickness, 0.6).slotted(self.slot).bent(e)
     }
 
     fn twist(&self, e: &Elastic) -> f64 {
         let (length, width) = self.twisted();
         let held = ((self.screw + self.washer) / (width / 2.0)).min(1.0);
         let spring = 2.0 * self.screw * self.screw * self.tilt(e) * held.powi(3);
-        Twisted::new(e, length, width, self.thickness)
-            .wide(e)
-            .give(spring)
+        Twisted::new(e, length, width, self.thickness).wide(e).give(spring)
     }
 
     fn nod(&self, e: &Elastic) -> f64 {
@@ -669,8 +629,7 @@ impl Plate {
         let to_flange = self.axis_height.hypot(self.screw) - self.seat;
         let plastic = self.washer * self.washer - 2.0 * self.washer * self.slot / PI;
         let disc = plastic.max(0.0).sqrt().max(self.washer / 4.0);
-        e.disc(self.thickness, disc, self.screw.min(to_flange))
-            * (1.0 + self.thickness / (2.0 * self.washer))
+        e.disc(self.thickness, disc, self.screw.min(to_flange)) * (1.0 + self.thickness / (2.0 * self.washer))
     }
 
     /// What it gives.
@@ -711,10 +670,7 @@ impl Plate {
 mod tests {
     use super::*;
 
-    const PRINT: Elastic = Elastic {
-        modulus: 2000.0,
-        poisson: 0.35,
-    };
+    const PRINT: Elastic = Elastic { modulus: 2000.0, poisson: 0.35 };
 
     fn foot() -> Foot {
         Foot {
@@ -781,47 +737,22 @@ mod tests {
         let give = |f: &Foot| f.compliance(&PRINT).along_the_pull(17.0, 1.0, 0.0);
         let plain = give(&foot());
         for stiffer in [
-            Foot {
-                upright: 8.0,
-                ..foot()
-            },
-            Foot {
-                base: 8.0,
-                ..foot()
-            },
-            Foot {
-                gusset: 9.0,
-                ..foot()
-            },
-            Foot {
-                axis_height: 40.0,
-                ..foot()
-            },
-            Foot {
-                screw: 36.0,
-                ..foot()
-            },
+            Foot { upright: 8.0, ..foot() },
+            Foot { base: 8.0, ..foot() },
+            Foot { gusset: 9.0, ..foot() },
+            Foot { axis_height: 40.0, ..foot() },
+            Foot { screw: 36.0, ..foot() },
         ] {
             assert!(give(&stiffer) < plain);
         }
-        assert!(
-            give(&Foot {
-                gusset: 0.0,
-                gusset_reach: 0.0,
-                ..foot()
-            }) > plain
-        );
+        assert!(give(&Foot { gusset: 0.0, gusset_reach: 0.0, ..foot() }) > plain);
         assert!((give(&foot()) - plain).abs() < 1e-15);
     }
 
     #[test]
     fn a_wide_base_bends_between_its_washers() {
         let give = |screw: f64| {
-            let wide = Foot {
-                width: 2.0 * screw + 36.0,
-                screw,
-                ..foot()
-            };
+            let wide = Foot { width: 2.0 * screw + 36.0, screw, ..foot() };
             wide.compliance(&PRINT)
         };
         // Inside the flange there is no beam; beyond it, it grows without end, and at last outweighs what
@@ -833,20 +764,15 @@ mod tests {
 
     #[test]
     fn a_foot_turns_behind_its_upright_on_its_washers() {
-        let open = Foot {
-            gusset: 0.0,
-            gusset_reach: 0.0,
-            ..foot()
-        };
+        let open = Foot { gusset: 0.0, gusset_reach: 0.0, ..foot() };
         let give = open.compliance(&PRINT);
         let turn = open.washer_moved(&PRINT) / (2.0 * open.screw * open.screw);
         // The row of washers lies 3 + 2 + 5 mm behind the upright's middle.
         assert!((give.shear_centre + 10.0 * turn / give.twist).abs() < 1e-12);
         // At the centre both turns together leave the sway that the force there gives.
         let at = |lever: f64| give.sway + give.twist * (lever - give.shear_centre).powi(2);
-        let apart = |lever: f64| {
-            (give.twist - turn) * lever * lever + turn * (lever + 10.0).powi(2) + give.sway
-        };
+        let apart =
+            |lever: f64| (give.twist - turn) * lever * lever + turn * (lever + 10.0).powi(2) + give.sway;
         let shift = apart(0.0) - at(0.0);
         assert!((apart(40.0) - at(40.0) - shift).abs() < 1e-12);
     }
@@ -855,10 +781,7 @@ mod tests {
     fn strips_under_a_disc_lie_between_the_gap_and_the_whole_height() {
         // Beside no disc a strip is as long as the height.
         assert!((strips(20.0, 0.0, 30.0, (3, 2), 1.0) - 20.0).abs() < 1e-9);
-        let (even, twist) = (
-            strips(20.0, 15.0, 25.0, (1, 0), 1.0),
-            strips(20.0, 15.0, 25.0, (3, 2), 1.0),
-        );
+        let (even, twist) = (strips(20.0, 15.0, 25.0, (1, 0), 1.0), strips(20.0, 15.0, 25.0, (3, 2), 1.0));
         assert!(even > 5.0 && even < 20.0 && twist > 5.0 && twist < 20.0);
         // Half a circle over its own width, its middle twice its radius above: the mean of
         // 1/(2 − √(1 − x²)) is 4π/(3√3) − π/2.
@@ -891,15 +814,10 @@ mod tests {
 
     #[test]
     fn washers_near_each_other_hold_less_of_a_plate() {
-        let near = Plate {
-            screw: 12.0,
-            ..plate()
-        };
+        let near = Plate { screw: 12.0, ..plate() };
         let ratio = |p: &Plate| {
             let (length, width) = p.twisted();
-            let free = Twisted::new(&PRINT, length, width, p.thickness)
-                .wide(&PRINT)
-                .give(0.0);
+            let free = Twisted::new(&PRINT, length, width, p.thickness).wide(&PRINT).give(0.0);
             p.twist(&PRINT) / free
         };
         // Standing on two thirds of the width they leave it nearly as free to warp as no hold at all.
@@ -911,17 +829,12 @@ mod tests {
     fn a_plate_turns_behind_its_middle_where_it_is_gripped_behind() {
         let give = |grip: f64| Plate { grip, ..plate() }.compliance(&PRINT);
         assert!(give(3.0).shear_centre < 0.0 && give(-1.0).shear_centre > 0.0);
-        assert!(
-            give(3.0).along_the_pull(18.0, 1.0, 0.0) > give(0.0).along_the_pull(18.0, 1.0, 0.0)
-        );
+        assert!(give(3.0).along_the_pull(18.0, 1.0, 0.0) > give(0.0).along_the_pull(18.0, 1.0, 0.0));
     }
 
     #[test]
     fn compliance_goes_with_the_modulus() {
-        let twice = Elastic {
-            modulus: 4000.0,
-            ..PRINT
-        };
+        let twice = Elastic { modulus: 4000.0, ..PRINT };
         let (a, b) = (foot().compliance(&PRINT), foot().compliance(&twice));
         assert!(
             (a.sway / b.sway - 2.0).abs() < 1e-12
@@ -932,14 +845,7 @@ mod tests {
 
     #[test]
     fn a_spring_of_known_rate_swings_at_its_textbook_frequency() {
-        let c = Compliance {
-            sway: 0.01,
-            twist: 0.0,
-            shear_centre: 0.0,
-            lift: 0.001,
-            nod: 0.0,
-            heel: 0.0,
-        };
+        let c = Compliance { sway: 0.01, twist: 0.0, shear_centre: 0.0, lift: 0.001, nod: 0.0, heel: 0.0 };
         // 100 N/mm under 0.25 kg: sqrt(100 000/0.25)/2π.
         assert!((c.frequency(250.0, 30.0) - (400_000f64).sqrt() / (2.0 * PI)).abs() < 1e-9);
     }
@@ -949,12 +855,7 @@ mod tests {
         let c = foot().compliance(&PRINT);
         assert!(c.along_the_pull(20.0, 1.0, 0.0) > c.along_the_pull(10.0, 1.0, 0.0));
         assert!(c.slope(10.0, 0.0, 1.0) > 0.0);
-        let load = Load {
-            along: 30.0,
-            up: 0.0,
-            twist: 400.0,
-            nod: 60.0,
-        };
+        let load = Load { along: 30.0, up: 0.0, twist: 400.0, nod: 60.0 };
         let (upright, base) = foot().stresses(&load);
         assert!(upright > 0.0 && base > 0.0 && upright < 5.0);
     }

@@ -192,8 +192,7 @@ impl Joint {
             ring_hoop_mpa: ring_hoop,
             shaft_hoop_mpa: -pressure * shaft_ratio,
             shaft_bore_hoop_mpa: bore_hoop,
-            ring_equivalent_mpa: (ring_hoop.powi(2) + ring_hoop * pressure + pressure.powi(2))
-                .sqrt(),
+            ring_equivalent_mpa: (ring_hoop.powi(2) + ring_hoop * pressure + pressure.powi(2)).sqrt(),
             ring_growth_um: 1000.0 * outside_growth_mm,
             shaft_bore_growth_um: 1000.0 * bore_hoop * self.shaft_bore / self.shaft.modulus,
         })
@@ -214,20 +213,10 @@ impl Joint {
             within("--ring-outside", self.ring_outside, 0.1, 1e6, "mm")?;
         }
         if self.ring_outside <= self.diameter {
-            return Err(nesting(
-                "--ring-outside",
-                self.ring_outside,
-                "larger",
-                self.diameter,
-            ));
+            return Err(nesting("--ring-outside", self.ring_outside, "larger", self.diameter));
         }
         if self.shaft_bore >= self.diameter {
-            return Err(nesting(
-                "--shaft-bore",
-                self.shaft_bore,
-                "smaller",
-                self.diameter,
-            ));
+            return Err(nesting("--shaft-bore", self.shaft_bore, "smaller", self.diameter));
         }
         for (modulus, poisson, elastic) in [
             ("--ring-modulus", "--ring-poisson", self.ring),
@@ -243,9 +232,7 @@ impl Joint {
 fn nesting(field: &str, value: f64, how: &str, diameter: f64) -> Error {
     let (value, diameter) = (crate::error::number(value), crate::error::number(diameter));
     Error::geometry(
-        format!(
-            "{field} is {value} mm; it must be {how} than the joint's diameter, {diameter} mm."
-        ),
+        format!("{field} is {value} mm; it must be {how} than the joint's diameter, {diameter} mm."),
         format!("Measure again, or give a {field} that is {how} than {diameter} mm."),
     )
 }
@@ -273,28 +260,16 @@ impl Friction {
     ///
     /// A scored or rusty seat goes beyond that, up to the 0.18 of a pull-off; a sleeve trusted at
     /// 1.3 times the most force still bears it.
-    pub const PRESS_ON: Friction = Friction {
-        least: 0.08,
-        likely: 0.12,
-        most: 0.15,
-    };
+    pub const PRESS_ON: Friction = Friction { least: 0.08, likely: 0.12, most: 0.15 };
 
     /// Pulling the same ring off again: 0.18 likely (NTN *Ball and Roller Bearings*, Table 17.6.1),
     /// a third either way (common practice, no source).
-    pub const PULL_OFF: Friction = Friction {
-        least: 0.12,
-        likely: 0.18,
-        most: 0.24,
-    };
+    pub const PULL_OFF: Friction = Friction { least: 0.12, likely: 0.18, most: 0.24 };
 
     /// One known coefficient, 0 to 1.5. Fails out of those bounds.
     pub fn exactly(coefficient: f64) -> Result<Self> {
         within("--friction", coefficient, 0.0, 1.5, "")?;
-        Ok(Self {
-            least: coefficient,
-            likely: coefficient,
-            most: coefficient,
-        })
+        Ok(Self { least: coefficient, likely: coefficient, most: coefficient })
     }
 }
 
@@ -355,42 +330,22 @@ pub fn advised_limit_um(diameter_mm: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const STEEL: Elastic = Elastic {
-        modulus: 207_000.0,
-        poisson: 0.292,
-    };
+    const STEEL: Elastic = Elastic { modulus: 207_000.0, poisson: 0.292 };
 
     fn joint(shaft_bore: f64, diameter: f64, ring_outside: f64) -> Joint {
-        Joint {
-            diameter,
-            ring_outside,
-            shaft_bore,
-            ring: STEEL,
-            shaft: STEEL,
-        }
+        Joint { diameter, ring_outside, shaft_bore, ring: STEEL, shaft: STEEL }
     }
 
     fn near(value: f64, expected: f64, within: f64) {
-        assert!(
-            (value / expected - 1.0).abs() < within,
-            "{value} against {expected}"
-        );
+        assert!((value / expected - 1.0).abs() < within, "{value} against {expected}");
     }
 
     #[test]
     fn one_material_on_a_solid_shaft_has_the_short_form() {
         // Shigley eq. 7-40: p = E·δ·(D²−d²)/(2·d·D²).
         let found = joint(0.0, 40.0, 80.0).pressed(59.0).unwrap();
-        near(
-            found.pressure_mpa,
-            207_000.0 * 0.059 * (6400.0 - 1600.0) / (2.0 * 40.0 * 6400.0),
-            1e-12,
-        );
-        near(
-            found.ring_hoop_mpa,
-            found.pressure_mpa * 8000.0 / 4800.0,
-            1e-12,
-        );
+        near(found.pressure_mpa, 207_000.0 * 0.059 * (6400.0 - 1600.0) / (2.0 * 40.0 * 6400.0), 1e-12);
+        near(found.ring_hoop_mpa, found.pressure_mpa * 8000.0 / 4800.0, 1e-12);
         assert_eq!(found.shaft_hoop_mpa, -found.pressure_mpa);
         assert_eq!(found.shaft_bore_hoop_mpa, -found.pressure_mpa);
     }
@@ -403,16 +358,8 @@ mod tests {
         let found = tube.pressed(31.711).unwrap();
         near(found.ring_hoop_mpa, 100.0, 1e-4);
         near(found.pressure_mpa, 38.46, 1e-3);
-        near(
-            found.shaft_bore_hoop_mpa,
-            -2.0 * 38.4615 * 1600.0 / 1200.0,
-            1e-3,
-        );
-        near(
-            tube.interference_for(found.pressure_mpa).unwrap(),
-            31.711,
-            1e-12,
-        );
+        near(found.shaft_bore_hoop_mpa, -2.0 * 38.4615 * 1600.0 / 1200.0, 1e-3);
+        near(tube.interference_for(found.pressure_mpa).unwrap(), 31.711, 1e-12);
     }
 
     #[test]
@@ -422,29 +369,18 @@ mod tests {
             diameter: 101.6,
             ring_outside: 127.0,
             shaft_bore: 50.8,
-            ring: Elastic {
-                modulus: 206_700.0,
-                poisson: 0.29,
-            },
-            shaft: Elastic {
-                modulus: 103_400.0,
-                poisson: 0.32,
-            },
+            ring: Elastic { modulus: 206_700.0, poisson: 0.29 },
+            shaft: Elastic { modulus: 103_400.0, poisson: 0.32 },
         };
         let found = joint.pressed(51.0).unwrap();
         let hooke = |hoop: f64, e: Elastic| {
             1000.0 * joint.diameter * (hoop + e.poisson * found.pressure_mpa) / e.modulus
         };
-        let closed =
-            hooke(found.ring_hoop_mpa, joint.ring) - hooke(found.shaft_hoop_mpa, joint.shaft);
+        let closed = hooke(found.ring_hoop_mpa, joint.ring) - hooke(found.shaft_hoop_mpa, joint.shaft);
         near(closed, 51.0, 1e-12);
         // The ring's outside carries hoop stress alone.
         let outside_hoop = found.ring_hoop_mpa - found.pressure_mpa;
-        near(
-            found.ring_growth_um,
-            1000.0 * joint.ring_outside * outside_hoop / joint.ring.modulus,
-            1e-12,
-        );
+        near(found.ring_growth_um, 1000.0 * joint.ring_outside * outside_hoop / joint.ring.modulus, 1e-12);
     }
 
     #[test]
@@ -465,14 +401,7 @@ mod tests {
     #[test]
     fn clearance_presses_nothing() {
         let found = joint(0.0, 30.0, 40.0).pressed(-5.0).unwrap();
-        assert_eq!(
-            (
-                found.pressure_mpa,
-                found.ring_hoop_mpa,
-                found.ring_growth_um
-            ),
-            (0.0, 0.0, 0.0)
-        );
+        assert_eq!((found.pressure_mpa, found.ring_hoop_mpa, found.ring_growth_um), (0.0, 0.0, 0.0));
         assert_eq!(effective_um(-5.0, 30.0, Finish::Ground), -5.0);
     }
 
@@ -486,16 +415,8 @@ mod tests {
     fn interference_pairs_smallest_with_largest() {
         // 30 k5 (+2 to +11) in a Normal bore (−10 to 0): SKF Rolling Bearings (2018), "Tolerances
         // and resultant fits", theoretical interference 2 to 21 µm.
-        let shaft = Deviations {
-            least_um: 2.0,
-            likely_um: 8.0,
-            most_um: 11.0,
-        };
-        let bore = Deviations {
-            least_um: -10.0,
-            likely_um: -6.7,
-            most_um: 0.0,
-        };
+        let shaft = Deviations { least_um: 2.0, likely_um: 8.0, most_um: 11.0 };
+        let bore = Deviations { least_um: -10.0, likely_um: -6.7, most_um: 0.0 };
         let found = Interference::between(shaft, bore);
         assert_eq!((found.least_um, found.most_um), (2.0, 21.0));
         let measured = Interference::between(Deviations::measured(9.0, 2.0), bore);
@@ -504,11 +425,7 @@ mod tests {
 
     #[test]
     fn force_is_friction_times_pressure_times_contact() {
-        near(
-            axial_force(100.0, 40.0, 50.0, 0.12).unwrap(),
-            75_398.22,
-            1e-6,
-        );
+        near(axial_force(100.0, 40.0, 50.0, 0.12).unwrap(), 75_398.22, 1e-6);
         assert!(axial_force(100.0, 40.0, -1.0, 0.12).is_err());
         assert!(axial_force(100.0, 40.0, 50.0, f64::NAN).is_err());
     }
@@ -545,12 +462,7 @@ mod tests {
         }
         let mut soft = joint(0.0, 40.0, 80.0);
         soft.ring.poisson = 0.6;
-        assert!(
-            soft.pressed(10.0)
-                .unwrap_err()
-                .says
-                .contains("--ring-poisson")
-        );
+        assert!(soft.pressed(10.0).unwrap_err().says.contains("--ring-poisson"));
         assert!(joint(0.0, 40.0, 80.0).pressed(f64::INFINITY).is_err());
     }
 }

@@ -24,21 +24,13 @@ impl NutFactor {
     /// Source: Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, Table 8-15:
     /// lubricated 0.18, with anti-seize 0.12; Bickford, *An Introduction to the Design and Behavior
     /// of Bolted Joints* (from memory), machine oil 0.10 to 0.26.
-    pub const GREASED: NutFactor = NutFactor {
-        least: 0.12,
-        likely: 0.16,
-        most: 0.20,
-    };
+    pub const GREASED: NutFactor = NutFactor { least: 0.12, likely: 0.16, most: 0.20 };
 
     /// As bought, zinc plated or black, not cleaned, no grease: 0.17 to 0.35, likely 0.20.
     ///
     /// Source: Shigley Table 8-15: zinc plated 0.20, not plated 0.30; range for zinc on steel 0.17
     /// to 0.35, Zip Fastener Products, "Nut factor equation".
-    pub const DRY: NutFactor = NutFactor {
-        least: 0.17,
-        likely: 0.20,
-        most: 0.35,
-    };
+    pub const DRY: NutFactor = NutFactor { least: 0.17, likely: 0.20, most: 0.35 };
 }
 
 /// Torque (N·mm) at the nut for an axial force (N) on a thread of nominal diameter `d` (mm):
@@ -115,15 +107,10 @@ mod tests {
     #[test]
     fn proof_loads_match_iso_898_1() {
         // ISO 898-1:2013 Table 5 (coarse thread): M10 4.6 13 000 N, M8 8.8 21 200 N, M20 10.9 203 000 N.
-        for (stress, area, load) in [
-            (225.0, 58.0, 13_000.0),
-            (580.0, 36.6, 21_200.0),
-            (830.0, 245.0, 203_000.0),
-        ] {
-            assert!(
-                (proof_load(stress, area).unwrap() / load - 1.0).abs() < 0.006,
-                "{load}"
-            );
+        for (stress, area, load) in
+            [(225.0, 58.0, 13_000.0), (580.0, 36.6, 21_200.0), (830.0, 245.0, 203_000.0)]
+        {
+            assert!((proof_load(stress, area).unwrap() / load - 1.0).abs() < 0.006, "{load}");
         }
     }
 
@@ -140,9 +127,7 @@ mod tests {
 
     #[test]
     fn thread_safety_counts_the_twist() {
-        assert!(
-            (thread_safety(10_000.0, 225.0, 58.0).unwrap() - 13_050.0 / 13_000.0).abs() < 1e-12
-        );
+        assert!((thread_safety(10_000.0, 225.0, 58.0).unwrap() - 13_050.0 / 13_000.0).abs() < 1e-12);
         assert_eq!(thread_safety(0.0, 225.0, 58.0).unwrap(), f64::INFINITY);
     }
 

@@ -48,17 +48,8 @@ pub struct Safety {
 impl Safety {
     /// A mode with its factor. A strength of nought under stress gives a factor of nought.
     pub fn new(mode: &'static str, stress_mpa: f64, strength_mpa: f64) -> Self {
-        let factor = if stress_mpa > 0.0 {
-            strength_mpa.max(0.0) / stress_mpa
-        } else {
-            f64::INFINITY
-        };
-        Self {
-            mode,
-            stress_mpa,
-            strength_mpa,
-            factor,
-        }
+        let factor = if stress_mpa > 0.0 { strength_mpa.max(0.0) / stress_mpa } else { f64::INFINITY };
+        Self { mode, stress_mpa, strength_mpa, factor }
     }
 
     /// What the factor means.
@@ -121,8 +112,8 @@ impl Printed {
     pub fn under(&self, conditions: &Conditions) -> Result<Printed> {
         within("the infill", conditions.infill_percent, 1.0, 100.0, "%")?;
         within("the long-term factor", conditions.long_term, 0.01, 1.0, "")?;
-        let warm = temperature_factor(conditions.temperature_c, conditions.softening_c)?
-            * conditions.long_term;
+        let warm =
+            temperature_factor(conditions.temperature_c, conditions.softening_c)? * conditions.long_term;
         let share = conditions.infill_percent / 100.0;
         let (upright, lattice) = (warm * share, warm * share.powf(1.5));
         Ok(Printed {
@@ -146,13 +137,7 @@ impl Printed {
 pub fn temperature_factor(temperature_c: f64, softening_c: f64) -> Result<f64> {
     const TESTED_AT: f64 = 23.0;
     within("the part's temperature", temperature_c, -50.0, 400.0, "°C")?;
-    within(
-        "the material's softening temperature",
-        softening_c,
-        30.0,
-        400.0,
-        "°C",
-    )?;
+    within("the material's softening temperature", softening_c, 30.0, 400.0, "°C")?;
     Ok(((softening_c - temperature_c) / (softening_c - TESTED_AT)).clamp(0.0, 1.0))
 }
 
@@ -160,12 +145,7 @@ pub fn temperature_factor(temperature_c: f64, softening_c: f64) -> Result<f64> {
 /// solid, the rest is infill. A wall no thicker than that is solid.
 ///
 /// Lengths in mm. Fails for lengths that are not positive or an infill outside 0 to 100 %.
-pub fn section_fill(
-    wall: f64,
-    perimeters: u32,
-    line_width: f64,
-    infill_percent: f64,
-) -> Result<f64> {
+pub fn section_fill(wall: f64, perimeters: u32, line_width: f64, infill_percent: f64) -> Result<f64> {
     within("the wall", wall, 0.05, 1000.0, "mm")?;
     within("the line width", line_width, 0.05, 10.0, "mm")?;
     within("the infill", infill_percent, 0.0, 100.0, "%")?;
@@ -248,13 +228,7 @@ pub fn wrinkling_stress(ring: &Ring, modulus: f64, poisson: f64) -> f64 {
 /// secs. 4-12 and 4-13. `end_factor` K is 1 for ends free to tilt; a sleeve squeezed flat between a
 /// ring and a washer is stiffer (0.65 to 1), one on a puller's point is 1: keep 1 unless it is
 /// known.
-pub fn column_stress(
-    ring: &Ring,
-    length: f64,
-    end_factor: f64,
-    modulus: f64,
-    yield_stress: f64,
-) -> f64 {
+pub fn column_stress(ring: &Ring, length: f64, end_factor: f64, modulus: f64, yield_stress: f64) -> f64 {
     if yield_stress <= 0.0 || modulus <= 0.0 {
         return 0.0;
     }
@@ -283,20 +257,8 @@ pub fn column_stress(
 /// `radius` is that of the wall's middle at the wide end, `wall` its thickness, both mm. A wall
 /// thick against its radius (`t > r/3`) bears more than this says, which is the safe side. Fails for
 /// an angle outside 0 to 80°, or lengths that are not positive.
-pub fn flare_hoop_stress(
-    force: f64,
-    angle: f64,
-    radius: f64,
-    wall: f64,
-    available: f64,
-) -> Result<f64> {
-    within(
-        "the cone's angle to the axis",
-        angle.to_degrees(),
-        0.0,
-        80.0,
-        "°",
-    )?;
+pub fn flare_hoop_stress(force: f64, angle: f64, radius: f64, wall: f64, available: f64) -> Result<f64> {
+    within("the cone's angle to the axis", angle.to_degrees(), 0.0, 80.0, "°")?;
     within("the cone's radius", radius, 0.1, 5000.0, "mm")?;
     within("the cone's wall", wall, 0.05, 1000.0, "mm")?;
     within("the wall beside the cone", available, 0.05, 1e6, "mm")?;
@@ -341,10 +303,7 @@ pub fn end_plate(
     within("the end's thickness", thickness, 0.05, 5000.0, "mm")?;
     Ring::new(hole, washer)?;
     if washer >= support {
-        return Ok(EndPlate {
-            bending_mpa: 0.0,
-            shear_mpa: 0.0,
-        });
+        return Ok(EndPlate { bending_mpa: 0.0, shear_mpa: 0.0 });
     }
     let ratio = washer / support;
     let moment = force / (4.0 * PI)
@@ -398,18 +357,9 @@ impl Sleeve {
             ),
         ];
         if self.flare > 0.0 {
-            let wide = flare_hoop_stress(
-                force,
-                self.flare,
-                self.body.mean_radius(),
-                self.body.wall(),
-                self.length,
-            )?;
-            modes.push(Safety::new(
-                "flare-bursting",
-                wide,
-                printed.tensile_in_plane,
-            ));
+            let wide =
+                flare_hoop_stress(force, self.flare, self.body.mean_radius(), self.body.wall(), self.length)?;
+            modes.push(Safety::new("flare-bursting", wide, printed.tensile_in_plane));
         }
         modes.push(Safety::new("body-crushing", self.body.stress(force), crush));
         modes.push(Safety::new(
@@ -417,11 +367,7 @@ impl Sleeve {
             self.body.stress(force),
             column_stress(&self.body, self.length, 1.0, printed.modulus_across, crush),
         ));
-        modes.push(Safety::new(
-            "drive-crushing",
-            self.drive.stress(force),
-            crush,
-        ));
+        modes.push(Safety::new("drive-crushing", self.drive.stress(force), crush));
         Ok(modes)
     }
 }
@@ -431,10 +377,7 @@ mod tests {
     use super::*;
 
     fn near(value: f64, expected: f64, within: f64) {
-        assert!(
-            (value / expected - 1.0).abs() < within,
-            "{value} against {expected}"
-        );
+        assert!((value / expected - 1.0).abs() < within, "{value} against {expected}");
     }
 
     const PLA: Printed = Printed {
@@ -447,12 +390,7 @@ mod tests {
     };
 
     fn conditions() -> Conditions {
-        Conditions {
-            infill_percent: 100.0,
-            temperature_c: 23.0,
-            softening_c: 53.0,
-            long_term: 1.0,
-        }
+        Conditions { infill_percent: 100.0, temperature_c: 23.0, softening_c: 53.0, long_term: 1.0 }
     }
 
     #[test]
@@ -468,28 +406,12 @@ mod tests {
     #[test]
     fn solid_cool_and_short_leaves_the_material_as_it_is() {
         assert_eq!(PLA.under(&conditions()).unwrap(), PLA);
-        let half = PLA
-            .under(&Conditions {
-                infill_percent: 50.0,
-                ..conditions()
-            })
-            .unwrap();
+        let half = PLA.under(&Conditions { infill_percent: 50.0, ..conditions() }).unwrap();
         near(half.compressive_yield, 30.0, 1e-12);
         near(half.tensile_in_plane, 48.0 * 0.353_553, 1e-5);
-        let lasting = PLA
-            .under(&Conditions {
-                long_term: 0.4,
-                ..conditions()
-            })
-            .unwrap();
+        let lasting = PLA.under(&Conditions { long_term: 0.4, ..conditions() }).unwrap();
         near(lasting.tensile_across, 10.4, 1e-12);
-        assert!(
-            PLA.under(&Conditions {
-                infill_percent: 0.0,
-                ..conditions()
-            })
-            .is_err()
-        );
+        assert!(PLA.under(&Conditions { infill_percent: 0.0, ..conditions() }).is_err());
     }
 
     #[test]
@@ -497,12 +419,7 @@ mod tests {
         // Scientific Reports 2025, Table 4: single-pattern specimens, 20 % 13.7 to 17.0 MPa, 50 %
         // 36.4 to 36.9 MPa.
         for (infill, least) in [(20.0, 13.687), (50.0, 36.393)] {
-            let found = PLA
-                .under(&Conditions {
-                    infill_percent: infill,
-                    ..conditions()
-                })
-                .unwrap();
+            let found = PLA.under(&Conditions { infill_percent: infill, ..conditions() }).unwrap();
             assert!(found.compressive_yield < least, "{infill}");
         }
     }
@@ -531,11 +448,7 @@ mod tests {
         assert_eq!(shell.mean_radius() / shell.wall(), slender);
         let gamma = 1.0 - 0.901 * (1.0 - (-slender.sqrt() / 16.0).exp());
         near(gamma, 0.4344, 1e-3);
-        near(
-            wrinkling_stress(&shell, 70_000.0, 0.3),
-            gamma * 0.605_228 * 70_000.0 / slender,
-            1e-5,
-        );
+        near(wrinkling_stress(&shell, 70_000.0, 0.3), gamma * 0.605_228 * 70_000.0 / slender, 1e-5);
     }
 
     #[test]
@@ -549,21 +462,9 @@ mod tests {
         let ring = Ring::new(0.0, 4.0).unwrap();
         let meeting = (2.0 * PI * PI * 2500.0 / 50.0f64).sqrt();
         let length = meeting * ring.gyration();
-        near(
-            column_stress(&ring, length * 0.999_999, 1.0, 2500.0, 50.0),
-            25.0,
-            1e-4,
-        );
-        near(
-            column_stress(&ring, length * 1.000_001, 1.0, 2500.0, 50.0),
-            25.0,
-            1e-4,
-        );
-        near(
-            column_stress(&ring, 2.0 * length, 1.0, 2500.0, 50.0),
-            6.25,
-            1e-9,
-        );
+        near(column_stress(&ring, length * 0.999_999, 1.0, 2500.0, 50.0), 25.0, 1e-4);
+        near(column_stress(&ring, length * 1.000_001, 1.0, 2500.0, 50.0), 25.0, 1e-4);
+        near(column_stress(&ring, 2.0 * length, 1.0, 2500.0, 50.0), 6.25, 1e-9);
         near(column_stress(&ring, 1e-6, 1.0, 2500.0, 50.0), 50.0, 1e-9);
         assert_eq!(column_stress(&ring, 10.0, 1.0, 0.0, 0.0), 0.0);
     }
@@ -575,16 +476,9 @@ mod tests {
         let q = force * angle.tan() / (2.0 * PI * radius);
         let lambda = (3.0f64 * 0.91).powf(0.25) / (radius * wall).sqrt();
         let by_shell = q * radius * lambda / (2.0 * wall);
-        near(
-            flare_hoop_stress(force, angle, radius, wall, 1e4).unwrap(),
-            by_shell,
-            3e-3,
-        );
+        near(flare_hoop_stress(force, angle, radius, wall, 1e4).unwrap(), by_shell, 3e-3);
         assert!(flare_hoop_stress(force, angle, radius, wall, 5.0).unwrap() > by_shell);
-        assert_eq!(
-            flare_hoop_stress(force, 0.0, radius, wall, 1e4).unwrap(),
-            0.0
-        );
+        assert_eq!(flare_hoop_stress(force, 0.0, radius, wall, 1e4).unwrap(), 0.0);
         assert!(flare_hoop_stress(force, 1.5, radius, wall, 1e4).is_err());
     }
 
@@ -595,19 +489,10 @@ mod tests {
         assert!(wide.bending_mpa < narrow.bending_mpa && wide.shear_mpa < narrow.shear_mpa);
         let holed = end_plate(1000.0, 30.0, 12.0, 6.0, 8.0, 0.35).unwrap();
         near(holed.bending_mpa, 2.0 * narrow.bending_mpa, 1e-12);
-        assert_eq!(
-            end_plate(1000.0, 30.0, 30.0, 0.0, 8.0, 0.35)
-                .unwrap()
-                .bending_mpa,
-            0.0
-        );
+        assert_eq!(end_plate(1000.0, 30.0, 30.0, 0.0, 8.0, 0.35).unwrap().bending_mpa, 0.0);
         // Uniform load over the whole disc is the limit: σ = 3F(3+ν)/(8πt²) (Roark Table 11.2, 10a).
         let full = end_plate(1000.0, 30.0, 29.999_999, 0.0, 8.0, 0.35).unwrap();
-        near(
-            full.bending_mpa,
-            3.0 * 1000.0 * 3.35 / (8.0 * PI * 64.0),
-            1e-5,
-        );
+        near(full.bending_mpa, 3.0 * 1000.0 * 3.35 / (8.0 * PI * 64.0), 1e-5);
     }
 
     fn sleeve() -> Sleeve {
@@ -640,13 +525,7 @@ mod tests {
         for (a, b) in soft.iter().zip(&hard) {
             near(a.factor, 4.0 * b.factor, 1e-9);
         }
-        assert!(
-            sleeve()
-                .safety(0.0, &PLA, 0.35)
-                .unwrap()
-                .iter()
-                .all(|m| m.factor == f64::INFINITY)
-        );
+        assert!(sleeve().safety(0.0, &PLA, 0.35).unwrap().iter().all(|m| m.factor == f64::INFINITY));
         assert!(sleeve().safety(f64::NAN, &PLA, 0.35).is_err());
     }
 

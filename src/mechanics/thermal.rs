@@ -20,21 +20,10 @@ pub fn growth_um(diameter: f64, expansion: f64, rise_k: f64) -> f64 {
 ///
 /// Fails where the expansion is not a positive number below 1e-3 1/K, or the diameter is out of
 /// 0.1 to 5000 mm.
-pub fn rise_to_open(
-    interference_um: f64,
-    clearance_um: f64,
-    diameter: f64,
-    expansion: f64,
-) -> Result<f64> {
+pub fn rise_to_open(interference_um: f64, clearance_um: f64, diameter: f64, expansion: f64) -> Result<f64> {
     within("--diameter", diameter, 0.1, 5000.0, "mm")?;
     within("the thermal expansion", expansion, 1e-7, 1e-3, "1/K")?;
-    within(
-        "the interference to open",
-        interference_um + clearance_um,
-        -1e6,
-        1e6,
-        "µm",
-    )?;
+    within("the interference to open", interference_um + clearance_um, -1e6, 1e6, "µm")?;
     Ok(((interference_um + clearance_um) / growth_um(diameter, expansion, 1.0)).max(0.0))
 }
 
@@ -62,18 +51,11 @@ impl Closure {
     /// The most such a bearing may be warmed to, °C, and where that stands.
     pub fn limit_c(self) -> (f64, &'static str) {
         match self {
-            Closure::Open => (
-                120.0,
-                "ring steel is stabilised to 120 °C; makers' mounting handbooks: never above 125 °C",
-            ),
-            Closure::Shielded => (
-                100.0,
-                "the grease fill; makers' mounting handbooks, 100 °C (from memory)",
-            ),
-            Closure::Sealed => (
-                80.0,
-                "SKF: sealed bearings are not to be heated above 80 °C",
-            ),
+            Closure::Open => {
+                (120.0, "ring steel is stabilised to 120 °C; makers' mounting handbooks: never above 125 °C")
+            }
+            Closure::Shielded => (100.0, "the grease fill; makers' mounting handbooks, 100 °C (from memory)"),
+            Closure::Sealed => (80.0, "SKF: sealed bearings are not to be heated above 80 °C"),
         }
     }
 }
@@ -116,20 +98,8 @@ impl Warming {
     /// Fails where a temperature lies outside −200 to 300 °C or a size or coefficient is no number.
     pub fn plan(&self, interference_um: f64, closure: Closure) -> Result<WarmFit> {
         within("the shop's temperature", self.shop_c, -30.0, 60.0, "°C")?;
-        within(
-            "the chilled partner's temperature",
-            self.inner_c,
-            -200.0,
-            300.0,
-            "°C",
-        )?;
-        within(
-            "the inner partner's thermal expansion",
-            self.inner_expansion,
-            1e-7,
-            1e-3,
-            "1/K",
-        )?;
+        within("the chilled partner's temperature", self.inner_c, -200.0, 300.0, "°C")?;
+        within("the inner partner's thermal expansion", self.inner_expansion, 1e-7, 1e-3, "1/K")?;
         if self.inner_c > self.shop_c {
             return Err(Error::request(
                 format!(
@@ -140,19 +110,14 @@ impl Warming {
                 "Chill the partner that goes in and warm the one that goes around.",
             ));
         }
-        let chilled_off = -growth_um(
-            self.diameter,
-            self.inner_expansion,
-            self.inner_c - self.shop_c,
-        );
+        let chilled_off = -growth_um(self.diameter, self.inner_expansion, self.inner_c - self.shop_c);
         let remaining = interference_um - chilled_off;
         let gap = assembly_clearance_um(self.diameter);
         let rise = rise_to_open(remaining, gap, self.diameter, self.outer_expansion)?;
         let (limit_c, basis) = closure.limit_c();
         let drops_on_c = self.shop_c + rise;
         Ok(WarmFit {
-            left_um: remaining
-                - growth_um(self.diameter, self.outer_expansion, limit_c - self.shop_c),
+            left_um: remaining - growth_um(self.diameter, self.outer_expansion, limit_c - self.shop_c),
             drops_on_c,
             limit_c,
             basis,
@@ -232,10 +197,7 @@ mod tests {
             inner_c: 80.0,
         };
         assert!(warming.plan(10.0, Closure::Open).is_err());
-        let chilled = Warming {
-            inner_c: f64::NAN,
-            ..warming
-        };
+        let chilled = Warming { inner_c: f64::NAN, ..warming };
         assert!(chilled.plan(10.0, Closure::Open).is_err());
     }
 }

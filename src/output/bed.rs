@@ -21,29 +21,16 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
         .map(|piece| {
             let name = piece_name(&made.design, piece);
             let bed = made.workshop.printer.bed;
-            let place = Place {
-                bed: 0,
-                x: bed[0] / 2.0,
-                y: bed[1] / 2.0,
-                turned: false,
-            };
+            let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
             let material = material(made, piece);
-            let item = Item {
-                name: name.clone(),
-                material,
-                mesh: &piece.mesh,
-                place,
-            };
+            let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
             let scene = Scene::of_parts([piece.mesh.clone()]).on_the_side_that_shows_most(false);
             let label = Label {
                 title: name.clone(),
                 description: description(design),
                 thumbnail: Some(scene.png(THUMBNAIL, THUMBNAIL)?),
             };
-            Ok(Ready {
-                name: format!("{name}.3mf"),
-                bytes: package(&label, &[item])?,
-            })
+            Ok(Ready { name: format!("{name}.3mf"), bytes: package(&label, &[item])? })
         })
         .collect()
 }
@@ -58,35 +45,22 @@ pub fn beds(title: &str, stem: &str, made: &[Made]) -> Result<Vec<Ready>> {
         .flat_map(|one| std::iter::repeat_n(one, one.1.count));
     for (part, piece) in all {
         let same = |&(other, its): &(&Made, &Piece)| {
-            other.workshop.printer == part.workshop.printer
-                && material(other, its) == material(part, piece)
+            other.workshop.printer == part.workshop.printer && material(other, its) == material(part, piece)
         };
-        match groups
-            .iter_mut()
-            .find(|group| group.first().is_some_and(same))
-        {
+        match groups.iter_mut().find(|group| group.first().is_some_and(same)) {
             Some(group) => group.push((part, piece)),
             None => groups.push(vec![(part, piece)]),
         }
     }
     let mut files = Vec::new();
     for pieces in &groups {
-        let [width, depth, _] = pieces
-            .first()
-            .map_or([0.0; 3], |(made, _)| made.workshop.printer.bed);
+        let [width, depth, _] = pieces.first().map_or([0.0; 3], |(made, _)| made.workshop.printer.bed);
         let places = lay_out([width, depth], GAP, &footprints(pieces))?;
         for bed in 0..=places.iter().map(|place| place.bed).max().unwrap_or(0) {
-            let on: Vec<_> = pieces
-                .iter()
-                .zip(&places)
-                .filter(|(_, place)| place.bed == bed)
-                .collect();
+            let on: Vec<_> = pieces.iter().zip(&places).filter(|(_, place)| place.bed == bed).collect();
             let number = files.len() + 1;
             let bytes = one_bed(title, number, &on)?;
-            files.push(Ready {
-                name: format!("{stem}-bed-{number}.3mf"),
-                bytes,
-            });
+            files.push(Ready { name: format!("{stem}-bed-{number}.3mf"), bytes });
         }
     }
     Ok(files)
@@ -103,11 +77,7 @@ fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
         .iter()
         .map(|(made, piece)| {
             let size = piece.mesh.bounds().size();
-            Footprint {
-                name: piece_name(&made.design, piece),
-                width: size.x,
-                depth: size.y,
-            }
+            Footprint { name: piece_name(&made.design, piece), width: size.x, depth: size.y }
         })
         .collect()
 }
@@ -136,11 +106,7 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
         role: Role::Part,
         cut: false,
     });
-    let scene = Scene {
-        figures: figures.collect(),
-        view: View::ISOMETRIC,
-        cut: Cut::None,
-    };
+    let scene = Scene { figures: figures.collect(), view: View::ISOMETRIC, cut: Cut::None };
     let label = Label {
         title: format!("{title}, bed {number}"),
         description: described.join("\n\n"),
@@ -157,8 +123,5 @@ fn laid(mesh: &Mesh, place: &Place) -> Mesh {
         let (dx, dy) = if place.turned { (-dy, dx) } else { (dx, dy) };
         Point3::new(place.x + dx, place.y + dy, p.z)
     });
-    Mesh {
-        points: points.collect(),
-        triangles: mesh.triangles.clone(),
-    }
+    Mesh { points: points.collect(), triangles: mesh.triangles.clone() }
 }

@@ -59,18 +59,10 @@ pub fn lay_out(bed: [f64; 2], gap: f64, pieces: &[Footprint]) -> Result<Vec<Plac
             // `fits_alone` holds, so only a size within one step of the bed's comes here.
             let alone = order.remove(0);
             let turned = pieces[alone].width > bed[0] || pieces[alone].depth > bed[1];
-            places[alone] = Place {
-                bed: number,
-                x: bed[0] / 2.0,
-                y: bed[1] / 2.0,
-                turned,
-            };
+            places[alone] = Place { bed: number, x: bed[0] / 2.0, y: bed[1] / 2.0, turned };
         } else {
             for (at, place) in centred(bed, gap, pieces, &packed) {
-                places[at] = Place {
-                    bed: number,
-                    ..place
-                };
+                places[at] = Place { bed: number, ..place };
             }
             order = left;
         }
@@ -111,12 +103,7 @@ fn fill(
     let whole = Rect::of_size(room(bed[0]), room(bed[1]));
     let pack = |on: &[usize], rotation: Rotation| {
         let size = |at: usize| (steps(pieces[at].width + gap), steps(pieces[at].depth + gap));
-        crunch::pack(
-            whole,
-            on.iter()
-                .map(|&at| Item::new(at, size(at).0, size(at).1, rotation)),
-        )
-        .ok()
+        crunch::pack(whole, on.iter().map(|&at| Item::new(at, size(at).0, size(at).1, rotation))).ok()
     };
     let mut packed = Vec::new();
     let (mut on, mut left): (Vec<usize>, Vec<usize>) = (Vec::new(), Vec::new());
@@ -143,17 +130,15 @@ fn centred(
     pieces: &[Footprint],
     packed: &[PackedItem<usize>],
 ) -> Vec<(usize, Place)> {
-    let edge = |get: fn(&PackedItem<usize>) -> usize| {
-        packed.iter().map(get).max().unwrap_or(0) as f64 * STEP - gap
-    };
+    let edge =
+        |get: fn(&PackedItem<usize>) -> usize| packed.iter().map(get).max().unwrap_or(0) as f64 * STEP - gap;
     let (right, back) = (edge(|p| p.rect.x + p.rect.w), edge(|p| p.rect.y + p.rect.h));
     packed
         .iter()
         .map(|p| {
             let piece = &pieces[p.data];
             let as_drawn = p.rect.w == steps(piece.width + gap);
-            let middle =
-                |from: usize, size: usize| (from as f64 + size as f64 / 2.0) * STEP - gap / 2.0;
+            let middle = |from: usize, size: usize| (from as f64 + size as f64 / 2.0) * STEP - gap / 2.0;
             let place = Place {
                 bed: 0,
                 x: middle(p.rect.x, p.rect.w) + (bed[0] - right) / 2.0,
@@ -181,17 +166,8 @@ mod tests {
 
     /// Left, right, front, back.
     fn sides(piece: &Footprint, place: &Place) -> [f64; 4] {
-        let (w, d) = if place.turned {
-            (piece.depth, piece.width)
-        } else {
-            (piece.width, piece.depth)
-        };
-        [
-            place.x - w / 2.0,
-            place.x + w / 2.0,
-            place.y - d / 2.0,
-            place.y + d / 2.0,
-        ]
+        let (w, d) = if place.turned { (piece.depth, piece.width) } else { (piece.width, piece.depth) };
+        [place.x - w / 2.0, place.x + w / 2.0, place.y - d / 2.0, place.y + d / 2.0]
     }
 
     fn check(bed: [f64; 2], gap: f64, pieces: &[Footprint], places: &[Place]) {
@@ -201,20 +177,10 @@ mod tests {
                 left >= -1e-6 && front >= -1e-6 && right <= bed[0] + 1e-6 && back <= bed[1] + 1e-6,
                 "{piece:?} {place:?}"
             );
-            for (other, at) in pieces
-                .iter()
-                .zip(places)
-                .skip(k + 1)
-                .filter(|(_, at)| at.bed == place.bed)
-            {
+            for (other, at) in pieces.iter().zip(places).skip(k + 1).filter(|(_, at)| at.bed == place.bed) {
                 let [l, r, f, b] = sides(other, at);
-                let apart = [l - right, left - r, f - back, front - b]
-                    .into_iter()
-                    .fold(f64::MIN, f64::max);
-                assert!(
-                    apart >= gap - 1e-6,
-                    "{piece:?} and {other:?} are {apart} mm apart"
-                );
+                let apart = [l - right, left - r, f - back, front - b].into_iter().fold(f64::MIN, f64::max);
+                assert!(apart >= gap - 1e-6, "{piece:?} and {other:?} are {apart} mm apart");
             }
         }
     }
@@ -236,29 +202,16 @@ mod tests {
     fn four_quarters_share_one_bed_and_a_fifth_takes_another() {
         let quarter = (107.0, 102.0);
         let four = pieces(&[quarter; 4]);
-        assert!(
-            lay_out([220.0, 210.0], GAP, &four)
-                .unwrap()
-                .iter()
-                .all(|p| p.bed == 0)
-        );
+        assert!(lay_out([220.0, 210.0], GAP, &four).unwrap().iter().all(|p| p.bed == 0));
         let five = pieces(&[quarter; 5]);
-        let beds: Vec<usize> = lay_out([220.0, 210.0], GAP, &five)
-            .unwrap()
-            .iter()
-            .map(|p| p.bed)
-            .collect();
+        let beds: Vec<usize> = lay_out([220.0, 210.0], GAP, &five).unwrap().iter().map(|p| p.bed).collect();
         assert_eq!(beds, [0, 0, 0, 0, 1]);
     }
 
     #[test]
     fn a_small_piece_goes_beside_a_large_one_though_one_between_did_not_fit() {
-        let places = lay_out(
-            [200.0, 100.0],
-            GAP,
-            &pieces(&[(150.0, 100.0), (100.0, 90.0), (30.0, 40.0)]),
-        )
-        .unwrap();
+        let places =
+            lay_out([200.0, 100.0], GAP, &pieces(&[(150.0, 100.0), (100.0, 90.0), (30.0, 40.0)])).unwrap();
         assert_eq!(places.iter().map(|p| p.bed).collect::<Vec<_>>(), [0, 1, 0]);
     }
 
@@ -272,8 +225,7 @@ mod tests {
 
     #[test]
     fn a_piece_larger_than_the_bed_is_named_with_both_sizes() {
-        let error =
-            lay_out([200.0, 100.0], GAP, &pieces(&[(10.0, 10.0), (201.0, 50.0)])).unwrap_err();
+        let error = lay_out([200.0, 100.0], GAP, &pieces(&[(10.0, 10.0), (201.0, 50.0)])).unwrap_err();
         assert!(
             error.says.contains("piece 1 is 201 × 50 mm") && error.says.contains("200 × 100 mm"),
             "{error}"

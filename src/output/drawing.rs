@@ -37,12 +37,7 @@ pub use svg::svg;
 /// Fails when a piece cannot be tessellated, or is too large for an A4 sheet at 1:20.
 pub fn pages(design: &Design) -> Result<Vec<Page>> {
     let count = design.pieces.len();
-    design
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(at, piece)| sheet(design, piece, (at + 1, count)))
-        .collect()
+    design.pieces.iter().enumerate().map(|(at, piece)| sheet(design, piece, (at + 1, count))).collect()
 }
 
 /// The sheet of one piece.
@@ -50,17 +45,10 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
     let plan = plan::plan(body, &piece.figures, piece.seen_from.is_some());
-    let seen: Vec<Seen> = plan
-        .iter()
-        .map(|p| view::seen(body, &mesh, &p.view, p.cut))
-        .collect();
+    let seen: Vec<Seen> = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops: Vec<_> = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
-    let measured: Vec<Measured> = plan
-        .iter()
-        .zip(&seen)
-        .zip(&loops)
-        .map(|((p, s), l)| Measured::new(&p.view, &s.visible, l))
-        .collect();
+    let measured: Vec<Measured> =
+        plan.iter().zip(&seen).zip(&loops).map(|((p, s), l)| Measured::new(&p.view, &s.visible, l)).collect();
     let hidden: Vec<Measured> = plan
         .iter()
         .zip(&seen)
@@ -117,22 +105,13 @@ fn set_out(
         "" => design.name.clone(),
         suffix => format!("{}-{suffix}", design.name),
     };
-    let mut page = Page {
-        width,
-        height,
-        title,
-        marks: Vec::new(),
-    };
-    let heading = frame::Heading {
-        scale: placing.scale_text.into(),
-        sheet: number,
-    };
+    let mut page = Page { width, height, title, marks: Vec::new() };
+    let heading = frame::Heading { scale: placing.scale_text.into(), sheet: number };
     frame::draw(&mut page, &placing.sheet, (design, piece), &heading);
     for (view, &origin) in ready.iter().zip(&placing.origins) {
         let drawn = view.drawn(placing.scale);
         let marks = drawn.marks.into_iter();
-        page.marks
-            .extend(marks.map(|mark| mark.moved(origin.coords)));
+        page.marks.extend(marks.map(|mark| mark.moved(origin.coords)));
     }
     Ok((page, placing.free))
 }
@@ -145,28 +124,18 @@ pub fn crossings(page: &Page) -> Vec<&str> {
     });
     let strokes: Vec<_> = page.marks.iter().flat_map(page::Mark::stretches).collect();
     let crossed = |text: &&Text| strokes.iter().any(|s| page::crosses(s, text.bounds()));
-    texts
-        .filter(crossed)
-        .map(|text| text.text.as_str())
-        .collect()
+    texts.filter(crossed).map(|text| text.text.as_str()).collect()
 }
 
 fn cut_loops(planned: &Planned, mesh: &Mesh) -> Vec<Vec<Point2>> {
-    planned
-        .cut
-        .map_or(Vec::new(), |at| section::cut(mesh, &planned.view, at))
+    planned.cut.map_or(Vec::new(), |at| section::cut(mesh, &planned.view, at))
 }
 
 /// From the front left corner and above.
 fn isometric() -> View {
     let toward = Vector3::new(-1.0, -1.0, 1.0).normalize();
     let right = Vector3::new(1.0, -1.0, 0.0).normalize();
-    View {
-        name: "Isometric",
-        right,
-        up: toward.cross(&right),
-        toward,
-    }
+    View { name: "Isometric", right, up: toward.cross(&right), toward }
 }
 
 #[cfg(test)]

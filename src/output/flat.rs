@@ -39,40 +39,27 @@ pub struct Flat {
 
 /// The flat pattern of a plate; `None` for a part that has none.
 pub fn of_design(design: &Design) -> Result<Option<Flat>> {
-    let Some(thickness) = design
-        .dimension("plate_thickness")
-        .filter(|_| design.kind == "plate")
-    else {
+    let Some(thickness) = design.dimension("plate_thickness").filter(|_| design.kind == "plate") else {
         return Ok(None);
     };
-    let placements = design
-        .lists
-        .get("placements")
-        .and_then(|value| value.as_array());
+    let placements = design.lists.get("placements").and_then(|value| value.as_array());
     let moved = |suffix: &str| {
         let Some(placements) = placements else {
             return Some(Vector2::zeros());
         };
         let own = placements.iter().find(|entry| entry["piece"] == suffix)?;
-        Some(Vector2::new(
-            own["moved_x"].as_f64()?,
-            own["moved_y"].as_f64()?,
-        ))
+        Some(Vector2::new(own["moved_x"].as_f64()?, own["moved_y"].as_f64()?))
     };
     // Just above the chamfers of the outside face, below grooves and channels.
     let height = design
         .dimension("edge_chamfer")
-        .map_or(0.5 * thickness, |edge| {
-            (edge + 0.1).max(0.55).min(thickness - 0.05)
-        });
+        .map_or(0.5 * thickness, |edge| (edge + 0.1).max(0.55).min(thickness - 0.05));
     let mut loops = vec![];
     for piece in &design.pieces {
         if let Some(by) = moved(&piece.suffix) {
             let section = section(&piece.body, height)?;
             loops.extend(
-                section
-                    .iter()
-                    .map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
+                section.iter().map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
             );
         }
     }
@@ -87,10 +74,7 @@ fn shifted(piece: &Piece, by: Vector2) -> Piece {
     Piece {
         from: piece.from + by,
         to: piece.to + by,
-        bend: piece.bend.map(|b| Bend {
-            centre: b.centre + by,
-            ..b
-        }),
+        bend: piece.bend.map(|b| Bend { centre: b.centre + by, ..b }),
     }
 }
 
@@ -98,17 +82,11 @@ fn shifted(piece: &Piece, by: Vector2) -> Piece {
 /// does not hang on that of the faces.
 fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
     let regions = body.section(&Frame::level(z))?;
-    let mut loops: Vec<Vec<Piece>> = regions
-        .iter()
-        .flat_map(Region::loops)
-        .map(|l| l.pieces())
-        .collect();
+    let mut loops: Vec<Vec<Piece>> = regions.iter().flat_map(Region::loops).map(|l| l.pieces()).collect();
     let key = |run: &[Piece]| {
         run.iter()
             .map(|piece| (piece.bounds().0.x, piece.bounds().0.y))
-            .fold((f64::INFINITY, f64::INFINITY), |a, b| {
-                (a.0.min(b.0), a.1.min(b.1))
-            })
+            .fold((f64::INFINITY, f64::INFINITY), |a, b| (a.0.min(b.0), a.1.min(b.1)))
     };
     loops.sort_by(|a, b| {
         let (a, b) = (key(a), key(b));
@@ -119,24 +97,16 @@ fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
 
 impl Flat {
     fn bounds(&self) -> (Point2, Point2) {
-        let start = (
-            Point2::new(f64::INFINITY, f64::INFINITY),
-            Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
-        );
-        self.loops
-            .iter()
-            .flatten()
-            .map(Piece::bounds)
-            .fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+        let start =
+            (Point2::new(f64::INFINITY, f64::INFINITY), Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+        self.loops.iter().flatten().map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
     }
 
     /// Centre and radius of every loop that is a circle, and of half circles at parted edges.
     fn circles(&self) -> Vec<(Point2, f64)> {
         let mut found: Vec<(Point2, f64)> = vec![];
         for bend in self.loops.iter().flatten().filter_map(|piece| piece.bend) {
-            let known = found
-                .iter()
-                .any(|(centre, _)| (centre - bend.centre).norm() < 0.5);
+            let known = found.iter().any(|(centre, _)| (centre - bend.centre).norm() < 0.5);
             if !known && bend.sweep.abs() > 0.99 * TAU / 2.0 {
                 found.push((bend.centre, bend.radius));
             }
@@ -147,10 +117,8 @@ impl Flat {
     /// The pattern as SVG, one user unit a millimetre.
     pub fn svg(&self) -> String {
         let (least, most) = self.bounds();
-        let mut words = vec![
-            format!("{}: flat pattern 1:1.", self.title),
-            "This bar must measure 50 mm.".to_string(),
-        ];
+        let mut words =
+            vec![format!("{}: flat pattern 1:1.", self.title), "This bar must measure 50 mm.".to_string()];
         words.extend(self.seen_from.map(|from| format!("Drawn as {from}.")));
         let longest = words.iter().map(|line| line.chars().count()).max();
         let written = 0.55 * LETTERS * longest.unwrap_or(0) as f64;
@@ -172,10 +140,7 @@ impl Flat {
             n(width),
             n(height)
         );
-        let _ = writeln!(
-            text,
-            "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">"
-        );
+        let _ = writeln!(text, "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">");
         for run in &self.loops {
             let _ = writeln!(text, "<path d=\"{}\"/>", path(run));
         }
@@ -218,8 +183,7 @@ impl Flat {
         let (least, most) = self.bounds();
         let mut text = format!(
             "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
-            self.seen_from
-                .map_or(String::new(), |from| format!("999\n{from}\n")),
+            self.seen_from.map_or(String::new(), |from| format!("999\n{from}\n")),
             n(least.x),
             n(least.y),
             n(most.x),
@@ -229,18 +193,8 @@ impl Flat {
             entities(run, &mut text);
         }
         for (at, _) in self.circles() {
-            line(
-                "MARK",
-                at - Vector2::new(MARK, 0.0),
-                at + Vector2::new(MARK, 0.0),
-                &mut text,
-            );
-            line(
-                "MARK",
-                at - Vector2::new(0.0, MARK),
-                at + Vector2::new(0.0, MARK),
-                &mut text,
-            );
+            line("MARK", at - Vector2::new(MARK, 0.0), at + Vector2::new(MARK, 0.0), &mut text);
+            line("MARK", at - Vector2::new(0.0, MARK), at + Vector2::new(0.0, MARK), &mut text);
         }
         text.push_str("0\nENDSEC\n0\nEOF\n");
         text
@@ -249,19 +203,9 @@ impl Flat {
 
 /// A circle where a loop is one, else its lines and arcs.
 fn entities(run: &[Piece], text: &mut String) {
-    let whole: f64 = run
-        .iter()
-        .map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep))
-        .sum();
-    if let (Some(Some(b)), true) = (
-        run.first().map(|piece| piece.bend),
-        (whole.abs() - TAU).abs() < 1e-6,
-    ) {
-        let same = |piece: &Piece| {
-            piece
-                .bend
-                .is_some_and(|other| (other.centre - b.centre).norm() < 1e-6)
-        };
+    let whole: f64 = run.iter().map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep)).sum();
+    if let (Some(Some(b)), true) = (run.first().map(|piece| piece.bend), (whole.abs() - TAU).abs() < 1e-6) {
+        let same = |piece: &Piece| piece.bend.is_some_and(|other| (other.centre - b.centre).norm() < 1e-6);
         if run.iter().all(same) {
             let _ = write!(
                 text,
@@ -279,11 +223,8 @@ fn entities(run: &[Piece], text: &mut String) {
             continue;
         };
         // An ARC runs counter-clockwise, in degrees.
-        let (start, end) = if b.sweep > 0.0 {
-            (b.start, b.start + b.sweep)
-        } else {
-            (b.start + b.sweep, b.start)
-        };
+        let (start, end) =
+            if b.sweep > 0.0 { (b.start, b.start + b.sweep) } else { (b.start + b.sweep, b.start) };
         let degrees = |angle: f64| angle.rem_euclid(TAU).to_degrees();
         let _ = write!(
             text,
@@ -345,9 +286,7 @@ fn n(value: f64) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
 #[cfg(test)]
@@ -384,9 +323,7 @@ mod tests {
         };
         let svg = flat.svg();
         assert!(
-            svg.contains("width=\"70mm\"")
-                && svg.contains("viewBox=\"-27 ")
-                && svg.contains(" 70 "),
+            svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 ") && svg.contains(" 70 "),
             "{svg}"
         );
         assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));

@@ -86,26 +86,13 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     write::check_name(&name)?;
     let mut design = order.part.design(&workshop, &name)?;
     accept(&mut design, &order.shared.accept)?;
-    let mut made = Made {
-        design,
-        workshop,
-        files: Vec::new(),
-        asked: order.asked.clone(),
-        shots: OnceLock::new(),
-    };
+    let mut made =
+        Made { design, workshop, files: Vec::new(), asked: order.asked.clone(), shots: OnceLock::new() };
     if !made.stopped() {
-        made.files = formats
-            .iter()
-            .map(|&format| files(&made, format))
-            .collect::<Result<Vec<_>>>()?
-            .concat();
+        made.files = formats.iter().map(|&format| files(&made, format)).collect::<Result<Vec<_>>>()?.concat();
         // A report tells of all files, itself included, so it is written over when all are known.
         let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-        for file in made
-            .files
-            .iter_mut()
-            .filter(|file| file.name.ends_with(".json"))
-        {
+        for file in made.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
             file.bytes = report::json_bytes(&report::json(&made.design, &names))?;
         }
     }
@@ -116,21 +103,13 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
 fn accept(design: &mut Design, names: &[String]) -> Result<()> {
     for name in names {
         if !design.findings.iter().any(|finding| finding.check == name) {
-            let checks: Vec<&str> = design
-                .findings
-                .iter()
-                .map(|finding| finding.check)
-                .collect();
+            let checks: Vec<&str> = design.findings.iter().map(|finding| finding.check).collect();
             return Err(Error::unknown(
                 format!("--accept {name}: this part has no check of that name."),
                 format!("Its checks are {}.", checks.join(", ")),
             ));
         }
-        for finding in design
-            .findings
-            .iter_mut()
-            .filter(|finding| finding.check == name)
-        {
+        for finding in design.findings.iter_mut().filter(|finding| finding.check == name) {
             finding.accepted = finding.level == Level::Stop;
         }
     }
@@ -139,37 +118,20 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 
 /// The name a piece's files begin with.
 fn piece_name(design: &Design, piece: &crate::parts::Piece) -> String {
-    if piece.suffix.is_empty() {
-        design.name.clone()
-    } else {
-        format!("{}-{}", design.name, piece.suffix)
-    }
+    if piece.suffix.is_empty() { design.name.clone() } else { format!("{}-{}", design.name, piece.suffix) }
 }
 
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
-    let pieces = || {
-        design
-            .pieces
-            .iter()
-            .map(|piece| (piece_name(design, piece), &piece.mesh))
-    };
+    let pieces = || design.pieces.iter().map(|piece| (piece_name(design, piece), &piece.mesh));
     match format {
         Format::Stl => pieces()
-            .map(|(name, mesh)| {
-                Ok(Ready {
-                    bytes: stl::binary(&name, mesh)?,
-                    name: format!("{name}.stl"),
-                })
-            })
+            .map(|(name, mesh)| Ok(Ready { bytes: stl::binary(&name, mesh)?, name: format!("{name}.stl") }))
             .collect(),
         Format::StlAscii => pieces()
             .map(|(name, mesh)| {
-                Ok(Ready {
-                    bytes: stl::ascii(&name, mesh)?,
-                    name: format!("{name}-ascii.stl"),
-                })
+                Ok(Ready { bytes: stl::ascii(&name, mesh)?, name: format!("{name}-ascii.stl") })
             })
             .collect(),
         Format::Step => design
@@ -177,10 +139,7 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
             .iter()
             .map(|piece| {
                 let name = piece_name(design, piece);
-                Ok(Ready {
-                    bytes: step::step(&name, &[(&name, &piece.body)])?,
-                    name: format!("{name}.step"),
-                })
+                Ok(Ready { bytes: step::step(&name, &[(&name, &piece.body)])?, name: format!("{name}.step") })
             })
             .collect(),
         Format::ThreeMf => bed::pieces(made),
@@ -189,10 +148,7 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
         Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
         Format::Sheet => Ok(Vec::new()),
-        Format::Json => Ok(vec![Ready {
-            name: format!("{}.json", design.name),
-            bytes: Vec::new(),
-        }]),
+        Format::Json => Ok(vec![Ready { name: format!("{}.json", design.name), bytes: Vec::new() }]),
     }
 }
 
@@ -206,10 +162,7 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
             bytes: drawing::svg(page).into_bytes(),
         })
         .collect();
-    files.push(Ready {
-        name: format!("{}-drawing.pdf", design.name),
-        bytes: drawing::pdf(&pages),
-    });
+    files.push(Ready { name: format!("{}-drawing.pdf", design.name), bytes: drawing::pdf(&pages) });
     Ok(files)
 }
 
@@ -228,14 +181,8 @@ fn flats(design: &Design) -> Result<Vec<Ready>> {
 fn pictures(made: &Made) -> Result<Vec<Ready>> {
     let files = |shot: &picture::Shot| {
         let word = if shot.in_place { "in-place" } else { "picture" };
-        let file = |ending, bytes| Ready {
-            name: format!("{}-{word}.{ending}", made.design.name),
-            bytes,
-        };
-        [
-            file("png", shot.png.clone()),
-            file("svg", shot.svg.clone().into_bytes()),
-        ]
+        let file = |ending, bytes| Ready { name: format!("{}-{word}.{ending}", made.design.name), bytes };
+        [file("png", shot.png.clone()), file("svg", shot.svg.clone().into_bytes())]
     };
     Ok(made.shots()?.iter().flat_map(files).collect())
 }
@@ -248,11 +195,7 @@ pub fn job_files<'a>(
     formats: &[Format],
     one_bed: bool,
 ) -> Result<Vec<Ready>> {
-    let mut files = if one_bed {
-        bed::beds(title, stem, made)?
-    } else {
-        Vec::new()
-    };
+    let mut files = if one_bed { bed::beds(title, stem, made)? } else { Vec::new() };
     if formats.contains(&Format::Sheet) {
         let entry = |made: &'a Made| {
             Ok(sheet::Entry {
@@ -264,10 +207,7 @@ pub fn job_files<'a>(
             })
         };
         let entries = made.par_iter().map(entry).collect::<Result<Vec<_>>>()?;
-        files.push(Ready {
-            name: format!("{stem}.html"),
-            bytes: sheet::html(title, &entries)?.into_bytes(),
-        });
+        files.push(Ready { name: format!("{stem}.html"), bytes: sheet::html(title, &entries)?.into_bytes() });
     }
     Ok(files)
 }
@@ -294,11 +234,7 @@ pub fn file_stem(title: &str, made: &[Made]) -> String {
 
 /// The error a stopped part ends with: the first stop and what would clear it.
 pub fn stop_error(design: &Design) -> Option<Error> {
-    let stops: Vec<_> = design
-        .findings
-        .iter()
-        .filter(|finding| finding.stops())
-        .collect();
+    let stops: Vec<_> = design.findings.iter().filter(|finding| finding.stops()).collect();
     let first = stops.first()?;
     let more = match stops.len() {
         1 => String::new(),
@@ -310,9 +246,6 @@ pub fn stop_error(design: &Design) -> Option<Error> {
             "{} '{}' is stopped by {}{more}: {} No file was written.",
             design.kind, design.name, first.check, first.says
         ),
-        first
-            .remedy
-            .clone()
-            .unwrap_or_else(|| format!("Give --accept {} to let it through.", first.check)),
+        first.remedy.clone().unwrap_or_else(|| format!("Give --accept {} to let it through.", first.check)),
     ))
 }

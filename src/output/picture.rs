@@ -92,22 +92,12 @@ const SHOT: (u32, u32) = (1000, 860);
 ///
 /// Fails as [`Scene::png`] does.
 pub fn shots(design: &Design) -> Result<Vec<Shot>> {
-    let places: &[bool] = if design.company.is_empty() {
-        &[false]
-    } else {
-        &[false, true]
-    };
+    let places: &[bool] = if design.company.is_empty() { &[false] } else { &[false, true] };
     let shot = |&in_place: &bool| {
         let scene = Scene::of_design(design, in_place)?;
         let (width, height) = scene.frame(SHOT.0, SHOT.1);
         let (png, svg) = scene.png_and_svg(width, height)?;
-        Ok(Shot {
-            in_place,
-            width,
-            height,
-            png,
-            svg,
-        })
+        Ok(Shot { in_place, width, height, png, svg })
     };
     places.par_iter().map(shot).collect()
 }
@@ -118,28 +108,13 @@ const SIDE: (f64, f64) = (16.0, 6000.0);
 impl Scene {
     /// A scene of printed parts in the isometric view.
     pub fn of_parts(meshes: impl IntoIterator<Item = Mesh>) -> Self {
-        let figures = meshes
-            .into_iter()
-            .map(|mesh| Figure {
-                mesh,
-                role: Role::Part,
-                cut: true,
-            })
-            .collect();
-        Self {
-            figures,
-            view: View::ISOMETRIC,
-            cut: Cut::None,
-        }
+        let figures = meshes.into_iter().map(|mesh| Figure { mesh, role: Role::Part, cut: true }).collect();
+        Self { figures, view: View::ISOMETRIC, cut: Cut::None }
     }
 
     /// The same scene with one more body that is not printed; `cut` as in [`Figure`].
     pub fn with_company(mut self, mesh: Mesh, cut: bool) -> Self {
-        self.figures.push(Figure {
-            mesh,
-            role: Role::Company,
-            cut,
-        });
+        self.figures.push(Figure { mesh, role: Role::Company, cut });
         self
     }
 
@@ -165,17 +140,9 @@ impl Scene {
             let mut mesh = piece.mesh.clone();
             mesh.points.iter_mut().for_each(|p| *p += by);
             end = Some(bounds.most.x + across);
-            figures.push(Figure {
-                mesh,
-                role: Role::Part,
-                cut: true,
-            });
+            figures.push(Figure { mesh, role: Role::Part, cut: true });
         }
-        let scene = Scene {
-            figures,
-            view: View::ISOMETRIC,
-            cut: Cut::None,
-        };
+        let scene = Scene { figures, view: View::ISOMETRIC, cut: Cut::None };
         let mut scene = match design.stands.filter(|_| in_place) {
             Some(axes) => scene.seen_on(&axes),
             None => scene,
@@ -247,13 +214,7 @@ impl Scene {
             return self;
         }
         let score = |azimuth: f64| {
-            let scene = Scene {
-                view: View {
-                    azimuth,
-                    ..self.view
-                },
-                ..self.clone()
-            };
+            let scene = Scene { view: View { azimuth, ..self.view }, ..self.clone() };
             raster::Samples::take(&scene, 160, 160, 1).worth()
         };
         let corners = [1.0, -1.0, 3.0, -3.0].map(|quarter| quarter * std::f64::consts::FRAC_PI_4);
@@ -277,19 +238,13 @@ impl Scene {
         }
         let (w, h) = (f64::from(width), f64::from(height));
         let shape = camera::Camera::shape(self).clamp(w / h * 2.0 / 3.0, w / h * 1.5);
-        (
-            (w.min(h * shape)).round() as u32,
-            (h.min(w / shape)).round() as u32,
-        )
+        ((w.min(h * shape)).round() as u32, (h.min(w / shape)).round() as u32)
     }
 
     /// The bench the printed parts stand on, and how the light falls on it; none where something
     /// not printed reaches below it, or where it is not seen from above.
     fn bench(&self) -> Option<Bench> {
-        let height = self
-            .corners(Some(Role::Part))
-            .map(|p| p.z)
-            .reduce(f64::min)?;
+        let height = self.corners(Some(Role::Part)).map(|p| p.z).reduce(f64::min)?;
         let lowest = self.corners(None).map(|p| p.z).reduce(f64::min)?;
         if lowest < height - 1e-6 || self.view.elevation < 0.1 {
             return None;
@@ -301,28 +256,15 @@ impl Scene {
     }
 
     fn check(&self, width: u32, height: u32) -> Result<()> {
-        within(
-            "the picture's width",
-            f64::from(width),
-            SIDE.0,
-            SIDE.1,
-            "pixels",
-        )?;
-        within(
-            "the picture's height",
-            f64::from(height),
-            SIDE.0,
-            SIDE.1,
-            "pixels",
-        )?;
+        within("the picture's width", f64::from(width), SIDE.0, SIDE.1, "pixels")?;
+        within("the picture's height", f64::from(height), SIDE.0, SIDE.1, "pixels")?;
         let mut corners = 0usize;
         for figure in &self.figures {
             let points = &figure.mesh.points;
-            let sound = figure.mesh.triangles.iter().flatten().all(|&at| {
-                points
-                    .get(at as usize)
-                    .is_some_and(|p| p.coords.iter().all(|c| c.is_finite()))
-            });
+            let sound =
+                figure.mesh.triangles.iter().flatten().all(|&at| {
+                    points.get(at as usize).is_some_and(|p| p.coords.iter().all(|c| c.is_finite()))
+                });
             if !sound {
                 return Err(Error::internal(
                     "A mesh to be drawn has a corner that is missing or not finite.",
@@ -331,36 +273,22 @@ impl Scene {
             corners += figure.mesh.triangles.len();
         }
         if corners == 0 {
-            return Err(Error::internal(
-                "A picture was asked for of a scene without a triangle.",
-            ));
+            return Err(Error::internal("A picture was asked for of a scene without a triangle."));
         }
         Ok(())
     }
 
     /// The corners in use, of the bodies with this role or of all.
     fn corners(&self, role: Option<Role>) -> impl Iterator<Item = &Point3> {
-        self.figures
-            .iter()
-            .filter(move |figure| role.is_none_or(|role| figure.role == role))
-            .flat_map(|figure| {
-                figure
-                    .mesh
-                    .triangles
-                    .iter()
-                    .flatten()
-                    .map(|&at| &figure.mesh.points[at as usize])
-            })
+        self.figures.iter().filter(move |figure| role.is_none_or(|role| figure.role == role)).flat_map(
+            |figure| figure.mesh.triangles.iter().flatten().map(|&at| &figure.mesh.points[at as usize]),
+        )
     }
 
     /// The upright axis the cut planes go through: the middle of the printed parts' box.
     fn axis(&self) -> Point3 {
         let parts = || self.corners(Some(Role::Part));
-        let role = if parts().next().is_some() {
-            Some(Role::Part)
-        } else {
-            None
-        };
+        let role = if parts().next().is_some() { Some(Role::Part) } else { None };
         let (mut least, mut most) = (Point3::from([f64::MAX; 3]), Point3::from([f64::MIN; 3]));
         for p in self.corners(role) {
             (least, most) = (least.inf(p), most.sup(p));
@@ -383,12 +311,7 @@ impl Scene {
             Cut::Quarter => {
                 let turn = std::f64::consts::FRAC_PI_4;
                 [turn, -turn]
-                    .map(|by| {
-                        (
-                            nalgebra::Rotation3::from_axis_angle(&Vector3::z_axis(), by) * level,
-                            axis,
-                        )
-                    })
+                    .map(|by| (nalgebra::Rotation3::from_axis_angle(&Vector3::z_axis(), by) * level, axis))
                     .to_vec()
             }
         }
@@ -420,13 +343,10 @@ impl Bench {
 /// Whether a body of this name is left whole in a section: shafts, rods, screws, nuts, washers,
 /// pins, balls and cables are (ISO 128-3; cables by common practice).
 pub fn left_whole(name: &str) -> bool {
-    const WHOLE: [&str; 11] = [
-        "shaft", "spindle", "rod", "screw", "bolt", "nut", "washer", "pin", "ball", "cable",
-        "point",
-    ];
+    const WHOLE: [&str; 11] =
+        ["shaft", "spindle", "rod", "screw", "bolt", "nut", "washer", "pin", "ball", "cable", "point"];
     let name = name.to_lowercase();
-    name.split(|c: char| !c.is_alphabetic())
-        .any(|word| WHOLE.contains(&word.trim_end_matches('s')))
+    name.split(|c: char| !c.is_alphabetic()).any(|word| WHOLE.contains(&word.trim_end_matches('s')))
 }
 
 #[cfg(test)]

@@ -15,11 +15,8 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let mut root = Map::new();
     root.insert("part".into(), json!(design.kind));
     root.insert("name".into(), json!(design.name));
-    let dimensions: Map<String, Value> = design
-        .dimensions
-        .iter()
-        .map(|d| (d.key.into(), json!(rounded(d.value))))
-        .collect();
+    let dimensions: Map<String, Value> =
+        design.dimensions.iter().map(|d| (d.key.into(), json!(rounded(d.value)))).collect();
     root.insert("dimensions".into(), Value::Object(dimensions));
     root.extend(design.lists.clone());
     root.insert("findings".into(), json!(design.findings));
@@ -43,17 +40,11 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     });
     root.insert("pieces".into(), pieces.collect());
     root.insert("files".into(), json!(files));
-    let origins: Map<String, Value> = design
-        .dimensions
-        .iter()
-        .map(|d| (d.key.into(), json!(d.origin)))
-        .collect();
+    let origins: Map<String, Value> =
+        design.dimensions.iter().map(|d| (d.key.into(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));
     root.insert("notes".into(), json!(design.notes));
-    root.insert(
-        "written_by".into(),
-        json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))),
-    );
+    root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)
 }
 
@@ -82,10 +73,7 @@ const WIDTH: usize = 92;
 pub fn words(made: &Made, files: &[String]) -> String {
     let design = &made.design;
     let mut out = String::new();
-    heading(
-        &mut out,
-        &format!("{} '{}'", capital(design.kind), design.name),
-    );
+    heading(&mut out, &format!("{} '{}'", capital(design.kind), design.name));
     paragraph(&mut out, &design.notes.purpose);
     findings(&mut out, &design.findings);
     dimensions(&mut out, &design.dimensions);
@@ -100,11 +88,7 @@ pub fn words(made: &Made, files: &[String]) -> String {
         paragraph(&mut out, "No file was written.");
     } else {
         heading(&mut out, "Files");
-        let triangles: usize = design
-            .pieces
-            .iter()
-            .map(|piece| piece.mesh.triangles.len())
-            .sum();
+        let triangles: usize = design.pieces.iter().map(|piece| piece.mesh.triangles.len()).sum();
         let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
         for file in files {
             let _ = writeln!(out, "  {file}");
@@ -125,9 +109,7 @@ fn heading(out: &mut String, text: &str) {
 }
 
 fn paragraph(out: &mut String, text: &str) {
-    let options = textwrap::Options::new(WIDTH)
-        .initial_indent("  ")
-        .subsequent_indent("  ");
+    let options = textwrap::Options::new(WIDTH).initial_indent("  ").subsequent_indent("  ");
     let _ = writeln!(out, "{}", textwrap::fill(text, options));
 }
 
@@ -148,41 +130,21 @@ fn one_finding(out: &mut String, finding: &Finding) {
         (Level::Caution, _) => (CAUTION, "caution"),
         (Level::Ok, _) => (GOOD, "ok"),
     };
-    let numbers = format!(
-        "{} against {} {}",
-        short(finding.value),
-        short(finding.limit),
-        finding.unit
-    );
-    let _ = writeln!(
-        out,
-        "  {style}{word}{style:#} {}: {}",
-        finding.check,
-        numbers.trim_end()
-    );
-    let inner = textwrap::Options::new(WIDTH)
-        .initial_indent("      ")
-        .subsequent_indent("      ");
+    let numbers = format!("{} against {} {}", short(finding.value), short(finding.limit), finding.unit);
+    let _ = writeln!(out, "  {style}{word}{style:#} {}: {}", finding.check, numbers.trim_end());
+    let inner = textwrap::Options::new(WIDTH).initial_indent("      ").subsequent_indent("      ");
     if finding.level != Level::Ok {
         let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));
         if let Some(remedy) = &finding.remedy {
             let _ = writeln!(out, "{}", textwrap::fill(&format!("Try: {remedy}"), &inner));
         }
-        let _ = writeln!(
-            out,
-            "{}",
-            textwrap::fill(&format!("Basis: {}", finding.basis), &inner)
-        );
+        let _ = writeln!(out, "{}", textwrap::fill(&format!("Basis: {}", finding.basis), &inner));
     }
 }
 
 fn dimensions(out: &mut String, dimensions: &[Dimension]) {
     heading(out, "Dimensions");
-    let labels = dimensions
-        .iter()
-        .map(|d| d.label.chars().count())
-        .max()
-        .unwrap_or(0);
+    let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
     let mut above: Option<&Origin> = None;
     for dimension in dimensions.iter().filter(|d| d.told()) {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
@@ -247,17 +209,11 @@ fn bench_notes(out: &mut String, design: &Design) {
             "{}",
             textwrap::fill(
                 step,
-                textwrap::Options::new(WIDTH)
-                    .initial_indent(&lead)
-                    .subsequent_indent("     ")
+                textwrap::Options::new(WIDTH).initial_indent(&lead).subsequent_indent("     ")
             )
         );
     }
-    list(
-        out,
-        "Readings that would settle what is estimated",
-        &notes.readings_wanted,
-    );
+    list(out, "Readings that would settle what is estimated", &notes.readings_wanted);
     list(out, "Cautions", &notes.cautions);
 }
 
@@ -272,9 +228,7 @@ fn list(out: &mut String, head: &str, items: &[String]) {
             "{}",
             textwrap::fill(
                 item,
-                textwrap::Options::new(WIDTH)
-                    .initial_indent("  - ")
-                    .subsequent_indent("    ")
+                textwrap::Options::new(WIDTH).initial_indent("  - ").subsequent_indent("    ")
             )
         );
     }

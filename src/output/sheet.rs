@@ -101,16 +101,10 @@ struct Finding<'a> {
 ///
 /// Fails when a picture or drawing cannot be made.
 pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
-    let parts = entries
-        .iter()
-        .enumerate()
-        .map(|(at, entry)| part(at, entry))
-        .collect::<Result<Vec<Part>>>()?;
+    let parts =
+        entries.iter().enumerate().map(|(at, entry)| part(at, entry)).collect::<Result<Vec<Part>>>()?;
     let print = |entry: &Entry| (entry.design.notes.print.mass_g, hours(entry));
-    let (mass, time) = entries
-        .iter()
-        .map(print)
-        .fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
+    let (mass, time) = entries.iter().map(print).fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
     let sheet = Sheet {
         version: env!("CARGO_PKG_VERSION"),
         title,
@@ -120,9 +114,7 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         first: read_first(entries),
         parts,
     };
-    sheet
-        .render()
-        .map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
+    sheet.render().map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
 }
 
 /// The gravest caution of each part, once, and every stop that was let through.
@@ -133,16 +125,10 @@ fn read_first(entries: &[Entry]) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for Entry { design, .. } in entries {
         for finding in design.findings.iter().filter(|f| f.accepted) {
-            all.push(format!(
-                "{}: {} was let through. {}",
-                design.name, finding.check, finding.says
-            ));
+            all.push(format!("{}: {} was let through. {}", design.name, finding.check, finding.says));
         }
     }
-    for caution in entries
-        .iter()
-        .filter_map(|entry| entry.design.notes.cautions.first())
-    {
+    for caution in entries.iter().filter_map(|entry| entry.design.notes.cautions.first()) {
         if !all.contains(caution) {
             all.push(caution.clone());
         }
@@ -153,10 +139,7 @@ fn read_first(entries: &[Entry]) -> Vec<String> {
 fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
     let design = entry.design;
     let notes = &design.notes;
-    let at_hand = KINDS
-        .iter()
-        .find(|kind| kind.name == design.kind)
-        .map_or(&[][..], |kind| kind.at_hand);
+    let at_hand = KINDS.iter().find(|kind| kind.name == design.kind).map_or(&[][..], |kind| kind.at_hand);
     let of_key = |key: &&str| design.dimensions.iter().find(|d| d.key == *key);
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
@@ -165,17 +148,8 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         name: &design.name,
         purpose: &notes.purpose,
         cautions: &notes.cautions,
-        stops: design
-            .findings
-            .iter()
-            .filter(|f| f.accepted)
-            .map(|f| f.says.as_str())
-            .collect(),
-        pictures: entry
-            .shots
-            .iter()
-            .map(|shot| picture(design, shot))
-            .collect(),
+        stops: design.findings.iter().filter(|f| f.accepted).map(|f| f.says.as_str()).collect(),
+        pictures: entry.shots.iter().map(|shot| picture(design, shot)).collect(),
         drawings: drawings(design)?,
         numbers: at_hand.iter().filter_map(of_key).map(figure).collect(),
         mechanics: &notes.mechanics,
@@ -200,12 +174,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
-        dimensions: design
-            .dimensions
-            .iter()
-            .filter(|d| d.told())
-            .map(figure)
-            .collect(),
+        dimensions: design.dimensions.iter().filter(|d| d.told()).map(figure).collect(),
     })
 }
 
@@ -229,14 +198,8 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
     Ok(pages
         .iter()
         .map(|page| Image {
-            source: format!(
-                "data:image/svg+xml;base64,{}",
-                STANDARD.encode(drawing::svg(page))
-            ),
-            words: format!(
-                "Drawing of {}; for true scale print the drawing's own file",
-                page.title
-            ),
+            source: format!("data:image/svg+xml;base64,{}", STANDARD.encode(drawing::svg(page))),
+            words: format!("Drawing of {}; for true scale print the drawing's own file", page.title),
             width: (page.width * 4.0) as u32,
             height: (page.height * 4.0) as u32,
         })
@@ -271,11 +234,8 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
         (Level::Stop, true) => ("stop", "stop, let through"),
         (Level::Stop, false) => ("stop", "stop"),
     };
-    let with_unit = |value: f64| {
-        format!("{} {}", in_reason(value, finding.unit), finding.unit)
-            .trim_end()
-            .to_string()
-    };
+    let with_unit =
+        |value: f64| format!("{} {}", in_reason(value, finding.unit), finding.unit).trim_end().to_string();
     Finding {
         class,
         level,
@@ -308,11 +268,7 @@ fn hundredths(mm: f64) -> String {
 }
 
 fn grams(mass: f64) -> String {
-    if mass < 10.0 {
-        format!("{mass:.1}")
-    } else {
-        format!("{mass:.0}")
-    }
+    if mass < 10.0 { format!("{mass:.1}") } else { format!("{mass:.0}") }
 }
 
 /// What the time estimate rests on.
@@ -328,12 +284,8 @@ fn hours(entry: &Entry) -> f64 {
     let print = &entry.design.notes.print;
     let layer = print.layer_mm.max(0.01);
     let line = print.mass_g / DENSITY / (layer * entry.line_width.max(0.05));
-    let layers: f64 = entry
-        .design
-        .pieces
-        .iter()
-        .map(|p| p.body.bounds().size().z / layer)
-        .fold(0.0, f64::max);
+    let layers: f64 =
+        entry.design.pieces.iter().map(|p| p.body.bounds().size().z / layer).fold(0.0, f64::max);
     (line / PACE + layers * CHANGE) / 3600.0
 }
 

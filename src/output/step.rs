@@ -96,26 +96,18 @@ impl File {
         let name = string(name);
         let mechanical = self.add(&format!("PRODUCT_CONTEXT('',#{application},'mechanical')"));
         let product = self.add(&format!("PRODUCT({name},{name},'',(#{mechanical}))"));
-        self.add(&format!(
-            "PRODUCT_RELATED_PRODUCT_CATEGORY('part',$,(#{product}))"
-        ));
+        self.add(&format!("PRODUCT_RELATED_PRODUCT_CATEGORY('part',$,(#{product}))"));
         let formation = self.add(&format!("PRODUCT_DEFINITION_FORMATION('','',#{product})"));
-        let design = self.add(&format!(
-            "PRODUCT_DEFINITION_CONTEXT('part definition',#{application},'design')"
-        ));
-        let definition = self.add(&format!(
-            "PRODUCT_DEFINITION('design','',#{formation},#{design})"
-        ));
+        let design =
+            self.add(&format!("PRODUCT_DEFINITION_CONTEXT('part definition',#{application},'design')"));
+        let definition = self.add(&format!("PRODUCT_DEFINITION('design','',#{formation},#{design})"));
         let shape = self.add(&format!("PRODUCT_DEFINITION_SHAPE('','',#{definition})"));
         let mut items = vec![self.placement(&Frame::world())];
         items.extend(self.solids(&name, body)?);
         let items = Self::list(&items);
-        let representation = self.add(&format!(
-            "ADVANCED_BREP_SHAPE_REPRESENTATION({name},{items},#{units})"
-        ));
-        self.add(&format!(
-            "SHAPE_DEFINITION_REPRESENTATION(#{shape},#{representation})"
-        ));
+        let representation =
+            self.add(&format!("ADVANCED_BREP_SHAPE_REPRESENTATION({name},{items},#{units})"));
+        self.add(&format!("SHAPE_DEFINITION_REPRESENTATION(#{shape},#{representation})"));
         Ok(())
     }
 
@@ -129,26 +121,16 @@ impl File {
                 self.add(&format!("VERTEX_POINT('',#{point})"))
             })
             .collect();
-        let edges: Vec<u32> = body
-            .edges()
-            .iter()
-            .map(|edge| self.edge(body, edge, &vertices))
-            .collect();
+        let edges: Vec<u32> = body.edges().iter().map(|edge| self.edge(body, edge, &vertices)).collect();
         let mut solids = Vec::new();
         for lump in body.lumps() {
             let shell = |file: &mut Self, faces: &[usize]| -> Result<u32> {
-                let faces = faces
-                    .iter()
-                    .map(|&f| file.face(&body.faces()[f], &edges))
-                    .collect::<Result<Vec<_>>>()?;
+                let faces =
+                    faces.iter().map(|&f| file.face(&body.faces()[f], &edges)).collect::<Result<Vec<_>>>()?;
                 Ok(file.add(&format!("CLOSED_SHELL('',{})", Self::list(&faces))))
             };
             let outer = shell(self, &lump.outer)?;
-            let hollows = lump
-                .hollows
-                .iter()
-                .map(|faces| shell(self, faces))
-                .collect::<Result<Vec<_>>>()?;
+            let hollows = lump.hollows.iter().map(|faces| shell(self, faces)).collect::<Result<Vec<_>>>()?;
             solids.push(if hollows.is_empty() {
                 self.add(&format!("MANIFOLD_SOLID_BREP({name},#{outer})"))
             } else {
@@ -156,10 +138,7 @@ impl File {
                     .iter()
                     .map(|h| self.add(&format!("ORIENTED_CLOSED_SHELL('',*,#{h},.T.)")))
                     .collect();
-                self.add(&format!(
-                    "BREP_WITH_VOIDS({name},#{outer},{})",
-                    Self::list(&turned)
-                ))
+                self.add(&format!("BREP_WITH_VOIDS({name},#{outer},{})", Self::list(&turned)))
             });
         }
         Ok(solids)
@@ -197,18 +176,11 @@ impl File {
                 oriented.reverse();
             }
             let ring = self.add(&format!("EDGE_LOOP('',{})", Self::list(&oriented)));
-            let kind = if i == 0 {
-                "FACE_OUTER_BOUND"
-            } else {
-                "FACE_BOUND"
-            };
+            let kind = if i == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
             bounds.push(self.add(&format!("{kind}('',#{ring},.T.)")));
         }
         let sense = if face.inward { ".F." } else { ".T." };
-        Ok(self.add(&format!(
-            "ADVANCED_FACE('',{},#{surface},{sense})",
-            Self::list(&bounds)
-        )))
+        Ok(self.add(&format!("ADVANCED_FACE('',{},#{surface},{sense})", Self::list(&bounds))))
     }
 
     fn surface(&mut self, face: &Face) -> Result<u32> {
@@ -220,10 +192,7 @@ impl File {
             }
             Kind::Cylinder { radius } => {
                 let placement = self.placement(&frame);
-                self.add(&format!(
-                    "CYLINDRICAL_SURFACE('',#{placement},{})",
-                    real(radius)
-                ))
+                self.add(&format!("CYLINDRICAL_SURFACE('',#{placement},{})", real(radius)))
             }
             Kind::Cone { slope, .. } => {
                 // The schema wants the radius to grow along the axis and not to be negative at its
@@ -232,12 +201,7 @@ impl File {
                 let narrow = if slope > 0.0 { low.y } else { high.y };
                 let z = frame.z * slope.signum();
                 let origin = frame.origin + frame.z * narrow;
-                let placement = self.placement(&Frame {
-                    origin,
-                    x: frame.x,
-                    y: z.cross(&frame.x),
-                    z,
-                });
+                let placement = self.placement(&Frame { origin, x: frame.x, y: z.cross(&frame.x), z });
                 let radius = face.surface.radius(narrow).max(0.0);
                 self.add(&format!(
                     "CONICAL_SURFACE('',#{placement},{},{})",
@@ -247,18 +211,11 @@ impl File {
             }
             Kind::Torus { major, minor } if major.abs() < EPSILON => {
                 let placement = self.placement(&frame);
-                self.add(&format!(
-                    "SPHERICAL_SURFACE('',#{placement},{})",
-                    real(minor)
-                ))
+                self.add(&format!("SPHERICAL_SURFACE('',#{placement},{})", real(minor)))
             }
             Kind::Torus { major, minor } if major > minor => {
                 let placement = self.placement(&frame);
-                self.add(&format!(
-                    "TOROIDAL_SURFACE('',#{placement},{},{})",
-                    real(major),
-                    real(minor)
-                ))
+                self.add(&format!("TOROIDAL_SURFACE('',#{placement},{},{})", real(major), real(minor)))
             }
             Kind::Torus { .. } => {
                 return Err(Error::geometry(
@@ -270,31 +227,17 @@ impl File {
     }
 
     fn placement(&mut self, frame: &Frame) -> u32 {
-        let (origin, z, x) = (
-            self.point(frame.origin),
-            self.direction(frame.z),
-            self.direction(frame.x),
-        );
+        let (origin, z, x) = (self.point(frame.origin), self.direction(frame.z), self.direction(frame.x));
         self.add(&format!("AXIS2_PLACEMENT_3D('',#{origin},#{z},#{x})"))
     }
 
     fn point(&mut self, p: Point3) -> u32 {
-        self.add(&format!(
-            "CARTESIAN_POINT('',({},{},{}))",
-            real(p.x),
-            real(p.y),
-            real(p.z)
-        ))
+        self.add(&format!("CARTESIAN_POINT('',({},{},{}))", real(p.x), real(p.y), real(p.z)))
     }
 
     fn direction(&mut self, v: Vector3) -> u32 {
         let v = v.normalize();
-        self.add(&format!(
-            "DIRECTION('',({},{},{}))",
-            real(v.x),
-            real(v.y),
-            real(v.z)
-        ))
+        self.add(&format!("DIRECTION('',({},{},{}))", real(v.x), real(v.y), real(v.z)))
     }
 }
 
@@ -304,9 +247,7 @@ fn real(value: f64) -> String {
     let text = format!("{value:?}");
     let (digits, exponent) = text.split_once('e').unwrap_or((&text, ""));
     let point = if digits.contains('.') { "" } else { "." };
-    let digits = digits
-        .strip_suffix(".0")
-        .map_or(digits.to_string(), |whole| format!("{whole}."));
+    let digits = digits.strip_suffix(".0").map_or(digits.to_string(), |whole| format!("{whole}."));
     match exponent {
         "" => format!("{digits}{point}"),
         e => format!("{digits}{point}E{e}"),
@@ -351,9 +292,6 @@ mod tests {
         ] {
             assert_eq!(real(value), text);
         }
-        assert_eq!(
-            string("d'or \\ \u{e9}\u{1f600}"),
-            "'d''or \\\\ \\X2\\00E9\\X0\\\\X4\\0001F600\\X0\\'"
-        );
+        assert_eq!(string("d'or \\ \u{e9}\u{1f600}"), "'d''or \\\\ \\X2\\00E9\\X0\\\\X4\\0001F600\\X0\\'");
     }
 }

@@ -45,11 +45,7 @@ pub fn ascii(name: &str, mesh: &Mesh) -> Result<Vec<u8>> {
 
 fn printable(name: &str) -> String {
     let keep = |c: char| {
-        if c.is_ascii_graphic() || c == ' ' {
-            c
-        } else {
-            '_'
-        }
+        if c.is_ascii_graphic() || c == ' ' { c } else { '_' }
     };
     name.trim().chars().map(keep).collect()
 }
@@ -88,12 +84,7 @@ fn rounded(mesh: &Mesh) -> Result<Vec<Triangle>> {
         normal: normal(mesh, t),
         vertices: t.map(|i| Vertex::new(points[merged[i as usize] as usize])),
     };
-    Ok(mesh
-        .triangles
-        .iter()
-        .filter(|t| whole(&welded(t)))
-        .map(|t| triangle(*t))
-        .collect())
+    Ok(mesh.triangles.iter().filter(|t| whole(&welded(t))).map(|t| triangle(*t)).collect())
 }
 
 fn normal(mesh: &Mesh, triangle: [u32; 3]) -> Normal {

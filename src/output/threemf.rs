@@ -62,24 +62,18 @@ const THUMBNAIL_PART: &str = "Metadata/thumbnail.png";
 /// Fails when there is no piece, or a mesh has no triangle or a corner that is not finite.
 pub fn package(label: &Label, items: &[Item]) -> Result<Vec<u8>> {
     if items.is_empty() {
-        return Err(Error::internal(
-            "A 3MF package was asked for with no piece in it.",
-        ));
+        return Err(Error::internal("A 3MF package was asked for with no piece in it."));
     }
     items.iter().try_for_each(sound)?;
     let mut parts: Vec<(&str, Vec<u8>)> = vec![
         ("[Content_Types].xml", xml(content_types)?),
-        (
-            "_rels/.rels",
-            xml(|w| relationships(w, label.thumbnail.is_some()))?,
-        ),
+        ("_rels/.rels", xml(|w| relationships(w, label.thumbnail.is_some()))?),
         (MODEL_PART, xml(|w| model(w, label, items))?),
     ];
     if let Some(png) = &label.thumbnail {
         parts.push((THUMBNAIL_PART, png.clone()));
     }
-    zipped(&parts)
-        .map_err(|error| Error::internal(format!("The 3MF package could not be zipped: {error}.")))
+    zipped(&parts).map_err(|error| Error::internal(format!("The 3MF package could not be zipped: {error}.")))
 }
 
 fn zipped(parts: &[(&str, Vec<u8>)]) -> zip::result::ZipResult<Vec<u8>> {
@@ -100,34 +94,24 @@ fn xml(content: impl FnOnce(&mut Xml) -> std::io::Result<()>) -> Result<Vec<u8>>
     writer
         .write_event(Event::Decl(decl))
         .and_then(|()| content(&mut writer))
-        .map_err(|error| {
-            Error::internal(format!("The 3MF model could not be written: {error}."))
-        })?;
+        .map_err(|error| Error::internal(format!("The 3MF model could not be written: {error}.")))?;
     Ok(writer.into_inner())
 }
 
 fn content_types(w: &mut Xml) -> std::io::Result<()> {
     const TYPES: [(&str, &str); 3] = [
-        (
-            "rels",
-            "application/vnd.openxmlformats-package.relationships+xml",
-        ),
-        (
-            "model",
-            "application/vnd.ms-package.3dmanufacturing-3dmodel+xml",
-        ),
+        ("rels", "application/vnd.openxmlformats-package.relationships+xml"),
+        ("model", "application/vnd.ms-package.3dmanufacturing-3dmodel+xml"),
         ("png", "image/png"),
     ];
-    w.create_element("Types")
-        .with_attribute(("xmlns", CONTENT_TYPES))
-        .write_inner_content(|w| {
-            for (extension, content) in TYPES {
-                w.create_element("Default")
-                    .with_attributes([("Extension", extension), ("ContentType", content)])
-                    .write_empty()?;
-            }
-            Ok(())
-        })?;
+    w.create_element("Types").with_attribute(("xmlns", CONTENT_TYPES)).write_inner_content(|w| {
+        for (extension, content) in TYPES {
+            w.create_element("Default")
+                .with_attributes([("Extension", extension), ("ContentType", content)])
+                .write_empty()?;
+        }
+        Ok(())
+    })?;
     Ok(())
 }
 
@@ -136,71 +120,51 @@ fn relationships(w: &mut Xml, thumbnail: bool) -> std::io::Result<()> {
     if thumbnail {
         all.push(("thumbnail", THUMBNAIL_PART, THUMBNAIL_RELATIONSHIP));
     }
-    w.create_element("Relationships")
-        .with_attribute(("xmlns", RELATIONSHIPS))
-        .write_inner_content(|w| {
-            for (id, target, kind) in &all {
-                let target = format!("/{target}");
-                w.create_element("Relationship")
-                    .with_attributes([("Id", *id), ("Target", target.as_str()), ("Type", *kind)])
-                    .write_empty()?;
-            }
-            Ok(())
-        })?;
+    w.create_element("Relationships").with_attribute(("xmlns", RELATIONSHIPS)).write_inner_content(|w| {
+        for (id, target, kind) in &all {
+            let target = format!("/{target}");
+            w.create_element("Relationship")
+                .with_attributes([("Id", *id), ("Target", target.as_str()), ("Type", *kind)])
+                .write_empty()?;
+        }
+        Ok(())
+    })?;
     Ok(())
 }
 
 fn model(w: &mut Xml, label: &Label, items: &[Item]) -> std::io::Result<()> {
-    let attributes = [
-        ("xmlns", CORE),
-        ("unit", "millimeter"),
-        ("xml:lang", "en-GB"),
-    ];
-    w.create_element("model")
-        .with_attributes(attributes)
-        .write_inner_content(|w| {
-            metadata(w, "Title", &label.title)?;
-            metadata(w, "Description", &label.description)?;
-            metadata(
-                w,
-                "Application",
-                concat!("fixwright ", env!("CARGO_PKG_VERSION")),
-            )?;
-            let materials = materials(items);
-            w.create_element("resources").write_inner_content(|w| {
-                w.create_element("basematerials")
-                    .with_attribute(("id", "1"))
-                    .write_inner_content(|w| {
-                        for material in &materials {
-                            let name = plain(material);
-                            w.create_element("base")
-                                .with_attributes([
-                                    ("name", name.as_str()),
-                                    ("displaycolor", DISPLAY),
-                                ])
-                                .write_empty()?;
-                        }
-                        Ok(())
-                    })?;
-                for (at, item) in items.iter().enumerate() {
-                    object(w, at + 2, item, &materials)?;
-                }
-                Ok(())
-            })?;
-            w.create_element("build").write_inner_content(|w| {
-                for (at, item) in items.iter().enumerate() {
-                    let (id, transform) = ((at + 2).to_string(), transform(item));
-                    w.create_element("item")
-                        .with_attributes([
-                            ("objectid", id.as_str()),
-                            ("transform", transform.as_str()),
-                        ])
+    let attributes = [("xmlns", CORE), ("unit", "millimeter"), ("xml:lang", "en-GB")];
+    w.create_element("model").with_attributes(attributes).write_inner_content(|w| {
+        metadata(w, "Title", &label.title)?;
+        metadata(w, "Description", &label.description)?;
+        metadata(w, "Application", concat!("fixwright ", env!("CARGO_PKG_VERSION")))?;
+        let materials = materials(items);
+        w.create_element("resources").write_inner_content(|w| {
+            w.create_element("basematerials").with_attribute(("id", "1")).write_inner_content(|w| {
+                for material in &materials {
+                    let name = plain(material);
+                    w.create_element("base")
+                        .with_attributes([("name", name.as_str()), ("displaycolor", DISPLAY)])
                         .write_empty()?;
                 }
                 Ok(())
             })?;
+            for (at, item) in items.iter().enumerate() {
+                object(w, at + 2, item, &materials)?;
+            }
             Ok(())
         })?;
+        w.create_element("build").write_inner_content(|w| {
+            for (at, item) in items.iter().enumerate() {
+                let (id, transform) = ((at + 2).to_string(), transform(item));
+                w.create_element("item")
+                    .with_attributes([("objectid", id.as_str()), ("transform", transform.as_str())])
+                    .write_empty()?;
+            }
+            Ok(())
+        })?;
+        Ok(())
+    })?;
     Ok(())
 }
 
@@ -223,47 +187,32 @@ fn materials<'a>(items: &'a [Item]) -> Vec<&'a str> {
 }
 
 fn object(w: &mut Xml, id: usize, item: &Item, materials: &[&str]) -> std::io::Result<()> {
-    let index = materials
-        .iter()
-        .position(|m| *m == item.material)
-        .unwrap_or(0)
-        .to_string();
+    let index = materials.iter().position(|m| *m == item.material).unwrap_or(0).to_string();
     let (id, name) = (id.to_string(), plain(&item.name));
-    let attributes = [
-        ("id", id.as_str()),
-        ("type", "model"),
-        ("name", &name),
-        ("pid", "1"),
-        ("pindex", &index),
-    ];
-    w.create_element("object")
-        .with_attributes(attributes)
-        .write_inner_content(|w| {
-            w.create_element("mesh").write_inner_content(|w| {
-                w.create_element("vertices").write_inner_content(|w| {
-                    for p in &item.mesh.points {
-                        let [x, y, z] = [p.x, p.y, p.z].map(coordinate);
-                        let at = [("x", x.as_str()), ("y", y.as_str()), ("z", z.as_str())];
-                        w.create_element("vertex")
-                            .with_attributes(at)
-                            .write_empty()?;
-                    }
-                    Ok(())
-                })?;
-                w.create_element("triangles").write_inner_content(|w| {
-                    for t in &item.mesh.triangles {
-                        let [a, b, c] = t.map(|at| at.to_string());
-                        let corners = [("v1", a.as_str()), ("v2", b.as_str()), ("v3", c.as_str())];
-                        w.create_element("triangle")
-                            .with_attributes(corners)
-                            .write_empty()?;
-                    }
-                    Ok(())
-                })?;
+    let attributes =
+        [("id", id.as_str()), ("type", "model"), ("name", &name), ("pid", "1"), ("pindex", &index)];
+    w.create_element("object").with_attributes(attributes).write_inner_content(|w| {
+        w.create_element("mesh").write_inner_content(|w| {
+            w.create_element("vertices").write_inner_content(|w| {
+                for p in &item.mesh.points {
+                    let [x, y, z] = [p.x, p.y, p.z].map(coordinate);
+                    let at = [("x", x.as_str()), ("y", y.as_str()), ("z", z.as_str())];
+                    w.create_element("vertex").with_attributes(at).write_empty()?;
+                }
+                Ok(())
+            })?;
+            w.create_element("triangles").write_inner_content(|w| {
+                for t in &item.mesh.triangles {
+                    let [a, b, c] = t.map(|at| at.to_string());
+                    let corners = [("v1", a.as_str()), ("v2", b.as_str()), ("v3", c.as_str())];
+                    w.create_element("triangle").with_attributes(corners).write_empty()?;
+                }
                 Ok(())
             })?;
             Ok(())
         })?;
+        Ok(())
+    })?;
     Ok(())
 }
 
@@ -287,15 +236,8 @@ pub fn description(design: &Design) -> String {
         };
         lines.push(format!("{level} ({}): {}", finding.check, finding.says));
     }
-    let kept = design
-        .findings
-        .iter()
-        .filter(|f| f.level == Level::Ok)
-        .count();
-    lines.push(format!(
-        "{kept} of {} checks kept their limits.",
-        design.findings.len()
-    ));
+    let kept = design.findings.iter().filter(|f| f.level == Level::Ok).count();
+    lines.push(format!("{kept} of {} checks kept their limits.", design.findings.len()));
     lines.join("\n")
 }
 
@@ -303,28 +245,17 @@ fn sound(item: &Item) -> Result<()> {
     let count = item.mesh.points.len() as u32;
     let whole = !item.mesh.triangles.is_empty()
         && item.mesh.triangles.iter().flatten().all(|&at| at < count)
-        && item
-            .mesh
-            .points
-            .iter()
-            .all(|p| p.coords.iter().all(|c| c.is_finite()));
+        && item.mesh.points.iter().all(|p| p.coords.iter().all(|c| c.is_finite()));
     if whole {
         return Ok(());
     }
-    Err(Error::internal(format!(
-        "The mesh of {} is empty or not finite.",
-        item.name
-    )))
+    Err(Error::internal(format!("The mesh of {} is empty or not finite.", item.name)))
 }
 
 /// A coordinate to a millionth of a millimetre, which is finer than any reader keeps.
 fn coordinate(mm: f64) -> String {
     let value = (mm * 1e6).round() / 1e6;
-    if value == 0.0 {
-        "0".into()
-    } else {
-        value.to_string()
-    }
+    if value == 0.0 { "0".into() } else { value.to_string() }
 }
 
 /// From the piece's own coordinates to the bed's: the middle of its footprint goes to its place.
@@ -344,18 +275,12 @@ fn transform(item: &Item) -> String {
     } else {
         ("1 0 0 0 1 0", [place.x - middle[0], place.y - middle[1]])
     };
-    format!(
-        "{turn} 0 0 1 {} {} 0",
-        coordinate(moved[0]),
-        coordinate(moved[1])
-    )
+    format!("{turn} 0 0 1 {} {} 0", coordinate(moved[0]), coordinate(moved[1]))
 }
 
 /// Text without the control characters that XML cannot carry.
 fn plain(text: &str) -> String {
-    text.chars()
-        .filter(|c| !c.is_control() || *c == '\n' || *c == '\t')
-        .collect()
+    text.chars().filter(|c| !c.is_control() || *c == '\n' || *c == '\t').collect()
 }
 
 #[cfg(test)]
@@ -365,74 +290,40 @@ mod tests {
     use std::io::Read;
 
     fn tetrahedron() -> Mesh {
-        let points = [
-            [-1.0, -2.0, 0.0],
-            [3.0, 0.0, 0.0],
-            [0.0, 4.0, 0.0],
-            [0.0, 0.0, 5.0],
-        ]
-        .map(Point3::from)
-        .to_vec();
-        Mesh {
-            points,
-            triangles: vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]],
-        }
+        let points =
+            [[-1.0, -2.0, 0.0], [3.0, 0.0, 0.0], [0.0, 4.0, 0.0], [0.0, 0.0, 5.0]].map(Point3::from).to_vec();
+        Mesh { points, triangles: vec![[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]] }
     }
 
     fn part(bytes: &[u8], name: &str) -> Vec<u8> {
         let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
         let mut content = Vec::new();
-        archive
-            .by_name(name)
-            .unwrap()
-            .read_to_end(&mut content)
-            .unwrap();
+        archive.by_name(name).unwrap().read_to_end(&mut content).unwrap();
         content
     }
 
     fn item<'a>(name: &str, mesh: &'a Mesh, turned: bool) -> Item<'a> {
-        let place = Place {
-            bed: 0,
-            x: 110.0,
-            y: 105.0,
-            turned,
-        };
-        Item {
-            name: name.into(),
-            material: "pla".into(),
-            mesh,
-            place,
-        }
+        let place = Place { bed: 0, x: 110.0, y: 105.0, turned };
+        Item { name: name.into(), material: "pla".into(), mesh, place }
     }
 
     #[test]
     fn the_same_pieces_give_the_same_bytes() {
         let mesh = tetrahedron();
         let items = [item("one", &mesh, false), item("two", &mesh, true)];
-        assert_eq!(
-            package(&Label::default(), &items).unwrap(),
-            package(&Label::default(), &items).unwrap()
-        );
+        assert_eq!(package(&Label::default(), &items).unwrap(), package(&Label::default(), &items).unwrap());
     }
 
     #[test]
     fn names_with_markup_come_back_as_they_were() {
         let mesh = tetrahedron();
         let title = "A <b> & \"c\" 'd' µ\u{7}";
-        let label = Label {
-            title: title.into(),
-            description: "one\ntwo".into(),
-            thumbnail: None,
-        };
+        let label = Label { title: title.into(), description: "one\ntwo".into(), thumbnail: None };
         let bytes = package(&label, &[item("x<&>\"y", &mesh, false)]).unwrap();
         let xml = String::from_utf8(part(&bytes, MODEL_PART)).unwrap();
         let document = roxmltree::Document::parse(&xml).unwrap();
-        let find = |name: &'static str| {
-            document
-                .descendants()
-                .find(move |n| n.has_tag_name((CORE, name)))
-                .unwrap()
-        };
+        let find =
+            |name: &'static str| document.descendants().find(move |n| n.has_tag_name((CORE, name))).unwrap();
         assert_eq!(find("metadata").text(), Some("A <b> & \"c\" 'd' µ"));
         assert_eq!(find("object").attribute("name"), Some("x<&>\"y"));
         assert_eq!(find("model").attribute("unit"), Some("millimeter"));
@@ -442,27 +333,18 @@ mod tests {
     fn a_turned_piece_has_its_middle_at_its_place() {
         let mesh = tetrahedron();
         for turned in [false, true] {
-            let numbers: Vec<f64> = transform(&item("a", &mesh, turned))
-                .split(' ')
-                .map(|n| n.parse().unwrap())
-                .collect();
+            let numbers: Vec<f64> =
+                transform(&item("a", &mesh, turned)).split(' ').map(|n| n.parse().unwrap()).collect();
             let at = |p: &Point3| {
-                [0, 1].map(|k| {
-                    p.x * numbers[k] + p.y * numbers[3 + k] + p.z * numbers[6 + k] + numbers[9 + k]
-                })
+                [0, 1]
+                    .map(|k| p.x * numbers[k] + p.y * numbers[3 + k] + p.z * numbers[6 + k] + numbers[9 + k])
             };
             for (axis, middle) in [(0, 110.0), (1, 105.0)] {
                 let along: Vec<f64> = mesh.points.iter().map(|p| at(p)[axis]).collect();
-                let (least, most) = along
-                    .iter()
-                    .fold((f64::MAX, f64::MIN), |(l, m), &v| (l.min(v), m.max(v)));
-                assert!(
-                    ((least + most) / 2.0 - middle).abs() < 1e-9,
-                    "{turned} {axis}"
-                );
-                assert!(
-                    (most - least - if turned == (axis == 0) { 6.0 } else { 4.0 }).abs() < 1e-9
-                );
+                let (least, most) =
+                    along.iter().fold((f64::MAX, f64::MIN), |(l, m), &v| (l.min(v), m.max(v)));
+                assert!(((least + most) / 2.0 - middle).abs() < 1e-9, "{turned} {axis}");
+                assert!((most - least - if turned == (axis == 0) { 6.0 } else { 4.0 }).abs() < 1e-9);
             }
             let det = numbers[0] * numbers[4] - numbers[1] * numbers[3];
             assert_eq!(det, 1.0, "turned, not mirrored");
@@ -472,17 +354,10 @@ mod tests {
     #[test]
     fn the_thumbnail_is_in_the_package_as_it_was() {
         let mesh = tetrahedron();
-        let label = Label {
-            thumbnail: Some(vec![1, 2, 3]),
-            ..Label::default()
-        };
+        let label = Label { thumbnail: Some(vec![1, 2, 3]), ..Label::default() };
         let bytes = package(&label, &[item("a", &mesh, false)]).unwrap();
         assert_eq!(part(&bytes, THUMBNAIL_PART), [1, 2, 3]);
-        assert!(
-            String::from_utf8(part(&bytes, "_rels/.rels"))
-                .unwrap()
-                .contains(THUMBNAIL_RELATIONSHIP)
-        );
+        assert!(String::from_utf8(part(&bytes, "_rels/.rels")).unwrap().contains(THUMBNAIL_RELATIONSHIP));
     }
 
     #[test]
@@ -490,11 +365,6 @@ mod tests {
         let mut mesh = tetrahedron();
         assert!(package(&Label::default(), &[]).is_err());
         mesh.points[1].x = f64::INFINITY;
-        assert!(
-            package(&Label::default(), &[item("bad", &mesh, false)])
-                .unwrap_err()
-                .says
-                .contains("bad")
-        );
+        assert!(package(&Label::default(), &[item("bad", &mesh, false)]).unwrap_err().says.contains("bad"));
     }
 }

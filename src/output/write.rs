@@ -30,16 +30,11 @@ struct Underway {
     ending: bool,
 }
 
-static UNDERWAY: Mutex<Underway> = Mutex::new(Underway {
-    files: Vec::new(),
-    ending: false,
-});
+static UNDERWAY: Mutex<Underway> = Mutex::new(Underway { files: Vec::new(), ending: false });
 
 fn underway() -> MutexGuard<'static, Underway> {
     // A poisoned list is still the list: its paths are what must be removed.
-    UNDERWAY
-        .lock()
-        .unwrap_or_else(|poisoned| poisoned.into_inner())
+    UNDERWAY.lock().unwrap_or_else(|poisoned| poisoned.into_inner())
 }
 
 /// Removes what an interrupted run has begun to write; nothing new is begun from here on. The
@@ -69,9 +64,7 @@ pub fn check_name(name: &str) -> Result<()> {
         && name.len() <= 100
         && !name.starts_with(['.', ' ', '-'])
         && !name.ends_with([' ', '.'])
-        && name
-            .chars()
-            .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
+        && name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.'));
     // Some systems keep a few names for devices, whatever ending they bear.
     const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
     let stem = name.split('.').next().unwrap_or(name).to_lowercase();
@@ -94,18 +87,14 @@ pub fn check_name(name: &str) -> Result<()> {
 /// otherwise nothing is written and the error says so. Fails too when two files share a name.
 pub fn write_all(folder: &Path, files: &[Ready], replace: bool) -> Result<Vec<PathBuf>> {
     for (at, file) in files.iter().enumerate() {
-        if let Some(twin) = files[..at]
-            .iter()
-            .find(|f| f.name.eq_ignore_ascii_case(&file.name))
-        {
+        if let Some(twin) = files[..at].iter().find(|f| f.name.eq_ignore_ascii_case(&file.name)) {
             return Err(Error::request(
                 format!("Two files would be called '{}'.", twin.name),
                 "Give the parts different names.",
             ));
         }
     }
-    std::fs::create_dir_all(folder)
-        .map_err(|e| file_error(folder, "cannot be made a folder", &e))?;
+    std::fs::create_dir_all(folder).map_err(|e| file_error(folder, "cannot be made a folder", &e))?;
     let targets: Vec<PathBuf> = files.iter().map(|file| folder.join(&file.name)).collect();
     for target in &targets {
         may_stand_aside(target, replace)?;
@@ -116,9 +105,7 @@ pub fn write_all(folder: &Path, files: &[Ready], replace: bool) -> Result<Vec<Pa
     }
     for (temporary, target) in begun {
         let path = temporary.path().to_path_buf();
-        temporary
-            .persist(target)
-            .map_err(|e| file_error(target, "cannot be written", &e.error))?;
+        temporary.persist(target).map_err(|e| file_error(target, "cannot be written", &e.error))?;
         underway().files.retain(|p| *p != path);
     }
     Ok(targets)
@@ -146,10 +133,7 @@ fn begin(folder: &Path, target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTe
     let mut temporary = builder.tempfile_in(folder).map_err(fail)?;
     now.files.push(temporary.path().to_path_buf());
     drop(now);
-    temporary
-        .write_all(bytes)
-        .and_then(|()| temporary.as_file().sync_all())
-        .map_err(fail)?;
+    temporary.write_all(bytes).and_then(|()| temporary.as_file().sync_all()).map_err(fail)?;
     Ok(temporary)
 }
 
@@ -158,10 +142,7 @@ fn may_stand_aside(target: &Path, replace: bool) -> Result<()> {
     if target.is_dir() {
         return Err(Error::new(
             Kind::File,
-            format!(
-                "'{}' is a folder, so no file of that name can be written.",
-                target.display()
-            ),
+            format!("'{}' is a folder, so no file of that name can be written.", target.display()),
             "Give another --name or another --out folder.",
         ));
     }
@@ -170,10 +151,7 @@ fn may_stand_aside(target: &Path, replace: bool) -> Result<()> {
     }
     Err(Error::new(
         Kind::File,
-        format!(
-            "'{}' exists and was not written by fixwright.",
-            target.display()
-        ),
+        format!("'{}' exists and was not written by fixwright.", target.display()),
         "Give --replace to overwrite it, or another --name or --out folder.",
     ))
 }
@@ -196,10 +174,7 @@ fn is_ours(path: &Path) -> bool {
         .is_some_and(|(_, starts)| starts.iter().any(|start| bytes.starts_with(start)));
     let head = &bytes[..bytes.len().min(EDGE)];
     let tail = &bytes[bytes.len().saturating_sub(EDGE)..];
-    begins
-        && [head, tail]
-            .iter()
-            .any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
+    begins && [head, tail].iter().any(|edge| edge.windows(MARK.len()).any(|w| w == MARK.as_bytes()))
 }
 
 fn file_error(path: &Path, what: &str, error: &std::io::Error) -> Error {
@@ -215,55 +190,34 @@ mod tests {
     use super::*;
 
     fn ready(name: &str, text: &str) -> Ready {
-        Ready {
-            name: name.into(),
-            bytes: text.into(),
-        }
+        Ready { name: name.into(), bytes: text.into() }
     }
 
     #[test]
     fn a_strangers_file_is_kept_and_our_own_is_replaced() {
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(folder.path().join("a.stl"), "notes on fixwright's sleeve").unwrap();
-        let error = write_all(
-            folder.path(),
-            &[ready("b.stl", "fixwright b"), ready("a.stl", "x")],
-            false,
-        )
-        .unwrap_err();
+        let error = write_all(folder.path(), &[ready("b.stl", "fixwright b"), ready("a.stl", "x")], false)
+            .unwrap_err();
         assert_eq!((error.kind, error.exit_code()), (Kind::File, 1));
         assert!(!folder.path().join("b.stl").exists(), "all or none");
         write_all(folder.path(), &[ready("a.stl", "fixwright 1")], true).unwrap();
         write_all(folder.path(), &[ready("a.stl", "fixwright 2")], false).unwrap();
-        assert_eq!(
-            std::fs::read_to_string(folder.path().join("a.stl")).unwrap(),
-            "fixwright 2"
-        );
-        assert_eq!(
-            std::fs::read_dir(folder.path()).unwrap().count(),
-            1,
-            "no temporary file stays"
-        );
+        assert_eq!(std::fs::read_to_string(folder.path().join("a.stl")).unwrap(), "fixwright 2");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "no temporary file stays");
     }
 
     #[test]
     fn two_files_of_one_name_are_refused_before_anything_is_written() {
         let folder = tempfile::tempdir().unwrap();
-        let error = write_all(
-            folder.path(),
-            &[ready("a.stl", "1"), ready("A.stl", "2")],
-            true,
-        )
-        .unwrap_err();
+        let error = write_all(folder.path(), &[ready("a.stl", "1"), ready("A.stl", "2")], true).unwrap_err();
         assert!(error.says.contains("a.stl"));
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
     }
 
     #[test]
     fn names_that_leave_the_folder_are_refused() {
-        for bad in [
-            "", "..", "a/b", "../x", ".hidden", "a\nb", "con\0", "a:b", "CON", "nul.x", "lpt1",
-        ] {
+        for bad in ["", "..", "a/b", "../x", ".hidden", "a\nb", "con\0", "a:b", "CON", "nul.x", "lpt1"] {
             assert!(check_name(bad).is_err(), "{bad:?}");
         }
         for good in ["sleeve-6204-inner", "Front bearing 2", "größe_1.5"] {

@@ -73,47 +73,26 @@ impl Figure {
 
     /// A distance that can be taken at any of several places.
     pub fn any_between(what: &str, way: Vector3, places: Vec<[Point3; 2]>) -> Self {
-        Self {
-            what: what.into(),
-            lies: Lies::Between { way, places },
-        }
+        Self { what: what.into(), lies: Lies::Between { way, places } }
     }
 
     /// The diameter of holes or bosses alike.
     pub fn diameter(what: &str, axis: Vector3, diameter: f64, at: Vec<Point3>) -> Self {
-        Self {
-            what: what.into(),
-            lies: Lies::Round {
-                axis,
-                radius: diameter / 2.0,
-                at,
-                diameter: true,
-            },
-        }
+        Self { what: what.into(), lies: Lies::Round { axis, radius: diameter / 2.0, at, diameter: true } }
     }
 
     /// The radius of roundings alike.
     pub fn radius(what: &str, axis: Vector3, radius: f64, at: Vec<Point3>) -> Self {
-        Self {
-            what: what.into(),
-            lies: Lies::Round {
-                axis,
-                radius,
-                at,
-                diameter: false,
-            },
-        }
+        Self { what: what.into(), lies: Lies::Round { axis, radius, at, diameter: false } }
     }
 
     /// The value a drawing writes, mm: the distance, diameter or radius.
     pub fn value(&self) -> f64 {
         match &self.lies {
-            Lies::Between { way, places } => places
-                .first()
-                .map_or(0.0, |[from, to]| (to - from).dot(way).abs()),
-            Lies::Round {
-                radius, diameter, ..
-            } => radius * if *diameter { 2.0 } else { 1.0 },
+            Lies::Between { way, places } => {
+                places.first().map_or(0.0, |[from, to]| (to - from).dot(way).abs())
+            }
+            Lies::Round { radius, diameter, .. } => radius * if *diameter { 2.0 } else { 1.0 },
             Lies::Pitch { radius, arc, .. } => radius * if arc.is_none() { 2.0 } else { 1.0 },
         }
     }
@@ -130,13 +109,7 @@ impl Figure {
                 *axis = frame.direction(*axis);
                 at.iter_mut().for_each(put);
             }
-            Lies::Pitch {
-                axis,
-                centre,
-                arc,
-                through,
-                ..
-            } => {
+            Lies::Pitch { axis, centre, arc, through, .. } => {
                 *axis = frame.direction(*axis);
                 put(centre);
                 arc.iter_mut().flatten().for_each(put);

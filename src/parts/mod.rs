@@ -44,9 +44,7 @@ impl Origin {
 
     /// A printed clearance hole for a screw of that size.
     pub fn clearance_hole(size: &str) -> Self {
-        Self::Table(format!(
-            "ISO 273 medium for {size}, + the printer's hole allowance"
-        ))
+        Self::Table(format!("ISO 273 medium for {size}, + the printer's hole allowance"))
     }
 }
 
@@ -79,12 +77,7 @@ impl Dimensions {
 impl Dimension {
     /// A dimension by its parts.
     pub fn new(key: &'static str, label: &'static str, value: f64, origin: Origin) -> Self {
-        Self {
-            key,
-            label,
-            value,
-            origin,
-        }
+        Self { key, label, value, origin }
     }
 
     /// Whether a report in words names it: a wall that is not there, 0 thick, is left to the JSON.
@@ -106,10 +99,7 @@ impl Dimension {
             ("_g", "g"),
             ("_c", "°C"),
         ];
-        UNITS
-            .iter()
-            .find(|(suffix, _)| self.key.ends_with(suffix))
-            .map_or("mm", |&(_, unit)| unit)
+        UNITS.iter().find(|(suffix, _)| self.key.ends_with(suffix)).map_or("mm", |&(_, unit)| unit)
     }
 }
 
@@ -178,10 +168,7 @@ impl Piece {
 
     /// The same piece of another material.
     pub fn printed_of(self, material: &'static str) -> Piece {
-        Piece {
-            material: Some(material),
-            ..self
-        }
+        Piece { material: Some(material), ..self }
     }
 
     /// The same piece with the sizes its drawing shows.
@@ -191,10 +178,7 @@ impl Piece {
 
     /// The same piece with its place among the others.
     pub fn mounted(self, by: Vector3) -> Piece {
-        Piece {
-            place: Some(by),
-            ..self
-        }
+        Piece { place: Some(by), ..self }
     }
 }
 
@@ -254,13 +238,7 @@ pub struct PrintReading {
 impl PrintReading {
     /// A reading on a part of one piece, by how much it may be under and over.
     pub fn new(what: impl Into<String>, nominal: f64, (under, over): (f64, f64)) -> Self {
-        Self {
-            what: what.into(),
-            nominal,
-            least: nominal - under,
-            most: nominal + over,
-            on: vec![],
-        }
+        Self { what: what.into(), nominal, least: nominal - under, most: nominal + over, on: vec![] }
     }
 
     /// The same reading, to be taken on these pieces.
@@ -275,12 +253,7 @@ impl PrintReading {
 
     /// What to measure, and on which piece where it matters.
     pub fn words(&self) -> String {
-        let named: Vec<&str> = self
-            .on
-            .iter()
-            .map(String::as_str)
-            .filter(|n| !n.is_empty())
-            .collect();
+        let named: Vec<&str> = self.on.iter().map(String::as_str).filter(|n| !n.is_empty()).collect();
         match named.is_empty() {
             true => self.what.clone(),
             false => format!("{} ({})", self.what, named.join(", ")),
@@ -330,9 +303,7 @@ impl Design {
                 1 => String::new(),
                 count => format!("{count} × "),
             };
-            let of = piece
-                .material
-                .map_or(String::new(), |of| format!(" ({of})"));
+            let of = piece.material.map_or(String::new(), |of| format!(" ({of})"));
             format!("{times}{name}{of}")
         });
         several.then(|| words.collect::<Vec<_>>().join(", "))
@@ -340,10 +311,7 @@ impl Design {
 
     /// The value of a dimension by key.
     pub fn dimension(&self, key: &str) -> Option<f64> {
-        self.dimensions
-            .iter()
-            .find(|d| d.key == key)
-            .map(|d| d.value)
+        self.dimensions.iter().find(|d| d.key == key).map(|d| d.value)
     }
 
     /// The finding by check name.
@@ -353,10 +321,7 @@ impl Design {
 
     /// The box all pieces fit in, one by one (the largest in each direction).
     pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces
-            .iter()
-            .map(|piece| piece.body.bounds())
-            .reduce(|a, b| a.union(&b))
+        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
     }
 }
 

@@ -34,10 +34,8 @@ impl Arrangement {
     /// The arrangement of directed pieces.
     pub fn of(pieces: &[Piece]) -> Self {
         let boxes: Vec<_> = pieces.iter().map(Piece::bounds).collect();
-        let mut cuts: Vec<Vec<(f64, Point2)>> = pieces
-            .iter()
-            .map(|p| vec![(0.0, p.from), (1.0, p.to)])
-            .collect();
+        let mut cuts: Vec<Vec<(f64, Point2)>> =
+            pieces.iter().map(|p| vec![(0.0, p.from), (1.0, p.to)]).collect();
         for i in 0..pieces.len() {
             for j in i + 1..pieces.len() {
                 if !boxes_touch(&boxes[i], &boxes[j]) {
@@ -55,15 +53,11 @@ impl Arrangement {
         for piece in pieces {
             node(piece.from);
         }
-        let mut made = Self {
-            strands: Vec::new(),
-            nodes: 0,
-        };
+        let mut made = Self { strands: Vec::new(), nodes: 0 };
         let mut between: HashMap<(u32, u32), Vec<usize>, FixedState> = HashMap::default();
         for (piece, mut cuts) in pieces.iter().zip(cuts) {
             cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let mut stops: Vec<(f64, Point2, u32)> =
-                cuts.into_iter().map(|(t, p)| (t, p, node(p))).collect();
+            let mut stops: Vec<(f64, Point2, u32)> = cuts.into_iter().map(|(t, p)| (t, p, node(p))).collect();
             stops.dedup_by_key(|s| s.2);
             for pair in stops.windows(2) {
                 made.lay(piece, pair[0], pair[1], &mut between);
@@ -87,10 +81,8 @@ impl Arrangement {
         let piece = parent.part((t0, p), (t1, q));
         let middle = piece.at(0.5);
         let alike = between.entry((a.min(b), a.max(b))).or_default();
-        let known = alike
-            .iter()
-            .copied()
-            .find(|&s| (self.strands[s].piece.at(0.5) - middle).norm() < 10.0 * EPSILON);
+        let known =
+            alike.iter().copied().find(|&s| (self.strands[s].piece.at(0.5) - middle).norm() < 10.0 * EPSILON);
         if let Some(s) = known {
             let strand = &mut self.strands[s];
             strand.runs[usize::from(strand.ends[0] != a)] += 1;
@@ -101,20 +93,13 @@ impl Arrangement {
             None => [parent.tangent(0.0), -parent.tangent(0.0)],
             Some(_) => [piece.tangent(0.0), -piece.tangent(1.0)],
         };
-        self.strands.push(Strand {
-            ends: [a, b],
-            piece,
-            leaves,
-            runs: [1, 0],
-        });
+        self.strands.push(Strand { ends: [a, b], piece, leaves, runs: [1, 0] });
     }
 
     /// Every cell the strands enclose.
     pub fn cells(&self) -> Vec<Region> {
         let live = self.without_dangling();
-        let halves: Vec<Half> = (0..2 * self.strands.len())
-            .filter(|h| live[h / 2])
-            .collect();
+        let halves: Vec<Half> = (0..2 * self.strands.len()).filter(|h| live[h / 2]).collect();
         let cycles = self.cycles(&halves);
         let component = self.components(&live);
         let part = |cycle: &[Half]| component[self.from(cycle[0]) as usize];
@@ -139,11 +124,7 @@ impl Arrangement {
 
     fn piece(&self, half: Half) -> Piece {
         let piece = self.strands[half / 2].piece;
-        if half.is_multiple_of(2) {
-            piece
-        } else {
-            piece.reversed()
-        }
+        if half.is_multiple_of(2) { piece } else { piece.reversed() }
     }
 
     /// Which strands remain when those with a loose end are taken off one after another.
@@ -155,23 +136,14 @@ impl Arrangement {
         }
         loop {
             let loose: Vec<usize> = (0..live.len())
-                .filter(|&s| {
-                    live[s]
-                        && self.strands[s]
-                            .ends
-                            .iter()
-                            .any(|&n| degree[n as usize] == 1)
-                })
+                .filter(|&s| live[s] && self.strands[s].ends.iter().any(|&n| degree[n as usize] == 1))
                 .collect();
             if loose.is_empty() {
                 return live;
             }
             for s in loose {
                 live[s] = false;
-                self.strands[s]
-                    .ends
-                    .iter()
-                    .for_each(|&n| degree[n as usize] -= 1);
+                self.strands[s].ends.iter().for_each(|&n| degree[n as usize] -= 1);
             }
         }
     }
@@ -201,9 +173,7 @@ impl Arrangement {
         }
         for fan in &mut leaving {
             fan.sort_by(|&a, &b| {
-                self.turn(a)
-                    .partial_cmp(&self.turn(b))
-                    .unwrap_or(std::cmp::Ordering::Equal)
+                self.turn(a).partial_cmp(&self.turn(b)).unwrap_or(std::cmp::Ordering::Equal)
             });
             self.settle_tangent(fan);
         }
@@ -275,37 +245,23 @@ impl Arrangement {
     fn before(&self, a: Half, b: Half) -> bool {
         let alike = cross(self.leave(a), self.leave(b)).abs() < SAME_DIRECTION
             && self.leave(a).dot(&self.leave(b)) > 0.0;
-        if alike {
-            self.curvature(a) < self.curvature(b)
-        } else {
-            self.turn(a) < self.turn(b)
-        }
+        if alike { self.curvature(a) < self.curvature(b) } else { self.turn(a) < self.turn(b) }
     }
 
     /// Regions from cycles: each counter-clockwise one bounds a region; each clockwise one is a
     /// hole in the smallest that holds it, among those it may lie in.
-    fn nested(
-        &self,
-        cycles: &[Vec<Half>],
-        may_lie: impl Fn(&[Half], &[Half]) -> bool,
-    ) -> Vec<Region> {
+    fn nested(&self, cycles: &[Vec<Half>], may_lie: impl Fn(&[Half], &[Half]) -> bool) -> Vec<Region> {
         let loops: Vec<(Loop, f64)> = cycles
             .iter()
             .map(|cycle| {
-                let made =
-                    Loop::from_pieces(&cycle.iter().map(|&h| self.piece(h)).collect::<Vec<_>>());
+                let made = Loop::from_pieces(&cycle.iter().map(|&h| self.piece(h)).collect::<Vec<_>>());
                 let area = made.area();
                 (made, area)
             })
             .collect();
         let mut regions: Vec<Option<Region>> = loops
             .iter()
-            .map(|(l, area)| {
-                (*area > 0.0).then(|| Region {
-                    outer: l.clone(),
-                    holes: Vec::new(),
-                })
-            })
+            .map(|(l, area)| (*area > 0.0).then(|| Region { outer: l.clone(), holes: Vec::new() }))
             .collect();
         for (i, (hole, area)) in loops.iter().enumerate() {
             if *area > 0.0 {
@@ -313,9 +269,7 @@ impl Arrangement {
             }
             let at = self.piece(cycles[i][0]).at(0.5);
             let holder = (0..loops.len())
-                .filter(|&j| {
-                    loops[j].1 > 0.0 && may_lie(&cycles[i], &cycles[j]) && loops[j].0.contains(at)
-                })
+                .filter(|&j| loops[j].1 > 0.0 && may_lie(&cycles[i], &cycles[j]) && loops[j].0.contains(at))
                 .min_by(|&a, &b| loops[a].1.total_cmp(&loops[b].1));
             if let Some(Some(region)) = holder.map(|j| &mut regions[j]) {
                 region.holes.push(hole.clone());
@@ -361,12 +315,7 @@ enum Keep {
 }
 
 fn overlay(a: &[Region], b: &[Region], keep: Keep) -> Vec<Region> {
-    let pieces: Vec<Piece> = a
-        .iter()
-        .chain(b)
-        .flat_map(Region::loops)
-        .flat_map(Loop::pieces)
-        .collect();
+    let pieces: Vec<Piece> = a.iter().chain(b).flat_map(Region::loops).flat_map(Loop::pieces).collect();
     let holds = |set: &[Region], p: Point2| set.iter().any(|r| r.contains(p));
     let kept: Vec<Region> = Arrangement::of(&pieces)
         .cells()
@@ -388,24 +337,13 @@ fn overlay(a: &[Region], b: &[Region], keep: Keep) -> Vec<Region> {
 
 /// Regions that do not overlap, with the borders between them taken out.
 pub(crate) fn merge(regions: &[Region]) -> Vec<Region> {
-    let pieces: Vec<Piece> = regions
-        .iter()
-        .flat_map(Region::loops)
-        .flat_map(Loop::pieces)
-        .collect();
-    Arrangement::of(&pieces)
-        .merged()
-        .iter()
-        .map(straightened)
-        .collect()
+    let pieces: Vec<Piece> = regions.iter().flat_map(Region::loops).flat_map(Loop::pieces).collect();
+    Arrangement::of(&pieces).merged().iter().map(straightened).collect()
 }
 
 /// A region without nodes in the middle of a straight line or a circle.
 pub(crate) fn straightened(region: &Region) -> Region {
-    Region {
-        outer: straight(&region.outer),
-        holes: region.holes.iter().map(straight).collect(),
-    }
+    Region { outer: straight(&region.outer), holes: region.holes.iter().map(straight).collect() }
 }
 
 fn straight(outline: &Loop) -> Loop {
@@ -454,29 +392,17 @@ pub(crate) fn joined(a: &Piece, b: &Piece) -> Option<Piece> {
 impl Region {
     /// What either of the two covers, in as many regions as that takes.
     pub fn union(&self, other: &Region) -> Vec<Region> {
-        overlay(
-            std::slice::from_ref(self),
-            std::slice::from_ref(other),
-            Keep::Either,
-        )
+        overlay(std::slice::from_ref(self), std::slice::from_ref(other), Keep::Either)
     }
 
     /// What this one covers and the other does not.
     pub fn minus(&self, other: &Region) -> Vec<Region> {
-        overlay(
-            std::slice::from_ref(self),
-            std::slice::from_ref(other),
-            Keep::First,
-        )
+        overlay(std::slice::from_ref(self), std::slice::from_ref(other), Keep::First)
     }
 
     /// What both cover.
     pub fn common(&self, other: &Region) -> Vec<Region> {
-        overlay(
-            std::slice::from_ref(self),
-            std::slice::from_ref(other),
-            Keep::Both,
-        )
+        overlay(std::slice::from_ref(self), std::slice::from_ref(other), Keep::Both)
     }
 }
 
@@ -523,8 +449,7 @@ mod tests {
 
     #[test]
     fn a_cut_through_the_middle_leaves_two_and_a_hole_stays_a_hole() {
-        let two =
-            square(0.0, 0.0, 10.0).minus(&Loop::rectangle(p(0.0, 0.0), 2.0, 20.0).unwrap().into());
+        let two = square(0.0, 0.0, 10.0).minus(&Loop::rectangle(p(0.0, 0.0), 2.0, 20.0).unwrap().into());
         assert_eq!(two.len(), 2);
         assert!((area(&two) - 80.0).abs() < 1e-12);
         let ring = disc(0.0, 0.0, 5.0).minus(&disc(0.0, 0.0, 3.0));

@@ -25,10 +25,7 @@ impl Bounds {
 
     /// The smallest box that holds both.
     pub fn union(&self, other: &Bounds) -> Bounds {
-        Bounds {
-            least: self.least.inf(&other.least),
-            most: self.most.sup(&other.most),
-        }
+        Bounds { least: self.least.inf(&other.least), most: self.most.sup(&other.most) }
     }
 
     /// Width, depth and height.
@@ -43,9 +40,7 @@ impl Bounds {
 
     /// Whether the two come within [`EPSILON`] of each other.
     pub fn touches(&self, other: &Bounds) -> bool {
-        (0..3).all(|i| {
-            self.least[i] <= other.most[i] + EPSILON && other.least[i] <= self.most[i] + EPSILON
-        })
+        (0..3).all(|i| self.least[i] <= other.most[i] + EPSILON && other.least[i] <= self.most[i] + EPSILON)
     }
 }
 
@@ -144,9 +139,7 @@ impl Body {
     /// The box it fits in, exact.
     pub fn bounds(&self) -> Bounds {
         let boxes = self.faces.iter().map(|f| f.bounds);
-        boxes
-            .reduce(|a, b| a.union(&b))
-            .unwrap_or(Bounds::at(Point3::origin()))
+        boxes.reduce(|a, b| a.union(&b)).unwrap_or(Bounds::at(Point3::origin()))
     }
 
     /// Moved by a displacement.
@@ -164,39 +157,23 @@ impl Body {
         };
         let mut body = self.clone();
         for face in &mut body.faces {
-            let (surface, change) = Surface {
-                frame: place(&face.surface.frame),
-                ..face.surface
-            }
-            .canonical();
+            let (surface, change) = Surface { frame: place(&face.surface.frame), ..face.surface }.canonical();
             face.surface = surface;
             face.inward ^= change.flips;
             let old = std::mem::take(&mut face.rims);
             face.region = surface.settled(&change.region(&face.region));
             // Where left becomes right, the loops run the other way and so do their sides.
             let sides = |l: &super::Loop, old: Vec<Side>| {
-                let turned = |side: &Side| Side {
-                    along: side.along != change.mirrors,
-                    ..*side
-                };
+                let turned = |side: &Side| Side { along: side.along != change.mirrors, ..*side };
                 let pieces = l.pieces().into_iter();
                 match change.mirrors {
-                    false => pieces
-                        .zip(&old)
-                        .map(|(piece, s)| Side { piece, ..turned(s) })
-                        .collect(),
-                    true => pieces
-                        .zip(old.iter().rev())
-                        .map(|(piece, s)| Side { piece, ..turned(s) })
-                        .collect(),
+                    false => pieces.zip(&old).map(|(piece, s)| Side { piece, ..turned(s) }).collect(),
+                    true => {
+                        pieces.zip(old.iter().rev()).map(|(piece, s)| Side { piece, ..turned(s) }).collect()
+                    }
                 }
             };
-            face.rims = face
-                .region
-                .loops()
-                .zip(old)
-                .map(|(l, old)| sides(l, old))
-                .collect();
+            face.rims = face.region.loops().zip(old).map(|(l, old)| sides(l, old)).collect();
         }
         for edge in &mut body.edges {
             if let Curve::Arc { frame, .. } = &mut edge.curve {
@@ -219,12 +196,7 @@ impl Body {
                 Some(e) => edges[e as usize],
                 None => Bounds::at(face.surface.point(side.piece.from)),
             };
-            let sides = face
-                .rims
-                .iter()
-                .flatten()
-                .map(side)
-                .reduce(|a, b| a.union(&b));
+            let sides = face.rims.iter().flatten().map(side).reduce(|a, b| a.union(&b));
             let whole = sides.unwrap_or(Bounds::at(Point3::origin()));
             face.bounds = bulges(face).fold(whole, |a, p| a.union(&Bounds::at(p)));
         }
@@ -233,12 +205,7 @@ impl Body {
     fn edge_box(&self, edge: &Edge) -> Bounds {
         let [a, b] = edge.ends.map(|i| Bounds::at(self.points[i as usize]));
         let ends = a.union(&b);
-        let Curve::Arc {
-            frame,
-            radius,
-            sweep,
-        } = edge.curve
-        else {
+        let Curve::Arc { frame, radius, sweep } = edge.curve else {
             return ends;
         };
         (0..3).fold(ends, |bounds, axis| {
@@ -265,68 +232,41 @@ fn bulges(face: &Face) -> impl Iterator<Item = Point3> {
     let (surface, region) = (&face.surface, &face.region);
     let torus = matches!(surface.kind, Kind::Torus { .. });
     let axes = if torus { 3 } else { 0 };
-    (0..axes)
-        .flat_map(|axis| [1.0, -1.0].map(|sign| (axis, sign)))
-        .flat_map(move |(axis, sign)| {
-            let d = Vector3::from_fn(|i, _| if i == axis { sign } else { 0.0 });
-            let frame = &surface.frame;
-            let (u, lift) = (
-                d.dot(&frame.y).atan2(d.dot(&frame.x)),
-                d.dot(&frame.z).clamp(-1.0, 1.0),
-            );
-            let v = lift.asin();
-            [(u, v), (u + PI, PI - v)]
-                .into_iter()
-                .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| (u + k * TAU, v)))
-                .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| Point2::new(u, v + k * TAU)))
-                .filter(|&p| region.contains(p))
-                .map(|p| surface.point(p))
-                .collect::<Vec<_>>()
-        })
+    (0..axes).flat_map(|axis| [1.0, -1.0].map(|sign| (axis, sign))).flat_map(move |(axis, sign)| {
+        let d = Vector3::from_fn(|i, _| if i == axis { sign } else { 0.0 });
+        let frame = &surface.frame;
+        let (u, lift) = (d.dot(&frame.y).atan2(d.dot(&frame.x)), d.dot(&frame.z).clamp(-1.0, 1.0));
+        let v = lift.asin();
+        [(u, v), (u + PI, PI - v)]
+            .into_iter()
+            .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| (u + k * TAU, v)))
+            .flat_map(|(u, v)| [-1.0, 0.0, 1.0].map(|k| Point2::new(u, v + k * TAU)))
+            .filter(|&p| region.contains(p))
+            .map(|p| surface.point(p))
+            .collect::<Vec<_>>()
+    })
 }
 
 /// The curve in space of a boundary piece, run the way the piece runs.
 pub(crate) fn curve(surface: &Surface, piece: &Piece) -> Curve {
     let arc = |centre: Point3, axis: Vector3, radius: f64, sweep: f64| {
         let x = (surface.point(piece.from) - centre).normalize();
-        Curve::Arc {
-            frame: Frame {
-                origin: centre,
-                x,
-                y: axis.cross(&x),
-                z: axis,
-            },
-            radius,
-            sweep,
-        }
+        Curve::Arc { frame: Frame { origin: centre, x, y: axis.cross(&x), z: axis }, radius, sweep }
     };
     let frame = &surface.frame;
     let (du, dv) = (piece.to.x - piece.from.x, piece.to.y - piece.from.y);
     match (surface.kind, piece.bend) {
         (Kind::Plane, None) => Curve::Line,
-        (Kind::Plane, Some(b)) => arc(
-            frame.point(b.centre),
-            frame.z * b.sweep.signum(),
-            b.radius,
-            b.sweep.abs(),
-        ),
+        (Kind::Plane, Some(b)) => {
+            arc(frame.point(b.centre), frame.z * b.sweep.signum(), b.radius, b.sweep.abs())
+        }
         (Kind::Torus { major, minor }, _) if dv.abs() > du.abs() => {
             let e = frame.x * piece.from.x.cos() + frame.y * piece.from.x.sin();
-            arc(
-                frame.origin + e * major,
-                e.cross(&frame.z) * dv.signum(),
-                minor,
-                dv.abs(),
-            )
+            arc(frame.origin + e * major, e.cross(&frame.z) * dv.signum(), minor, dv.abs())
         }
         _ if du.abs() > dv.abs() * 1e-9 && is_level(surface, piece) => {
             let (radius, height) = (surface.radius(piece.from.y), surface.height(piece.from.y));
-            arc(
-                frame.origin + frame.z * height,
-                frame.z * du.signum(),
-                radius,
-                du.abs(),
-            )
+            arc(frame.origin + frame.z * height, frame.z * du.signum(), radius, du.abs())
         }
         _ => Curve::Line,
     }
@@ -334,10 +274,7 @@ pub(crate) fn curve(surface: &Surface, piece: &Piece) -> Curve {
 
 /// Whether a boundary piece of a round surface runs round the axis rather than along it.
 pub(crate) fn is_level(surface: &Surface, piece: &Piece) -> bool {
-    let (du, dv) = (
-        (piece.to.x - piece.from.x).abs(),
-        (piece.to.y - piece.from.y).abs(),
-    );
+    let (du, dv) = ((piece.to.x - piece.from.x).abs(), (piece.to.y - piece.from.y).abs());
     surface.is_round() && du * surface.radius(piece.from.y).abs().max(EPSILON) > dv
         || (surface.is_round() && dv < 1e-9)
 }
@@ -359,20 +296,9 @@ impl Sewing {
         let loops: Vec<Vec<Piece>> = region.loops().map(super::Loop::pieces).collect();
         let rims = loops
             .into_iter()
-            .map(|pieces| {
-                pieces
-                    .into_iter()
-                    .map(|piece| self.side(index, &surface, inward, piece))
-                    .collect()
-            })
+            .map(|pieces| pieces.into_iter().map(|piece| self.side(index, &surface, inward, piece)).collect())
             .collect();
-        self.faces.push(Face {
-            surface,
-            inward,
-            region,
-            rims,
-            bounds: Bounds::at(Point3::origin()),
-        });
+        self.faces.push(Face { surface, inward, region, rims, bounds: Bounds::at(Point3::origin()) });
     }
 
     fn side(&mut self, face: u32, surface: &Surface, inward: bool, piece: Piece) -> Side {
@@ -380,15 +306,9 @@ impl Sewing {
         let middle = surface.point(piece.at(0.5));
         let (a, b) = (self.points.find(from), self.points.find(to));
         if a == b && (middle - from).norm() < EPSILON {
-            return Side {
-                piece,
-                edge: None,
-                along: true,
-            };
+            return Side { piece, edge: None, along: true };
         }
-        let near = |edges: &[(Edge, Point3)], e: u32| {
-            (edges[e as usize].1 - middle).norm() < 10.0 * EPSILON
-        };
+        let near = |edges: &[(Edge, Point3)], e: u32| (edges[e as usize].1 - middle).norm() < 10.0 * EPSILON;
         let key = (a.min(b), a.max(b));
         let candidates = self.between.entry(key).or_default();
         // An edge runs with the face that keeps it on its left; a face seen from behind runs it backwards.
@@ -402,36 +322,18 @@ impl Sewing {
             let edge = &mut self.edges[e as usize].0;
             let along = edge.ends[0] == a;
             edge.faces[usize::from(along == inward)] = face;
-            return Side {
-                piece,
-                edge: Some(e),
-                along,
-            };
+            return Side { piece, edge: Some(e), along };
         }
         let e = self.edges.len() as u32;
         let mut faces = [NO_FACE; 2];
         faces[usize::from(inward)] = face;
-        self.edges.push((
-            Edge {
-                ends: [a, b],
-                curve: curve(surface, &piece),
-                faces,
-            },
-            middle,
-        ));
+        self.edges.push((Edge { ends: [a, b], curve: curve(surface, &piece), faces }, middle));
         candidates.push(e);
-        Side {
-            piece,
-            edge: Some(e),
-            along: true,
-        }
+        Side { piece, edge: Some(e), along: true }
     }
 
     fn close(self) -> Result<Body> {
-        let open = self
-            .edges
-            .iter()
-            .find(|(edge, _)| edge.faces.contains(&NO_FACE));
+        let open = self.edges.iter().find(|(edge, _)| edge.faces.contains(&NO_FACE));
         if let Some((_, at)) = open {
             return Err(Error::internal(format!(
                 "A solid would be left open near ({:.3}, {:.3}, {:.3}) mm.",
@@ -442,10 +344,7 @@ impl Sewing {
         for edges in self.between.values() {
             for (i, &e) in edges.iter().enumerate() {
                 let at = self.edges[e as usize].1;
-                if edges[..i]
-                    .iter()
-                    .any(|&f| (self.edges[f as usize].1 - at).norm() < 10.0 * EPSILON)
-                {
+                if edges[..i].iter().any(|&f| (self.edges[f as usize].1 - at).norm() < 10.0 * EPSILON) {
                     return Err(Error::geometry(
                         format!(
                             "Two lumps of the solid would touch along a line near ({:.3}, {:.3}, {:.3}) mm.",
@@ -483,20 +382,15 @@ impl Points {
         const CELL: f64 = 1000.0 * EPSILON;
         let cell = |shift: f64| [0, 1, 2].map(|i: usize| ((p[i] + shift) / CELL).floor() as i64);
         let (low, high) = (cell(-EPSILON), cell(EPSILON));
-        let corner = |bits: usize| {
-            [0, 1, 2].map(|i: usize| if bits >> i & 1 == 0 { low[i] } else { high[i] })
-        };
+        let corner =
+            |bits: usize| [0, 1, 2].map(|i: usize| if bits >> i & 1 == 0 { low[i] } else { high[i] });
         let corners = if low == high { 0..1 } else { 0..8 };
-        if let Some(found) = corners
-            .into_iter()
-            .find_map(|bits| self.near(&corner(bits), p))
-        {
+        if let Some(found) = corners.into_iter().find_map(|bits| self.near(&corner(bits), p)) {
             return found;
         }
         let index = self.all.len() as u32;
         self.all.push(p);
-        self.before
-            .push(self.cells.insert(cell(0.0), index).unwrap_or(NO_POINT));
+        self.before.push(self.cells.insert(cell(0.0), index).unwrap_or(NO_POINT));
         index
     }
 
@@ -520,21 +414,15 @@ impl Face {
     }
 
     /// The edges along each loop of its region and whether each runs the way the loop does.
-    pub fn sides(
-        &self,
-    ) -> impl Iterator<Item = impl Iterator<Item = (usize, bool)> + use<'_>> + use<'_> {
-        self.rims.iter().map(|rim| {
-            rim.iter()
-                .filter_map(|side| Some((side.edge? as usize, side.along)))
-        })
+    pub fn sides(&self) -> impl Iterator<Item = impl Iterator<Item = (usize, bool)> + use<'_>> + use<'_> {
+        self.rims.iter().map(|rim| rim.iter().filter_map(|side| Some((side.edge? as usize, side.along))))
     }
 
     /// A flat face's region on the axes of a frame parallel to it.
     pub(crate) fn on_frame(&self, frame: &Frame) -> Region {
         let plane = &self.surface.frame;
         let mirrors = plane.z.dot(&frame.z) < 0.0;
-        self.region
-            .mapped(|p| frame.project(plane.point(p)), mirrors)
+        self.region.mapped(|p| frame.project(plane.point(p)), mirrors)
     }
 
     /// How far `p` lies from the face's border, in the surface's parameters.
@@ -551,11 +439,7 @@ impl Body {
             _ if t <= 0.0 => a,
             _ if t >= 1.0 => b,
             Curve::Line => a + (b - a) * t,
-            Curve::Arc {
-                frame,
-                radius,
-                sweep,
-            } => {
+            Curve::Arc { frame, radius, sweep } => {
                 let angle = sweep * t;
                 frame.point(Point2::new(angle.cos() * radius, angle.sin() * radius))
             }

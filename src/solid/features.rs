@@ -23,18 +23,12 @@ pub struct Chamfer {
 impl Chamfer {
     /// A 45° chamfer `size` wide on either side.
     pub fn at_45(size: f64) -> Self {
-        Self {
-            inset: size,
-            depth: size,
-        }
+        Self { inset: size, depth: size }
     }
 
     /// A chamfer `depth` down the wall, `angle` (rad) from the wall.
     pub fn angled(depth: f64, angle: f64) -> Self {
-        Self {
-            inset: depth * angle.tan(),
-            depth,
-        }
+        Self { inset: depth * angle.tan(), depth }
     }
 
     fn check(&self) -> Result<()> {
@@ -84,13 +78,7 @@ impl Body {
     /// of the outer wall as `outer` says, those of every hole as `holes` says. A corner between a
     /// line and an arc that are not tangent cannot be chamfered (the bevel's corner would be a
     /// conic), nor can a rounding be smaller than the chamfer it carries.
-    pub fn edged_prism(
-        region: &Region,
-        z0: f64,
-        z1: f64,
-        outer: Edging,
-        holes: Edging,
-    ) -> Result<Body> {
+    pub fn edged_prism(region: &Region, z0: f64, z1: f64, outer: Edging, holes: Edging) -> Result<Body> {
         let region = Region::new(region.outer.clone(), region.holes.clone())?;
         let (z0, z1) = (z0.min(z1), z0.max(z1));
         let mut faces = Vec::new();
@@ -101,29 +89,19 @@ impl Body {
             let (low, high) = (z0 + depth(edging.foot), z1 - depth(edging.head));
             if high - low < 10.0 * EPSILON {
                 return Err(Error::geometry(
-                    format!(
-                        "The chamfers on a wall {} mm high leave nothing of it.",
-                        number(z1 - z0)
-                    ),
+                    format!("The chamfers on a wall {} mm high leave nothing of it.", number(z1 - z0)),
                     "Make the chamfers smaller or the wall higher.",
                 ));
             }
             let pieces = outline.pieces();
-            faces.extend(
-                pieces
-                    .iter()
-                    .map(|piece| super::sweep::wall(piece, low, high)),
-            );
+            faces.extend(pieces.iter().map(|piece| super::sweep::wall(piece, low, high)));
             foot.push(bevel(&pieces, edging.foot, low, z0, &mut faces)?);
             head.push(bevel(&pieces, edging.head, high, z1, &mut faces)?);
         }
         let cap = |mut loops: Vec<Loop>| {
             let outer = loops.remove(0);
             Region::new(outer, loops).map_err(|e| {
-                Error::geometry(
-                    format!("A chamfer is too wide. {}", e.says),
-                    "Make the chamfer smaller.",
-                )
+                Error::geometry(format!("A chamfer is too wide. {}", e.says), "Make the chamfer smaller.")
             })
         };
         faces.push((Surface::plane(Frame::level(z0)), true, cap(foot)?));
@@ -186,20 +164,11 @@ impl Body {
             ));
         }
         let seated = self.pocket(frame, Loop::circle(centre, seat_radius)?, seat_depth)?;
-        seated.bore(
-            &frame.moved(frame.z * -seat_depth),
-            Loop::circle(centre, radius)?,
-        )
+        seated.bore(&frame.moved(frame.z * -seat_depth), Loop::circle(centre, radius)?)
     }
 
     /// A chamfer round the rim of a round hole of `radius` in the face that lies on `frame`.
-    pub fn chamfer_hole(
-        &self,
-        frame: &Frame,
-        centre: Point2,
-        radius: f64,
-        chamfer: Chamfer,
-    ) -> Result<Body> {
+    pub fn chamfer_hole(&self, frame: &Frame, centre: Point2, radius: f64, chamfer: Chamfer) -> Result<Body> {
         chamfer.check()?;
         let wide: Region = Loop::circle(centre, radius + chamfer.inset)?.into();
         let own = |hole: &Loop| {
@@ -228,13 +197,7 @@ impl Body {
     }
 
     /// A chamfer round the rim of a round boss of `radius` whose top lies on `frame`.
-    pub fn chamfer_boss(
-        &self,
-        frame: &Frame,
-        centre: Point2,
-        radius: f64,
-        chamfer: Chamfer,
-    ) -> Result<Body> {
+    pub fn chamfer_boss(&self, frame: &Frame, centre: Point2, radius: f64, chamfer: Chamfer) -> Result<Body> {
         chamfer.check()?;
         if chamfer.inset >= radius - 10.0 * EPSILON {
             return Err(Error::geometry(
@@ -247,11 +210,8 @@ impl Body {
             ));
         }
         let p = Point2::new;
-        let tool = Loop::polygon(&[
-            p(radius - chamfer.inset, 0.0),
-            p(radius, -chamfer.depth),
-            p(radius, 0.0),
-        ]);
+        let tool =
+            Loop::polygon(&[p(radius - chamfer.inset, 0.0), p(radius, -chamfer.depth), p(radius, 0.0)]);
         self.cut(&Body::revolve_on(
             &frame.moved(frame.direction(Vector3::new(centre.x, centre.y, 0.0))),
             &tool,
@@ -271,12 +231,7 @@ impl Body {
         toe: Toe,
     ) -> Result<Body> {
         let outline = gusset_outline(along_x, along_y, toe)?;
-        self.join(&Body::prism_on(
-            corner,
-            &outline.into(),
-            -thickness / 2.0,
-            thickness / 2.0,
-        )?)
+        self.join(&Body::prism_on(corner, &outline.into(), -thickness / 2.0, thickness / 2.0)?)
     }
 
     /// Rounds the straight edge that `near` lies on: an outer edge is taken off to an arc of
@@ -289,11 +244,7 @@ impl Body {
             p(0.0, 0.0),
             vec![
                 Segment::Line { to: p(radius, 0.0) },
-                Segment::Arc {
-                    to: p(0.0, radius),
-                    centre: p(radius, radius),
-                    ccw: false,
-                },
+                Segment::Arc { to: p(0.0, radius), centre: p(radius, radius), ccw: false },
                 Segment::Line { to: p(0.0, 0.0) },
             ],
         )?;
@@ -307,20 +258,13 @@ impl Body {
         chamfer.check()?;
         let at = self.straight_edge(near)?;
         let p = Point2::new;
-        self.reshape(
-            &at,
-            Loop::polygon(&[p(0.0, 0.0), p(chamfer.inset, 0.0), p(0.0, chamfer.depth)]),
-        )
+        self.reshape(&at, Loop::polygon(&[p(0.0, 0.0), p(chamfer.inset, 0.0), p(0.0, chamfer.depth)]))
     }
 
     fn reshape(&self, at: &Corner, outline: Loop) -> Result<Body> {
         let outline: Region = outline.oriented(true).into();
         let tool = Body::prism_on(&at.frame, &outline, 0.0, at.length)?;
-        let made = if at.outer {
-            self.cut(&tool)
-        } else {
-            self.join(&tool)
-        }?;
+        let made = if at.outer { self.cut(&tool) } else { self.join(&tool) }?;
         // A tool wider than a face it runs along would leave more behind than a rounded edge.
         let reach = outline.bounds().1;
         let fits = at.room.0 > reach.x - EPSILON && at.room.1 > reach.y - EPSILON;
@@ -340,10 +284,7 @@ impl Body {
     /// Makes sure that one flat face on `frame` that faces along its z holds the footprint.
     fn face_under(&self, frame: &Frame, footprint: &Region, what: &str) -> Result<()> {
         let at = footprint.outer.centroid();
-        let mut level = self
-            .flat_faces(frame, 1.0)
-            .filter(|(h, _)| h.abs() < EPSILON)
-            .peekable();
+        let mut level = self.flat_faces(frame, 1.0).filter(|(h, _)| h.abs() < EPSILON).peekable();
         if level.peek().is_none() {
             let p = frame.point(at);
             return Err(Error::geometry(
@@ -367,9 +308,7 @@ impl Body {
         let start = frame.point(footprint.outer.start);
         let behind = self
             .flat_faces(frame, -1.0)
-            .filter(|(height, face)| {
-                *height < -EPSILON && face.holds(face.surface.parameters(start))
-            })
+            .filter(|(height, face)| *height < -EPSILON && face.holds(face.surface.parameters(start)))
             .max_by(|a, b| a.0.total_cmp(&b.0));
         match behind {
             Some((height, face)) if holds(&face.on_frame(frame), footprint) => Ok(-height),
@@ -386,13 +325,9 @@ impl Body {
     fn flat_faces(&self, frame: &Frame, sign: f64) -> impl Iterator<Item = (f64, &Face)> {
         let z = frame.z * sign;
         let faces = move |face: &&Face| {
-            matches!(face.surface.kind, Kind::Plane)
-                && (face.outward(Point2::origin()) - z).amax() < 1e-9
+            matches!(face.surface.kind, Kind::Plane) && (face.outward(Point2::origin()) - z).amax() < 1e-9
         };
-        self.faces
-            .iter()
-            .filter(faces)
-            .map(|face| (frame.height(face.surface.frame.origin), face))
+        self.faces.iter().filter(faces).map(|face| (frame.height(face.surface.frame.origin), face))
     }
 
     fn straight_edge(&self, near: Point3) -> Result<Corner> {
@@ -414,9 +349,7 @@ impl Body {
             )
         };
         let lines = self.edges.iter().filter(|e| e.curve == Curve::Line);
-        let edge = lines
-            .min_by(|a, b| distance(a).total_cmp(&distance(b)))
-            .filter(|e| distance(e) < 0.01);
+        let edge = lines.min_by(|a, b| distance(a).total_cmp(&distance(b))).filter(|e| distance(e) < 0.01);
         let edge = edge.ok_or_else(|| refuse("there is none"))?;
         let [a, b] = edge.ends.map(|i| self.points[i as usize]);
         let [f, g] = edge.faces.map(|i| &self.faces[i as usize]);
@@ -424,9 +357,7 @@ impl Body {
         let out = |face: &Face| face.surface.frame.z * if face.inward { -1.0 } else { 1.0 };
         let flat = |face: &Face| matches!(face.surface.kind, Kind::Plane);
         if !flat(f) || !flat(g) || out(f).dot(&out(g)).abs() > 1e-9 {
-            return Err(refuse(
-                "its two faces are not flat and square to each other",
-            ));
+            return Err(refuse("its two faces are not flat and square to each other"));
         }
         let square_end = |point: u32| {
             let here = self
@@ -435,9 +366,8 @@ impl Body {
                 .filter(|e| e.ends.contains(&point))
                 .flat_map(|e| e.faces)
                 .map(|i| &self.faces[i as usize]);
-            let mut others = here
-                .filter(|face| !std::ptr::eq(*face, f) && !std::ptr::eq(*face, g))
-                .peekable();
+            let mut others =
+                here.filter(|face| !std::ptr::eq(*face, f) && !std::ptr::eq(*face, g)).peekable();
             others.peek().is_some()
                 && others.all(|face| flat(face) && out(face).dot(&along).abs() > 1.0 - 1e-9)
         };
@@ -455,21 +385,12 @@ impl Body {
             (Frame::new(a, along, into_g)?, into_g, into_f)
         };
         let width = |d: Vector3| {
-            let corners = [f, g].into_iter().flat_map(|face| {
-                face.region
-                    .outer
-                    .pieces()
-                    .into_iter()
-                    .map(|p| face.surface.point(p.from))
-            });
+            let corners = [f, g]
+                .into_iter()
+                .flat_map(|face| face.region.outer.pieces().into_iter().map(|p| face.surface.point(p.from)));
             corners.map(|p| (p - a).dot(&d)).fold(0.0, f64::max)
         };
-        Ok(Corner {
-            frame,
-            length: (b - a).norm(),
-            outer,
-            room: (width(x), width(y)),
-        })
+        Ok(Corner { frame, length: (b - a).norm(), outer, room: (width(x), width(y)) })
     }
 }
 
@@ -495,9 +416,7 @@ fn crossing(what: &str, at: Point2) -> Error {
 /// Whether a face's region holds a footprint whole: no boundary touches, and no hole of the face
 /// lies under it.
 fn holds(region: &Region, footprint: &Region) -> bool {
-    let apart = footprint
-        .loops()
-        .all(|a| region.loops().all(|b| !a.meets(b)));
+    let apart = footprint.loops().all(|a| region.loops().all(|b| !a.meets(b)));
     let inside = footprint.loops().all(|l| region.contains(l.start));
     apart && inside && !region.holes.iter().any(|h| footprint.contains(h.start))
 }
@@ -543,11 +462,7 @@ fn gusset_outline(along_x: f64, along_y: f64, toe: Toe) -> Result<Loop> {
     let out = nalgebra::Vector2::new(b.y - a.y, a.x - b.x).normalize();
     let centre = nalgebra::center(&a, &b) + out * (radius * radius - half * half).sqrt();
     let mut segments: Vec<Segment> = Loop::polygon(&corners).segments;
-    segments[2] = Segment::Arc {
-        to: b,
-        centre,
-        ccw: false,
-    };
+    segments[2] = Segment::Arc { to: b, centre, ccw: false };
     Loop::new(p(0.0, 0.0), segments)
 }
 
@@ -611,15 +526,8 @@ fn inset(pieces: &[Piece], by: f64) -> Result<Vec<Piece>> {
             match piece.bend {
                 None if (to - from).dot(&piece.tangent(0.0)) > EPSILON => Ok(Piece::line(from, to)),
                 Some(b) if b.radius - by * b.sweep.signum() > EPSILON => {
-                    let bend = super::piece::Bend {
-                        radius: b.radius - by * b.sweep.signum(),
-                        ..b
-                    };
-                    Ok(Piece {
-                        from,
-                        to,
-                        bend: Some(bend),
-                    })
+                    let bend = super::piece::Bend { radius: b.radius - by * b.sweep.signum(), ..b };
+                    Ok(Piece { from, to, bend: Some(bend) })
                 }
                 _ => Err(too_small(piece.at(0.5))),
             }
@@ -633,47 +541,15 @@ fn slope(piece: &Piece, inset: &Piece, rim: f64, cap: f64) -> (Surface, bool, Re
         let lift = |p: Point2, z: f64| Point3::new(p.x, p.y, z);
         let x = (lift(piece.to, rim) - lift(piece.from, rim)).normalize();
         let down = lift(inset.from, cap) - lift(piece.from, rim);
-        let normal = if cap < rim {
-            down.cross(&x)
-        } else {
-            x.cross(&down)
-        }
-        .normalize();
-        let frame = Frame {
-            origin: lift(piece.from, rim),
-            x,
-            y: normal.cross(&x),
-            z: normal,
-        };
-        let corners = [
-            (piece.from, rim),
-            (piece.to, rim),
-            (inset.to, cap),
-            (inset.from, cap),
-        ]
-        .map(|(p, z)| frame.project(lift(p, z)));
-        return (
-            Surface::plane(frame),
-            false,
-            Region::oriented(Loop::polygon(&corners), Vec::new()),
-        );
+        let normal = if cap < rim { down.cross(&x) } else { x.cross(&down) }.normalize();
+        let frame = Frame { origin: lift(piece.from, rim), x, y: normal.cross(&x), z: normal };
+        let corners = [(piece.from, rim), (piece.to, rim), (inset.to, cap), (inset.from, cap)]
+            .map(|(p, z)| frame.project(lift(p, z)));
+        return (Surface::plane(frame), false, Region::oriented(Loop::polygon(&corners), Vec::new()));
     };
     let radius = inset.bend.map_or(b.radius, |i| i.radius);
     let growth = (radius - b.radius) / (cap - rim);
-    let frame = Frame {
-        origin: Point3::new(b.centre.x, b.centre.y, rim),
-        ..Frame::world()
-    };
-    let surface = Surface {
-        frame,
-        kind: Kind::Cone {
-            radius: b.radius,
-            slope: growth,
-        },
-    };
-    (
-        surface,
-        b.sweep < 0.0,
-        super::sweep::patch((b.start, b.start + b.sweep), (0.0, cap - rim)),
-    )
+    let frame = Frame { origin: Point3::new(b.centre.x, b.centre.y, rim), ..Frame::world() };
+    let surface = Surface { frame, kind: Kind::Cone { radius: b.radius, slope: growth } };
+    (surface, b.sweep < 0.0, super::sweep::patch((b.start, b.start + b.sweep), (0.0, cap - rim)))
 }

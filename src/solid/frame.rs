@@ -19,12 +19,7 @@ pub struct Frame {
 impl Frame {
     /// The world's own axes.
     pub fn world() -> Self {
-        Self {
-            origin: Point3::origin(),
-            x: Vector3::x(),
-            y: Vector3::y(),
-            z: Vector3::z(),
-        }
+        Self { origin: Point3::origin(), x: Vector3::x(), y: Vector3::y(), z: Vector3::z() }
     }
 
     /// Axes at `origin` with z along `z` and x as near to `x` as it can be. Refused where the two
@@ -33,12 +28,7 @@ impl Frame {
         let make = || {
             let z = clean(z)?;
             let x = clean(x - z * x.dot(&z))?;
-            origin.coords.iter().all(|c| c.is_finite()).then(|| Self {
-                origin,
-                x,
-                y: z.cross(&x),
-                z,
-            })
+            origin.coords.iter().all(|c| c.is_finite()).then(|| Self { origin, x, y: z.cross(&x), z })
         };
         make().ok_or_else(|| {
             Error::geometry(
@@ -57,64 +47,36 @@ impl Frame {
             Vector3::new(-z.y, z.x, 0.0).normalize()
         };
         let x = tidy(x);
-        Self {
-            origin,
-            x,
-            y: tidy(z.cross(&x)),
-            z,
-        }
+        Self { origin, x, y: tidy(z.cross(&x)), z }
     }
 
     /// A plane parallel to the world's y-z plane at `x`, facing +x: its x axis is the world's y,
     /// its y axis the world's z.
     pub fn facing_x(x: f64) -> Self {
-        Self {
-            origin: Point3::new(x, 0.0, 0.0),
-            x: Vector3::y(),
-            y: Vector3::z(),
-            z: Vector3::x(),
-        }
+        Self { origin: Point3::new(x, 0.0, 0.0), x: Vector3::y(), y: Vector3::z(), z: Vector3::x() }
     }
 
     /// A plane parallel to the world's z-x plane at `y`, facing −y: its x axis is the world's x,
     /// its y axis the world's z.
     pub fn facing_minus_y(y: f64) -> Self {
-        Self {
-            origin: Point3::new(0.0, y, 0.0),
-            x: Vector3::x(),
-            y: Vector3::z(),
-            z: -Vector3::y(),
-        }
+        Self { origin: Point3::new(0.0, y, 0.0), x: Vector3::x(), y: Vector3::z(), z: -Vector3::y() }
     }
 
     /// A plane parallel to the world's y-z plane at `x`, facing −x: its x axis is the world's −y,
     /// its y axis the world's z.
     pub fn facing_minus_x(x: f64) -> Self {
-        Self {
-            origin: Point3::new(x, 0.0, 0.0),
-            x: -Vector3::y(),
-            y: Vector3::z(),
-            z: -Vector3::x(),
-        }
+        Self { origin: Point3::new(x, 0.0, 0.0), x: -Vector3::y(), y: Vector3::z(), z: -Vector3::x() }
     }
 
     /// A plane parallel to the world's z-x plane at `y`, facing +y: its x axis is the world's −x,
     /// its y axis the world's z.
     pub fn facing_y(y: f64) -> Self {
-        Self {
-            origin: Point3::new(0.0, y, 0.0),
-            x: -Vector3::x(),
-            y: Vector3::z(),
-            z: Vector3::y(),
-        }
+        Self { origin: Point3::new(0.0, y, 0.0), x: -Vector3::x(), y: Vector3::z(), z: Vector3::y() }
     }
 
     /// A level plane at height `z`, facing up.
     pub fn level(z: f64) -> Self {
-        Self {
-            origin: Point3::new(0.0, 0.0, z),
-            ..Self::world()
-        }
+        Self { origin: Point3::new(0.0, 0.0, z), ..Self::world() }
     }
 
     /// The point of space at (`x`, `y`) of the x-y plane.
@@ -145,19 +107,12 @@ impl Frame {
 
     /// Moved by a displacement.
     pub fn moved(&self, by: Vector3) -> Self {
-        Self {
-            origin: self.origin + by,
-            ..*self
-        }
+        Self { origin: self.origin + by, ..*self }
     }
 
     /// The same plane seen from behind: z and y turned round, x kept.
     pub fn flipped(&self) -> Self {
-        Self {
-            y: -self.y,
-            z: -self.z,
-            ..*self
-        }
+        Self { y: -self.y, z: -self.z, ..*self }
     }
 }
 

@@ -67,31 +67,15 @@ impl<'a> Sheet<'a> {
         let scale = match face.surface.kind {
             Kind::Plane => Vector2::new(1.0, 1.0),
             Kind::Torus { major, minor } => Vector2::new(major + minor, minor),
-            _ => Vector2::new(
-                sides()
-                    .map(|p| face.surface.radius(p.from.y))
-                    .fold(0.0, f64::max),
-                1.0,
-            ),
+            _ => Vector2::new(sides().map(|p| face.surface.radius(p.from.y)).fold(0.0, f64::max), 1.0),
         };
         let pieces: Vec<Piece> = match face.surface.kind {
             Kind::Plane => sides().copied().collect(),
-            _ => sides()
-                .map(|p| Piece::line(by(p.from, scale), by(p.to, scale)))
-                .collect(),
+            _ => sides().map(|p| Piece::line(by(p.from, scale), by(p.to, scale))).collect(),
         };
         let boxes = pieces.iter().map(Piece::bounds);
-        let (low, high) = boxes
-            .reduce(|a, b| (a.0.inf(&b.0), a.1.sup(&b.1)))
-            .unwrap_or_default();
-        Self {
-            face,
-            scale,
-            pieces,
-            low,
-            high,
-            cuts: Vec::new(),
-        }
+        let (low, high) = boxes.reduce(|a, b| (a.0.inf(&b.0), a.1.sup(&b.1))).unwrap_or_default();
+        Self { face, scale, pieces, low, high, cuts: Vec::new() }
     }
 
     /// From this sheet's millimetres to the surface's parameters.
@@ -111,10 +95,7 @@ impl<'a> Sheet<'a> {
         let scale = |p: Point2| by(p, self.scale);
         match (*whole, surface.kind) {
             (Whole::Line { point, along }, Kind::Plane) => {
-                let (p, d) = (
-                    frame.project(point),
-                    Vector2::new(along.dot(&frame.x), along.dot(&frame.y)),
-                );
+                let (p, d) = (frame.project(point), Vector2::new(along.dot(&frame.x), along.dot(&frame.y)));
                 let (middle, reach) = (nalgebra::center(&low, &high), (high - low).norm());
                 let foot = p + d * (middle - p).dot(&d);
                 vec![Piece::line(foot - d * reach, foot + d * reach)]
@@ -128,14 +109,9 @@ impl<'a> Sheet<'a> {
                 let p = point + along * ((height - frame.height(point)) / along.dot(&frame.z));
                 self.uprights(scale(surface.parameters(p)).x, low, high)
             }
-            (
-                Whole::Circle {
-                    centre,
-                    axis,
-                    radius,
-                },
-                Kind::Torus { .. },
-            ) if axis.dot(&frame.z).abs() < 0.5 => {
+            (Whole::Circle { centre, axis, radius }, Kind::Torus { .. })
+                if axis.dot(&frame.z).abs() < 0.5 =>
+            {
                 // Round the tube: an upright. On a sphere it is one on either side.
                 let out = centre - frame.origin;
                 let across = axis.cross(&frame.z) * radius;
@@ -152,18 +128,12 @@ impl<'a> Sheet<'a> {
             (Whole::Circle { centre, radius, .. }, _) => {
                 let v = surface.parameters(centre + frame.x * radius);
                 let turns = within_turns(self.face, v).map(|p| scale(p).y);
-                let mut vs: Vec<f64> = turns
-                    .filter(|v| *v > low.y - EPSILON && *v < high.y + EPSILON)
-                    .collect();
+                let mut vs: Vec<f64> =
+                    turns.filter(|v| *v > low.y - EPSILON && *v < high.y + EPSILON).collect();
                 vs.dedup();
                 let margin = self.scale.x;
                 vs.into_iter()
-                    .map(|v| {
-                        Piece::line(
-                            Point2::new(low.x - margin, v),
-                            Point2::new(high.x + margin, v),
-                        )
-                    })
+                    .map(|v| Piece::line(Point2::new(low.x - margin, v), Point2::new(high.x + margin, v)))
                     .collect()
             }
         }
@@ -171,34 +141,20 @@ impl<'a> Sheet<'a> {
 
     fn uprights(&self, u: f64, low: Point2, high: Point2) -> Vec<Piece> {
         let turns = [-1.0, 0.0, 1.0].map(|k| u + k * TAU * self.scale.x);
-        let inside = turns
-            .into_iter()
-            .filter(|u| *u > low.x - EPSILON && *u < high.x + EPSILON);
-        inside
-            .map(|u| Piece::line(Point2::new(u, low.y - 1.0), Point2::new(u, high.y + 1.0)))
-            .collect()
+        let inside = turns.into_iter().filter(|u| *u > low.x - EPSILON && *u < high.x + EPSILON);
+        inside.map(|u| Piece::line(Point2::new(u, low.y - 1.0), Point2::new(u, high.y + 1.0))).collect()
     }
 
     /// The parts of a piece that lie in the region, its boundary included.
     pub(crate) fn clip(&self, piece: &Piece) -> Vec<Piece> {
         let mut stops = vec![(0.0, piece.from), (1.0, piece.to)];
         for side in &self.pieces {
-            stops.extend(
-                piece
-                    .meets(side)
-                    .into_iter()
-                    .filter_map(|p| Some((piece.share(p)?, p))),
-            );
+            stops.extend(piece.meets(side).into_iter().filter_map(|p| Some((piece.share(p)?, p))));
         }
         stops.sort_by(|a, b| a.0.total_cmp(&b.0));
         stops.dedup_by(|a, b| (a.1 - b.1).norm() < EPSILON);
-        let inside =
-            |p: Point2| hold(&self.pieces, p) || distance(&self.pieces, p) < 10.0 * EPSILON;
-        stops
-            .windows(2)
-            .map(|w| piece.part(w[0], w[1]))
-            .filter(|part| inside(part.at(0.5)))
-            .collect()
+        let inside = |p: Point2| hold(&self.pieces, p) || distance(&self.pieces, p) < 10.0 * EPSILON;
+        stops.windows(2).map(|w| piece.part(w[0], w[1])).filter(|part| inside(part.at(0.5))).collect()
     }
 
     /// A piece of this sheet as a run of a line or arc in space.
@@ -226,20 +182,11 @@ impl<'a> Sheet<'a> {
         };
         match run.curve {
             Curve::Line => vec![Piece::line(p, q)],
-            Curve::Arc {
-                frame: arc,
-                radius,
-                sweep,
-            } => {
+            Curve::Arc { frame: arc, radius, sweep } => {
                 let centre = frame.project(arc.origin);
                 let start = (p - centre).y.atan2((p - centre).x);
-                let piece =
-                    Piece::sweep(centre, radius, start, sweep * arc.z.dot(&frame.z).signum());
-                vec![Piece {
-                    from: p,
-                    to: q,
-                    ..piece
-                }]
+                let piece = Piece::sweep(centre, radius, start, sweep * arc.z.dot(&frame.z).signum());
+                vec![Piece { from: p, to: q, ..piece }]
             }
         }
     }
@@ -250,25 +197,15 @@ impl<'a> Sheet<'a> {
         // At an apex the angle is that of the other end.
         let on_axis = |p: Point3| frame.project(p).coords.norm() < EPSILON;
         let (from, to) = match run.curve {
-            Curve::Arc {
-                frame: arc, sweep, ..
-            } if arc.z.dot(&frame.z).abs() > 0.5 => (
-                p,
-                Point2::new(p.x + sweep * arc.z.dot(&frame.z).signum(), p.y),
-            ),
-            Curve::Arc {
-                frame: arc,
-                sweep,
-                radius,
-            } => {
-                let middle = arc.origin
-                    + (arc.x * (sweep / 2.0).cos() + arc.y * (sweep / 2.0).sin()) * radius;
+            Curve::Arc { frame: arc, sweep, .. } if arc.z.dot(&frame.z).abs() > 0.5 => {
+                (p, Point2::new(p.x + sweep * arc.z.dot(&frame.z).signum(), p.y))
+            }
+            Curve::Arc { frame: arc, sweep, radius } => {
+                let middle =
+                    arc.origin + (arc.x * (sweep / 2.0).cos() + arc.y * (sweep / 2.0).sin()) * radius;
                 let u = surface.parameters(middle).x;
                 let e = frame.x * u.cos() + frame.y * u.sin();
-                (
-                    Point2::new(u, p.y),
-                    Point2::new(u, p.y + sweep * arc.z.dot(&e.cross(&frame.z)).signum()),
-                )
+                (Point2::new(u, p.y), Point2::new(u, p.y + sweep * arc.z.dot(&e.cross(&frame.z)).signum()))
             }
             Curve::Line => {
                 let u = if on_axis(run.from) { q.x } else { p.x };
@@ -343,10 +280,7 @@ fn combine(a: &Body, b: &Body, step: Step) -> Result<Body> {
     let [mut first, mut second] = sheets;
     cut_each_other(&mut first, &mut second)?;
     let mut kept = Vec::new();
-    for (side, ours, theirs, faces) in [
-        (0, &first, &second, &b.faces),
-        (1, &second, &first, &a.faces),
-    ] {
+    for (side, ours, theirs, faces) in [(0, &first, &second, &b.faces), (1, &second, &first, &a.faces)] {
         for (index, sheet) in ours {
             for cell in sheet.cells() {
                 let Some(turned) = stays(side, step, place(sheet, &cell, theirs, faces)?) else {
@@ -405,18 +339,11 @@ fn stays(side: usize, step: Step, place: Place) -> Option<bool> {
 
 fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -> Result<()> {
     for (_, a) in first.iter_mut() {
-        for (_, b) in second
-            .iter_mut()
-            .filter(|(_, b)| b.face.bounds.touches(&a.face.bounds))
-        {
+        for (_, b) in second.iter_mut().filter(|(_, b)| b.face.bounds.touches(&a.face.bounds)) {
             let (for_a, for_b) = match meeting(a.surface(), b.surface()) {
                 Meeting::Same => {
                     let borders = |of: &Sheet, on: &Sheet| {
-                        of.pieces
-                            .iter()
-                            .map(|p| of.lifted(p))
-                            .flat_map(|run| on.laid(&run))
-                            .collect()
+                        of.pieces.iter().map(|p| of.lifted(p)).flat_map(|run| on.laid(&run)).collect()
                     };
                     (borders(b, a), borders(a, b))
                 }
@@ -424,9 +351,7 @@ fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -
                     let parts = |of: &Sheet, on: &Sheet| -> Vec<Piece> {
                         let traces = wholes.iter().flat_map(|w| of.trace(w));
                         let clipped = traces.flat_map(|t| of.clip(&t));
-                        clipped
-                            .flat_map(|part| on.laid(&of.lifted(&part)))
-                            .collect()
+                        clipped.flat_map(|part| on.laid(&of.lifted(&part))).collect()
                     };
                     (parts(b, a), parts(a, b))
                 }
@@ -450,11 +375,8 @@ fn cut_each_other(first: &mut [(usize, Sheet)], second: &mut [(usize, Sheet)]) -
 }
 
 fn place(sheet: &Sheet, cell: &Region, others: &[(usize, Sheet)], faces: &[Face]) -> Result<Place> {
-    let lost = || {
-        Error::internal(
-            "A piece of a face is too thin to tell which side of the other body it lies on.",
-        )
-    };
+    let lost =
+        || Error::internal("A piece of a face is too thin to tell which side of the other body it lies on.");
     // A point may happen to lie where the other body grazes this face; another will not.
     let cell = scaled(cell, sheet.scale);
     [0.5, 0.37, 0.71, 0.44]
@@ -492,17 +414,12 @@ pub(crate) fn locate(faces: &[Face], p: Point3) -> Option<bool> {
         [-0.709_1, 0.677_3, -0.196_3],
         [0.353_9, 0.187_3, 0.916_1],
     ];
-    RAYS.iter()
-        .find_map(|d| crossings(faces, p, Vector3::from(*d)))
-        .map(|count| count % 2 == 1)
+    RAYS.iter().find_map(|d| crossings(faces, p, Vector3::from(*d))).map(|count| count % 2 == 1)
 }
 
 fn crossings(faces: &[Face], p: Point3, along: Vector3) -> Option<usize> {
     let mut count = 0;
-    for face in faces
-        .iter()
-        .filter(|face| ray_meets_box(&face.bounds, p, along))
-    {
+    for face in faces.iter().filter(|face| ray_meets_box(&face.bounds, p, along)) {
         for (t, grazes) in hits(&face.surface, p, along) {
             if t < -EPSILON {
                 continue;
@@ -522,10 +439,8 @@ fn crossings(faces: &[Face], p: Point3, along: Vector3) -> Option<usize> {
 fn ray_meets_box(bounds: &Bounds, p: Point3, along: Vector3) -> bool {
     let (mut enters, mut leaves) = (-EPSILON, f64::INFINITY);
     for i in 0..3 {
-        let (a, b) = (
-            (bounds.least[i] - EPSILON - p[i]) / along[i],
-            (bounds.most[i] + EPSILON - p[i]) / along[i],
-        );
+        let (a, b) =
+            ((bounds.least[i] - EPSILON - p[i]) / along[i], (bounds.most[i] + EPSILON - p[i]) / along[i]);
         enters = f64::max(enters, a.min(b));
         leaves = f64::min(leaves, a.max(b));
     }
@@ -560,18 +475,12 @@ fn merge_group(group: Vec<Kept>) -> Vec<(Surface, bool, Region)> {
             merge(&regions).iter().map(|r| scaled(r, back)).collect()
         }
     };
-    regions
-        .into_iter()
-        .map(|region| (surface, inward, region))
-        .collect()
+    regions.into_iter().map(|region| (surface, inward, region)).collect()
 }
 
 /// Sews faces whose corners may lie in the middle of each other's sides, and untouched ones whose
 /// corners no new side ends at.
-fn sewn(
-    faces: Vec<(Surface, bool, Region)>,
-    untouched: Vec<(Surface, bool, Region)>,
-) -> Result<Body> {
+fn sewn(faces: Vec<(Surface, bool, Region)>, untouched: Vec<(Surface, bool, Region)>) -> Result<Body> {
     let mut points = Points::default();
     for (surface, _, region) in faces.iter().chain(&untouched) {
         for piece in region.loops().flat_map(Loop::pieces) {
@@ -582,34 +491,20 @@ fn sewn(
     corners.sort_by(|a, b| a.x.total_cmp(&b.x));
     let split = |surface: &Surface, outline: &Loop| {
         Loop::from_pieces(
-            &outline
-                .pieces()
-                .iter()
-                .flat_map(|piece| split_at(surface, piece, &corners))
-                .collect::<Vec<_>>(),
+            &outline.pieces().iter().flat_map(|piece| split_at(surface, piece, &corners)).collect::<Vec<_>>(),
         )
     };
     let faces = faces
         .into_iter()
         .map(|(surface, inward, region)| {
             let holes = region.holes.iter().map(|h| split(&surface, h)).collect();
-            (
-                surface,
-                inward,
-                Region {
-                    outer: split(&surface, &region.outer),
-                    holes,
-                },
-            )
+            (surface, inward, Region { outer: split(&surface, &region.outer), holes })
         })
         .chain(untouched)
         .collect();
     Body::from_faces(faces).map_err(|e| {
         Error::geometry(
-            e.says.replace(
-                "A solid would be left open",
-                "Two shapes do not join cleanly",
-            ),
+            e.says.replace("A solid would be left open", "Two shapes do not join cleanly"),
             "Move one of them by a tenth of a millimetre, so that they overlap or part clearly.",
         )
     })
@@ -649,14 +544,9 @@ fn share_in_space(line: &Curve, from: Point3, to: Point3, p: Point3) -> Option<f
             let t = (p - from).dot(&d) / d.norm_squared();
             (t > 0.0 && t < 1.0 && (from + d * t - p).norm() < EPSILON).then_some(t)
         }
-        Curve::Arc {
-            frame,
-            radius,
-            sweep,
-        } => {
+        Curve::Arc { frame, radius, sweep } => {
             let foot = frame.project(p);
-            let on =
-                frame.height(p).abs() < EPSILON && (foot.coords.norm() - radius).abs() < EPSILON;
+            let on = frame.height(p).abs() < EPSILON && (foot.coords.norm() - radius).abs() < EPSILON;
             let angle = turn(foot.y.atan2(foot.x));
             (on && angle < sweep).then_some(angle / sweep)
         }

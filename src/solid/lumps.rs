@@ -17,29 +17,16 @@ impl Body {
     /// The connected pieces of material, in the order of their first faces.
     pub fn lumps(&self) -> Vec<Lump> {
         let shells = self.shells();
-        let faces = |shell: &[usize]| {
-            shell
-                .iter()
-                .map(|&i| self.faces[i].clone())
-                .collect::<Vec<Face>>()
-        };
-        let (outer, hollow): (Vec<_>, Vec<_>) = shells
-            .into_iter()
-            .partition(|shell| signed_volume(&faces(shell)) > 0.0);
-        let mut lumps: Vec<Lump> = outer
-            .into_iter()
-            .map(|outer| Lump {
-                outer,
-                hollows: Vec::new(),
-            })
-            .collect();
+        let faces = |shell: &[usize]| shell.iter().map(|&i| self.faces[i].clone()).collect::<Vec<Face>>();
+        let (outer, hollow): (Vec<_>, Vec<_>) =
+            shells.into_iter().partition(|shell| signed_volume(&faces(shell)) > 0.0);
+        let mut lumps: Vec<Lump> =
+            outer.into_iter().map(|outer| Lump { outer, hollows: Vec::new() }).collect();
         for shell in hollow {
             let first = &self.faces[shell[0]];
             let p = first.surface.point(first.region.outer.start);
             let volume = |lump: &Lump| signed_volume(&faces(&lump.outer));
-            let holders = lumps
-                .iter_mut()
-                .filter(|lump| locate(&faces(&lump.outer), p) == Some(true));
+            let holders = lumps.iter_mut().filter(|lump| locate(&faces(&lump.outer), p) == Some(true));
             if let Some(lump) = holders.min_by(|a, b| volume(a).total_cmp(&volume(b))) {
                 lump.hollows.push(shell);
             }

@@ -111,11 +111,7 @@ impl Mesh {
                 parent[b as usize] = a;
             }
         }
-        let mut roots: Vec<u32> = self
-            .triangles
-            .iter()
-            .map(|t| root(&mut parent, t[0]))
-            .collect();
+        let mut roots: Vec<u32> = self.triangles.iter().map(|t| root(&mut parent, t[0])).collect();
         roots.sort_unstable();
         roots.dedup();
         roots.len()
@@ -125,9 +121,7 @@ impl Mesh {
     /// `spacing` (mm) apart, and measured to where they come out. A wall is two surfaces that face
     /// away from each other within 45°: where a wedge runs out to its edge there is no wall.
     pub fn thinnest_wall(&self, spacing: f64) -> Option<Wall> {
-        let mut shapes: Vec<Shape> = (0..self.triangles.len())
-            .map(|i| Shape::new(self, i))
-            .collect();
+        let mut shapes: Vec<Shape> = (0..self.triangles.len()).map(|i| Shape::new(self, i)).collect();
         let tree = Bvh::build(&mut shapes);
         let mut least: Option<Wall> = None;
         for (index, t) in self.triangles.iter().enumerate() {
@@ -135,11 +129,7 @@ impl Mesh {
             for from in samples(self.corners(*t), spacing.max(0.01)) {
                 let limit = least.map_or(f64::INFINITY, |w| w.thickness);
                 if let Some(thickness) = self.through(&tree, &shapes, index, from, -normal, limit) {
-                    least = Some(Wall {
-                        thickness,
-                        from,
-                        to: from - normal * thickness,
-                    });
+                    least = Some(Wall { thickness, from, to: from - normal * thickness });
                 }
             }
         }
@@ -158,16 +148,9 @@ impl Mesh {
         limit: f64,
     ) -> Option<f64> {
         let ray = Ray::new(from, along);
-        let hits = tree
-            .traverse_iterator(&ray, shapes)
-            .filter(|s| s.triangle != source);
+        let hits = tree.traverse_iterator(&ray, shapes).filter(|s| s.triangle != source);
         let (distance, facing) = hits
-            .filter_map(|s| {
-                Some((
-                    s.hit(from, along)?,
-                    self.normal(self.triangles[s.triangle]).dot(&along),
-                ))
-            })
+            .filter_map(|s| Some((s.hit(from, along)?, self.normal(self.triangles[s.triangle]).dot(&along))))
             .filter(|(distance, facing)| *facing > 0.0 && *distance > EPSILON)
             .min_by(|a, b| a.0.total_cmp(&b.0))?;
         (facing > std::f64::consts::FRAC_1_SQRT_2 - 1e-6 && distance < limit).then_some(distance)
@@ -182,18 +165,9 @@ impl Mesh {
             let doubled = self.doubled_normal(*t);
             let lean = (-doubled.z / doubled.norm()).clamp(-1.0, 1.0).asin();
             let hangs = lean > limit + 1e-6 && corners.iter().any(|p| p.z > bed);
-            hangs.then(|| Overhang {
-                triangle,
-                lean,
-                area: doubled.norm() / 2.0,
-                at: centroid(corners),
-            })
+            hangs.then(|| Overhang { triangle, lean, area: doubled.norm() / 2.0, at: centroid(corners) })
         };
-        self.triangles
-            .iter()
-            .enumerate()
-            .filter_map(found)
-            .collect()
+        self.triangles.iter().enumerate().filter_map(found).collect()
     }
 }
 
@@ -221,11 +195,7 @@ struct Shape {
 
 impl Shape {
     fn new(mesh: &Mesh, triangle: usize) -> Self {
-        Self {
-            triangle,
-            corners: mesh.corners(mesh.triangles[triangle]),
-            node: 0,
-        }
+        Self { triangle, corners: mesh.corners(mesh.triangles[triangle]), node: 0 }
     }
 
     /// How far along a ray it is met.
@@ -242,9 +212,7 @@ impl Shape {
         let q = s.cross(&e);
         let v = along.dot(&q) / det;
         const EDGE: f64 = -1e-9;
-        (u >= EDGE && v >= EDGE && u + v <= 1.0 - EDGE)
-            .then(|| f.dot(&q) / det)
-            .filter(|t| *t > 0.0)
+        (u >= EDGE && v >= EDGE && u + v <= 1.0 - EDGE).then(|| f.dot(&q) / det).filter(|t| *t > 0.0)
     }
 }
 
@@ -276,11 +244,7 @@ impl Body {
                 && out.z < -1.0 + 1e-9
                 && face.surface.frame.origin.z > bed + 1e-6
         };
-        self.faces
-            .iter()
-            .filter(level)
-            .map(|face| self.bridge(face))
-            .collect()
+        self.faces.iter().filter(level).map(|face| self.bridge(face)).collect()
     }
 
     fn bridge(&self, face: &Face) -> Bridge {
@@ -291,11 +255,8 @@ impl Body {
             .filter(|s| s.edge.is_some_and(|e| self.holds_up(face, e)))
             .map(|s| s.piece)
             .collect();
-        let distance = |p: Point2| {
-            held.iter()
-                .map(|piece| (piece.nearest(p) - p).norm())
-                .fold(f64::INFINITY, f64::min)
-        };
+        let distance =
+            |p: Point2| held.iter().map(|piece| (piece.nearest(p) - p).norm()).fold(f64::INFINITY, f64::min);
         let (low, high) = face.region.bounds();
         // A grid over the face, and a finer one round its best point, again and again.
         const STEPS: i32 = 40;
@@ -314,12 +275,7 @@ impl Body {
                     best = (far, p);
                 }
             }
-            for p in face
-                .region
-                .loops()
-                .flat_map(|l| l.points(0.01))
-                .filter(|_| round == 0)
-            {
+            for p in face.region.loops().flat_map(|l| l.points(0.01)).filter(|_| round == 0) {
                 let far = distance(p);
                 if far > best.0 {
                     best = (far, p);
@@ -327,11 +283,7 @@ impl Body {
             }
             (centre, reach) = (best.1, reach / 15.0);
         }
-        Bridge {
-            span: 2.0 * best.0,
-            at: face.surface.point(best.1),
-            area: face.area(),
-        }
+        Bridge { span: 2.0 * best.0, at: face.surface.point(best.1), area: face.area() }
     }
 
     /// Whether the face beyond an edge runs down from it, and so carries what is printed there.
@@ -339,10 +291,7 @@ impl Body {
         let edge = &self.edges[edge as usize];
         let first = std::ptr::eq(&self.faces[edge.faces[0] as usize], ceiling);
         let beyond = &self.faces[edge.faces[usize::from(first)] as usize];
-        let (p, q) = (
-            self.edge_point(edge, 0.5),
-            self.edge_point(edge, 0.5 + 1e-4),
-        );
+        let (p, q) = (self.edge_point(edge, 0.5), self.edge_point(edge, 0.5 + 1e-4));
         // The face that keeps the edge on its left stretches to out × along.
         let along = (q - p).normalize() * if first { -1.0 } else { 1.0 };
         let into = beyond.outward(beyond.surface.parameters(p)).cross(&along);

@@ -14,15 +14,8 @@ use std::f64::consts::TAU;
 /// A whole line or circle in space.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Whole {
-    Line {
-        point: Point3,
-        along: Vector3,
-    },
-    Circle {
-        centre: Point3,
-        axis: Vector3,
-        radius: f64,
-    },
+    Line { point: Point3, along: Vector3 },
+    Circle { centre: Point3, axis: Vector3, radius: f64 },
 }
 
 /// How two surfaces lie to each other.
@@ -59,10 +52,7 @@ fn planes(a: &Surface, b: &Surface) -> Option<Whole> {
     // The point of both planes nearest to the origin: d₁ (n × l) + d₂ (l × m), over |l|².
     let (d, e) = (m.dot(&a.frame.origin.coords), n.dot(&b.frame.origin.coords));
     let point = (n.cross(&along) * d + along.cross(&m) * e) / along.norm_squared();
-    Some(Whole::Line {
-        point: point.into(),
-        along: along.normalize(),
-    })
+    Some(Whole::Line { point: point.into(), along: along.normalize() })
 }
 
 fn plane_and_round(plane: &Surface, round: &Surface) -> Meeting {
@@ -82,23 +72,13 @@ fn plane_and_round(plane: &Surface, round: &Surface) -> Meeting {
         Kind::Cylinder { radius } if away.abs() > radius + EPSILON => Meeting::Along(Vec::new()),
         Kind::Cylinder { radius } => {
             let half = (radius * radius - away * away).max(0.0).sqrt();
-            let line = |s: f64| Whole::Line {
-                point: foot + side * s,
-                along: axis,
-            };
+            let line = |s: f64| Whole::Line { point: foot + side * s, along: axis };
             let touches = (away.abs() - radius).abs() < EPSILON * 1e-3 || half < EPSILON;
-            Meeting::Along(if touches {
-                vec![line(0.0)]
-            } else {
-                vec![line(half), line(-half)]
-            })
+            Meeting::Along(if touches { vec![line(0.0)] } else { vec![line(half), line(-half)] })
         }
         Kind::Cone { radius, slope } if away.abs() < EPSILON => {
             let apex = round.frame.origin - axis * (radius / slope);
-            let line = |s: f64| Whole::Line {
-                point: apex,
-                along: (axis + side * (slope * s)).normalize(),
-            };
+            let line = |s: f64| Whole::Line { point: apex, along: (axis + side * (slope * s)).normalize() };
             Meeting::Along(vec![line(1.0), line(-1.0)])
         }
         Kind::Torus { major, minor } if away.abs() < EPSILON => {
@@ -135,11 +115,7 @@ fn levels(round: &Surface, height: f64) -> Vec<Whole> {
         }
         _ => vec![round.radius(height)],
     };
-    radii
-        .into_iter()
-        .filter(|r| *r > EPSILON)
-        .map(circle)
-        .collect()
+    radii.into_iter().filter(|r| *r > EPSILON).map(circle).collect()
 }
 
 /// The meridian of a round surface in the half-plane of radius and height over `base`.
@@ -147,10 +123,7 @@ fn meridian(surface: &Surface, base: Point3) -> Piece {
     let z = surface.frame.z;
     let lift = (surface.frame.origin - base).dot(&z);
     let line = |radius: f64, slope: f64| {
-        Piece::line(
-            Point2::new(radius, lift),
-            Point2::new(radius + slope, lift + 1.0),
-        )
+        Piece::line(Point2::new(radius, lift), Point2::new(radius + slope, lift + 1.0))
     };
     match surface.kind {
         Kind::Torus { major, minor } => Piece::sweep(Point2::new(major, lift), minor, 0.0, TAU),
@@ -163,30 +136,15 @@ fn meridian(surface: &Surface, base: Point3) -> Piece {
 fn coaxial(a: &Surface, b: &Surface) -> Vec<Whole> {
     let base = a.frame.origin;
     let crossings = meridian(a, base).crossings(&meridian(b, base));
-    let circle = |p: Point2| Whole::Circle {
-        centre: base + a.frame.z * p.y,
-        axis: a.frame.z,
-        radius: p.x,
-    };
-    crossings
-        .into_iter()
-        .filter(|p| p.x > EPSILON)
-        .map(circle)
-        .collect()
+    let circle = |p: Point2| Whole::Circle { centre: base + a.frame.z * p.y, axis: a.frame.z, radius: p.x };
+    crossings.into_iter().filter(|p| p.x > EPSILON).map(circle).collect()
 }
 
 fn parallel(a: &Surface, r: f64, b: &Surface, s: f64) -> Vec<Whole> {
     let centre = a.frame.project(b.frame.origin);
     let circle = |centre: Point2, radius: f64| Piece::sweep(centre, radius, 0.0, TAU);
-    let line = |p: Point2| Whole::Line {
-        point: a.frame.point(p),
-        along: a.frame.z,
-    };
-    circle(Point2::origin(), r)
-        .crossings(&circle(centre, s))
-        .into_iter()
-        .map(line)
-        .collect()
+    let line = |p: Point2| Whole::Line { point: a.frame.point(p), along: a.frame.z };
+    circle(Point2::origin(), r).crossings(&circle(centre, s)).into_iter().map(line).collect()
 }
 
 /// Where a ray meets a surface: how far along it, and whether it only grazes there.
@@ -197,21 +155,12 @@ pub(crate) fn hits(surface: &Surface, from: Point3, along: Vector3) -> Vec<(f64,
         (from - frame.origin).dot(&frame.y),
         frame.height(from),
     );
-    let d = Vector3::new(
-        along.dot(&frame.x),
-        along.dot(&frame.y),
-        along.dot(&frame.z),
-    );
+    let d = Vector3::new(along.dot(&frame.x), along.dot(&frame.y), along.dot(&frame.z));
     let roots = match surface.kind {
         Kind::Plane if d.z.abs() < 1e-12 => Vec::new(),
         Kind::Plane => vec![-p.z / d.z],
         Kind::Cylinder { radius } => {
-            let b = Bend {
-                centre: Point2::origin(),
-                radius,
-                start: 0.0,
-                sweep: TAU,
-            };
+            let b = Bend { centre: Point2::origin(), radius, start: 0.0, sweep: TAU };
             let flat = d.xy();
             if flat.norm() < 1e-12 {
                 return Vec::new();
@@ -226,31 +175,19 @@ pub(crate) fn hits(surface: &Surface, from: Point3, along: Vector3) -> Vec<(f64,
             let a = d.xy().norm_squared() - (slope * d.z).powi(2);
             let b = p.xy().coords.dot(&d.xy()) - r * slope * d.z;
             let c = p.xy().coords.norm_squared() - r * r;
-            quadratic(a, b, c)
-                .into_iter()
-                .filter(|t| r + slope * d.z * t > 0.0)
-                .collect()
+            quadratic(a, b, c).into_iter().filter(|t| r + slope * d.z * t > 0.0).collect()
         }
         Kind::Torus { major, minor } => torus_hits(p, d, major, minor),
     };
-    let grazes = |t: f64| {
-        surface
-            .normal(surface.parameters(from + along * t))
-            .dot(&along)
-            .abs()
-            < 1e-4 * along.norm()
-    };
+    let grazes =
+        |t: f64| surface.normal(surface.parameters(from + along * t)).dot(&along).abs() < 1e-4 * along.norm();
     roots.into_iter().map(|t| (t, grazes(t))).collect()
 }
 
 /// Real roots of a t² + 2 b t + c.
 fn quadratic(a: f64, b: f64, c: f64) -> Vec<f64> {
     if a.abs() < 1e-14 {
-        return if b.abs() < 1e-14 {
-            Vec::new()
-        } else {
-            vec![-c / (2.0 * b)]
-        };
+        return if b.abs() < 1e-14 { Vec::new() } else { vec![-c / (2.0 * b)] };
     }
     let inner = b * b - a * c;
     if inner < 0.0 {
@@ -267,11 +204,7 @@ fn torus_hits(p: Point3, d: Vector3, major: f64, minor: f64) -> Vec<f64> {
         return quadratic(dd, pd, pp - minor * minor);
     }
     let k = pp + major * major - minor * minor;
-    let (ff, pf, qf) = (
-        d.xy().norm_squared(),
-        p.xy().coords.dot(&d.xy()),
-        p.xy().coords.norm_squared(),
-    );
+    let (ff, pf, qf) = (d.xy().norm_squared(), p.xy().coords.dot(&d.xy()), p.xy().coords.norm_squared());
     let r = 4.0 * major * major;
     let quartic = [
         k * k - r * qf,
@@ -284,13 +217,9 @@ fn torus_hits(p: Point3, d: Vector3, major: f64, minor: f64) -> Vec<f64> {
     let reach = (pp.sqrt() + major.abs() + minor) / dd.sqrt() * 1.01;
     let on_the_tube = |t: f64| {
         let q = p + d * t;
-        ((q.xy().coords.norm() - major).hypot(q.z) - minor).abs()
-            < 1e-4 * (1.0 + major.abs() + minor)
+        ((q.xy().coords.norm() - major).hypot(q.z) - minor).abs() < 1e-4 * (1.0 + major.abs() + minor)
     };
-    roots(&quartic, -reach, reach)
-        .into_iter()
-        .filter(|&t| on_the_tube(t))
-        .collect()
+    roots(&quartic, -reach, reach).into_iter().filter(|&t| on_the_tube(t)).collect()
 }
 
 /// The real roots between `low` and `high` of a polynomial (constant term first) at which it
@@ -300,12 +229,7 @@ fn roots(polynomial: &[f64], low: f64, high: f64) -> Vec<f64> {
     if polynomial.len() < 2 {
         return Vec::new();
     }
-    let derivative: Vec<f64> = polynomial
-        .iter()
-        .enumerate()
-        .skip(1)
-        .map(|(i, c)| i as f64 * c)
-        .collect();
+    let derivative: Vec<f64> = polynomial.iter().enumerate().skip(1).map(|(i, c)| i as f64 * c).collect();
     let mut stops = vec![low];
     stops.extend(roots(&derivative, low, high));
     stops.push(high);
@@ -313,11 +237,7 @@ fn roots(polynomial: &[f64], low: f64, high: f64) -> Vec<f64> {
         let rising = value(b) > 0.0;
         for _ in 0..80 {
             let middle = (a + b) / 2.0;
-            if (value(middle) > 0.0) == rising {
-                b = middle
-            } else {
-                a = middle
-            }
+            if (value(middle) > 0.0) == rising { b = middle } else { a = middle }
         }
         (a + b) / 2.0
     };
@@ -345,20 +265,14 @@ fn uprights_cross(a: &Face, b: &Face) -> bool {
     let (low, high) = a.region.bounds();
     (0..LINES).any(|i| {
         // Off the round numbers, at which corners tend to lie.
-        let u = low.x
-            + (high.x - low.x) * (i as f64 + 0.5 + 0.01 * (i % 7) as f64) / (LINES as f64 + 1.0);
-        let (foot, head) = (
-            a.surface.point(Point2::new(u, low.y)),
-            a.surface.point(Point2::new(u, high.y)),
-        );
+        let u = low.x + (high.x - low.x) * (i as f64 + 0.5 + 0.01 * (i % 7) as f64) / (LINES as f64 + 1.0);
+        let (foot, head) = (a.surface.point(Point2::new(u, low.y)), a.surface.point(Point2::new(u, high.y)));
         let inside = |t: f64| {
             let p = foot + (head - foot) * t;
             let q = Point2::new(u, low.y + (high.y - low.y) * t);
             strictly(a, q) && within_turns(b, b.surface.parameters(p)).any(|q| strictly(b, q))
         };
-        hits(&b.surface, foot, head - foot)
-            .into_iter()
-            .any(|(t, _)| (0.0..=1.0).contains(&t) && inside(t))
+        hits(&b.surface, foot, head - foot).into_iter().any(|(t, _)| (0.0..=1.0).contains(&t) && inside(t))
     })
 }
 

@@ -44,19 +44,13 @@ impl Mesh {
 
     /// The area of the surface, mm².
     pub fn area(&self) -> f64 {
-        self.triangles
-            .iter()
-            .map(|t| self.doubled_normal(*t).norm())
-            .sum::<f64>()
-            / 2.0
+        self.triangles.iter().map(|t| self.doubled_normal(*t).norm()).sum::<f64>() / 2.0
     }
 
     /// The box it fits in.
     pub fn bounds(&self) -> Bounds {
         let start = Bounds::at(self.points.first().copied().unwrap_or(Point3::origin()));
-        self.points
-            .iter()
-            .fold(start, |b, p| b.union(&Bounds::at(*p)))
+        self.points.iter().fold(start, |b, p| b.union(&Bounds::at(*p)))
     }
 
     /// How many triangle sides lack the one partner that runs the other way; 0 for a closed mesh.
@@ -71,18 +65,12 @@ impl Mesh {
                 entry.1 += 1;
             }
         }
-        balance
-            .values()
-            .filter(|&&(sum, uses)| sum != 0 || uses != 2)
-            .count()
+        balance.values().filter(|&&(sum, uses)| sum != 0 || uses != 2).count()
     }
 
     /// That it is closed and has no triangle without area; anything else is a fault of ours.
     pub(crate) fn check(&self) -> Result<()> {
-        let flat = self
-            .triangles
-            .iter()
-            .find(|t| self.doubled_normal(**t).norm() <= 1e-15);
+        let flat = self.triangles.iter().find(|t| self.doubled_normal(**t).norm() <= 1e-15);
         if let Some(t) = flat {
             let p = self.points[t[0] as usize];
             return Err(Error::internal(format!(
@@ -92,9 +80,7 @@ impl Mesh {
         }
         match self.open_edges() {
             0 => Ok(()),
-            open => Err(Error::internal(format!(
-                "A mesh would be left open at {open} edges."
-            ))),
+            open => Err(Error::internal(format!("A mesh would be left open at {open} edges."))),
         }
     }
 }

@@ -45,11 +45,7 @@ pub(crate) fn unit(angle: f64) -> Vector2 {
 impl Piece {
     /// A straight line.
     pub fn line(from: Point2, to: Point2) -> Self {
-        Self {
-            from,
-            to,
-            bend: None,
-        }
+        Self { from, to, bend: None }
     }
 
     /// An arc round `centre`. One that ends where it began is a full turn.
@@ -64,16 +60,7 @@ impl Piece {
             (false, true) => ahead,
             (false, false) => ahead - TAU,
         };
-        Self {
-            from,
-            to,
-            bend: Some(Bend {
-                centre,
-                radius: (a.norm() + b.norm()) / 2.0,
-                start,
-                sweep,
-            }),
-        }
+        Self { from, to, bend: Some(Bend { centre, radius: (a.norm() + b.norm()) / 2.0, start, sweep }) }
     }
 
     /// An arc by its angles (rad); positive `sweep` is counter-clockwise.
@@ -81,12 +68,7 @@ impl Piece {
         Self {
             from: centre + unit(start) * radius,
             to: centre + unit(start + sweep) * radius,
-            bend: Some(Bend {
-                centre,
-                radius,
-                start,
-                sweep,
-            }),
+            bend: Some(Bend { centre, radius, start, sweep }),
         }
     }
 
@@ -95,11 +77,7 @@ impl Piece {
         Self {
             from: self.to,
             to: self.from,
-            bend: self.bend.map(|b| Bend {
-                start: b.start + b.sweep,
-                sweep: -b.sweep,
-                ..b
-            }),
+            bend: self.bend.map(|b| Bend { start: b.start + b.sweep, sweep: -b.sweep, ..b }),
         }
     }
 
@@ -140,11 +118,7 @@ impl Piece {
         Self {
             from,
             to,
-            bend: self.bend.map(|b| Bend {
-                start: b.start + b.sweep * t0,
-                sweep: b.sweep * (t1 - t0),
-                ..b
-            }),
+            bend: self.bend.map(|b| Bend { start: b.start + b.sweep * t0, sweep: b.sweep * (t1 - t0), ..b }),
         }
     }
 
@@ -160,9 +134,7 @@ impl Piece {
             i => self.at(i as f64 / count as f64),
         };
         let share = |i: usize| (i as f64 / count as f64, point(i));
-        (0..count)
-            .map(|i| self.part(share(i), share(i + 1)))
-            .collect()
+        (0..count).map(|i| self.part(share(i), share(i + 1))).collect()
     }
 
     /// The least and greatest corner of its box.
@@ -221,18 +193,13 @@ impl Piece {
         match self.bend {
             None => {
                 let d = self.to - self.from;
-                let t = ((p - self.from).dot(&d) / d.norm_squared().max(f64::MIN_POSITIVE))
-                    .clamp(0.0, 1.0);
+                let t = ((p - self.from).dot(&d) / d.norm_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
                 self.at(t)
             }
             Some(b) => {
                 let v = p - b.centre;
                 let (start, end) = (self.from - b.centre, self.to - b.centre);
-                let (first, last) = if b.sweep > 0.0 {
-                    (start, end)
-                } else {
-                    (end, start)
-                };
+                let (first, last) = if b.sweep > 0.0 { (start, end) } else { (end, start) };
                 let beside = match b.sweep.abs() <= PI + 1e-9 {
                     true => cross(first, v) >= 0.0 && cross(v, last) >= 0.0,
                     false => self.share_of_angle(v.y.atan2(v.x)).is_some(),
@@ -332,9 +299,7 @@ pub(crate) fn hold<'a>(pieces: impl IntoIterator<Item = &'a Piece>, p: Point2) -
 
 /// How far `p` lies from the nearest piece.
 pub(crate) fn distance<'a>(pieces: impl IntoIterator<Item = &'a Piece>, p: Point2) -> f64 {
-    let squares = pieces
-        .into_iter()
-        .map(|piece| (piece.nearest(p) - p).norm_squared());
+    let squares = pieces.into_iter().map(|piece| (piece.nearest(p) - p).norm_squared());
     squares.fold(f64::INFINITY, f64::min).sqrt()
 }
 
@@ -388,35 +353,16 @@ mod tests {
         let circle = Piece::sweep(p(0.0, 0.0), 5.0, 0.0, PI);
         let met = circle.meets(&Piece::line(p(-10.0, 3.0), p(10.0, 3.0)));
         assert_eq!(met.len(), 2);
-        assert!(
-            met.iter()
-                .all(|m| (m.y - 3.0).abs() < 1e-12 && (m.x.abs() - 4.0).abs() < 1e-12),
-            "{met:?}"
-        );
-        assert!(
-            circle
-                .meets(&Piece::line(p(-10.0, -3.0), p(10.0, -3.0)))
-                .is_empty()
-        );
-        assert_eq!(
-            circle
-                .meets(&Piece::line(p(-10.0, 5.0), p(10.0, 5.0)))
-                .len(),
-            1
-        );
+        assert!(met.iter().all(|m| (m.y - 3.0).abs() < 1e-12 && (m.x.abs() - 4.0).abs() < 1e-12), "{met:?}");
+        assert!(circle.meets(&Piece::line(p(-10.0, -3.0), p(10.0, -3.0))).is_empty());
+        assert_eq!(circle.meets(&Piece::line(p(-10.0, 5.0), p(10.0, 5.0))).len(), 1);
     }
 
     #[test]
     fn overlapping_pieces_meet_at_the_ends_of_the_overlap() {
-        let met =
-            Piece::line(p(0.0, 0.0), p(4.0, 0.0)).meets(&Piece::line(p(6.0, 0.0), p(1.0, 0.0)));
+        let met = Piece::line(p(0.0, 0.0), p(4.0, 0.0)).meets(&Piece::line(p(6.0, 0.0), p(1.0, 0.0)));
         assert_eq!(met, vec![p(1.0, 0.0), p(4.0, 0.0)]);
-        let met = Piece::sweep(p(0.0, 0.0), 2.0, 0.0, 2.0).meets(&Piece::sweep(
-            p(0.0, 0.0),
-            2.0,
-            1.0,
-            2.0,
-        ));
+        let met = Piece::sweep(p(0.0, 0.0), 2.0, 0.0, 2.0).meets(&Piece::sweep(p(0.0, 0.0), 2.0, 1.0, 2.0));
         assert_eq!(met.len(), 2);
     }
 
@@ -425,14 +371,10 @@ mod tests {
         let arc = Piece::sweep(p(1.0, 1.0), 2.0, 0.0, PI / 2.0 + 0.1);
         let (least, most) = arc.bounds();
         assert!(
-            (most.y - 3.0).abs() < 1e-12
-                && (most.x - 3.0).abs() < 1e-12
-                && (least.y - 1.0).abs() < 1e-12
+            (most.y - 3.0).abs() < 1e-12 && (most.x - 3.0).abs() < 1e-12 && (least.y - 1.0).abs() < 1e-12
         );
         assert!((arc.length() - 2.0 * (PI / 2.0 + 0.1)).abs() < 1e-12);
-        assert!(
-            (arc.nearest(p(5.0, 5.0)) - p(1.0 + 2f64.sqrt(), 1.0 + 2f64.sqrt())).norm() < 1e-12
-        );
+        assert!((arc.nearest(p(5.0, 5.0)) - p(1.0 + 2f64.sqrt(), 1.0 + 2f64.sqrt())).norm() < 1e-12);
         assert!((arc.nearest(p(2.0, -4.0)) - p(3.0, 1.0)).norm() < 1e-12);
     }
 }

@@ -38,10 +38,7 @@ fn hit([a, b, c]: [Point3; 3], origin: Point3, direction: Vector3) -> Option<f64
 
 /// The lengths of solid a ray goes through, in order, from pairs of crossings.
 pub fn solid_lengths(crossings: &[f64]) -> Vec<f64> {
-    crossings
-        .chunks_exact(2)
-        .map(|pair| pair[1] - pair[0])
-        .collect()
+    crossings.chunks_exact(2).map(|pair| pair[1] - pair[0]).collect()
 }
 
 #[cfg(test)]
@@ -57,16 +54,9 @@ mod tests {
     #[test]
     fn a_ray_across_a_tube_meets_each_wall_once_going_in_and_out() {
         let ray = Vector3::new(0.3_f64.cos(), 0.3_f64.sin(), 0.0);
-        let found = crossings(
-            &tube(),
-            Point3::origin() - ray * 50.0 + Vector3::z() * 7.0,
-            ray,
-        );
+        let found = crossings(&tube(), Point3::origin() - ray * 50.0 + Vector3::z() * 7.0, ray);
         let walls = solid_lengths(&found);
         assert_eq!(walls.len(), 2);
-        assert!(
-            walls.iter().all(|wall| (wall - 4.0).abs() < 0.02),
-            "{walls:?}"
-        );
+        assert!(walls.iter().all(|wall| (wall - 4.0).abs() < 0.02), "{walls:?}");
     }
 }

@@ -69,17 +69,10 @@ impl Loop {
             .iter()
             .map(|piece| match piece.bend {
                 None => Segment::Line { to: piece.to },
-                Some(b) => Segment::Arc {
-                    to: piece.to,
-                    centre: b.centre,
-                    ccw: b.sweep > 0.0,
-                },
+                Some(b) => Segment::Arc { to: piece.to, centre: b.centre, ccw: b.sweep > 0.0 },
             })
             .collect();
-        Self {
-            start: pieces.first().map_or(Point2::origin(), |p| p.from),
-            segments,
-        }
+        Self { start: pieces.first().map_or(Point2::origin(), |p| p.from), segments }
     }
 
     /// Its segments as pieces that know where they begin; arcs are cut so that none turns more
@@ -114,20 +107,11 @@ impl Loop {
         let last = self.segments.last().map_or(self.start, Segment::to);
         let finite = |p: Point2| p.x.is_finite() && p.y.is_finite() && p.coords.amax() < 1e5;
         for piece in &pieces {
-            if !finite(piece.from)
-                || !finite(piece.to)
-                || piece.bend.is_some_and(|b| !finite(b.centre))
-            {
-                return Err(unsound(
-                    piece.from,
-                    "leaves the space of 100 m that can be drawn",
-                ));
+            if !finite(piece.from) || !finite(piece.to) || piece.bend.is_some_and(|b| !finite(b.centre)) {
+                return Err(unsound(piece.from, "leaves the space of 100 m that can be drawn"));
             }
             if piece.length() < 2.0 * EPSILON {
-                return Err(unsound(
-                    piece.from,
-                    "has a side too short to be told from a point",
-                ));
+                return Err(unsound(piece.from, "has a side too short to be told from a point"));
             }
             if let Some(b) = piece.bend
                 && ((piece.from - b.centre).norm() - (piece.to - b.centre).norm()).abs() > EPSILON
@@ -192,28 +176,17 @@ impl Loop {
         for segment in &self.segments {
             back.push(match *segment {
                 Segment::Line { .. } => Segment::Line { to: from },
-                Segment::Arc { centre, ccw, .. } => Segment::Arc {
-                    to: from,
-                    centre,
-                    ccw: !ccw,
-                },
+                Segment::Arc { centre, ccw, .. } => Segment::Arc { to: from, centre, ccw: !ccw },
             });
             from = segment.to();
         }
         back.reverse();
-        Self {
-            start: self.start,
-            segments: back,
-        }
+        Self { start: self.start, segments: back }
     }
 
     /// The same, run counter-clockwise (`true`) or clockwise.
     pub fn oriented(&self, ccw: bool) -> Self {
-        if self.is_ccw() == ccw {
-            self.clone()
-        } else {
-            self.reversed()
-        }
+        if self.is_ccw() == ccw { self.clone() } else { self.reversed() }
     }
 
     /// Whether `p` lies inside (points on the loop may go either way).
@@ -229,10 +202,7 @@ impl Loop {
     /// The least and greatest corner of its box.
     pub fn bounds(&self) -> (Point2, Point2) {
         let start = (self.start, self.start);
-        self.pieces()
-            .iter()
-            .map(Piece::bounds)
-            .fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+        self.pieces().iter().map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
     }
 
     /// Every point through `map`, which must keep lengths; `mirrors` tells that it turns left
@@ -243,17 +213,12 @@ impl Loop {
             .iter()
             .map(|segment| match *segment {
                 Segment::Line { to } => Segment::Line { to: map(to) },
-                Segment::Arc { to, centre, ccw } => Segment::Arc {
-                    to: map(to),
-                    centre: map(centre),
-                    ccw: ccw != mirrors,
-                },
+                Segment::Arc { to, centre, ccw } => {
+                    Segment::Arc { to: map(to), centre: map(centre), ccw: ccw != mirrors }
+                }
             })
             .collect();
-        Self {
-            start: map(self.start),
-            segments,
-        }
+        Self { start: map(self.start), segments }
     }
 
     /// Moved by a displacement.
@@ -269,14 +234,12 @@ impl Loop {
 
     /// Mirrored in the upright line at `x`, and still running the same way round.
     pub fn mirrored_x(&self, x: f64) -> Self {
-        self.mapped(|p| Point2::new(2.0 * x - p.x, p.y), true)
-            .reversed()
+        self.mapped(|p| Point2::new(2.0 * x - p.x, p.y), true).reversed()
     }
 
     /// Mirrored in the level line at `y`, and still running the same way round.
     pub fn mirrored_y(&self, y: f64) -> Self {
-        self.mapped(|p| Point2::new(p.x, 2.0 * y - p.y), true)
-            .reversed()
+        self.mapped(|p| Point2::new(p.x, 2.0 * y - p.y), true).reversed()
     }
 
     /// Whether it touches or crosses `other` anywhere.
@@ -284,9 +247,7 @@ impl Loop {
         let (ours, theirs) = (self.pieces(), other.pieces());
         ours.iter().any(|a| {
             let bounds = a.bounds();
-            theirs
-                .iter()
-                .any(|b| boxes_touch(&bounds, &b.bounds()) && !a.meets(b).is_empty())
+            theirs.iter().any(|b| boxes_touch(&bounds, &b.bounds()) && !a.meets(b).is_empty())
         })
     }
 
@@ -295,9 +256,7 @@ impl Loop {
     pub fn points(&self, chord_tolerance: f64) -> Vec<Point2> {
         let mut points = Vec::new();
         for piece in self.pieces() {
-            let step = piece
-                .bend
-                .map_or(PI, |b| chord_step(b.radius, chord_tolerance));
+            let step = piece.bend.map_or(PI, |b| chord_step(b.radius, chord_tolerance));
             points.extend(piece.split(step).iter().map(|part| part.from));
         }
         points
@@ -318,11 +277,7 @@ pub(crate) fn boxes_touch(a: &(Point2, Point2), b: &(Point2, Point2)) -> bool {
 
 fn unsound(at: Point2, trouble: &str) -> Error {
     Error::geometry(
-        format!(
-            "The outline {trouble}, near ({}, {}) mm.",
-            number(at.x),
-            number(at.y)
-        ),
+        format!("The outline {trouble}, near ({}, {}) mm.", number(at.x), number(at.y)),
         "Change the dimensions that meet there.",
     )
 }
@@ -343,15 +298,11 @@ fn first_moments(pieces: &[Piece]) -> (f64, Vector2) {
                 let (c, r, t0, t1) = (b.centre, b.radius, b.start, b.start + b.sweep);
                 let x = |t: f64| {
                     let (s, k) = (t.sin(), (2.0 * t).sin());
-                    c.x * c.x * s
-                        + 2.0 * c.x * r * (t / 2.0 + k / 4.0)
-                        + r * r * (s - s * s * s / 3.0)
+                    c.x * c.x * s + 2.0 * c.x * r * (t / 2.0 + k / 4.0) + r * r * (s - s * s * s / 3.0)
                 };
                 let y = |t: f64| {
                     let (k, d) = (t.cos(), (2.0 * t).sin());
-                    -c.y * c.y * k
-                        + 2.0 * c.y * r * (t / 2.0 - d / 4.0)
-                        + r * r * (k * k * k / 3.0 - k)
+                    -c.y * c.y * k + 2.0 * c.y * r * (t / 2.0 - d / 4.0) + r * r * (k * k * k / 3.0 - k)
                 };
                 moment.x += r * (x(t1) - x(t0)) / 2.0;
                 moment.y += r * (y(t1) - y(t0)) / 2.0;
@@ -376,10 +327,7 @@ impl Region {
 
     /// The region with its loops turned the usual way round; not checked.
     pub(crate) fn oriented(outer: Loop, holes: Vec<Loop>) -> Self {
-        Self {
-            outer: outer.oriented(true),
-            holes: holes.iter().map(|h| h.oriented(false)).collect(),
-        }
+        Self { outer: outer.oriented(true), holes: holes.iter().map(|h| h.oriented(false)).collect() }
     }
 
     fn check_apart(&self) -> Result<()> {
@@ -394,10 +342,7 @@ impl Region {
             }
             let clash = |other: &Loop| {
                 let boxes = boxes_touch(&hole.bounds(), &other.bounds());
-                boxes
-                    && (hole.meets(other)
-                        || other.contains(hole.start)
-                        || hole.contains(other.start))
+                boxes && (hole.meets(other) || other.contains(hole.start) || hole.contains(other.start))
             };
             if self.holes[..i].iter().any(clash) {
                 return Err(Error::geometry(
@@ -436,9 +381,7 @@ impl Region {
 
     /// How far `p` lies from the nearest boundary, mm; never negative.
     pub fn distance(&self, p: Point2) -> f64 {
-        self.loops()
-            .map(|l| l.distance(p))
-            .fold(f64::INFINITY, f64::min)
+        self.loops().map(|l| l.distance(p)).fold(f64::INFINITY, f64::min)
     }
 
     /// The least and greatest corner of its box.
@@ -452,10 +395,7 @@ impl Region {
             let l = l.mapped(map, mirrors);
             if mirrors { l.reversed() } else { l }
         };
-        Self {
-            outer: turn(&self.outer),
-            holes: self.holes.iter().map(turn).collect(),
-        }
+        Self { outer: turn(&self.outer), holes: self.holes.iter().map(turn).collect() }
     }
 
     /// Moved by a displacement.
@@ -483,11 +423,7 @@ mod tests {
         let half = Loop::new(
             p(3.0, 2.0),
             vec![
-                Segment::Arc {
-                    to: p(-1.0, 2.0),
-                    centre: p(1.0, 2.0),
-                    ccw: true,
-                },
+                Segment::Arc { to: p(-1.0, 2.0), centre: p(1.0, 2.0), ccw: true },
                 Segment::Line { to: p(3.0, 2.0) },
             ],
         )
@@ -504,11 +440,7 @@ mod tests {
             p(0.0, 0.0),
             vec![
                 Segment::Line { to: p(10.0, 0.0) },
-                Segment::Arc {
-                    to: p(0.0, 0.0),
-                    centre: p(5.0, 0.0),
-                    ccw: true,
-                },
+                Segment::Arc { to: p(0.0, 0.0), centre: p(5.0, 0.0), ccw: true },
             ],
         )
         .unwrap();
@@ -527,11 +459,7 @@ mod tests {
                 Segment::Line { to: p(10.0, 0.0) },
                 Segment::Line { to: p(10.0, 10.0) },
                 Segment::Line { to: p(8.0, 10.0) },
-                Segment::Arc {
-                    to: p(2.0, 10.0),
-                    centre: p(5.0, 10.0),
-                    ccw: false,
-                },
+                Segment::Arc { to: p(2.0, 10.0), centre: p(5.0, 10.0), ccw: false },
                 Segment::Line { to: p(0.0, 10.0) },
                 Segment::Line { to: p(0.0, 0.0) },
             ],
@@ -557,9 +485,7 @@ mod tests {
     fn a_loop_that_crosses_itself_is_refused_with_the_place() {
         let bow = Loop::new(
             p(0.0, 0.0),
-            [p(4.0, 4.0), p(4.0, 0.0), p(0.0, 4.0), p(0.0, 0.0)]
-                .map(|to| Segment::Line { to })
-                .to_vec(),
+            [p(4.0, 4.0), p(4.0, 0.0), p(0.0, 4.0), p(0.0, 0.0)].map(|to| Segment::Line { to }).to_vec(),
         );
         assert!(bow.unwrap_err().says.contains("near (2, 2) mm"));
     }
@@ -569,18 +495,10 @@ mod tests {
         let face = Loop::rectangle(p(0.0, 0.0), 20.0, 20.0).unwrap();
         let at = |x: f64| Loop::circle(p(x, 0.0), 3.0).unwrap();
         assert!(Region::new(face.clone(), vec![at(-5.0), at(5.0)]).is_ok());
-        assert!(
-            Region::new(face.clone(), vec![at(8.0)])
-                .unwrap_err()
-                .says
-                .contains("crosses the edge")
-        );
+        assert!(Region::new(face.clone(), vec![at(8.0)]).unwrap_err().says.contains("crosses the edge"));
         assert!(Region::new(face.clone(), vec![at(30.0)]).is_err());
         assert!(
-            Region::new(face.clone(), vec![at(0.0), at(5.9)])
-                .unwrap_err()
-                .says
-                .contains("another opening")
+            Region::new(face.clone(), vec![at(0.0), at(5.9)]).unwrap_err().says.contains("another opening")
         );
         let region = Region::new(face, vec![at(-5.0), at(5.0)]).unwrap();
         assert!((region.area() - (400.0 - 18.0 * PI)).abs() < 1e-9);

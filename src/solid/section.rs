@@ -14,9 +14,7 @@ impl Body {
     /// Fails where the plane meets a round face askew, in a curve that is no line or circle.
     pub fn behind(&self, plane: &Frame) -> Result<Option<Body>> {
         let heights = self.corners_of_box().map(|p| plane.height(p));
-        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| {
-            (a.min(h), b.max(h))
-        });
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
         if low > -EPSILON {
             return Ok(None);
         }
@@ -27,8 +25,7 @@ impl Body {
         let reach = 2.0 * bounds.size().norm() + 1.0;
         let centre = plane.project(bounds.centre());
         let slab = Loop::rectangle(centre, 2.0 * reach, 2.0 * reach)?;
-        self.common(&Body::prism_on(plane, &slab.into(), -2.0 * reach, 0.0)?)
-            .map(Some)
+        self.common(&Body::prism_on(plane, &slab.into(), -2.0 * reach, 0.0)?).map(Some)
     }
 
     /// The section by a plane, on the frame's axes: exact lines and arcs where the plane is square
@@ -62,13 +59,7 @@ impl Body {
     fn corners_of_box(&self) -> impl Iterator<Item = Point3> {
         let bounds = self.bounds();
         (0..8).map(move |bits: usize| {
-            Point3::from([0, 1, 2].map(|i| {
-                if bits >> i & 1 == 0 {
-                    bounds.least[i]
-                } else {
-                    bounds.most[i]
-                }
-            }))
+            Point3::from([0, 1, 2].map(|i| if bits >> i & 1 == 0 { bounds.least[i] } else { bounds.most[i] }))
         })
     }
 }

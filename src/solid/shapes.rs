@@ -12,10 +12,7 @@ fn length(what: &str, value: f64) -> Result<f64> {
         return Ok(value);
     }
     Err(Error::geometry(
-        format!(
-            "The {what} is {}; an outline needs it between 0.00001 and 100000 mm.",
-            number(value)
-        ),
+        format!("The {what} is {}; an outline needs it between 0.00001 and 100000 mm.", number(value)),
         "Change the dimension it follows from.",
     ))
 }
@@ -27,10 +24,7 @@ impl Loop {
     pub fn polygon(corners: &[Point2]) -> Self {
         let start = corners.first().copied().unwrap_or(Point2::origin());
         let rest = corners.iter().skip(1).copied().chain([start]);
-        Self {
-            start,
-            segments: rest.map(|to| Segment::Line { to }).collect(),
-        }
+        Self { start, segments: rest.map(|to| Segment::Line { to }).collect() }
     }
 
     /// A polygon whose corners are rounded. `radii` gives one radius a corner, or one for all;
@@ -39,10 +33,7 @@ impl Loop {
         let count = corners.len();
         if count < 3 || radii.is_empty() || (radii.len() != 1 && radii.len() != count) {
             return Err(Error::geometry(
-                format!(
-                    "A polygon of {count} corners with {} corner radii cannot be drawn.",
-                    radii.len()
-                ),
+                format!("A polygon of {count} corners with {} corner radii cannot be drawn.", radii.len()),
                 "Give three corners or more, and one radius for all or one for each.",
             ));
         }
@@ -89,12 +80,8 @@ impl Loop {
 
     /// A rectangle with corners of radius `radius`; half the shorter side makes an obround.
     pub fn rounded_rectangle(centre: Point2, width: f64, height: f64, radius: f64) -> Result<Self> {
-        let (w, h) = (
-            length("width", width)? / 2.0,
-            length("height", height)? / 2.0,
-        );
-        let corners =
-            [(-w, -h), (w, -h), (w, h), (-w, h)].map(|(x, y)| centre + Vector2::new(x, y));
+        let (w, h) = (length("width", width)? / 2.0, length("height", height)? / 2.0);
+        let corners = [(-w, -h), (w, -h), (w, h), (-w, h)].map(|(x, y)| centre + Vector2::new(x, y));
         Self::filleted(&corners, &[radius])
     }
 
@@ -116,12 +103,8 @@ impl Loop {
         let ahead = run.y.atan2(run.x);
         let near = Piece::sweep(a, radius, ahead + PI / 2.0, PI);
         let far = Piece::sweep(b, radius, ahead - PI / 2.0, PI);
-        let made = Loop::from_pieces(&[
-            near,
-            Piece::line(near.to, far.from),
-            far,
-            Piece::line(far.to, near.from),
-        ]);
+        let made =
+            Loop::from_pieces(&[near, Piece::line(near.to, far.from), far, Piece::line(far.to, near.from)]);
         made.check()?;
         Ok(made)
     }
@@ -172,11 +155,7 @@ impl Loop {
                             number(radius),
                             number(height)
                         ),
-                        format!(
-                            "Cut it off between {} and {} mm.",
-                            number(radius),
-                            number(peak)
-                        ),
+                        format!("Cut it off between {} and {} mm.", number(radius), number(peak)),
                     ));
                 }
                 let (e, side) = (unit(up), unit(up + PI / 2.0));
@@ -216,11 +195,7 @@ struct Corner {
 }
 
 fn round(before: Point2, at: Point2, after: Point2, radius: f64) -> Result<Corner> {
-    let sharp = Corner {
-        from: at,
-        arc: None,
-        to: at,
-    };
+    let sharp = Corner { from: at, arc: None, to: at };
     if radius == 0.0 {
         return Ok(sharp);
     }
@@ -228,11 +203,7 @@ fn round(before: Point2, at: Point2, after: Point2, radius: f64) -> Result<Corne
     let (a, b) = (before - at, after - at);
     if a.norm() < EPSILON || b.norm() < EPSILON {
         return Err(Error::geometry(
-            format!(
-                "Two corners of the outline coincide at ({}, {}) mm.",
-                number(at.x),
-                number(at.y)
-            ),
+            format!("Two corners of the outline coincide at ({}, {}) mm.", number(at.x), number(at.y)),
             "Change the dimensions that meet there.",
         ));
     }
@@ -246,11 +217,7 @@ fn round(before: Point2, at: Point2, after: Point2, radius: f64) -> Result<Corne
     let reach = radius / half.tan();
     let (from, to) = (at + a * reach, at + b * reach);
     let centre = at + (a + b).normalize() * (radius / half.sin());
-    Ok(Corner {
-        from,
-        arc: Some(Piece::arc(from, to, centre, bend > 0.0)),
-        to,
-    })
+    Ok(Corner { from, arc: Some(Piece::arc(from, to, centre, bend > 0.0)), to })
 }
 
 #[cfg(test)]
@@ -263,52 +230,23 @@ mod tests {
 
     #[test]
     fn every_outline_has_the_area_of_its_closed_form() {
-        let near =
-            |l: Loop, area: f64| assert!((l.area() - area).abs() < 1e-9, "{} for {area}", l.area());
+        let near = |l: Loop, area: f64| assert!((l.area() - area).abs() < 1e-9, "{} for {area}", l.area());
         near(Loop::rectangle(p(3.0, 4.0), 10.0, 6.0).unwrap(), 60.0);
-        near(
-            Loop::rounded_rectangle(p(3.0, 4.0), 10.0, 6.0, 2.0).unwrap(),
-            60.0 - (4.0 - PI) * 4.0,
-        );
-        near(
-            Loop::rounded_rectangle(p(3.0, 4.0), 10.0, 6.0, 3.0).unwrap(),
-            24.0 + 9.0 * PI,
-        );
-        near(
-            Loop::rounded_rectangle(p(3.0, 4.0), 6.0, 6.0, 3.0).unwrap(),
-            9.0 * PI,
-        );
+        near(Loop::rounded_rectangle(p(3.0, 4.0), 10.0, 6.0, 2.0).unwrap(), 60.0 - (4.0 - PI) * 4.0);
+        near(Loop::rounded_rectangle(p(3.0, 4.0), 10.0, 6.0, 3.0).unwrap(), 24.0 + 9.0 * PI);
+        near(Loop::rounded_rectangle(p(3.0, 4.0), 6.0, 6.0, 3.0).unwrap(), 9.0 * PI);
         near(Loop::circle(p(1.0, 2.0), 3.0).unwrap(), 9.0 * PI);
-        near(
-            Loop::obround(p(0.0, 0.0), p(3.0, 4.0), 2.0).unwrap(),
-            10.0 + PI,
-        );
-        near(
-            Loop::arc_slot(p(1.0, 1.0), 20.0, 0.3, 1.3, 4.0).unwrap(),
-            20.0 * 4.0 + 4.0 * PI,
-        );
-        near(
-            Loop::teardrop(p(0.0, 0.0), 2.0, PI / 2.0, None).unwrap(),
-            4.0 * (0.75 * PI + 1.0),
-        );
+        near(Loop::obround(p(0.0, 0.0), p(3.0, 4.0), 2.0).unwrap(), 10.0 + PI);
+        near(Loop::arc_slot(p(1.0, 1.0), 20.0, 0.3, 1.3, 4.0).unwrap(), 20.0 * 4.0 + 4.0 * PI);
+        near(Loop::teardrop(p(0.0, 0.0), 2.0, PI / 2.0, None).unwrap(), 4.0 * (0.75 * PI + 1.0));
         let cut = 2f64.sqrt() * 2.0 - 2.3;
-        near(
-            Loop::teardrop(p(0.0, 0.0), 2.0, 0.7, Some(2.3)).unwrap(),
-            4.0 * (0.75 * PI + 1.0) - cut * cut,
-        );
+        near(Loop::teardrop(p(0.0, 0.0), 2.0, 0.7, Some(2.3)).unwrap(), 4.0 * (0.75 * PI + 1.0) - cut * cut);
         near(Loop::polygon(&[p(0.0, 0.0), p(4.0, 0.0), p(0.0, 3.0)]), 6.0);
     }
 
     #[test]
     fn an_inside_corner_is_filled_by_its_fillet() {
-        let corners = [
-            p(0.0, 0.0),
-            p(30.0, 0.0),
-            p(30.0, 5.0),
-            p(5.0, 5.0),
-            p(5.0, 40.0),
-            p(0.0, 40.0),
-        ];
+        let corners = [p(0.0, 0.0), p(30.0, 0.0), p(30.0, 5.0), p(5.0, 5.0), p(5.0, 40.0), p(0.0, 40.0)];
         let angle = Loop::filleted(&corners, &[0.0, 0.0, 0.0, 4.0, 0.0, 0.0]).unwrap();
         assert!((angle.area() - (30.0 * 5.0 + 35.0 * 5.0 + (4.0 - PI) * 4.0)).abs() < 1e-9);
         assert!(angle.contains(p(5.5, 5.5)) && !angle.contains(p(8.0, 8.0)));
@@ -319,16 +257,9 @@ mod tests {
         assert!(Loop::circle(p(0.0, 0.0), 0.0).is_err());
         assert!(Loop::circle(p(0.0, f64::NAN), 1.0).is_err());
         assert!(Loop::rounded_rectangle(p(0.0, 0.0), 4.0, 4.0, 2.5).is_err());
-        assert!(
-            Loop::arc_slot(p(0.0, 0.0), 5.0, 0.0, 6.2, 4.0).is_err(),
-            "its ends overlap"
-        );
+        assert!(Loop::arc_slot(p(0.0, 0.0), 5.0, 0.0, 6.2, 4.0).is_err(), "its ends overlap");
         assert!(Loop::teardrop(p(0.0, 0.0), 2.0, 0.0, Some(1.0)).is_err());
-        assert!(
-            Loop::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(2.0, 0.0)])
-                .check()
-                .is_err()
-        );
+        assert!(Loop::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(2.0, 0.0)]).check().is_err());
         assert!(Loop::polygon(&[]).check().is_err());
     }
 }

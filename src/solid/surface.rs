@@ -76,10 +76,7 @@ impl Change {
 impl Surface {
     /// A plane; its normal is the frame's z.
     pub fn plane(frame: Frame) -> Self {
-        Self {
-            frame,
-            kind: Kind::Plane,
-        }
+        Self { frame, kind: Kind::Plane }
     }
 
     /// Whether it turns about its frame's z axis.
@@ -110,8 +107,7 @@ impl Surface {
         match self.kind {
             Kind::Plane => self.frame.point(p),
             _ => {
-                self.frame.point(Point2::from(unit(p.x) * self.radius(p.y)))
-                    + self.frame.z * self.height(p.y)
+                self.frame.point(Point2::from(unit(p.x) * self.radius(p.y))) + self.frame.z * self.height(p.y)
             }
         }
     }
@@ -132,11 +128,7 @@ impl Surface {
     pub fn parameters(&self, p: Point3) -> Point2 {
         let (foot, height) = (self.frame.project(p), self.frame.height(p));
         let radius = foot.coords.norm();
-        let u = if radius < EPSILON * 1e-3 {
-            0.0
-        } else {
-            foot.y.atan2(foot.x)
-        };
+        let u = if radius < EPSILON * 1e-3 { 0.0 } else { foot.y.atan2(foot.x) };
         match self.kind {
             Kind::Plane => foot,
             Kind::Torus { major, .. } => Point2::new(u, height.atan2(radius - major)),
@@ -153,11 +145,7 @@ impl Surface {
         let low = region.bounds().0;
         let u = -((low.x + 1e-9) / TAU).floor() * TAU;
         let torus = matches!(self.kind, Kind::Torus { .. });
-        let v = if torus {
-            -((low.y + 1e-9) / TAU + 0.5).floor() * TAU
-        } else {
-            0.0
-        };
+        let v = if torus { -((low.y + 1e-9) / TAU + 0.5).floor() * TAU } else { 0.0 };
         region.moved(super::Vector2::new(u, v))
     }
 
@@ -168,9 +156,7 @@ impl Surface {
         match self.kind {
             Kind::Plane => height,
             Kind::Cylinder { radius: r } => radius - r,
-            Kind::Cone { radius: r, slope } => {
-                (radius - r - slope * height) / (1.0 + slope * slope).sqrt()
-            }
+            Kind::Cone { radius: r, slope } => (radius - r - slope * height) / (1.0 + slope * slope).sqrt(),
             Kind::Torus { major, minor } => (radius - major).hypot(height) - minor,
         }
     }
@@ -185,16 +171,9 @@ impl Surface {
             && match (self.kind, other.kind) {
                 (Kind::Plane, Kind::Plane) => true,
                 (Kind::Cylinder { radius: a }, Kind::Cylinder { radius: b }) => near(a, b),
-                (
-                    Kind::Cone {
-                        radius: a,
-                        slope: s,
-                    },
-                    Kind::Cone {
-                        radius: b,
-                        slope: t,
-                    },
-                ) => near(a, b) && (s - t).abs() < 1e-9,
+                (Kind::Cone { radius: a, slope: s }, Kind::Cone { radius: b, slope: t }) => {
+                    near(a, b) && (s - t).abs() < 1e-9
+                }
                 (Kind::Torus { major: a, minor: s }, Kind::Torus { major: b, minor: t }) => {
                     near(a, b) && near(s, t)
                 }
@@ -221,16 +200,9 @@ impl Surface {
                 let frame = Frame::along(Point3::from(z * old.origin.coords.dot(&z)), z);
                 let dot = |a: Vector3, b: Vector3| a.dot(&b);
                 let by = frame.project(old.origin);
-                let m = [
-                    [dot(old.x, frame.x), dot(old.y, frame.x)],
-                    [dot(old.x, frame.y), dot(old.y, frame.y)],
-                ];
-                let change = Change {
-                    m,
-                    by: [by.x, by.y],
-                    mirrors: sign < 0.0,
-                    flips: sign < 0.0,
-                };
+                let m =
+                    [[dot(old.x, frame.x), dot(old.y, frame.x)], [dot(old.x, frame.y), dot(old.y, frame.y)]];
+                let change = Change { m, by: [by.x, by.y], mirrors: sign < 0.0, flips: sign < 0.0 };
                 (Surface::plane(frame), change)
             }
             kind => {
@@ -242,10 +214,9 @@ impl Surface {
                 let u = frame.y.dot(&old.x).atan2(frame.x.dot(&old.x));
                 let shift = if torus { 0.0 } else { along };
                 let kind = match kind {
-                    Kind::Cone { radius, slope } => Kind::Cone {
-                        radius: radius - sign * slope * shift,
-                        slope: sign * slope,
-                    },
+                    Kind::Cone { radius, slope } => {
+                        Kind::Cone { radius: radius - sign * slope * shift, slope: sign * slope }
+                    }
                     other => other,
                 };
                 let change = Change {
@@ -262,19 +233,12 @@ impl Surface {
 
 /// 0 for angles that are 0 or a full turn but for rounding.
 fn near_turn(u: f64) -> f64 {
-    if u.abs() < 1e-12 || (u.abs() - TAU).abs() < 1e-12 {
-        0.0
-    } else {
-        u
-    }
+    if u.abs() < 1e-12 || (u.abs() - TAU).abs() < 1e-12 { 0.0 } else { u }
 }
 
 /// The one of `z` and `−z` whose first component that is not nought, from the last, is positive.
 fn upright(z: Vector3) -> Vector3 {
-    let lead = [z.z, z.y, z.x]
-        .into_iter()
-        .find(|c| c.abs() > 1e-9)
-        .unwrap_or(1.0);
+    let lead = [z.z, z.y, z.x].into_iter().find(|c| c.abs() > 1e-9).unwrap_or(1.0);
     if lead < 0.0 { -z } else { z }
 }
 
@@ -293,41 +257,22 @@ mod tests {
         let kinds = [
             Kind::Plane,
             Kind::Cylinder { radius: 4.0 },
-            Kind::Cone {
-                radius: 4.0,
-                slope: -0.3,
-            },
-            Kind::Torus {
-                major: 6.0,
-                minor: 2.0,
-            },
+            Kind::Cone { radius: 4.0, slope: -0.3 },
+            Kind::Torus { major: 6.0, minor: 2.0 },
         ];
         for kind in kinds {
-            let surface = Surface {
-                frame: turned,
-                kind,
-            };
+            let surface = Surface { frame: turned, kind };
             let (canonical, change) = surface.canonical();
             for p in [Point2::new(0.3, 0.9), Point2::new(-1.2, 2.0)] {
                 let q = change.apply(p);
-                assert!(
-                    (surface.point(p) - canonical.point(q)).norm() < 1e-9,
-                    "{kind:?}"
-                );
+                assert!((surface.point(p) - canonical.point(q)).norm() < 1e-9, "{kind:?}");
                 let sign = if change.flips { -1.0 } else { 1.0 };
-                assert!(
-                    (surface.normal(p) - canonical.normal(q) * sign).norm() < 1e-9,
-                    "{kind:?}"
-                );
-                assert!(
-                    canonical.distance(surface.point(p)).abs() < 1e-9,
-                    "{kind:?}"
-                );
+                assert!((surface.normal(p) - canonical.normal(q) * sign).norm() < 1e-9, "{kind:?}");
+                assert!(canonical.distance(surface.point(p)).abs() < 1e-9, "{kind:?}");
                 let out = surface.point(p) + surface.normal(p) * 0.5;
                 assert!((surface.distance(out) - 0.5).abs() < 1e-9, "{kind:?}");
                 assert!(
-                    (canonical.point(canonical.parameters(surface.point(p))) - surface.point(p))
-                        .norm()
+                    (canonical.point(canonical.parameters(surface.point(p))) - surface.point(p)).norm()
                         < 1e-9
                 );
             }

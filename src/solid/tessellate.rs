@@ -47,10 +47,7 @@ pub(crate) fn mesh(body: &Body, tolerance: f64) -> Result<Mesh> {
             _ => Round::new(&work, index, face).cover(&mut work, face)?,
         }
     }
-    let mesh = Mesh {
-        points: work.points,
-        triangles: work.triangles,
-    };
+    let mesh = Mesh { points: work.points, triangles: work.triangles };
     mesh.check()?;
     Ok(mesh)
 }
@@ -70,19 +67,12 @@ impl Work<'_> {
         let Curve::Arc { radius, sweep, .. } = edge.curve else {
             return edge.ends.to_vec();
         };
-        let round = edge
-            .faces
-            .into_iter()
-            .find(|&f| self.body.faces[f as usize].surface.is_round());
+        let round = edge.faces.into_iter().find(|&f| self.body.faces[f as usize].surface.is_round());
         let shares: Vec<f64> = match round.and_then(|f| Some((f, self.body.side_of(f, edge)?))) {
             Some((f, side)) => {
                 let breaks = self.grids.breaks(self.body, f, &side);
                 let shares = breaks.into_iter().map(|(share, _)| share);
-                if side.along {
-                    shares.collect()
-                } else {
-                    shares.rev().map(|s| 1.0 - s).collect()
-                }
+                if side.along { shares.collect() } else { shares.rev().map(|s| 1.0 - s).collect() }
             }
             None => {
                 let count = (sweep / chord_step(radius, tolerance)).ceil() as usize;
@@ -90,10 +80,7 @@ impl Work<'_> {
             }
         };
         let first = self.points.len() as u32;
-        let between: Vec<Point3> = shares
-            .iter()
-            .map(|&t| self.body.edge_point(edge, t))
-            .collect();
+        let between: Vec<Point3> = shares.iter().map(|&t| self.body.edge_point(edge, t)).collect();
         self.points.extend(between);
         let mut along = vec![edge.ends[0]];
         along.extend(first..self.points.len() as u32);
@@ -107,34 +94,21 @@ impl Work<'_> {
             return Vec::new();
         };
         let points = &self.edges[edge as usize];
-        if side.along {
-            points.clone()
-        } else {
-            points.iter().rev().copied().collect()
-        }
+        if side.along { points.clone() } else { points.iter().rev().copied().collect() }
     }
 
     fn triangle(&mut self, face: &Face, [a, b, c]: [u32; 3]) {
         if a == b || b == c || c == a {
             return; // At an apex two corners are one.
         }
-        self.triangles
-            .push(if face.inward { [a, c, b] } else { [a, b, c] });
+        self.triangles.push(if face.inward { [a, c, b] } else { [a, b, c] });
     }
 }
 
 impl Body {
     fn side_of(&self, face: u32, edge: &Edge) -> Option<Side> {
-        let is = |side: &&Side| {
-            side.edge
-                .is_some_and(|e| std::ptr::eq(&self.edges[e as usize], edge))
-        };
-        self.faces[face as usize]
-            .rims
-            .iter()
-            .flatten()
-            .find(is)
-            .copied()
+        let is = |side: &&Side| side.edge.is_some_and(|e| std::ptr::eq(&self.edges[e as usize], edge));
+        self.faces[face as usize].rims.iter().flatten().find(is).copied()
     }
 }
 
@@ -166,32 +140,19 @@ impl Grids {
         }
         let group: Vec<usize> = (0..group.len()).map(|i| root(&group, i)).collect();
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); group.len()];
-        for (i, _) in body
-            .faces
-            .iter()
-            .enumerate()
-            .filter(|(_, f)| f.surface.is_round())
-        {
+        for (i, _) in body.faces.iter().enumerate().filter(|(_, f)| f.surface.is_round()) {
             members[group[i]].push(i);
         }
         let mut around = vec![Vec::new(); group.len()];
         let mut tube = vec![Vec::new(); group.len()];
-        for (angles, members) in around
-            .iter_mut()
-            .zip(&members)
-            .filter(|(_, m)| !m.is_empty())
-        {
+        for (angles, members) in around.iter_mut().zip(&members).filter(|(_, m)| !m.is_empty()) {
             let faces: Vec<&Face> = members.iter().map(|&i| &body.faces[i]).collect();
             *angles = angles_around(&faces, tolerance);
             for &i in members {
                 tube[i] = angles_of_tube(&faces, &body.faces[i], tolerance);
             }
         }
-        Self {
-            group,
-            around,
-            tube,
-        }
+        Self { group, around, tube }
     }
 
     /// Where a side breaks between its ends: share of its length and parameter, in its order.
@@ -199,11 +160,7 @@ impl Grids {
         let surface = &body.faces[face as usize].surface;
         let (from, to) = (side.piece.from, side.piece.to);
         let level = is_level(surface, &side.piece);
-        let (a, b) = if level {
-            (from.x, to.x)
-        } else {
-            (from.y, to.y)
-        };
+        let (a, b) = if level { (from.x, to.x) } else { (from.y, to.y) };
         let (low, high) = (a.min(b), a.max(b));
         let inside = |&g: &f64| g > low + SAME_ANGLE && g < high - SAME_ANGLE;
         let mut angles: Vec<f64> = match level {
@@ -211,11 +168,7 @@ impl Grids {
                 .into_iter()
                 .filter(inside)
                 .collect(),
-            false => self.tube[face as usize]
-                .iter()
-                .copied()
-                .filter(inside)
-                .collect(),
+            false => self.tube[face as usize].iter().copied().filter(inside).collect(),
         };
         if b < a {
             angles.reverse();
@@ -235,21 +188,13 @@ fn unrolled(angles: &[f64], low: f64, high: f64) -> Vec<f64> {
 }
 
 fn angles_around(members: &[&Face], tolerance: f64) -> Vec<f64> {
-    let sides = || {
-        members
-            .iter()
-            .flat_map(|f| f.rims.iter().flatten().map(move |s| (f, s)))
-    };
+    let sides = || members.iter().flat_map(|f| f.rims.iter().flatten().map(move |s| (f, s)));
     let reach = |f: &Face, v: f64| match f.surface.kind {
         Kind::Torus { major, minor } => major + minor,
         _ => f.surface.radius(v),
     };
-    let largest = sides()
-        .map(|(f, s)| reach(f, s.piece.from.y))
-        .fold(0.0, f64::max);
-    let torus = members
-        .iter()
-        .any(|f| matches!(f.surface.kind, Kind::Torus { .. }));
+    let largest = sides().map(|(f, s)| reach(f, s.piece.from.y)).fold(0.0, f64::max);
+    let torus = members.iter().any(|f| matches!(f.surface.kind, Kind::Torus { .. }));
     // On a torus the chords of both directions add up.
     let step = chord_step(largest, if torus { tolerance / 2.0 } else { tolerance });
     let mut corners: Vec<f64> = sides()
@@ -273,9 +218,7 @@ fn angles_around(members: &[&Face], tolerance: f64) -> Vec<f64> {
 /// `from` and even steps no larger than `step` towards `to`, which is left out.
 fn steps(from: f64, to: f64, step: f64) -> Vec<f64> {
     let count = ((to - from) / step - 1e-9).ceil().max(1.0) as usize;
-    (0..count)
-        .map(|i| from + (to - from) * i as f64 / count as f64)
-        .collect()
+    (0..count).map(|i| from + (to - from) * i as f64 / count as f64).collect()
 }
 
 fn angles_of_tube(members: &[&Face], face: &Face, tolerance: f64) -> Vec<f64> {
@@ -284,15 +227,10 @@ fn angles_of_tube(members: &[&Face], face: &Face, tolerance: f64) -> Vec<f64> {
     };
     let step = chord_step(minor, tolerance / 2.0);
     let same = members.iter().filter(|f| f.surface.same(&face.surface));
-    let mut corners: Vec<f64> = same
-        .flat_map(|f| f.rims.iter().flatten().map(|s| s.piece.from.y))
-        .collect();
+    let mut corners: Vec<f64> = same.flat_map(|f| f.rims.iter().flatten().map(|s| s.piece.from.y)).collect();
     corners.sort_by(f64::total_cmp);
     corners.dedup_by(|a, b| (*a - *b).abs() < SAME_ANGLE);
-    let mut angles: Vec<f64> = corners
-        .windows(2)
-        .flat_map(|w| steps(w[0], w[1], step))
-        .collect();
+    let mut angles: Vec<f64> = corners.windows(2).flat_map(|w| steps(w[0], w[1], step)).collect();
     angles.extend(corners.last());
     angles
 }
@@ -311,12 +249,8 @@ struct Round {
 impl Round {
     fn new(work: &Work, index: usize, face: &Face) -> Self {
         let sides = || face.rims.iter().flatten();
-        let low = sides()
-            .map(|s| s.piece.from.x)
-            .fold(f64::INFINITY, f64::min);
-        let high = sides()
-            .map(|s| s.piece.from.x)
-            .fold(f64::NEG_INFINITY, f64::max);
+        let low = sides().map(|s| s.piece.from.x).fold(f64::INFINITY, f64::min);
+        let high = sides().map(|s| s.piece.from.x).fold(f64::NEG_INFINITY, f64::max);
         let angles = unrolled(&work.grids.around[work.grids.group[index]], low, high);
         let mut round = Self {
             columns: vec![Vec::new(); angles.len()],
@@ -346,31 +280,18 @@ impl Round {
         if !is_level(&face.surface, &side.piece) {
             let column = self.column(from.x);
             let breaks = work.grids.breaks(work.body, index as u32, side);
-            let vs = std::iter::once(from.y)
-                .chain(breaks.into_iter().map(|b| b.1))
-                .chain([to.y]);
+            let vs = std::iter::once(from.y).chain(breaks.into_iter().map(|b| b.1)).chain([to.y]);
             self.columns[column].extend(vs.zip(points));
             return;
         }
         let (a, b) = (self.column(from.x), self.column(to.x));
         self.levels.push((from.y, a.min(b), a.max(b)));
-        let columns: Vec<usize> = if a <= b {
-            (a..=b).collect()
-        } else {
-            (b..=a).rev().collect()
-        };
+        let columns: Vec<usize> = if a <= b { (a..=b).collect() } else { (b..=a).rev().collect() };
         let apex = || {
-            work.body
-                .points
-                .iter()
-                .position(|p| (p - face.surface.point(from)).norm() < EPSILON)
-                .unwrap_or(0) as u32
+            work.body.points.iter().position(|p| (p - face.surface.point(from)).norm() < EPSILON).unwrap_or(0)
+                as u32
         };
-        let points = if points.is_empty() {
-            vec![apex(); columns.len()]
-        } else {
-            points
-        };
+        let points = if points.is_empty() { vec![apex(); columns.len()] } else { points };
         for (column, point) in columns.into_iter().zip(points) {
             self.columns[column].push((from.y, point));
         }
@@ -378,12 +299,8 @@ impl Round {
 
     fn cover(mut self, work: &mut Work, face: &Face) -> Result<()> {
         for column in 0..self.angles.len().saturating_sub(1) {
-            let bounds: Vec<f64> = self
-                .levels
-                .iter()
-                .filter(|l| l.1 <= column && l.2 > column)
-                .map(|l| l.0)
-                .collect();
+            let bounds: Vec<f64> =
+                self.levels.iter().filter(|l| l.1 <= column && l.2 > column).map(|l| l.0).collect();
             if !bounds.len().is_multiple_of(2) {
                 return Err(Error::internal("A round wall has no upper end somewhere."));
             }
@@ -405,28 +322,16 @@ impl Round {
         column: usize,
         (low, high): (f64, f64),
     ) -> Vec<(f64, u32)> {
-        for &v in self
-            .rows
-            .iter()
-            .filter(|&&v| v > low + SAME_ANGLE && v < high - SAME_ANGLE)
-        {
+        for &v in self.rows.iter().filter(|&&v| v > low + SAME_ANGLE && v < high - SAME_ANGLE) {
             let at = self.columns[column].partition_point(|p| p.0 < v - SAME_ANGLE);
-            if self.columns[column]
-                .get(at)
-                .is_some_and(|p| (p.0 - v).abs() <= SAME_ANGLE)
-            {
+            if self.columns[column].get(at).is_some_and(|p| (p.0 - v).abs() <= SAME_ANGLE) {
                 continue;
             }
             self.columns[column].insert(at, (v, work.points.len() as u32));
-            work.points
-                .push(face.surface.point(Point2::new(self.angles[column], v)));
+            work.points.push(face.surface.point(Point2::new(self.angles[column], v)));
         }
         let within = |p: &&(f64, u32)| p.0 >= low - SAME_ANGLE && p.0 <= high + SAME_ANGLE;
-        self.columns[column]
-            .iter()
-            .filter(within)
-            .copied()
-            .collect()
+        self.columns[column].iter().filter(within).copied().collect()
     }
 }
 
@@ -434,8 +339,7 @@ impl Round {
 fn zip(work: &mut Work, face: &Face, left: &[(f64, u32)], right: &[(f64, u32)]) {
     let (mut i, mut j) = (0, 0);
     while i + 1 < left.len() || j + 1 < right.len() {
-        let rise =
-            |chain: &[(f64, u32)], at: usize| chain.get(at + 1).map_or(f64::INFINITY, |p| p.0);
+        let rise = |chain: &[(f64, u32)], at: usize| chain.get(at + 1).map_or(f64::INFINITY, |p| p.0);
         if rise(right, j) <= rise(left, i) {
             work.triangle(face, [left[i].1, right[j].1, right[j + 1].1]);
             j += 1;
@@ -454,10 +358,7 @@ struct Flat {
 
 impl Default for Flat {
     fn default() -> Self {
-        Self {
-            ears: Earcut::new(),
-            refiner: Refiner::new(),
-        }
+        Self { ears: Earcut::new(), refiner: Refiner::new() }
     }
 }
 
@@ -474,10 +375,8 @@ impl Flat {
                 indices.extend(&points[..points.len().saturating_sub(1)]);
             }
         }
-        let flat: Vec<[f64; 2]> = indices
-            .iter()
-            .map(|&i| face.surface.frame.project(work.points[i as usize]).into())
-            .collect();
+        let flat: Vec<[f64; 2]> =
+            indices.iter().map(|&i| face.surface.frame.project(work.points[i as usize]).into()).collect();
         let mut cut = self.clipped(&flat, &holes)?;
         self.refiner.refine(&mut cut, &flat);
         for t in cut.chunks_exact(3) {
@@ -495,10 +394,8 @@ impl Flat {
         let mut next_best = Err(not_cut());
         for angle in [0.0_f64, 0.61, 1.13, 2.27] {
             let (sin, cos) = angle.sin_cos();
-            let turned: Vec<[f64; 2]> = flat
-                .iter()
-                .map(|[x, y]| [x * cos - y * sin, x * sin + y * cos])
-                .collect();
+            let turned: Vec<[f64; 2]> =
+                flat.iter().map(|[x, y]| [x * cos - y * sin, x * sin + y * cos]).collect();
             let mut cut: Vec<u32> = Vec::new();
             self.ears.earcut_slice(&turned, holes, &mut cut);
             turn_left(&mut cut, flat);
@@ -535,10 +432,7 @@ fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
         .map(|to| {
             let outline = &flat[std::mem::replace(&mut from, to)..to];
             let next = outline.iter().cycle().skip(1);
-            let about = outline
-                .iter()
-                .zip(next)
-                .map(|(a, b)| a[0] * b[1] - a[1] * b[0]);
+            let about = outline.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]);
             about.sum::<f64>()
         })
         .sum();
@@ -547,12 +441,7 @@ fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
 
 /// Turns all triangles counter-clockwise; ear clipping leaves them all one way round.
 fn turn_left(triangles: &mut [u32], flat: &[[f64; 2]]) {
-    if triangles
-        .chunks_exact(3)
-        .map(|t| doubled(flat, t))
-        .sum::<f64>()
-        < 0.0
-    {
+    if triangles.chunks_exact(3).map(|t| doubled(flat, t)).sum::<f64>() < 0.0 {
         triangles.chunks_exact_mut(3).for_each(|t| t.swap(1, 2));
     }
 }
@@ -563,25 +452,17 @@ fn restore_skipped(triangles: &mut Vec<u32>, count: u32, holes: &[u32]) -> Resul
     if triangles.len() as u32 / 3 + 2 == count + 2 * holes.len() as u32 {
         return Ok(());
     }
-    let bounds: Vec<u32> = std::iter::once(0)
-        .chain(holes.iter().copied())
-        .chain([count])
-        .collect();
+    let bounds: Vec<u32> = std::iter::once(0).chain(holes.iter().copied()).chain([count]).collect();
     let next = |i: u32| {
         let at = bounds.partition_point(|&b| b <= i);
-        if i + 1 == bounds[at] {
-            bounds[at - 1]
-        } else {
-            i + 1
-        }
+        if i + 1 == bounds[at] { bounds[at - 1] } else { i + 1 }
     };
     let mut used = HashSet::default();
     for t in triangles.chunks_exact(3) {
         used.extend([(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]);
     }
-    let skipping = |used: &HashSet<(u32, u32), FixedState>, (a, b): (u32, u32)| {
-        next(a) != b && !used.contains(&(b, a))
-    };
+    let skipping =
+        |used: &HashSet<(u32, u32), FixedState>, (a, b): (u32, u32)| next(a) != b && !used.contains(&(b, a));
     let mut at = 0;
     while at < triangles.len() {
         let t = [triangles[at], triangles[at + 1], triangles[at + 2]];
@@ -601,8 +482,6 @@ fn restore_skipped(triangles: &mut Vec<u32>, count: u32, holes: &[u32]) -> Resul
     }
     match triangles.len() as u32 / 3 + 2 == count + 2 * holes.len() as u32 {
         true => Ok(()),
-        false => Err(Error::internal(
-            "A flat face could not be cut into triangles.",
-        )),
+        false => Err(Error::internal("A flat face could not be cut into triangles.")),
     }
 }

@@ -30,16 +30,10 @@ fn lying_edge(body: &Body, fresh: usize) -> Option<Point3> {
     for edge in body.edges() {
         let middle = body.edge_point(edge, 0.5);
         let is_fresh = edge.faces.iter().any(|&f| (f as usize) < fresh);
-        let faces = if is_fresh {
-            body.faces()
-        } else {
-            &body.faces()[..fresh]
-        };
+        let faces = if is_fresh { body.faces() } else { &body.faces()[..fresh] };
         let at = Bounds::at(middle);
         let touched = faces.iter().enumerate().any(|(i, face)| {
-            !edge.faces.contains(&(i as u32))
-                && face.bounds.touches(&at)
-                && lies_within(face, middle)
+            !edge.faces.contains(&(i as u32)) && face.bounds.touches(&at) && lies_within(face, middle)
         });
         if touched {
             return Some(middle);
@@ -79,28 +73,18 @@ fn grazing(a: &Face, b: &Face) -> Option<Point3> {
     }
     let spans = |face: &Face| -> Vec<[f64; 2]> {
         let sheet = Sheet::new(face);
-        let parts = sheet
-            .trace(&wholes[0])
-            .into_iter()
-            .flat_map(|t| sheet.clip(&t));
-        let ends = parts
-            .map(|part| sheet.lifted(&part))
-            .map(|run| [run.from, run.to]);
-        ends.map(|ends| ends.map(|p| (p - point).dot(&along)))
-            .collect()
+        let parts = sheet.trace(&wholes[0]).into_iter().flat_map(|t| sheet.clip(&t));
+        let ends = parts.map(|part| sheet.lifted(&part)).map(|run| [run.from, run.to]);
+        ends.map(|ends| ends.map(|p| (p - point).dot(&along))).collect()
     };
     let (ours, theirs) = (spans(a), spans(b));
     let pairs = ours.iter().flat_map(|s| theirs.iter().map(move |t| (s, t)));
     let both = pairs.map(|(s, t)| {
-        let (low, high) = (
-            s[0].min(s[1]).max(t[0].min(t[1])),
-            s[0].max(s[1]).min(t[0].max(t[1])),
-        );
+        let (low, high) = (s[0].min(s[1]).max(t[0].min(t[1])), s[0].max(s[1]).min(t[0].max(t[1])));
         (high - low, point + along * ((low + high) / 2.0))
     });
     let mut long = both.filter(|(length, _)| *length > 10.0 * EPSILON);
-    long.find(|&(_, p)| lies_within(a, p) && lies_within(b, p))
-        .map(|(_, p)| p)
+    long.find(|&(_, p)| lies_within(a, p) && lies_within(b, p)).map(|(_, p)| p)
 }
 
 /// Whether a point lies on a face, clear of its border.

@@ -26,15 +26,9 @@ impl Body {
 
 /// The volume closed shells enclose; negative for a hollow.
 pub(crate) fn signed_volume(faces: &[Face]) -> f64 {
-    let about = faces
-        .first()
-        .map_or(Point3::origin(), |f| f.bounds.centre());
+    let about = faces.first().map_or(Point3::origin(), |f| f.bounds.centre());
     let out = |face: &Face| {
-        if face.inward {
-            -flux(face, about)
-        } else {
-            flux(face, about)
-        }
+        if face.inward { -flux(face, about) } else { flux(face, about) }
     };
     faces.iter().map(out).sum::<f64>() / 3.0
 }
@@ -59,13 +53,7 @@ impl Face {
             .iter()
             .flatten()
             .filter(|side| (side.piece.to.y - side.piece.from.y).abs() > 1e-12)
-            .map(|side| {
-                f(
-                    (side.piece.from.x + side.piece.to.x) / 2.0,
-                    side.piece.from.y,
-                    side.piece.to.y,
-                )
-            })
+            .map(|side| f((side.piece.from.x + side.piece.to.x) / 2.0, side.piece.from.y, side.piece.to.y))
             .sum()
     }
 }
@@ -78,9 +66,7 @@ fn flux(face: &Face, about: Point3) -> f64 {
     let swept = |u: f64| ox * u.sin() - oy * u.cos();
     match face.surface.kind {
         Kind::Plane => oa * face.region.area(),
-        Kind::Cylinder { radius } => {
-            face.uprights(|u, v0, v1| (swept(u) + radius * u) * radius * (v1 - v0))
-        }
+        Kind::Cylinder { radius } => face.uprights(|u, v0, v1| (swept(u) + radius * u) * radius * (v1 - v0)),
         Kind::Cone { radius, slope } => face.uprights(|u, v0, v1| {
             let widths = radius * (v1 - v0) + slope * (v1 * v1 - v0 * v0) / 2.0;
             (swept(u) + (radius - slope * oa) * u) * widths
@@ -92,9 +78,8 @@ fn flux(face: &Face, about: Point3) -> f64 {
             let c2 = (v1 - v0) / 2.0 + ((2.0 * v1).sin() - (2.0 * v0).sin()) / 4.0;
             let sc = (v1.sin().powi(2) - v0.sin().powi(2)) / 2.0;
             let sideways = major * c1 + minor * c2;
-            let rest = oa * (major * s1 + minor * sc)
-                + major * sideways
-                + minor * (major * (v1 - v0) + minor * c1);
+            let rest =
+                oa * (major * s1 + minor * sc) + major * sideways + minor * (major * (v1 - v0) + minor * c1);
             minor * (swept(u) * sideways + u * rest)
         }),
     }

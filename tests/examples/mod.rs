@@ -22,10 +22,7 @@ pub fn rod(x: f64, y: f64, r: f64, z0: f64, z1: f64) -> Body {
 /// register, bolt circle, vents and a cable-tie hole, root fillet, two flush gussets, rounded top.
 pub fn foot_bracket() -> Result<Body> {
     let (width, depth, base, wall, height) = (60.0, 70.0, 8.0, 7.0, 75.0);
-    let foot = Edging {
-        foot: Some(Chamfer::at_45(0.6)),
-        head: None,
-    };
+    let foot = Edging { foot: Some(Chamfer::at_45(0.6)), head: None };
     let plan: Region = Loop::rectangle(p(depth / 2.0, 0.0), depth, width)?.into();
     let body = Body::edged_prism(&plan, 0.0, base, foot, Edging::default())?;
     let upright = block([0.0, -width / 2.0, base], [wall, width / 2.0, height]);
@@ -39,10 +36,7 @@ pub fn foot_bracket() -> Result<Body> {
         body = body.round_edge(Point3::new(wall / 2.0, side * width / 2.0, height), 10.0)?;
     }
     for y in [-15.0, 15.0] {
-        body = body.bore(
-            &Frame::level(base),
-            Loop::obround(p(30.0, y), p(50.0, y), 5.5)?,
-        )?;
+        body = body.bore(&Frame::level(base), Loop::obround(p(30.0, y), p(50.0, y), 5.5)?)?;
     }
     let back = Frame::facing_minus_x(0.0);
     let axis = p(0.0, 45.0);
@@ -51,19 +45,13 @@ pub fn foot_bracket() -> Result<Body> {
         let angle = (90.0 + 120.0 * f64::from(i)).to_radians();
         body = body.bore(
             &Frame::facing_minus_x(3.0),
-            Loop::circle(
-                axis + nalgebra::Vector2::new(angle.cos(), angle.sin()) * 12.0,
-                1.7,
-            )?,
+            Loop::circle(axis + nalgebra::Vector2::new(angle.cos(), angle.sin()) * 12.0, 1.7)?,
         )?;
     }
     for y in [-20.5, 20.5] {
         body = body.bore(&back, Loop::obround(p(y, 40.0), p(y, 55.0), 3.0)?)?;
     }
-    body.bore(
-        &back,
-        Loop::teardrop(p(0.0, 18.0), 2.0, std::f64::consts::FRAC_PI_2, Some(2.4))?,
-    )
+    body.bore(&back, Loop::teardrop(p(0.0, 18.0), 2.0, std::f64::consts::FRAC_PI_2, Some(2.4))?)
 }
 
 /// A plate for two rows of cables: chamfered openings, screw holes, spigot ring with a lead-in, four
@@ -77,39 +65,18 @@ pub fn cable_plate() -> Result<Body> {
         (8.0, 14.0, 3.5),
         (0.0, -15.0, 4.0),
     ];
-    let mut holes = openings
-        .iter()
-        .map(|&(x, y, r)| Loop::circle(p(x, y), r))
-        .collect::<Result<Vec<_>>>()?;
+    let mut holes = openings.iter().map(|&(x, y, r)| Loop::circle(p(x, y), r)).collect::<Result<Vec<_>>>()?;
     for (x, y) in [(-34.0, -34.0), (34.0, -34.0), (34.0, 34.0), (-34.0, 34.0)] {
         holes.push(Loop::circle(p(x, y), 2.25)?);
     }
-    let plan = Region::new(
-        Loop::rounded_rectangle(p(0.0, 0.0), 80.0, 80.0, 6.0)?,
-        holes,
-    )?;
-    let both = Edging {
-        foot: Some(Chamfer::at_45(0.8)),
-        head: Some(Chamfer::at_45(0.8)),
-    };
+    let plan = Region::new(Loop::rounded_rectangle(p(0.0, 0.0), 80.0, 80.0, 6.0)?, holes)?;
+    let both = Edging { foot: Some(Chamfer::at_45(0.8)), head: Some(Chamfer::at_45(0.8)) };
     let mut body = Body::edged_prism(&plan, 0.0, 4.0, both, both)?;
-    let ring = Region::new(
-        Loop::circle(p(0.0, 0.0), 29.8)?,
-        vec![Loop::circle(p(0.0, 0.0), 27.0)?],
-    )?;
+    let ring = Region::new(Loop::circle(p(0.0, 0.0), 29.8)?, vec![Loop::circle(p(0.0, 0.0), 27.0)?])?;
     body = body.boss(&Frame::level(4.0), ring, 6.0)?;
-    body = body.chamfer_boss(
-        &Frame::level(10.0),
-        p(0.0, 0.0),
-        29.8,
-        Chamfer::angled(2.0, 0.4),
-    )?;
+    body = body.chamfer_boss(&Frame::level(10.0), p(0.0, 0.0), 29.8, Chamfer::angled(2.0, 0.4))?;
     for (x, y) in [(-14.0, -9.0), (15.0, -9.0), (-7.0, 21.0), (8.0, 21.0)] {
-        body = body.boss(
-            &Frame::level(4.0),
-            Loop::rounded_rectangle(p(x, y), 8.0, 4.0, 1.0)?,
-            7.0,
-        )?;
+        body = body.boss(&Frame::level(4.0), Loop::rounded_rectangle(p(x, y), 8.0, 4.0, 1.0)?, 7.0)?;
         let tunnel = Loop::teardrop(p(-x, 7.0), 1.5, std::f64::consts::FRAC_PI_2, None)?;
         body = body.bore(&Frame::facing_y(y + 2.0), tunnel)?;
     }

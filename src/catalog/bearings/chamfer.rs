@@ -31,29 +31,16 @@ pub fn largest(table: Table, rs_min: f64, diameter: f64) -> Largest {
 }
 
 fn pick(rows: &[ChamferRow], table: Table, rs_min: f64, diameter: f64) -> Largest {
-    let fits =
-        |row: &&ChamferRow| row.table == table && diameter > row.over && diameter <= row.upto;
+    let fits = |row: &&ChamferRow| row.table == table && diameter > row.over && diameter <= row.upto;
     let by_least = |a: &&ChamferRow, b: &&ChamferRow| a.rs_min.total_cmp(&b.rs_min);
     let own_or_below = |row: &&ChamferRow| row.rs_min <= rs_min + 1e-9;
-    let below = rows
-        .iter()
-        .filter(fits)
-        .filter(own_or_below)
-        .max_by(by_least);
-    let above = rows
-        .iter()
-        .filter(fits)
-        .filter(|row| !own_or_below(row))
-        .min_by(by_least);
+    let below = rows.iter().filter(fits).filter(own_or_below).max_by(by_least);
+    let above = rows.iter().filter(fits).filter(|row| !own_or_below(row)).min_by(by_least);
     let (least_radial, least_axial) = below.map_or((0.0, 0.0), |r| (r.radial_max, r.axial_max));
-    let (most_radial, most_axial) = above.map_or((f64::INFINITY, f64::INFINITY), |r| {
-        (r.radial_max, r.axial_max)
-    });
+    let (most_radial, most_axial) =
+        above.map_or((f64::INFINITY, f64::INFINITY), |r| (r.radial_max, r.axial_max));
     match below {
-        Some(row) if row.rs_min >= rs_min - 1e-9 => Largest {
-            radial: row.radial_max,
-            axial: row.axial_max,
-        },
+        Some(row) if row.rs_min >= rs_min - 1e-9 => Largest { radial: row.radial_max, axial: row.axial_max },
         _ => Largest {
             radial: (2.0 * rs_min).min(most_radial).max(least_radial),
             axial: (4.0 * rs_min).min(most_axial).max(least_axial),
@@ -86,16 +73,11 @@ mod tests {
     #[test]
     fn a_larger_least_chamfer_has_no_smaller_largest_but_for_one_step_of_the_standard() {
         for table in [Table::Radial, Table::Tapered] {
-            for diameter in [
-                1.0, 40.0, 50.0, 80.0, 100.0, 120.0, 200.0, 260.0, 300.0, 500.0,
-            ] {
+            for diameter in [1.0, 40.0, 50.0, 80.0, 100.0, 120.0, 200.0, 260.0, 300.0, 500.0] {
                 let mut last = 0.0;
                 for tenth in 1..150 {
                     let radial = largest(table, f64::from(tenth) * 0.1, diameter).radial;
-                    assert!(
-                        radial >= last || (last, radial) == (4.0, 3.8),
-                        "{table:?} {diameter} {tenth}"
-                    );
+                    assert!(radial >= last || (last, radial) == (4.0, 3.8), "{table:?} {diameter} {tenth}");
                     last = radial;
                 }
             }

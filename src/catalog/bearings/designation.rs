@@ -18,29 +18,19 @@ const NEAREST: usize = 4;
 /// Three measured dimensions such as `20x47x14`, if the text has that form at all.
 pub fn measured(text: &str) -> Option<Result<[f64; 3]>> {
     let lower = text.trim().to_lowercase().replace(['×', '*'], "x");
-    let pieces: Vec<&str> = lower
-        .trim_end_matches("mm")
-        .split('x')
-        .map(str::trim)
-        .collect();
-    let looks = |piece: &&str| {
-        piece.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'))
-    };
+    let pieces: Vec<&str> = lower.trim_end_matches("mm").split('x').map(str::trim).collect();
+    let looks =
+        |piece: &&str| piece.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'));
     if pieces.len() != 3 || !pieces.iter().all(looks) {
         return None;
     }
     let number = |piece: &str| {
-        piece
-            .trim_end_matches("mm")
-            .trim()
-            .replace(',', ".")
-            .parse::<f64>()
-            .map_err(|_| {
-                Error::request(
-                    format!("--bearing: '{piece}' in '{}' is not a number.", text.trim()),
-                    "Give bore, outside and width in millimetres, such as --bearing 20x47x14.",
-                )
-            })
+        piece.trim_end_matches("mm").trim().replace(',', ".").parse::<f64>().map_err(|_| {
+            Error::request(
+                format!("--bearing: '{piece}' in '{}' is not a number.", text.trim()),
+                "Give bore, outside and width in millimetres, such as --bearing 20x47x14.",
+            )
+        })
     };
     let all = (|| Ok([number(pieces[0])?, number(pieces[1])?, number(pieces[2])?]))();
     Some(all)
@@ -52,10 +42,7 @@ pub fn stamped(text: &str) -> Result<Bearing> {
     let stamp = tidy(text);
     if stamp.is_empty() || stamp.len() > LONGEST {
         return Err(Error::request(
-            format!(
-                "--bearing is {} characters long; 1 to {LONGEST} are read.",
-                stamp.len()
-            ),
+            format!("--bearing is {} characters long; 1 to {LONGEST} are read.", stamp.len()),
             "Give the designation as stamped, such as --bearing 6204-2Z, or --bearing 20x47x14.",
         ));
     }
@@ -74,11 +61,7 @@ fn tidy(text: &str) -> String {
             c => c.to_ascii_uppercase(),
         })
         .collect();
-    mapped
-        .split(' ')
-        .filter(|word| !word.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
+    mapped.split(' ').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 fn is_separator(c: char) -> bool {
@@ -99,27 +82,15 @@ fn locate<'a>(tables: &'static Tables, stamp: &'a str) -> Option<Found<'a>> {
     let mut tail = stamp;
     loop {
         if let Some((entry, rest)) = basic(tables, tail) {
-            return Some(Found {
-                prefixes,
-                entry,
-                rest,
-            });
+            return Some(Found { prefixes, entry, rest });
         }
-        for row in tables
-            .suffixes
-            .iter()
-            .filter(|row| row.place == Place::Prefix)
-        {
+        for row in tables.suffixes.iter().filter(|row| row.place == Place::Prefix) {
             let Some(behind) = tail.strip_prefix(row.text.as_str()) else {
                 continue;
             };
             if let Some((entry, rest)) = basic(tables, behind) {
                 prefixes.push(&tail[..row.text.len()]);
-                return Some(Found {
-                    prefixes,
-                    entry,
-                    rest,
-                });
+                return Some(Found { prefixes, entry, rest });
             }
         }
         let cut = tail.find([' ', '-'])?;
@@ -133,9 +104,7 @@ fn locate<'a>(tables: &'static Tables, stamp: &'a str) -> Option<Found<'a>> {
 
 /// The entry whose designation the text starts with, longest first, and what follows it.
 fn basic<'a>(tables: &'static Tables, text: &'a str) -> Option<(&'static Entry, &'a str)> {
-    let letters = text
-        .find(|c: char| !c.is_ascii_alphabetic())
-        .unwrap_or(text.len());
+    let letters = text.find(|c: char| !c.is_ascii_alphabetic()).unwrap_or(text.len());
     let type_letters = &text[..letters];
     if !matches!(type_letters, "" | "N" | "NU" | "NJ" | "NUP" | "R" | "MR") {
         return None;
@@ -170,9 +139,7 @@ fn basic<'a>(tables: &'static Tables, text: &'a str) -> Option<(&'static Entry, 
 fn number_ends(text: &str) -> Vec<(String, usize)> {
     let is_digit = |c: char| c.is_ascii_digit();
     let end_of = |from: usize, also: &[char]| {
-        text[from..]
-            .find(|c: char| !is_digit(c) && !also.contains(&c))
-            .map_or(text.len(), |at| from + at)
+        text[from..].find(|c: char| !is_digit(c) && !also.contains(&c)).map_or(text.len(), |at| from + at)
     };
     let whole = end_of(0, &[]);
     if whole == 0 {
@@ -199,20 +166,11 @@ fn number_ends(text: &str) -> Vec<(String, usize)> {
 /// if it takes more single letters than anyone stamps in a row (`BEP` of angular contact bearings is
 /// the longest): enough single letters would spell anything.
 fn apart<'t>(tables: &'t Tables, kind: Kind, piece: &str) -> Option<Vec<&'t SuffixRow>> {
-    let singles = if kind == Kind::AngularContactBall {
-        3
-    } else {
-        2
-    };
+    let singles = if kind == Kind::AngularContactBall { 3 } else { 2 };
     split(tables, kind, piece, singles)
 }
 
-fn split<'t>(
-    tables: &'t Tables,
-    kind: Kind,
-    piece: &str,
-    singles: usize,
-) -> Option<Vec<&'t SuffixRow>> {
+fn split<'t>(tables: &'t Tables, kind: Kind, piece: &str, singles: usize) -> Option<Vec<&'t SuffixRow>> {
     if piece.is_empty() {
         return Some(Vec::new());
     }
@@ -224,11 +182,7 @@ fn split<'t>(
         .collect();
     fits.sort_by_key(|row| std::cmp::Reverse(row.text.len()));
     fits.into_iter().find_map(|row| {
-        let left = if row.text.len() == 1 {
-            singles.checked_sub(1)?
-        } else {
-            singles
-        };
+        let left = if row.text.len() == 1 { singles.checked_sub(1)? } else { singles };
         let mut rows = vec![row];
         rows.extend(split(tables, kind, &piece[row.text.len()..], left)?);
         Some(rows)
@@ -238,16 +192,9 @@ fn split<'t>(
 /// Puts the bearing together: entry, suffixes, and what they change.
 fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
     let kind = found.entry.kind;
-    let mut suffixes: Vec<Suffix> = found
-        .prefixes
-        .iter()
-        .map(|text| prefix(tables, kind, text))
-        .collect();
+    let mut suffixes: Vec<Suffix> = found.prefixes.iter().map(|text| prefix(tables, kind, text)).collect();
     let mut effects = prefix_effects(tables, kind, &found.prefixes);
-    let pieces = found
-        .rest
-        .split(is_separator)
-        .filter(|piece| !piece.is_empty());
+    let pieces = found.rest.split(is_separator).filter(|piece| !piece.is_empty());
     for piece in pieces {
         match apart(tables, kind, piece) {
             Some(rows) => {
@@ -258,11 +205,7 @@ fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
                     prefix: false,
                 }));
             }
-            None => suffixes.push(Suffix {
-                text: piece.to_string(),
-                meaning: None,
-                prefix: false,
-            }),
+            None => suffixes.push(Suffix { text: piece.to_string(), meaning: None, prefix: false }),
         }
     }
     let entry = variant(tables, found.entry, &effects);
@@ -277,10 +220,7 @@ fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
 }
 
 fn prefix_rows<'t>(tables: &'t Tables, kind: Kind, text: &str) -> Option<&'t SuffixRow> {
-    tables
-        .suffixes
-        .iter()
-        .find(|row| row.place == Place::Prefix && row.text == text && row.holds_for(kind))
+    tables.suffixes.iter().find(|row| row.place == Place::Prefix && row.text == text && row.holds_for(kind))
 }
 
 fn prefix(tables: &Tables, kind: Kind, text: &str) -> Suffix {
@@ -292,11 +232,7 @@ fn prefix(tables: &Tables, kind: Kind, text: &str) -> Suffix {
 }
 
 fn prefix_effects(tables: &Tables, kind: Kind, prefixes: &[&str]) -> Vec<Effect> {
-    prefixes
-        .iter()
-        .filter_map(|text| prefix_rows(tables, kind, text))
-        .map(|row| row.effect)
-        .collect()
+    prefixes.iter().filter_map(|text| prefix_rows(tables, kind, text)).map(|row| row.effect).collect()
 }
 
 /// Some tapered bearings exist in a steeper design `B` with rings of its own.
@@ -304,9 +240,7 @@ fn variant(tables: &'static Tables, entry: &'static Entry, effects: &[Effect]) -
     if !effects.contains(&Effect::Variant) {
         return entry;
     }
-    tables
-        .find(&format!("{}B", entry.designation))
-        .unwrap_or(entry)
+    tables.find(&format!("{}B", entry.designation)).unwrap_or(entry)
 }
 
 /// The tightest cover named, and the sides it is on.
@@ -322,10 +256,7 @@ fn closure(effects: &[Effect]) -> Closure {
             Effect::Seal2 => (Cover::ContactSeal, 2),
             _ => continue,
         };
-        closure = Closure {
-            cover: closure.cover.max(cover),
-            sides: (closure.sides + sides).min(2),
-        };
+        closure = Closure { cover: closure.cover.max(cover), sides: (closure.sides + sides).min(2) };
     }
     closure
 }
@@ -343,27 +274,14 @@ fn unknown(tables: &Tables, asked: &str, stamp: &str) -> Error {
 
 /// The designations with the fewest letters to change, shortest distance first.
 fn nearest(tables: &Tables, stamp: &str) -> Vec<String> {
-    let plain: Vec<char> = stamp
-        .chars()
-        .filter(|c| !is_separator(*c))
-        .take(12)
-        .collect();
+    let plain: Vec<char> = stamp.chars().filter(|c| !is_separator(*c)).take(12).collect();
     let mut ranked: Vec<(usize, &str)> = tables
         .entries
         .iter()
-        .map(|entry| {
-            (
-                distance(&plain, &entry.designation),
-                entry.designation.as_str(),
-            )
-        })
+        .map(|entry| (distance(&plain, &entry.designation), entry.designation.as_str()))
         .collect();
     ranked.sort_by_key(|&(distance, _)| distance);
-    ranked
-        .into_iter()
-        .take(NEAREST)
-        .map(|(_, designation)| designation.to_string())
-        .collect()
+    ranked.into_iter().take(NEAREST).map(|(_, designation)| designation.to_string()).collect()
 }
 
 /// Edit distance; letters left over at the stamp's end cost half, for they may be suffixes.
@@ -446,11 +364,7 @@ mod tests {
             ("W 6204", "6204", &["W"]),
         ] {
             let b = read(stamp).unwrap_or_else(|e| panic!("{stamp}: {e}"));
-            assert_eq!(
-                (b.designation.as_str(), texts(&b)),
-                (designation, letters.to_vec()),
-                "{stamp}"
-            );
+            assert_eq!((b.designation.as_str(), texts(&b)), (designation, letters.to_vec()), "{stamp}");
             assert!(all_known(&b), "{stamp}: {:?}", b.suffixes);
         }
     }
@@ -458,22 +372,10 @@ mod tests {
     #[test]
     fn covers_snap_rings_and_tapers_are_told() {
         let b = read("6204-2RS1NR/C3").unwrap();
-        assert_eq!(
-            b.closure,
-            Closure {
-                cover: Cover::ContactSeal,
-                sides: 2
-            }
-        );
+        assert_eq!(b.closure, Closure { cover: Cover::ContactSeal, sides: 2 });
         assert!(b.snap_ring && b.snap_ring_groove && !b.tapered_bore);
         let b = read("6204-Z").unwrap();
-        assert_eq!(
-            b.closure,
-            Closure {
-                cover: Cover::Shield,
-                sides: 1
-            }
-        );
+        assert_eq!(b.closure, Closure { cover: Cover::Shield, sides: 1 });
         let b = read("6204-ZN").unwrap();
         assert!(b.snap_ring_groove && !b.snap_ring);
         assert!(read("1204 K").unwrap().tapered_bore);
@@ -485,28 +387,16 @@ mod tests {
     fn an_unknown_suffix_is_told_and_does_not_stop() {
         let b = read("6204-2Z XYZ").unwrap();
         assert_eq!(b.unknown_suffixes().collect::<Vec<_>>(), ["XYZ"]);
-        assert_eq!(
-            b.suffixes[0].meaning.as_deref(),
-            Some("shields on both sides")
-        );
+        assert_eq!(b.suffixes[0].meaning.as_deref(), Some("shields on both sides"));
     }
 
     #[test]
     fn an_unknown_designation_names_the_nearest_and_the_way_by_measurement() {
-        for (stamp, near) in [
-            ("6242", "6202"),
-            ("NU2O4", "NU204"),
-            ("blah", ""),
-            ("62", "62"),
-        ] {
+        for (stamp, near) in [("6242", "6202"), ("NU2O4", "NU204"), ("blah", ""), ("62", "62")] {
             let error = read(stamp).unwrap_err();
             assert_eq!(error.kind, crate::error::Kind::Unknown, "{stamp}");
             assert!(error.says.contains(stamp));
-            assert!(
-                error.remedy.contains("--bearing 20x47x14"),
-                "{}",
-                error.remedy
-            );
+            assert!(error.remedy.contains("--bearing 20x47x14"), "{}", error.remedy);
             assert!(error.remedy.contains(near), "{stamp}: {}", error.remedy);
         }
     }
@@ -529,19 +419,10 @@ mod tests {
 
     #[test]
     fn measured_dimensions_are_read_in_the_forms_people_write() {
-        for text in [
-            "20x47x14",
-            "20 X 47 X 14",
-            "20×47×14 mm",
-            "20,0x47.0x14mm",
-            "20*47*14",
-        ] {
+        for text in ["20x47x14", "20 X 47 X 14", "20×47×14 mm", "20,0x47.0x14mm", "20*47*14"] {
             let b = read(text).unwrap_or_else(|e| panic!("{text}: {e}"));
             assert_eq!((b.bore, b.outside, b.width), (20.0, 47.0, 14.0), "{text}");
-            assert_eq!(
-                (b.kind, b.designation.as_str()),
-                (Kind::Measured, "20x47x14")
-            );
+            assert_eq!((b.kind, b.designation.as_str()), (Kind::Measured, "20x47x14"));
         }
     }
 

@@ -67,27 +67,17 @@ pub fn by_envelope(bore: f64, outside: f64, width: Option<f64>) -> Result<Envelo
     if let Some(width) = width {
         within("--width", width, 0.5, 500.0, "mm")?;
     }
-    let fits = |entry: &&Entry| {
-        near(entry.bore, bore) && near(entry.outside, outside) && fits_width(entry, width)
-    };
+    let fits =
+        |entry: &&Entry| near(entry.bore, bore) && near(entry.outside, outside) && fits_width(entry, width);
     let entries = &tables().entries;
     let row = |entry: &Entry| describe(entry, bore, outside, width);
     let matches: Vec<EnvelopeRow> = entries.iter().filter(fits).map(row).collect();
     let nearest = if matches.is_empty() || width.is_some() {
-        misses(entries, bore, outside, width)
-            .into_iter()
-            .map(row)
-            .collect()
+        misses(entries, bore, outside, width).into_iter().map(row).collect()
     } else {
         Vec::new()
     };
-    Ok(Envelope {
-        bore,
-        outside,
-        width,
-        matches,
-        nearest,
-    })
+    Ok(Envelope { bore, outside, width, matches, nearest })
 }
 
 fn near(a: f64, b: f64) -> bool {
@@ -100,9 +90,7 @@ fn fits_width(entry: &Entry, width: Option<f64>) -> bool {
 
 fn width_gap(entry: &Entry, width: f64) -> f64 {
     let gap = (entry.width - width).abs();
-    entry
-        .closed_width
-        .map_or(gap, |closed| gap.min((closed - width).abs()))
+    entry.closed_width.map_or(gap, |closed| gap.min((closed - width).abs()))
 }
 
 /// Everything of the same diameters but another width; then, if nothing fits the diameters, the
@@ -122,19 +110,9 @@ fn misses(entries: &[Entry], bore: f64, outside: f64, width: Option<f64>) -> Vec
         .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
     let same_seat = ranked.iter().filter(|(_, entry)| seat(entry)).count();
-    let any_fits = entries
-        .iter()
-        .any(|entry| seat(entry) && fits_width(entry, width));
-    let count = if any_fits {
-        same_seat
-    } else {
-        same_seat.max(NEAREST)
-    };
-    ranked
-        .into_iter()
-        .take(count)
-        .map(|(_, entry)| entry)
-        .collect()
+    let any_fits = entries.iter().any(|entry| seat(entry) && fits_width(entry, width));
+    let count = if any_fits { same_seat } else { same_seat.max(NEAREST) };
+    ranked.into_iter().take(count).map(|(_, entry)| entry).collect()
 }
 
 fn describe(entry: &Entry, bore: f64, outside: f64, width: Option<f64>) -> EnvelopeRow {
@@ -170,9 +148,7 @@ fn describe(entry: &Entry, bore: f64, outside: f64, width: Option<f64>) -> Envel
 impl Envelope {
     /// What a colleague would write on the back of an envelope.
     pub fn note(&self) -> String {
-        let width = self
-            .width
-            .map_or(String::new(), |w| format!(" x {}", number(w)));
+        let width = self.width.map_or(String::new(), |w| format!(" x {}", number(w)));
         let asked = format!("{} x {}{width} mm", number(self.bore), number(self.outside));
         let mut lines = Vec::new();
         match self.matches.len() {
@@ -191,24 +167,14 @@ impl Envelope {
 }
 
 fn row_lines(row: &EnvelopeRow) -> Vec<String> {
-    let closed = row
-        .closed_width
-        .map_or(String::new(), |w| format!(" ({} closed)", number(w)));
-    let size = format!(
-        "{} x {} x {}{closed}",
-        number(row.bore),
-        number(row.outside),
-        number(row.width)
-    );
+    let closed = row.closed_width.map_or(String::new(), |w| format!(" ({} closed)", number(w)));
+    let size = format!("{} x {} x {}{closed}", number(row.bore), number(row.outside), number(row.width));
     let difference = match row.difference.as_str() {
         "" => String::new(),
         text => format!("   {text}"),
     };
     vec![
-        format!(
-            "  {:<9} {:<22} {}{difference}",
-            row.designation, size, row.kind
-        ),
+        format!("  {:<9} {:<22} {}{difference}", row.designation, size, row.kind),
         format!("            takes {}", row.load),
         format!("            {}", row.adjustment),
     ]
@@ -217,15 +183,9 @@ fn row_lines(row: &EnvelopeRow) -> Vec<String> {
 /// The largest least-chamfer of any bearing but the tapered with nearly this bore and outside, mm;
 /// of the nearest if none is that near.
 pub fn largest_chamfer_near(bore: f64, outside: f64) -> f64 {
-    let gap = |entry: &Entry| {
-        ((entry.bore - bore).abs() / bore).max((entry.outside - outside).abs() / outside)
-    };
-    let radial = || {
-        tables()
-            .entries
-            .iter()
-            .filter(|entry| entry.tapered.is_none())
-    };
+    let gap =
+        |entry: &Entry| ((entry.bore - bore).abs() / bore).max((entry.outside - outside).abs() / outside);
+    let radial = || tables().entries.iter().filter(|entry| entry.tapered.is_none());
     let close = radial().filter(|entry| gap(entry) <= NEAR_SHARE);
     let largest = close.map(|entry| entry.chamfer_min).fold(0.0, f64::max);
     if largest > 0.0 {
@@ -248,24 +208,12 @@ mod tests {
     fn an_old_seat_is_told_every_kind_that_fits_it() {
         let found = by_envelope(30.0, 55.0, Some(13.0)).unwrap();
         for wanted in ["6006", "7006", "NU1006"] {
-            assert!(
-                names(&found.matches).contains(&wanted),
-                "{:?}",
-                names(&found.matches)
-            );
+            assert!(names(&found.matches).contains(&wanted), "{:?}", names(&found.matches));
         }
         for other in ["32006", "33006", "16006", "63006"] {
-            assert!(
-                names(&found.nearest).contains(&other),
-                "{:?}",
-                names(&found.nearest)
-            );
+            assert!(names(&found.nearest).contains(&other), "{:?}", names(&found.nearest));
         }
-        let tapered = found
-            .nearest
-            .iter()
-            .find(|r| r.designation == "32006")
-            .unwrap();
+        let tapered = found.nearest.iter().find(|r| r.designation == "32006").unwrap();
         assert_eq!(tapered.difference, "width 4 mm wider");
         assert!(tapered.adjustment.contains("adjusted axially"));
         assert!(found.note().contains("32006"));
@@ -284,15 +232,8 @@ mod tests {
     fn a_near_miss_lists_the_nearest_first() {
         let found = by_envelope(20.0, 46.5, None).unwrap();
         assert!(found.matches.is_empty());
-        assert_eq!(
-            (found.nearest[0].bore, found.nearest[0].outside),
-            (20.0, 47.0)
-        );
-        assert!(
-            found.nearest[0]
-                .difference
-                .contains("outside 0.5 mm larger")
-        );
+        assert_eq!((found.nearest[0].bore, found.nearest[0].outside), (20.0, 47.0));
+        assert!(found.nearest[0].difference.contains("outside 0.5 mm larger"));
         assert!(found.nearest.len() >= NEAREST);
     }
 

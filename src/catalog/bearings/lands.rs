@@ -77,10 +77,9 @@ struct Shares {
 fn shares(kind: Kind, closure: Closure, section: f64) -> Shares {
     let of = |inner, outer| Shares { inner, outer };
     match kind {
-        Kind::DeepGrooveBall => of(
-            if closure.sides > 0 { 0.15 } else { 0.23 },
-            if section <= 5.0 { 0.12 } else { 0.155 },
-        ),
+        Kind::DeepGrooveBall => {
+            of(if closure.sides > 0 { 0.15 } else { 0.23 }, if section <= 5.0 { 0.12 } else { 0.155 })
+        }
         Kind::AngularContactBall => of(0.175, 0.175),
         Kind::DoubleRowAngularContactBall => of(0.16, 0.125),
         Kind::SelfAligningBall => of(0.24, 0.165),
@@ -122,8 +121,7 @@ pub fn bearing(entry: &Entry, closure: Closure) -> Bearing {
     let (inner, outer) = estimate(entry.kind, closure, entry.bore, entry.outside);
     let (inner_shoulder, inner_basis) =
         catalogue_inner(entry, closure).unwrap_or_else(|| (inner, estimated("inner")));
-    let (outer_shoulder, outer_basis) =
-        catalogue_outer(entry).unwrap_or_else(|| (outer, estimated("outer")));
+    let (outer_shoulder, outer_basis) = catalogue_outer(entry).unwrap_or_else(|| (outer, estimated("outer")));
     let closed_width = entry.closed_width.filter(|_| closure.sides > 0);
     Bearing {
         designation: entry.designation.clone(),
@@ -146,11 +144,7 @@ pub fn bearing(entry: &Entry, closure: Closure) -> Bearing {
         snap_ring: false,
         tapered_bore: false,
         flanged: false,
-        ball_protrusion: entry
-            .shoulders
-            .as_ref()
-            .and_then(|row| row.ball_protrusion)
-            .unwrap_or(0.0),
+        ball_protrusion: entry.shoulders.as_ref().and_then(|row| row.ball_protrusion).unwrap_or(0.0),
         suffixes: Vec::new(),
         source: entry.source.clone(),
     }
@@ -175,9 +169,7 @@ fn catalogue_inner(entry: &Entry, closure: Closure) -> Option<Shoulder> {
     }
     if let Some(row) = &entry.cylindrical {
         let (shoulder, raceway) = match entry.kind {
-            Kind::CylindricalRollerNu | Kind::CylindricalRollerNj => {
-                (row.da_max, row.inner_raceway)
-            }
+            Kind::CylindricalRollerNu | Kind::CylindricalRollerNj => (row.da_max, row.inner_raceway),
             _ => (row.d1, None),
         };
         return Some((shoulder?, beside(row, "inside raceway F", raceway)));
@@ -239,12 +231,7 @@ mod tests {
 
     fn closures() -> [Closure; 4] {
         let two = |cover| Closure { cover, sides: 2 };
-        [
-            Closure::default(),
-            two(Cover::Shield),
-            two(Cover::LowFrictionSeal),
-            two(Cover::ContactSeal),
-        ]
+        [Closure::default(), two(Cover::Shield), two(Cover::LowFrictionSeal), two(Cover::ContactSeal)]
     }
 
     #[test]
@@ -262,20 +249,12 @@ mod tests {
                     && entry.kind == Kind::DeepGrooveBall
                     && entry.shoulders.as_ref().is_some_and(|row| row.d1.is_none());
                 if let Some((shoulder, _)) = catalogue_inner(entry, closure).filter(|_| !lent) {
-                    assert!(
-                        inner <= shoulder,
-                        "{} {inner} > {shoulder}",
-                        entry.designation
-                    );
+                    assert!(inner <= shoulder, "{} {inner} > {shoulder}", entry.designation);
                     assert!(inner_any <= shoulder, "{}", entry.designation);
                     held += 1;
                 }
                 if let Some((shoulder, _)) = catalogue_outer(entry) {
-                    assert!(
-                        outer >= shoulder,
-                        "{} {outer} < {shoulder}",
-                        entry.designation
-                    );
+                    assert!(outer >= shoulder, "{} {outer} < {shoulder}", entry.designation);
                     assert!(outer_any >= shoulder, "{}", entry.designation);
                     held += 1;
                 }
@@ -298,10 +277,7 @@ mod tests {
         let bare: Vec<String> = bare.into_iter().collect();
         assert_eq!(
             bare,
-            [
-                "619/1", "619/2", "MR117", "MR83", "MR84", "R10", "R133", "R144", "R156", "R168",
-                "R2"
-            ]
+            ["619/1", "619/2", "MR117", "MR83", "MR84", "R10", "R133", "R144", "R156", "R168", "R2"]
         );
     }
 
@@ -357,16 +333,8 @@ mod tests {
     fn a_seal_never_leaves_more_land_than_the_open_ring() {
         for entry in &tables().entries {
             let [open, .., sealed] = closures().map(|c| bearing(entry, c));
-            assert!(
-                sealed.inner_shoulder <= open.inner_shoulder,
-                "{}",
-                entry.designation
-            );
-            assert!(
-                sealed.outer_shoulder >= open.outer_shoulder,
-                "{}",
-                entry.designation
-            );
+            assert!(sealed.inner_shoulder <= open.inner_shoulder, "{}", entry.designation);
+            assert!(sealed.outer_shoulder >= open.outer_shoulder, "{}", entry.designation);
         }
     }
 }

@@ -62,12 +62,8 @@ impl Kind {
             Self::DoubleRowAngularContactBall => "double row angular contact ball bearing",
             Self::SelfAligningBall => "self-aligning ball bearing",
             Self::CylindricalRollerN => "cylindrical roller bearing N (no ribs on the outer ring)",
-            Self::CylindricalRollerNu => {
-                "cylindrical roller bearing NU (no ribs on the inner ring)"
-            }
-            Self::CylindricalRollerNj => {
-                "cylindrical roller bearing NJ (one rib on the inner ring)"
-            }
+            Self::CylindricalRollerNu => "cylindrical roller bearing NU (no ribs on the inner ring)",
+            Self::CylindricalRollerNj => "cylindrical roller bearing NJ (one rib on the inner ring)",
             Self::CylindricalRollerNup => {
                 "cylindrical roller bearing NUP (one rib and a loose rib on the inner ring)"
             }
@@ -81,9 +77,7 @@ impl Kind {
         match self {
             Self::DeepGrooveBall => "radial load, and moderate axial load both ways",
             Self::AngularContactBall => "radial load with axial load one way only",
-            Self::DoubleRowAngularContactBall => {
-                "radial load with axial load both ways, and tilting moments"
-            }
+            Self::DoubleRowAngularContactBall => "radial load with axial load both ways, and tilting moments",
             Self::SelfAligningBall => {
                 "radial load with little axial load both ways; forgives a misaligned shaft"
             }
@@ -282,22 +276,10 @@ pub fn all() -> impl Iterator<Item = Bearing> {
 /// envelope, its shoulders from the thinnest rings of any kind.
 fn measured(text: &str, [bore, outside, width]: [f64; 3]) -> Result<Bearing> {
     let field = "--bearing bore x outside x width";
-    within(
-        &format!("{field}: bore"),
-        bore,
-        MEASURED_BORE.0,
-        MEASURED_BORE.1,
-        "mm",
-    )?;
+    within(&format!("{field}: bore"), bore, MEASURED_BORE.0, MEASURED_BORE.1, "mm")?;
     // The slimmest section of the plan is 618 at large bores, outside / bore = 1.19; a little leeway.
     let least = bore * 1.1 + 1.0;
-    within(
-        &format!("{field}: outside"),
-        outside,
-        least,
-        bore * 6.0 + 20.0,
-        "mm",
-    )?;
+    within(&format!("{field}: outside"), outside, least, bore * 6.0 + 20.0, "mm")?;
     within(&format!("{field}: width"), width, 0.5, outside, "mm")?;
     let chamfer_min = envelope::largest_chamfer_near(bore, outside);
     let inner = chamfer::largest(chamfer::Table::Radial, chamfer_min, bore);
@@ -330,8 +312,7 @@ fn measured(text: &str, [bore, outside, width]: [f64; 3]) -> Result<Bearing> {
         flanged: false,
         ball_protrusion: 0.0,
         suffixes: Vec::new(),
-        source: "measured by the user; chamfer: the largest in the tables near this envelope"
-            .to_string(),
+        source: "measured by the user; chamfer: the largest in the tables near this envelope".to_string(),
     })
 }
 
@@ -380,13 +361,8 @@ impl Bearing {
     /// Fails unless the reading lies outside the bore chamfer and inside the outer ring.
     pub fn with_inner_land(mut self, shoulder: f64) -> Result<Self> {
         let least = self.bore + 2.0 * self.chamfer_max_radial_inner;
-        self.inner_shoulder = within(
-            "--inner-land",
-            shoulder,
-            above(least),
-            below(self.outer_shoulder),
-            "mm",
-        )?;
+        self.inner_shoulder =
+            within("--inner-land", shoulder, above(least), below(self.outer_shoulder), "mm")?;
         self.inner_basis = Basis::Measured("--inner-land".to_string());
         Ok(self)
     }
@@ -396,13 +372,8 @@ impl Bearing {
     /// Fails unless the reading lies outside the inner ring and inside the outer chamfer.
     pub fn with_outer_land(mut self, shoulder: f64) -> Result<Self> {
         let most = self.outside - 2.0 * self.chamfer_max_radial_outer;
-        self.outer_shoulder = within(
-            "--outer-land",
-            shoulder,
-            above(self.inner_shoulder),
-            below(most),
-            "mm",
-        )?;
+        self.outer_shoulder =
+            within("--outer-land", shoulder, above(self.inner_shoulder), below(most), "mm")?;
         self.outer_basis = Basis::Measured("--outer-land".to_string());
         Ok(self)
     }
@@ -412,18 +383,12 @@ impl Bearing {
         if self.inner_basis == self.outer_basis {
             return self.inner_basis.to_string();
         }
-        format!(
-            "inner ring {}; outer ring {}",
-            self.inner_basis, self.outer_basis
-        )
+        format!("inner ring {}; outer ring {}", self.inner_basis, self.outer_basis)
     }
 
     /// Suffixes and prefixes no table knows.
     pub fn unknown_suffixes(&self) -> impl Iterator<Item = &str> {
-        self.suffixes
-            .iter()
-            .filter(|s| s.meaning.is_none())
-            .map(|s| s.text.as_str())
+        self.suffixes.iter().filter(|s| s.meaning.is_none()).map(|s| s.text.as_str())
     }
 }
 

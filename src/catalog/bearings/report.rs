@@ -145,10 +145,7 @@ impl Bearing {
             ));
         }
         if self.kind == Kind::AngularContactBall {
-            says.push(
-                "It goes in one way round: the wide face of a ring takes the axial load."
-                    .to_string(),
-            );
+            says.push("It goes in one way round: the wide face of a ring takes the axial load.".to_string());
         }
         let unknown: Vec<&str> = self.unknown_suffixes().collect();
         if !unknown.is_empty() {
@@ -185,14 +182,8 @@ pub fn note(bearing: &Bearing) -> String {
         ));
     }
     lines.push(line("chamfer", chamfers(bearing)));
-    lines.push(line(
-        "inner ring",
-        face(bearing.inner_land(), &bearing.inner_basis),
-    ));
-    lines.push(line(
-        "outer ring",
-        face(bearing.outer_land(), &bearing.outer_basis),
-    ));
+    lines.push(line("inner ring", face(bearing.inner_land(), &bearing.inner_basis)));
+    lines.push(line("outer ring", face(bearing.outer_land(), &bearing.outer_basis)));
     lines.push(line("sides", bearing.closure.to_string()));
     if bearing.snap_ring_groove {
         lines.push(line("snap ring", "groove in the outer ring".to_string()));
@@ -230,10 +221,7 @@ fn line(what: &str, text: String) -> String {
 }
 
 fn chamfers(bearing: &Bearing) -> String {
-    let (inner, outer) = (
-        bearing.chamfer_max_radial_inner,
-        bearing.chamfer_max_radial_outer,
-    );
+    let (inner, outer) = (bearing.chamfer_max_radial_inner, bearing.chamfer_max_radial_outer);
     let least = match bearing.tapered {
         Some(t) => format!(
             "at least {} on the cone, {} on the cup",
@@ -243,16 +231,9 @@ fn chamfers(bearing: &Bearing) -> String {
         None => format!("at least {}", number(bearing.chamfer_min)),
     };
     if inner == outer {
-        format!(
-            "{least}, up to {} mm along the face (ISO 582)",
-            number(inner)
-        )
+        format!("{least}, up to {} mm along the face (ISO 582)", number(inner))
     } else {
-        format!(
-            "{least}; up to {} and {} mm along the face (ISO 582)",
-            number(inner),
-            number(outer)
-        )
+        format!("{least}; up to {} and {} mm along the face (ISO 582)", number(inner), number(outer))
     }
 }
 
@@ -297,24 +278,15 @@ mod tests {
         assert_eq!(json["suffixes"][0]["text"], "J2");
         let json = serde_json::to_value(read("6204").unwrap().report()).unwrap();
         assert!(json.get("cone_width").is_none());
-        assert!(
-            json["shoulder_basis"]
-                .as_str()
-                .unwrap()
-                .contains("catalogue")
-        );
+        assert!(json["shoulder_basis"].as_str().unwrap().contains("catalogue"));
     }
 
     #[test]
     fn the_note_tells_size_lands_and_letters() {
         let text = note(&read("6204-2Z/C3 QQ9").unwrap());
-        for part in [
-            "20 x 47 x 14 mm",
-            "23 to 26.3",
-            "40.6 to 44",
-            "shields on both sides",
-            "Unknown suffix 'QQ9'",
-        ] {
+        for part in
+            ["20 x 47 x 14 mm", "23 to 26.3", "40.6 to 44", "shields on both sides", "Unknown suffix 'QQ9'"]
+        {
             assert!(text.contains(part), "{part}\n{text}");
         }
     }

@@ -36,10 +36,7 @@ struct TypeRow {
     least: f64,
     most: f64,
     odd_bores: String,
-    #[allow(
-        dead_code,
-        reason = "every row names its source; it is read to prove that it does"
-    )]
+    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
     source: String,
 }
 
@@ -132,10 +129,7 @@ pub struct ChamferRow {
     pub upto: f64,
     pub radial_max: f64,
     pub axial_max: f64,
-    #[allow(
-        dead_code,
-        reason = "every row names its source; it is read to prove that it does"
-    )]
+    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
     pub source: String,
 }
 
@@ -176,10 +170,7 @@ pub struct SuffixRow {
     pub kinds: String,
     pub effect: Effect,
     pub meaning: String,
-    #[allow(
-        dead_code,
-        reason = "every row names its source; it is read to prove that it does"
-    )]
+    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
     pub source: String,
 }
 
@@ -253,11 +244,8 @@ fn build() -> Tables {
         entries.extend(plan.iter().filter_map(|size| series_entry(&row, size)));
     }
     entries.extend(rows::<TaperedRow>(TAPERED).into_iter().map(tapered_entry));
-    let mut index: HashMap<String, usize> = entries
-        .iter()
-        .enumerate()
-        .map(|(at, e)| (e.designation.clone(), at))
-        .collect();
+    let mut index: HashMap<String, usize> =
+        entries.iter().enumerate().map(|(at, e)| (e.designation.clone(), at)).collect();
     for product in rows::<ProductRow>(PRODUCTS) {
         let entry = product_entry(product);
         match index.get(&entry.designation) {
@@ -274,12 +262,7 @@ fn build() -> Tables {
             index.entry(other).or_insert(at);
         }
     }
-    Tables {
-        chamfers: rows(CHAMFERS),
-        suffixes: rows(SUFFIXES),
-        entries,
-        index,
-    }
+    Tables { chamfers: rows(CHAMFERS), suffixes: rows(SUFFIXES), entries, index }
 }
 
 fn series_entry(row: &TypeRow, size: &PlanRow) -> Option<Entry> {
@@ -361,19 +344,13 @@ fn product_entry(row: ProductRow) -> Entry {
 }
 
 fn attach_shoulders(entries: &mut [Entry]) {
-    let shoulders: HashMap<String, ShoulderRow> = rows::<ShoulderRow>(SHOULDERS)
-        .into_iter()
-        .map(|r| (r.designation.clone(), r))
-        .collect();
-    let cylindrical: HashMap<String, CylindricalRow> = rows::<CylindricalRow>(CYLINDRICAL)
-        .into_iter()
-        .map(|r| (r.size.clone(), r))
-        .collect();
+    let shoulders: HashMap<String, ShoulderRow> =
+        rows::<ShoulderRow>(SHOULDERS).into_iter().map(|r| (r.designation.clone(), r)).collect();
+    let cylindrical: HashMap<String, CylindricalRow> =
+        rows::<CylindricalRow>(CYLINDRICAL).into_iter().map(|r| (r.size.clone(), r)).collect();
     for entry in entries {
         if entry.kind.is_cylindrical() {
-            let size = entry
-                .designation
-                .trim_start_matches(|c: char| c.is_ascii_alphabetic());
+            let size = entry.designation.trim_start_matches(|c: char| c.is_ascii_alphabetic());
             entry.cylindrical = cylindrical.get(size).cloned();
         } else {
             entry.shoulders = shoulders.get(&entry.designation).cloned();
@@ -425,10 +402,7 @@ mod tests {
     use super::*;
 
     fn lines(text: &str) -> usize {
-        text.lines()
-            .filter(|l| !l.starts_with('#') && !l.trim().is_empty())
-            .count()
-            - 1
+        text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()).count() - 1
     }
 
     #[test]
@@ -437,10 +411,7 @@ mod tests {
         assert_eq!(rows::<TypeRow>(TYPES).len(), lines(TYPES));
         assert_eq!(rows::<ProductRow>(PRODUCTS).len(), lines(PRODUCTS));
         assert_eq!(rows::<ShoulderRow>(SHOULDERS).len(), lines(SHOULDERS));
-        assert_eq!(
-            rows::<CylindricalRow>(CYLINDRICAL).len(),
-            lines(CYLINDRICAL)
-        );
+        assert_eq!(rows::<CylindricalRow>(CYLINDRICAL).len(), lines(CYLINDRICAL));
         assert_eq!(rows::<TaperedRow>(TAPERED).len(), lines(TAPERED));
         assert_eq!(rows::<ChamferRow>(CHAMFERS).len(), lines(CHAMFERS));
         assert_eq!(rows::<SuffixRow>(SUFFIXES).len(), lines(SUFFIXES));
@@ -452,22 +423,10 @@ mod tests {
         assert!(rows::<TypeRow>(TYPES).iter().all(|r| r.source.len() > 8));
         assert!(rows::<PlanRow>(PLAN).iter().all(|r| r.source.len() > 8));
         assert!(t.chamfers.iter().all(|r| r.source.len() > 8));
-        assert!(
-            t.suffixes
-                .iter()
-                .all(|r| r.source.len() > 6 && !r.meaning.is_empty())
-        );
+        assert!(t.suffixes.iter().all(|r| r.source.len() > 6 && !r.meaning.is_empty()));
         assert!(t.entries.iter().all(|e| e.source.len() > 8));
-        assert!(
-            rows::<ShoulderRow>(SHOULDERS)
-                .iter()
-                .all(|r| r.source.len() > 8)
-        );
-        assert!(
-            rows::<CylindricalRow>(CYLINDRICAL)
-                .iter()
-                .all(|r| r.source.len() > 8)
-        );
+        assert!(rows::<ShoulderRow>(SHOULDERS).iter().all(|r| r.source.len() > 8));
+        assert!(rows::<CylindricalRow>(CYLINDRICAL).iter().all(|r| r.source.len() > 8));
     }
 
     #[test]
@@ -477,11 +436,7 @@ mod tests {
             assert!(t.find(&row.designation).is_some(), "{}", row.designation);
         }
         for row in rows::<CylindricalRow>(CYLINDRICAL) {
-            assert!(
-                t.find(&format!("NU{}", row.size)).is_some(),
-                "NU{}",
-                row.size
-            );
+            assert!(t.find(&format!("NU{}", row.size)).is_some(), "NU{}", row.size);
         }
     }
 
@@ -502,10 +457,7 @@ mod tests {
             ("7904", "71904"),
             ("5204", "3204"),
         ] {
-            assert_eq!(
-                tables().find(other).map(|e| e.designation.as_str()),
-                Some(own)
-            );
+            assert_eq!(tables().find(other).map(|e| e.designation.as_str()), Some(own));
         }
     }
 }

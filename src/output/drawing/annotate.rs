@@ -78,9 +78,9 @@ impl Board<'_> {
     pub fn stroke(&mut self, pen: Pen, stroke: &Stroke) {
         match stroke {
             Stroke::Line(a, b) => self.page.line(pen, [self.at(*a), self.at(*b)]),
-            Stroke::Curve(points) => self
-                .page
-                .line(pen, points.iter().map(|p| self.at(*p)).collect::<Vec<_>>()),
+            Stroke::Curve(points) => {
+                self.page.line(pen, points.iter().map(|p| self.at(*p)).collect::<Vec<_>>())
+            }
             // What runs counter-clockwise with y up runs backwards with y down.
             Stroke::Arc(centre, radius, from, sweep) => self.page.marks.push(Mark::Arc {
                 pen,
@@ -94,23 +94,14 @@ impl Board<'_> {
 }
 
 fn blank() -> Page {
-    Page {
-        width: 0.0,
-        height: 0.0,
-        title: String::new(),
-        marks: Vec::new(),
-    }
+    Page { width: 0.0, height: 0.0, title: String::new(), marks: Vec::new() }
 }
 
 impl Ready<'_> {
     /// The view with everything on it at a scale.
     pub fn drawn(&self, scale: f64) -> Drawn {
         let mut page = blank();
-        let mut board = Board {
-            page: &mut page,
-            origin: Point2::origin(),
-            scale,
-        };
+        let mut board = Board { page: &mut page, origin: Point2::origin(), scale };
         self.geometry(&mut board);
         if let Some(cut) = self.cutting {
             self.cutting_line(&mut board, cut);
@@ -139,19 +130,11 @@ impl Ready<'_> {
             );
         }
         if let Some(caption) = self.caption {
-            page.text(
-                Point2::new(middle, most.y + 4.5),
-                2.0,
-                Anchor::Middle,
-                caption,
-            );
+            page.text(Point2::new(middle, most.y + 4.5), 2.0, Anchor::Middle, caption);
         }
         let (least, most) = around(&page.marks);
         let room = Vector2::new(1.0, 1.0);
-        Drawn {
-            marks: page.marks,
-            bounds: (least - room, most + room),
-        }
+        Drawn { marks: page.marks, bounds: (least - room, most + room) }
     }
 
     /// Hatching, hidden lines, centre lines and outlines.
@@ -176,10 +159,7 @@ impl Ready<'_> {
         }
         for points in self.loops {
             let points = points.iter().map(|p| board.at(*p)).collect();
-            board.page.marks.push(Mark::Closed {
-                pen: Pen::Wide,
-                points,
-            });
+            board.page.marks.push(Mark::Closed { pen: Pen::Wide, points });
         }
     }
 
@@ -191,15 +171,11 @@ impl Ready<'_> {
         let [a, b] = [least.x - over, most.x + over].map(|x| board.at(Point2::new(x, cut.y)));
         board.page.line(Pen::Chain, [a, b]);
         for (end, inward) in [(a, 1.0), (b, -1.0)] {
-            board
-                .page
-                .line(Pen::Wide, [end, end + Vector2::new(3.0 * inward, 0.0)]);
+            board.page.line(Pen::Wide, [end, end + Vector2::new(3.0 * inward, 0.0)]);
             // One looks from the front, which is the lower edge of the view from above.
             let foot = end + Vector2::new(0.0, 7.0);
             board.page.line(Pen::Narrow, [foot, end]);
-            board
-                .page
-                .arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
+            board.page.arrow(end + Vector2::new(0.0, 0.3), Vector2::new(0.0, -1.0));
         }
     }
 
@@ -238,17 +214,11 @@ impl Ready<'_> {
         };
         let mut linear: Vec<&Linear> = self.shown.linear.iter().collect();
         linear.sort_by(|a, b| (a.ends[1] - a.ends[0]).total_cmp(&(b.ends[1] - b.ends[0])));
-        let mut choices: Vec<Vec<Choice>> = linear
-            .iter()
-            .map(|linear| linear_choices(linear, &outline, scale))
-            .collect();
+        let mut choices: Vec<Vec<Choice>> =
+            linear.iter().map(|linear| linear_choices(linear, &outline, scale)).collect();
         let mut leaders: Vec<&Leader> = self.shown.leaders.iter().collect();
         leaders.sort_by(|a, b| b.centre.y.total_cmp(&a.centre.y));
-        choices.extend(
-            leaders
-                .iter()
-                .map(|leader| leader_choices(leader, &outline, scale)),
-        );
+        choices.extend(leaders.iter().map(|leader| leader_choices(leader, &outline, scale)));
         let base = Taken::of(drawn.iter(), &outline);
         let mut chosen: Vec<Option<usize>> = vec![None; choices.len()];
         for _ in 0..4 {
@@ -310,13 +280,12 @@ impl Ready<'_> {
 }
 
 fn around(marks: &[Mark]) -> (Point2, Point2) {
-    marks.iter().map(Mark::bounds).fold(
-        (
-            Point2::new(f64::MAX, f64::MAX),
-            Point2::new(f64::MIN, f64::MIN),
-        ),
-        |(a, b), (c, d)| (a.inf(&c), b.sup(&d)),
-    )
+    marks
+        .iter()
+        .map(Mark::bounds)
+        .fold((Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN)), |(a, b), (c, d)| {
+            (a.inf(&c), b.sup(&d))
+        })
 }
 
 /// A box on the paper.
@@ -379,19 +348,14 @@ impl Taken {
     fn of<'a>(marks: impl Iterator<Item = &'a Mark>, outline: &Outside) -> Self {
         let mut taken = Self::default();
         let out = |p: &Point2| {
-            p.x < outline.least.x
-                || p.x > outline.most.x
-                || p.y < outline.least.y
-                || p.y > outline.most.y
+            p.x < outline.least.x || p.x > outline.most.x || p.y < outline.least.y || p.y > outline.most.y
         };
         for mark in marks {
             if let Mark::Text(text) = mark {
                 taken.texts.push(text.bounds());
             }
             let stretches = mark.stretches().into_iter();
-            taken
-                .strokes
-                .extend(stretches.filter(|[a, b]| out(a) || out(b)));
+            taken.strokes.extend(stretches.filter(|[a, b]| out(a) || out(b)));
         }
         taken
     }
@@ -486,13 +450,7 @@ fn linear_choices(linear: &Linear, outline: &Outside, scale: f64) -> Vec<Choice>
     for high in [false, true] {
         for level in 0..LEVELS {
             for (k, stand) in stands(span, text).into_iter().enumerate() {
-                list.push(linear_choice(
-                    linear,
-                    outline,
-                    scale,
-                    (high, level),
-                    (stand, k),
-                ));
+                list.push(linear_choice(linear, outline, scale, (high, level), (stand, k)));
             }
         }
     }
@@ -513,11 +471,7 @@ fn linear_choice(
     let flat = linear.axis == 0;
     // On the paper: along the dimension, and across it.
     let spot = |along: f64, across: f64| {
-        if flat {
-            Point2::new(along, across)
-        } else {
-            Point2::new(across, along)
-        }
+        if flat { Point2::new(along, across) } else { Point2::new(across, along) }
     };
     let sign = if flat == high { -1.0 } else { 1.0 };
     let edge = match (flat, high) {
@@ -531,22 +485,15 @@ fn linear_choice(
     let across = |value: f64| if flat { -value * scale } else { value * scale };
     let mut reach = 0.0;
     for k in 0..2 {
-        let start = across(if high {
-            linear.from[k].1
-        } else {
-            linear.from[k].0
-        });
+        let start = across(if high { linear.from[k].1 } else { linear.from[k].0 });
         reach += (edge - start).abs();
-        let ends = [
-            spot(along(linear.ends[k]), start + sign * 0.8),
-            spot(along(linear.ends[k]), at + sign * 1.8),
-        ];
+        let ends =
+            [spot(along(linear.ends[k]), start + sign * 0.8), spot(along(linear.ends[k]), at + sign * 1.8)];
         page.line(Pen::Narrow, ends);
     }
     let [a, b] = [0, 1].map(|k| spot(along(linear.ends[k]), at));
     let (from, to) = figure(&mut page, (a, b), &linear.text, stand);
-    let cost =
-        2.0 * level as f64 + 0.15 * reach + if high { 0.5 } else { 0.0 } + 0.4 * order as f64;
+    let cost = 2.0 * level as f64 + 0.15 * reach + if high { 0.5 } else { 0.0 } + 0.4 * order as f64;
     let mut choice = Choice::new(page, cost);
     let half = Vector2::new(0.9, 0.9);
     choice.lane = Some((from.inf(&to) - half, from.sup(&to) + half));
@@ -564,11 +511,7 @@ fn figure(page: &mut Page, (a, b): (Point2, Point2), text: &str, stand: Stand) -
     let along = (b - a).normalize();
     let upright = along.y.abs() > 0.5;
     let letters = width(text, LETTERS);
-    let lift = if upright {
-        Vector2::new(-1.0, 0.0)
-    } else {
-        Vector2::new(0.0, -1.0)
-    };
+    let lift = if upright { Vector2::new(-1.0, 0.0) } else { Vector2::new(0.0, -1.0) };
     let (at, anchor) = match stand {
         Stand::Inside(off) => (nalgebra::center(&a, &b) + along * off, Anchor::Middle),
         Stand::ArrowsOutside => (nalgebra::center(&a, &b), Anchor::Middle),
@@ -591,11 +534,7 @@ fn figure(page: &mut Page, (a, b): (Point2, Point2), text: &str, stand: Stand) -
         Stand::Before => (a - along * (7.0 + letters), b + along * 6.0),
     };
     page.line(Pen::Narrow, [from, to]);
-    let out = if matches!(stand, Stand::Inside(_)) {
-        1.0
-    } else {
-        -1.0
-    };
+    let out = if matches!(stand, Stand::Inside(_)) { 1.0 } else { -1.0 };
     page.arrow(a, -along * out);
     page.arrow(b, along * out);
     (from, to)
@@ -611,11 +550,7 @@ fn leader_choices(leader: &Leader, outline: &Outside, scale: f64) -> Vec<Choice>
         for out in [5.0, 14.0, 23.0, 32.0, 41.0] {
             for row in 0..=rows {
                 let y = top + row as f64 * STEP;
-                let x = if right {
-                    outline.most.x + out
-                } else {
-                    outline.least.x - out
-                };
+                let x = if right { outline.most.x + out } else { outline.least.x - out };
                 list.extend(leader_choice(leader, Point2::new(x, y), right, scale));
             }
         }
@@ -628,11 +563,8 @@ fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Opt
     let way = elbow - centre;
     // Towards the elbow where the arc runs there, else to the middle of its longest run.
     let toward = (-way.y).atan2(way.x);
-    let longest = leader
-        .runs
-        .iter()
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(from, sweep)| from + sweep / 2.0)?;
+    let longest =
+        leader.runs.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map(|(from, sweep)| from + sweep / 2.0)?;
     let on_it = leader.runs.iter().any(|run| holds(*run, toward));
     let angle = if on_it { toward } else { longest };
     let tip = centre + Vector2::new(angle.cos(), -angle.sin()) * leader.radius * scale;
@@ -644,12 +576,7 @@ fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Opt
     page.line(Pen::Narrow, [tip, elbow, end]);
     page.arrow(tip, -run);
     let anchor = if right { Anchor::Start } else { Anchor::End };
-    page.text(
-        elbow + Vector2::new(sign, -1.0),
-        LETTERS,
-        anchor,
-        leader.text.clone(),
-    );
+    page.text(elbow + Vector2::new(sign, -1.0), LETTERS, anchor, leader.text.clone());
     // Steep leaders run along edges; flat ones look like dimension lines.
     let slope = (run.y.abs() - 0.5).abs();
     let square = Vector2::new(angle.cos(), -angle.sin()).dot(&run);
@@ -665,25 +592,14 @@ fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Opt
 
 /// Centre lines of everything round: a cross where it is seen along its axis, a line along the axis
 /// otherwise.
-fn centre_lines(
-    board: &mut Board,
-    body: &Body,
-    planned: &Planned,
-    (least, most): (Point2, Point2),
-) {
+fn centre_lines(board: &mut Board, body: &Body, planned: &Planned, (least, most): (Point2, Point2)) {
     let (view, over) = (&planned.view, 2.5 / board.scale);
-    let behind = |p: Point3, radius: f64| {
-        planned
-            .cut
-            .is_none_or(|cut| (p - cut).dot(&view.toward).abs() < radius)
-    };
+    let behind =
+        |p: Point3, radius: f64| planned.cut.is_none_or(|cut| (p - cut).dot(&view.toward).abs() < radius);
     let mut drawn: Vec<(Point2, Point2)> = Vec::new();
     let mut line = |board: &mut Board, a: Point2, b: Point2| {
         let near = |p: Point2, q: Point2| (p - q).norm() < 1e-3;
-        if !drawn
-            .iter()
-            .any(|&(p, q)| (near(p, a) && near(q, b)) || (near(p, b) && near(q, a)))
-        {
+        if !drawn.iter().any(|&(p, q)| (near(p, a) && near(q, b)) || (near(p, b) && near(q, a))) {
             drawn.push((a, b));
             board.page.line(Pen::Chain, [board.at(a), board.at(b)]);
         }
@@ -694,16 +610,8 @@ fn centre_lines(
             let c = view.see(axis.at);
             let arm = axis.radius + over;
             // The middle of a part cut in two may lie outside it: its lines end with the view.
-            let (low, high) = (
-                least - Vector2::new(over, over),
-                most + Vector2::new(over, over),
-            );
-            let ends = |axis: usize| {
-                [
-                    (c[axis] - arm).max(low[axis]),
-                    (c[axis] + arm).min(high[axis]),
-                ]
-            };
+            let (low, high) = (least - Vector2::new(over, over), most + Vector2::new(over, over));
+            let ends = |axis: usize| [(c[axis] - arm).max(low[axis]), (c[axis] + arm).min(high[axis])];
             let ([left, right], [foot, head]) = (ends(0), ends(1));
             if (low.y..=high.y).contains(&c.y) && left < right {
                 line(board, Point2::new(left, c.y), Point2::new(right, c.y));

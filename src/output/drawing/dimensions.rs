@@ -127,14 +127,8 @@ impl<'a> Measured<'a> {
             .map(|round| round.centre)
             .collect();
         for c in centres {
-            measured.lines[0].push(Rule {
-                at: c.x,
-                span: (c.y, c.y),
-            });
-            measured.lines[1].push(Rule {
-                at: c.y,
-                span: (c.x, c.x),
-            });
+            measured.lines[0].push(Rule { at: c.x, span: (c.y, c.y) });
+            measured.lines[1].push(Rule { at: c.y, span: (c.x, c.x) });
         }
         measured
     }
@@ -156,59 +150,38 @@ impl<'a> Measured<'a> {
             self.corner(p);
             for axis in 0..2 {
                 let (at, across) = (p[axis], p[1 - axis]);
-                self.lines[axis].push(Rule {
-                    at,
-                    span: (across, across),
-                });
+                self.lines[axis].push(Rule { at, span: (across, across) });
             }
         }
         for axis in 0..2 {
             if (b[axis] - a[axis]).abs() < 1e-6 {
                 let (p, q) = (a[1 - axis], b[1 - axis]);
-                self.lines[axis].push(Rule {
-                    at: a[axis],
-                    span: (p.min(q), p.max(q)),
-                });
+                self.lines[axis].push(Rule { at: a[axis], span: (p.min(q), p.max(q)) });
             }
         }
     }
 
     fn arc(&mut self, c: Point2, r: f64, (from, sweep): (f64, f64)) {
-        for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
-            .into_iter()
-            .enumerate()
-        {
+        for (k, (dx, dy)) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)].into_iter().enumerate() {
             if holds((from, sweep), k as f64 * PI / 2.0) {
                 let p = Point2::new(c.x + r * dx, c.y + r * dy);
                 self.corner(p);
                 let axis = k % 2;
-                self.lines[axis].push(Rule {
-                    at: p[axis],
-                    span: (p[1 - axis], p[1 - axis]),
-                });
+                self.lines[axis].push(Rule { at: p[axis], span: (p[1 - axis], p[1 - axis]) });
             }
         }
         for angle in [from, from + sweep] {
             let p = Point2::new(c.x + r * angle.cos(), c.y + r * angle.sin());
             self.corner(p);
             for axis in 0..2 {
-                self.lines[axis].push(Rule {
-                    at: p[axis],
-                    span: (p[1 - axis], p[1 - axis]),
-                });
+                self.lines[axis].push(Rule { at: p[axis], span: (p[1 - axis], p[1 - axis]) });
             }
         }
-        let same = self
-            .rounds
-            .iter_mut()
-            .find(|o| (o.centre - c).norm() < SAME && (o.radius - r).abs() < SAME);
+        let same =
+            self.rounds.iter_mut().find(|o| (o.centre - c).norm() < SAME && (o.radius - r).abs() < SAME);
         match same {
             Some(round) => round.runs.push((from, sweep)),
-            None => self.rounds.push(Round {
-                centre: c,
-                radius: r,
-                runs: vec![(from, sweep)],
-            }),
+            None => self.rounds.push(Round { centre: c, radius: r, runs: vec![(from, sweep)] }),
         }
     }
 
@@ -219,9 +192,7 @@ impl<'a> Measured<'a> {
 
     /// The view's axis that runs along a direction of space, if one does.
     fn axis_along(&self, way: Vector3) -> Option<usize> {
-        [self.view.right, self.view.up]
-            .iter()
-            .position(|d| d.dot(&way).abs() > 1.0 - 1e-9)
+        [self.view.right, self.view.up].iter().position(|d| d.dot(&way).abs() > 1.0 - 1e-9)
     }
 
     /// The line on which a place lies, for a size along an axis.
@@ -239,12 +210,7 @@ impl<'a> Measured<'a> {
     fn between(&self, axis: usize, places: [Point2; 2]) -> Option<Linear> {
         let [a, b] = [self.rule(axis, places[0])?, self.rule(axis, places[1])?];
         let (a, b) = if a.at <= b.at { (a, b) } else { (b, a) };
-        Some(Linear {
-            axis,
-            ends: [a.at, b.at],
-            from: [a.span, b.span],
-            text: number(round(b.at - a.at)),
-        })
+        Some(Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: number(round(b.at - a.at)) })
     }
 
     /// The circles or arcs of a radius about places.
@@ -282,17 +248,12 @@ type Said = (Option<Vector3>, f64);
 /// Shares a piece's figures out over the views that can show them. The diameters of a turned part are
 /// told in its section, which is the first view. What no view shows plainly is told on the hidden
 /// lines, which are drawn too; `hidden` holds those of each view, and none of a section.
-pub fn shared_out(
-    figures: &[Figure],
-    views: &[Measured],
-    hidden: &[Measured],
-    turned: bool,
-) -> Vec<Shown> {
+pub fn shared_out(figures: &[Figure], views: &[Measured], hidden: &[Measured], turned: bool) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<Said> = Vec::new();
     for figure in figures.iter().filter(|f| f.value() >= LEAST) {
-        if let Some(one) = tell(figure, views, &mut shown, turned)
-            .or_else(|| tell(figure, hidden, &mut shown, turned))
+        if let Some(one) =
+            tell(figure, views, &mut shown, turned).or_else(|| tell(figure, hidden, &mut shown, turned))
         {
             said.push(one);
         }
@@ -307,18 +268,10 @@ pub fn shared_out(
 fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) -> Option<Said> {
     let size = round(figure.value());
     match &figure.lies {
-        Lies::Between { way, places } => {
-            linear((*way, places), views, shown).then_some((Some(*way), size))
-        }
-        Lies::Round {
-            axis,
-            radius,
-            at,
-            diameter,
-        } => {
+        Lies::Between { way, places } => linear((*way, places), views, shown).then_some((Some(*way), size)),
+        Lies::Round { axis, radius, at, diameter } => {
             let face = |shown: &mut [Shown]| face_on((*axis, *radius, at, *diameter), views, shown);
-            let side =
-                |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
+            let side = |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
             let told = match turned {
                 true => side(shown) || face(shown),
                 false => face(shown) || side(shown),
@@ -332,9 +285,10 @@ fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) 
 /// Adds a dimension unless the view has one between the same lines, or has its fill.
 fn add(shown: &mut Shown, linear: Linear) -> bool {
     let near = |a: f64, b: f64| (a - b).abs() < SAME;
-    let known = shown.linear.iter().any(|o| {
-        o.axis == linear.axis && near(o.ends[0], linear.ends[0]) && near(o.ends[1], linear.ends[1])
-    });
+    let known = shown
+        .linear
+        .iter()
+        .any(|o| o.axis == linear.axis && near(o.ends[0], linear.ends[0]) && near(o.ends[1], linear.ends[1]));
     if !known && shown.linear.len() >= MOST {
         return false;
     }
@@ -346,11 +300,7 @@ fn add(shown: &mut Shown, linear: Linear) -> bool {
 
 /// Puts a distance into the first view that has lines at one of its pairs of places. Of several the
 /// one nearest the view's edge, where its extension lines are short.
-fn linear(
-    (way, places): (Vector3, &[[Point3; 2]]),
-    views: &[Measured],
-    shown: &mut [Shown],
-) -> bool {
+fn linear((way, places): (Vector3, &[[Point3; 2]]), views: &[Measured], shown: &mut [Shown]) -> bool {
     for (view, shown) in views.iter().zip(shown) {
         let Some(axis) = view.axis_along(way) else {
             continue;
@@ -387,49 +337,30 @@ fn face_on(
         let least = if diameter { 0.7 * PI } else { 0.2 * PI };
         let same = view.rounds_at(at, radius, least);
         // The one furthest to the upper right has the shortest way to the figures beside the view.
-        let Some(at) = same
-            .iter()
-            .max_by(|a, b| (a.centre.x + a.centre.y).total_cmp(&(b.centre.x + b.centre.y)))
+        let Some(at) =
+            same.iter().max_by(|a, b| (a.centre.x + a.centre.y).total_cmp(&(b.centre.x + b.centre.y)))
         else {
             continue;
         };
-        let count = if same.len() > 1 {
-            format!("{} × ", same.len())
-        } else {
-            String::new()
-        };
+        let count = if same.len() > 1 { format!("{} × ", same.len()) } else { String::new() };
         let text = match diameter {
             true => format!("{count}Ø{}", number(round(2.0 * radius))),
             false => format!("{count}R{}", number(round(radius))),
         };
-        shown.leaders.push(Leader {
-            centre: at.centre,
-            radius,
-            runs: at.runs.clone(),
-            pitch: false,
-            text,
-        });
+        shown.leaders.push(Leader { centre: at.centre, radius, runs: at.runs.clone(), pitch: false, text });
         return true;
     }
     false
 }
 
 /// Puts a diameter across its axis, in a view that lies along it.
-fn side_on(
-    (axis, radius, at): (Vector3, f64, &[Point3]),
-    views: &[Measured],
-    shown: &mut [Shown],
-) -> bool {
+fn side_on((axis, radius, at): (Vector3, f64, &[Point3]), views: &[Measured], shown: &mut [Shown]) -> bool {
     for (view, shown) in views.iter().zip(shown) {
         let Some(along) = view.axis_along(axis) else {
             continue;
         };
         let across = 1 - along;
-        let way = if across == 0 {
-            view.view.right
-        } else {
-            view.view.up
-        };
+        let way = if across == 0 { view.view.right } else { view.view.up };
         let found = at.iter().find_map(|centre| {
             let ends = [-radius, radius].map(|r| view.view.see(centre + way * r));
             view.between(across, ends)
@@ -447,14 +378,7 @@ fn side_on(
 /// Puts the circle on which holes lie, or the middle line of an arc slot, into a view that shows all
 /// that lies on it.
 fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) -> bool {
-    let Lies::Pitch {
-        axis,
-        centre,
-        radius,
-        arc,
-        through,
-    } = lies
-    else {
+    let Lies::Pitch { axis, centre, radius, arc, through } = lies else {
         return false;
     };
     for (view, shown) in views.iter().zip(shown) {
@@ -475,24 +399,14 @@ fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) -> bool {
                     d.y.atan2(d.x)
                 });
                 let turn = (b - a).rem_euclid(TAU);
-                if turn < PI {
-                    (a, turn)
-                } else {
-                    (b, TAU - turn)
-                }
+                if turn < PI { (a, turn) } else { (b, TAU - turn) }
             }
         };
         let text = match arc {
             None => format!("Ø{}", number(round(2.0 * radius))),
             Some(_) => format!("R{}", number(round(*radius))),
         };
-        shown.leaders.push(Leader {
-            centre,
-            radius: *radius,
-            runs: vec![runs],
-            pitch: true,
-            text,
-        });
+        shown.leaders.push(Leader { centre, radius: *radius, runs: vec![runs], pitch: true, text });
         return true;
     }
     false
@@ -516,15 +430,8 @@ fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: boo
                 .iter()
                 .filter(|rule| (rule.at - at).abs() < SAME)
                 .max_by(|a, b| (a.span.1 - a.span.0).total_cmp(&(b.span.1 - b.span.0)));
-            on.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |rule| {
-                rule.span
-            })
+            on.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |rule| rule.span)
         };
-        shown.linear.push(Linear {
-            axis,
-            ends,
-            from: ends.map(from),
-            text: format!("({})", number(size)),
-        });
+        shown.linear.push(Linear { axis, ends, from: ends.map(from), text: format!("({})", number(size)) });
     }
 }

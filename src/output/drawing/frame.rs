@@ -32,18 +32,9 @@ impl Sheet {
         let column = w - EDGE - 98.0;
         Self {
             paper: (w, h),
-            field: (
-                Point2::new(LEFT, EDGE),
-                Point2::new(column, h - EDGE - 12.0),
-            ),
-            readings: (
-                Point2::new(column, EDGE),
-                Point2::new(w - EDGE, h - EDGE - 46.0),
-            ),
-            title: (
-                Point2::new(column, h - EDGE - 46.0),
-                Point2::new(w - EDGE, h - EDGE),
-            ),
+            field: (Point2::new(LEFT, EDGE), Point2::new(column, h - EDGE - 12.0)),
+            readings: (Point2::new(column, EDGE), Point2::new(w - EDGE, h - EDGE - 46.0)),
+            title: (Point2::new(column, h - EDGE - 46.0), Point2::new(w - EDGE, h - EDGE)),
         }
     }
 
@@ -83,26 +74,14 @@ pub struct Heading {
 /// Draws everything but the views.
 pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), heading: &Heading) {
     let (w, h) = sheet.paper;
-    page.rectangle(
-        Pen::Wide,
-        Point2::new(LEFT, EDGE),
-        Point2::new(w - EDGE, h - EDGE),
-    );
+    page.rectangle(Pen::Wide, Point2::new(LEFT, EDGE), Point2::new(w - EDGE, h - EDGE));
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
     title_block(page, sheet.title, (design, piece), heading);
-    let own: Vec<&PrintReading> = design
-        .notes
-        .print_readings
-        .iter()
-        .filter(|reading| reading.is_on(&piece.suffix))
-        .collect();
+    let own: Vec<&PrintReading> =
+        design.notes.print_readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
     let foot = readings(page, sheet.readings, &own);
-    key(
-        page,
-        (Point2::new(sheet.readings.0.x, foot), sheet.readings.1),
-        &piece.letters,
-    );
+    key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
 
@@ -177,10 +156,7 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
 fn first_angle(page: &mut Page, middle: Point2) {
     let at = |dx: f64, dy: f64| middle + Vector2::new(dx, dy);
     let points = vec![at(-8.0, -1.5), at(-2.0, -3.0), at(-2.0, 3.0), at(-8.0, 1.5)];
-    page.marks.push(super::page::Mark::Closed {
-        pen: Pen::Narrow,
-        points,
-    });
+    page.marks.push(super::page::Mark::Closed { pen: Pen::Narrow, points });
     for radius in [1.5, 3.0] {
         let sweep = std::f64::consts::TAU;
         page.marks.push(super::page::Mark::Arc {
@@ -202,79 +178,40 @@ fn check_bar(page: &mut Page, from: Point2) {
     page.line(Pen::Wide, [at(0.0, 0.0), at(50.0, 0.0)]);
     for k in 0..=5 {
         let x = 10.0 * f64::from(k);
-        page.line(
-            Pen::Wide,
-            [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)],
-        );
+        page.line(Pen::Wide, [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)]);
     }
-    page.text(
-        at(53.0, 0.0),
-        2.0,
-        Anchor::Start,
-        "50 mm: measure this bar before you trust the paper",
-    );
+    page.text(at(53.0, 0.0), 2.0, Anchor::Start, "50 mm: measure this bar before you trust the paper");
 }
 
 /// The table of readings with an empty column for what the calipers say; where it ends.
 fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) -> f64 {
-    page.heading(
-        Point2::new(a.x + 3.0, a.y + 5.5),
-        2.5,
-        Anchor::Start,
-        "Caliper readings on the print, mm",
-    );
+    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Caliper readings on the print, mm");
     if readings.is_empty() {
-        page.text(
-            Point2::new(a.x + 3.0, a.y + 11.0),
-            2.0,
-            Anchor::Start,
-            "None asked for.",
-        );
+        page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
         return a.y + 13.0;
     }
     let columns = [13.0, 13.0, 13.0, 15.0];
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
-    let words: Vec<Vec<String>> = readings
-        .iter()
-        .map(|r| wrapped(&r.what, 2.0, what - 2.0, 2))
-        .collect();
+    let words: Vec<Vec<String>> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, 2)).collect();
     let lines: usize = words.iter().map(Vec::len).sum();
     let pitch = ((b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64).min(3.6);
     let mut y = a.y + 8.0;
     let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 4]| {
         let mut x = a.x + 2.0 + what;
         for (cell, w) in cells.iter().zip(columns) {
-            page.text(
-                Point2::new(x + w / 2.0, y + height / 2.0 + 1.0),
-                2.0,
-                Anchor::Middle,
-                *cell,
-            );
+            page.text(Point2::new(x + w / 2.0, y + height / 2.0 + 1.0), 2.0, Anchor::Middle, *cell);
             x += w;
         }
     };
-    page.text(
-        Point2::new(a.x + 3.0, y + 3.6),
-        2.0,
-        Anchor::Start,
-        "Measure",
-    );
+    page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
     row(page, y, 5.0, ["drawn", "least", "most", "read"]);
     y += 5.0;
     for (reading, words) in readings.iter().zip(&words) {
-        page.line(
-            Pen::Narrow,
-            [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)],
-        );
+        page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
         let height = pitch * words.len() as f64 + 2.2;
         if y + height > b.y {
-            page.text(
-                Point2::new(a.x + 3.0, b.y - 1.2),
-                1.6,
-                Anchor::Start,
-                "More readings: see the sheet.",
-            );
+            page.text(Point2::new(a.x + 3.0, b.y - 1.2), 1.6, Anchor::Start, "More readings: see the sheet.");
             return b.y;
         }
         for (k, line) in words.iter().enumerate() {
@@ -286,23 +223,10 @@ fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading
             );
         }
         let figure = |mm: f64| format!("{mm:.2}");
-        row(
-            page,
-            y,
-            height,
-            [
-                &figure(reading.nominal),
-                &figure(reading.least),
-                &figure(reading.most),
-                "",
-            ],
-        );
+        row(page, y, height, [&figure(reading.nominal), &figure(reading.least), &figure(reading.most), ""]);
         y += height;
     }
-    page.line(
-        Pen::Narrow,
-        [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)],
-    );
+    page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
     for w in [0.0, 13.0, 26.0, 39.0] {
         let x = a.x + 2.0 + what + w;
         page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);
@@ -318,12 +242,7 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
     if rows == 0 || b.y - a.y < 9.0 + LINE {
         return;
     }
-    page.heading(
-        Point2::new(a.x + 3.0, a.y + 7.0),
-        2.5,
-        Anchor::Start,
-        "Openings",
-    );
+    page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Openings");
     let fit = (((b.y - a.y - 9.0) / LINE) as usize).min(rows);
     let wide = (b.x - a.x - 6.0) / COLUMNS as f64;
     for (k, lettered) in letters.iter().enumerate() {
@@ -333,12 +252,7 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
         }
         let x = a.x + 3.0 + column as f64 * wide;
         let y = a.y + 7.0 + LINE * (row + 1) as f64 + 0.6;
-        page.heading(
-            Point2::new(x, y),
-            2.0,
-            Anchor::Start,
-            lettered.letter.clone(),
-        );
+        page.heading(Point2::new(x, y), 2.0, Anchor::Start, lettered.letter.clone());
         for line in wrapped(&lettered.what, 2.0, wide - 8.0, 1) {
             page.text(Point2::new(x + 6.0, y), 2.0, Anchor::Start, line);
         }

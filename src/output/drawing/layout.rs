@@ -31,15 +31,8 @@ impl Margins {
 }
 
 /// Recommended scales (ISO 5455), largest first.
-const SCALES: [(f64, &str); 7] = [
-    (5.0, "5:1"),
-    (2.0, "2:1"),
-    (1.0, "1:1"),
-    (0.5, "1:2"),
-    (0.2, "1:5"),
-    (0.1, "1:10"),
-    (0.05, "1:20"),
-];
+const SCALES: [(f64, &str); 7] =
+    [(5.0, "5:1"), (2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.2, "1:5"), (0.1, "1:10"), (0.05, "1:20")];
 
 /// A scale, the sheet it fits and where each view's own origin stands on the paper.
 pub struct Placing {
@@ -69,13 +62,7 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
         let margins: Vec<Margins> = views.iter().map(|v| Margins::of(v, scale)).collect();
         for sheet in [Sheet::landscape(), Sheet::portrait(), Sheet::wide()] {
             if let Some((origins, free)) = fitted(views, &margins, scale, &sheet) {
-                return Some(Placing {
-                    scale,
-                    scale_text,
-                    sheet,
-                    origins,
-                    free,
-                });
+                return Some(Placing { scale, scale_text, sheet, origins, free });
             }
         }
     }
@@ -85,17 +72,9 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
 type Corner = Option<(Point2, Point2)>;
 
 /// Where the views stand on a sheet at a scale; none where they do not fit.
-fn fitted(
-    views: &[Ready],
-    margins: &[Margins],
-    scale: f64,
-    sheet: &Sheet,
-) -> Option<(Vec<Point2>, Corner)> {
+fn fitted(views: &[Ready], margins: &[Margins], scale: f64, sheet: &Sheet) -> Option<(Vec<Point2>, Corner)> {
     let most = |cell: &dyn Fn(&Ready) -> bool, of: &dyn Fn(usize) -> f64| {
-        (0..views.len())
-            .filter(|&k| cell(&views[k]))
-            .map(of)
-            .fold(0.0, f64::max)
+        (0..views.len()).filter(|&k| cell(&views[k])).map(of).fold(0.0, f64::max)
     };
     let size = |k: usize, axis: usize| {
         let (least, most) = views[k].measured.bounds();
@@ -103,19 +82,11 @@ fn fitted(
     };
     let column = |c: usize| {
         let of = move |v: &Ready| v.planned.cell.0 == c;
-        (
-            most(&of, &|k| margins[k].left),
-            most(&of, &|k| size(k, 0)),
-            most(&of, &|k| margins[k].right),
-        )
+        (most(&of, &|k| margins[k].left), most(&of, &|k| size(k, 0)), most(&of, &|k| margins[k].right))
     };
     let row = |r: usize| {
         let of = move |v: &Ready| v.planned.cell.1 == r;
-        (
-            most(&of, &|k| margins[k].above),
-            most(&of, &|k| size(k, 1)),
-            most(&of, &|k| margins[k].below),
-        )
+        (most(&of, &|k| margins[k].above), most(&of, &|k| size(k, 1)), most(&of, &|k| margins[k].below))
     };
     let (columns, rows) = ([column(0), column(1)], [row(0), row(1)]);
     let sum = |(a, b, c): (f64, f64, f64)| a + b + c;
@@ -133,26 +104,19 @@ fn fitted(
     let origins = views.iter().map(|view| {
         let (c, r) = view.planned.cell;
         let (least, most) = view.measured.bounds();
-        let before =
-            |cells: [(f64, f64, f64); 2], at: usize| if at == 0 { 0.0 } else { sum(cells[0]) };
+        let before = |cells: [(f64, f64, f64); 2], at: usize| if at == 0 { 0.0 } else { sum(cells[0]) };
         let left = a.x + gap.x * (c + 1) as f64 + before(columns, c) + columns[c].0;
         let top = a.y + gap.y * (r + 1) as f64 + before(rows, r) + rows[r].0;
         Point2::new(left - least.x * scale, top + most.y * scale)
     });
     let corner = (
-        Point2::new(
-            a.x + 2.0 * gap.x + sum(columns[0]),
-            a.y + 2.0 * gap.y + sum(rows[0]),
-        ),
+        Point2::new(a.x + 2.0 * gap.x + sum(columns[0]), a.y + 2.0 * gap.y + sum(rows[0])),
         Point2::new(b.x - 3.0, b.y - 3.0),
     );
     let corner = if columns[1].1 > 0.0 {
         corner
     } else {
-        (
-            Point2::new(a.x + sum(columns[0]) + gap.x, a.y + 3.0),
-            corner.1,
-        )
+        (Point2::new(a.x + sum(columns[0]) + gap.x, a.y + 3.0), corner.1)
     };
     let roomy = corner.1.x - corner.0.x > 32.0 && corner.1.y - corner.0.y > 32.0;
     Some((origins.collect(), roomy.then_some(corner)))
@@ -161,10 +125,7 @@ fn fitted(
 /// A small line picture in a free corner, hidden lines left out.
 pub fn corner_picture(page: &mut Page, seen: &Seen, (a, b): (Point2, Point2)) {
     let strokes = seen.visible.strokes();
-    let (mut least, mut most) = (
-        Point2::new(f64::MAX, f64::MAX),
-        Point2::new(f64::MIN, f64::MIN),
-    );
+    let (mut least, mut most) = (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN));
     for p in strokes.iter().flat_map(|stroke| match stroke {
         Stroke::Line(p, q) => vec![*p, *q],
         Stroke::Curve(points) => points.clone(),
@@ -173,16 +134,11 @@ pub fn corner_picture(page: &mut Page, seen: &Seen, (a, b): (Point2, Point2)) {
         least = Point2::new(least.x.min(p.x), least.y.min(p.y));
         most = Point2::new(most.x.max(p.x), most.y.max(p.y));
     }
-    let scale = ((b.x - a.x).min(60.0) / (most.x - least.x))
-        .min((b.y - a.y).min(60.0) / (most.y - least.y))
-        * 0.9;
+    let scale =
+        ((b.x - a.x).min(60.0) / (most.x - least.x)).min((b.y - a.y).min(60.0) / (most.y - least.y)) * 0.9;
     let (middle, centre) = (nalgebra::center(&least, &most), nalgebra::center(&a, &b));
     let origin = centre - Vector2::new(middle.x * scale, -middle.y * scale);
-    let mut board = Board {
-        page,
-        origin,
-        scale,
-    };
+    let mut board = Board { page, origin, scale };
     for stroke in &strokes {
         board.stroke(Pen::Narrow, stroke);
     }

@@ -15,11 +15,11 @@ pub fn size(height: f64) -> f64 {
 /// Widths of the characters from space to tilde in thousandths of the face's size. From memory,
 /// Adobe's font metrics for Helvetica.
 const WIDTHS: [u16; 95] = [
-    278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556,
-    556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556, 1015, 667, 667, 722, 722, 667,
-    611, 778, 722, 278, 500, 667, 556, 833, 722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667,
-    667, 611, 278, 278, 278, 469, 556, 333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500,
-    222, 833, 556, 556, 556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
+    278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556, 556, 556,
+    556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556, 1015, 667, 667, 722, 722, 667, 611, 778, 722, 278,
+    500, 667, 556, 833, 722, 778, 667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469,
+    556, 333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556, 556, 556, 333, 500,
+    278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
 ];
 
 /// The width of a text with capitals of this height, mm. Characters beyond the table count as a
@@ -43,11 +43,7 @@ pub fn wrapped(text: &str, height: f64, room: f64, lines: usize) -> Vec<String> 
     let mut out: Vec<String> = Vec::new();
     let mut line = String::new();
     for word in text.split_whitespace() {
-        let joined = if line.is_empty() {
-            word.to_string()
-        } else {
-            format!("{line} {word}")
-        };
+        let joined = if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
         if width(&joined, height) <= room {
             line = joined;
             continue;
@@ -86,10 +82,7 @@ mod tests {
         let text = "Press force at the end of the stroke: likely 4.2 kN, between 2.1 and 6.8 kN; averyveryverylongwordwithoutanyspace indeed";
         for room in [18.0, 30.0, 55.0] {
             let lines = wrapped(text, 2.5, room, 99);
-            assert!(
-                lines.iter().all(|line| width(line, 2.5) <= room),
-                "{lines:?}"
-            );
+            assert!(lines.iter().all(|line| width(line, 2.5) <= room), "{lines:?}");
             let squeezed = |s: &str| s.split_whitespace().collect::<String>();
             assert_eq!(squeezed(&lines.concat()), squeezed(text));
         }
@@ -98,10 +91,7 @@ mod tests {
     #[test]
     fn what_is_left_out_is_marked() {
         let lines = wrapped("one two three four five six", 2.5, 20.0, 1);
-        assert!(
-            lines.len() == 1 && lines[0].ends_with("...") && width(&lines[0], 2.5) <= 20.0,
-            "{lines:?}"
-        );
+        assert!(lines.len() == 1 && lines[0].ends_with("...") && width(&lines[0], 2.5) <= 20.0, "{lines:?}");
     }
 
     #[test]

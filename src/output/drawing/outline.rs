@@ -62,35 +62,17 @@ impl Outline {
         let base = (foot, Point2::from(d));
         let place = |p: Point2| (p - foot).dot(&d);
         let span = (place(a).min(place(b)), place(a).max(place(b)));
-        self.lines
-            .entry(key)
-            .or_insert(Stretches {
-                base,
-                spans: Vec::new(),
-            })
-            .spans
-            .push(span);
+        self.lines.entry(key).or_insert(Stretches { base, spans: Vec::new() }).spans.push(span);
     }
 
     fn add_arc(&mut self, centre: Point2, radius: f64, from: f64, sweep: f64) {
         if radius * sweep < 0.01 {
             return;
         }
-        let key = [
-            whole(centre.x, SAME),
-            whole(centre.y, SAME),
-            whole(radius, SAME),
-        ];
+        let key = [whole(centre.x, SAME), whole(centre.y, SAME), whole(radius, SAME)];
         let base = (centre, Point2::new(radius, 0.0));
         let from = from.rem_euclid(TAU);
-        let spans = &mut self
-            .circles
-            .entry(key)
-            .or_insert(Stretches {
-                base,
-                spans: Vec::new(),
-            })
-            .spans;
+        let spans = &mut self.circles.entry(key).or_insert(Stretches { base, spans: Vec::new() }).spans;
         let to = from + sweep.min(TAU);
         spans.push((from, to.min(TAU)));
         if to > TAU {
@@ -197,10 +179,7 @@ mod tests {
         visible.add(Stroke::Line(p(0.0, 6.0), p(0.0, 4.0)));
         assert_eq!(
             hidden.less(&visible),
-            [
-                Stroke::Line(p(0.0, 0.0), p(0.0, 4.0)),
-                Stroke::Line(p(0.0, 6.0), p(0.0, 10.0))
-            ]
+            [Stroke::Line(p(0.0, 0.0), p(0.0, 4.0)), Stroke::Line(p(0.0, 6.0), p(0.0, 10.0))]
         );
     }
 
@@ -208,17 +187,10 @@ mod tests {
     fn four_quarters_are_a_circle() {
         let mut outline = Outline::default();
         for k in [3, 0, 2, 1] {
-            outline.add(Stroke::Arc(
-                p(1.0, 1.0),
-                4.0,
-                f64::from(k) * TAU / 4.0 - 0.3,
-                TAU / 4.0,
-            ));
+            outline.add(Stroke::Arc(p(1.0, 1.0), 4.0, f64::from(k) * TAU / 4.0 - 0.3, TAU / 4.0));
         }
         let strokes = outline.strokes();
-        let [Stroke::Arc(_, _, _, sweep)] = strokes[..] else {
-            panic!("{strokes:?}")
-        };
+        let [Stroke::Arc(_, _, _, sweep)] = strokes[..] else { panic!("{strokes:?}") };
         assert!((sweep - TAU).abs() < 1e-9);
     }
 }

@@ -123,16 +123,10 @@ impl Mark {
     pub fn stretches(&self) -> Vec<[Point2; 2]> {
         match self {
             Mark::Line { points, .. } => points.windows(2).map(|w| [w[0], w[1]]).collect(),
-            Mark::Closed { points, .. } => (0..points.len())
-                .map(|k| [points[k], points[(k + 1) % points.len()]])
-                .collect(),
-            Mark::Arc {
-                centre,
-                radius,
-                from,
-                sweep,
-                ..
-            } => {
+            Mark::Closed { points, .. } => {
+                (0..points.len()).map(|k| [points[k], points[(k + 1) % points.len()]]).collect()
+            }
+            Mark::Arc { centre, radius, from, sweep, .. } => {
                 let steps = (sweep * 8.0).ceil().max(2.0) as usize;
                 let at = |k: usize| {
                     let angle = from + sweep * k as f64 / steps as f64;
@@ -159,13 +153,11 @@ impl Mark {
     /// The box it lies in.
     pub fn bounds(&self) -> (Point2, Point2) {
         let of = |points: &[Point2]| {
-            points.iter().fold(
-                (
-                    Point2::new(f64::MAX, f64::MAX),
-                    Point2::new(f64::MIN, f64::MIN),
-                ),
-                |(a, b), p| (a.inf(p), b.sup(p)),
-            )
+            points
+                .iter()
+                .fold((Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN)), |(a, b), p| {
+                    (a.inf(p), b.sup(p))
+                })
         };
         match self {
             Mark::Text(text) => text.bounds(),
@@ -210,10 +202,7 @@ pub struct Page {
 impl Page {
     /// Draws an open line.
     pub fn line(&mut self, pen: Pen, points: impl Into<Vec<Point2>>) {
-        self.marks.push(Mark::Line {
-            pen,
-            points: points.into(),
-        });
+        self.marks.push(Mark::Line { pen, points: points.into() });
     }
 
     /// Draws a rectangle by two opposite corners.
@@ -251,8 +240,6 @@ impl Page {
     pub fn arrow(&mut self, tip: Point2, direction: Vector2) {
         let back = direction.normalize() * -3.0;
         let side = Vector2::new(-back.y, back.x) * 15f64.to_radians().tan() / 1.6;
-        self.marks.push(Mark::Filled {
-            points: vec![tip, tip + back + side, tip + back - side],
-        });
+        self.marks.push(Mark::Filled { points: vec![tip, tip + back + side, tip + back - side] });
     }
 }

@@ -19,35 +19,23 @@ const BOLD: Name = Name(b"F2");
 pub fn pdf(pages: &[Page]) -> Vec<u8> {
     let mut pdf = Pdf::new();
     let [catalog, tree, info, regular, bold] = [1, 2, 3, 4, 5].map(Ref::new);
-    let ids: Vec<(Ref, Ref)> = (0..pages.len() as i32)
-        .map(|k| (Ref::new(6 + 2 * k), Ref::new(7 + 2 * k)))
-        .collect();
+    let ids: Vec<(Ref, Ref)> =
+        (0..pages.len() as i32).map(|k| (Ref::new(6 + 2 * k), Ref::new(7 + 2 * k))).collect();
     pdf.catalog(catalog).pages(tree);
-    pdf.pages(tree)
-        .kids(ids.iter().map(|ids| ids.0))
-        .count(pages.len() as i32);
+    pdf.pages(tree).kids(ids.iter().map(|ids| ids.0)).count(pages.len() as i32);
     let title = pages.first().map_or("", |page| page.title.as_str());
     pdf.document_info(info)
         .title(TextStr(title))
         .creator(TextStr(concat!("fixwright ", env!("CARGO_PKG_VERSION"))))
         .producer(TextStr("pdf-writer"));
     for (id, face) in [(regular, &b"Helvetica"[..]), (bold, &b"Helvetica-Bold"[..])] {
-        pdf.type1_font(id)
-            .base_font(Name(face))
-            .encoding_predefined(Name(b"WinAnsiEncoding"));
+        pdf.type1_font(id).base_font(Name(face)).encoding_predefined(Name(b"WinAnsiEncoding"));
     }
     for (page, &(id, stream)) in pages.iter().zip(&ids) {
         let (width, height) = ((page.width * POINTS) as f32, (page.height * POINTS) as f32);
         let mut writer = pdf.page(id);
-        writer
-            .media_box(Rect::new(0.0, 0.0, width, height))
-            .parent(tree)
-            .contents(stream);
-        writer
-            .resources()
-            .fonts()
-            .pair(REGULAR, regular)
-            .pair(BOLD, bold);
+        writer.media_box(Rect::new(0.0, 0.0, width, height)).parent(tree).contents(stream);
+        writer.resources().fonts().pair(REGULAR, regular).pair(BOLD, bold);
         writer.finish();
         pdf.stream(stream, &content(page));
     }
@@ -60,14 +48,7 @@ pub fn pdf(pages: &[Page]) -> Vec<u8> {
 fn content(page: &Page) -> Vec<u8> {
     let mut content = Content::new();
     // Millimetres from the top left corner from here on.
-    content.transform([
-        POINTS as f32,
-        0.0,
-        0.0,
-        -POINTS as f32,
-        0.0,
-        (page.height * POINTS) as f32,
-    ]);
+    content.transform([POINTS as f32, 0.0, 0.0, -POINTS as f32, 0.0, (page.height * POINTS) as f32]);
     content.set_line_join(LineJoinStyle::RoundJoin);
     for mark in &page.marks {
         match mark {
@@ -77,13 +58,7 @@ fn content(page: &Page) -> Vec<u8> {
                 trace(&mut content, points, true);
                 content.fill_nonzero();
             }
-            Mark::Arc {
-                pen,
-                centre,
-                radius,
-                from,
-                sweep,
-            } => {
+            Mark::Arc { pen, centre, radius, from, sweep } => {
                 choose(&mut content, *pen);
                 arc(&mut content, *centre, *radius, *from, *sweep);
                 content.stroke();
@@ -101,11 +76,7 @@ fn draw(content: &mut Content, pen: Pen, points: &[Point2], closed: bool) {
 }
 
 fn choose(content: &mut Content, pen: Pen) {
-    let cap = if pen.pattern().is_empty() {
-        LineCapStyle::RoundCap
-    } else {
-        LineCapStyle::ButtCap
-    };
+    let cap = if pen.pattern().is_empty() { LineCapStyle::RoundCap } else { LineCapStyle::ButtCap };
     content
         .set_line_width(pen.width() as f32)
         .set_line_cap(cap)
@@ -128,23 +99,11 @@ fn trace(content: &mut Content, points: &[Point2], closed: bool) {
 
 /// An arc as cubic curves of at most an eighth of a turn, each true to 1e-6 of the radius.
 fn arc(content: &mut Content, centre: Point2, radius: f64, from: f64, sweep: f64) {
-    let pieces = (sweep.abs() / std::f64::consts::FRAC_PI_4 - 1e-9)
-        .ceil()
-        .max(1.0);
+    let pieces = (sweep.abs() / std::f64::consts::FRAC_PI_4 - 1e-9).ceil().max(1.0);
     let step = sweep / pieces;
     let handle = 4.0 / 3.0 * (step / 4.0).tan();
-    let at = |angle: f64| {
-        (
-            centre.x + radius * angle.cos(),
-            centre.y + radius * angle.sin(),
-        )
-    };
-    let along = |angle: f64| {
-        (
-            -radius * angle.sin() * handle,
-            radius * angle.cos() * handle,
-        )
-    };
+    let at = |angle: f64| (centre.x + radius * angle.cos(), centre.y + radius * angle.sin());
+    let along = |angle: f64| (-radius * angle.sin() * handle, radius * angle.cos() * handle);
     let start = at(from);
     content.move_to(start.0 as f32, start.1 as f32);
     for k in 0..pieces as usize {
@@ -176,13 +135,8 @@ fn write_text(content: &mut Content, text: &Text) {
     };
     content
         .begin_text()
-        .set_font(
-            if text.bold { BOLD } else { REGULAR },
-            lettering::size(text.height) as f32,
-        )
-        .set_text_matrix([
-            matrix[0], matrix[1], matrix[2], matrix[3], x as f32, y as f32,
-        ])
+        .set_font(if text.bold { BOLD } else { REGULAR }, lettering::size(text.height) as f32)
+        .set_text_matrix([matrix[0], matrix[1], matrix[2], matrix[3], x as f32, y as f32])
         .show(Str(&latin(&text.text)))
         .end_text();
 }

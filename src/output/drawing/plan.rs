@@ -22,16 +22,8 @@ pub struct Planned {
 pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
     let bounds = body.bounds();
     let (size, middle) = (bounds.size(), bounds.centre());
-    let front = |cut: Option<Point3>| Planned {
-        view: View::front(),
-        cut,
-        cell: (0, 0),
-    };
-    let above = Planned {
-        view: View::above(),
-        cut: None,
-        cell: (0, 1),
-    };
+    let front = |cut: Option<Point3>| Planned { view: View::front(), cut, cell: (0, 0) };
+    let above = Planned { view: View::above(), cut: None, cell: (0, 1) };
     if let Some(axis) = turned_axis(body) {
         return vec![front(Some(axis)), above];
     }
@@ -42,22 +34,11 @@ pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
             if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
     });
     if flat || round {
-        let through = Point3::new(
-            middle.x,
-            best_cut(figures, (bounds.least.y, bounds.most.y), across),
-            middle.z,
-        );
+        let through =
+            Point3::new(middle.x, best_cut(figures, (bounds.least.y, bounds.most.y), across), middle.z);
         return vec![front(Some(through)), above];
     }
-    vec![
-        front(None),
-        above,
-        Planned {
-            view: View::left(),
-            cut: None,
-            cell: (1, 0),
-        },
-    ]
+    vec![front(None), above, Planned { view: View::left(), cut: None, cell: (1, 0) }]
 }
 
 /// The upright axis every face turns about or is square to, if there is one.
@@ -85,12 +66,9 @@ fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
     let middle = (least + most) / 2.0;
     let places = |figure: &Figure| -> Vec<(f64, f64)> {
         match &figure.lies {
-            Lies::Round {
-                axis,
-                radius,
-                at,
-                diameter: true,
-            } if axis.z.abs() > 1.0 - 1e-9 => at.iter().map(|p| (p.y, 0.2 * radius)).collect(),
+            Lies::Round { axis, radius, at, diameter: true } if axis.z.abs() > 1.0 - 1e-9 => {
+                at.iter().map(|p| (p.y, 0.2 * radius)).collect()
+            }
             Lies::Between { way, places } if way.z.abs() > 1.0 - 1e-9 => {
                 places.iter().map(|[a, _]| (a.y, 0.5)).collect()
             }
@@ -144,10 +122,7 @@ pub fn axes(body: &Body) -> Vec<Axis> {
         let (frame, (least, most)) = (&face.surface.frame, face.region.bounds());
         let heights = [face.surface.height(least.y), face.surface.height(most.y)];
         let reach = (heights[0].min(heights[1]), heights[0].max(heights[1]));
-        let radius = face
-            .surface
-            .radius(least.y)
-            .max(face.surface.radius(most.y));
+        let radius = face.surface.radius(least.y).max(face.surface.radius(most.y));
         let turn = most.x - least.x;
         let same = found.iter_mut().find(|(axis, _)| {
             let d = frame.origin - axis.at;
@@ -157,22 +132,11 @@ pub fn axes(body: &Body) -> Vec<Axis> {
         match same {
             Some((axis, turned)) => {
                 let shift = (frame.origin - axis.at).dot(&axis.direction);
-                axis.reach = (
-                    axis.reach.0.min(reach.0 + shift),
-                    axis.reach.1.max(reach.1 + shift),
-                );
+                axis.reach = (axis.reach.0.min(reach.0 + shift), axis.reach.1.max(reach.1 + shift));
                 axis.radius = axis.radius.max(radius);
                 *turned += turn;
             }
-            None => found.push((
-                Axis {
-                    at: frame.origin,
-                    direction: frame.z,
-                    radius,
-                    reach,
-                },
-                turn,
-            )),
+            None => found.push((Axis { at: frame.origin, direction: frame.z, radius, reach }, turn)),
         }
     }
     found

@@ -9,11 +9,7 @@ use std::collections::BTreeMap;
 ///
 /// The plane is moved by a ten-thousandth of a millimetre where it would meet a corner.
 pub fn cut(mesh: &Mesh, view: &View, at: Point3) -> Vec<Vec<Point2>> {
-    let depths: Vec<f64> = mesh
-        .points
-        .iter()
-        .map(|p| p.coords.dot(&view.toward))
-        .collect();
+    let depths: Vec<f64> = mesh.points.iter().map(|p| p.coords.dot(&view.toward)).collect();
     let mut wall = at.coords.dot(&view.toward);
     let meets = |wall: f64| depths.iter().any(|d| (d - wall).abs() < 1e-7);
     for k in 1..50 {
@@ -73,11 +69,7 @@ fn straight(points: Vec<Point2>) -> Vec<Point2> {
     let count = kept.len();
     (0..count)
         .filter(|&k| {
-            let (a, b, c) = (
-                kept[(k + count - 1) % count],
-                kept[k],
-                kept[(k + 1) % count],
-            );
+            let (a, b, c) = (kept[(k + count - 1) % count], kept[k], kept[(k + 1) % count]);
             let (u, v) = ((b - a).normalize(), (c - b).normalize());
             (u.x * v.y - u.y * v.x).abs() > 1e-5 || u.dot(&v) < 0.0
         })
@@ -89,11 +81,8 @@ fn straight(points: Vec<Point2>) -> Vec<Point2> {
 pub fn hatching(loops: &[Vec<Point2>], step: f64) -> Vec<[Point2; 2]> {
     // Along the hatch s = x + y, across it d = y − x.
     let across = |p: &Point2| p.y - p.x;
-    let reach = loops
-        .iter()
-        .flatten()
-        .map(across)
-        .fold((f64::MAX, f64::MIN), |(l, m), d| (l.min(d), m.max(d)));
+    let reach =
+        loops.iter().flatten().map(across).fold((f64::MAX, f64::MIN), |(l, m), d| (l.min(d), m.max(d)));
     let gap = step * 2f64.sqrt();
     let mut lines = Vec::new();
     let mut k = (reach.0 / gap).ceil();

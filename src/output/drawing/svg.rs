@@ -33,47 +33,21 @@ fn write_mark(out: &mut String, mark: &Mark) {
         Mark::Closed { pen, points } => {
             writeln!(out, "<path d=\"{}\"{}/>", path(points, true), stroke(*pen))
         }
-        Mark::Filled { points } => writeln!(
-            out,
-            "<path d=\"{}\" fill=\"#000\" stroke=\"none\"/>",
-            path(points, true)
-        ),
-        Mark::Arc {
-            pen,
-            centre,
-            radius,
-            from,
-            sweep,
-        } if sweep.abs() > TAU - 1e-9 => {
+        Mark::Filled { points } => {
+            writeln!(out, "<path d=\"{}\" fill=\"#000\" stroke=\"none\"/>", path(points, true))
+        }
+        Mark::Arc { pen, centre, radius, from, sweep } if sweep.abs() > TAU - 1e-9 => {
             let _ = from;
             let (x, y, r) = (short(centre.x), short(centre.y), short(*radius));
-            writeln!(
-                out,
-                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\"{}/>",
-                stroke(*pen)
-            )
+            writeln!(out, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\"{}/>", stroke(*pen))
         }
-        Mark::Arc {
-            pen,
-            centre,
-            radius,
-            from,
-            sweep,
-        } => {
-            let end = |angle: f64| {
-                (
-                    short(centre.x + radius * angle.cos()),
-                    short(centre.y + radius * angle.sin()),
-                )
-            };
+        Mark::Arc { pen, centre, radius, from, sweep } => {
+            let end =
+                |angle: f64| (short(centre.x + radius * angle.cos()), short(centre.y + radius * angle.sin()));
             let ((x0, y0), (x1, y1), r) = (end(*from), end(from + sweep), short(*radius));
             let large = u8::from(sweep.abs() > TAU / 2.0);
             let clockwise = u8::from(*sweep > 0.0);
-            writeln!(
-                out,
-                "<path d=\"M{x0} {y0}A{r} {r} 0 {large} {clockwise} {x1} {y1}\"{}/>",
-                stroke(*pen)
-            )
+            writeln!(out, "<path d=\"M{x0} {y0}A{r} {r} 0 {large} {clockwise} {x1} {y1}\"{}/>", stroke(*pen))
         }
         Mark::Text(text) => write_text(out, text),
     };
@@ -86,25 +60,14 @@ fn write_text(out: &mut String, text: &Text) -> std::fmt::Result {
         Anchor::Middle => " text-anchor=\"middle\"",
         Anchor::End => " text-anchor=\"end\"",
     };
-    let turned = if text.upright {
-        format!(" transform=\"rotate(-90 {x} {y})\"")
-    } else {
-        String::new()
-    };
-    let bold = if text.bold {
-        " font-weight=\"bold\""
-    } else {
-        ""
-    };
+    let turned = if text.upright { format!(" transform=\"rotate(-90 {x} {y})\"") } else { String::new() };
+    let bold = if text.bold { " font-weight=\"bold\"" } else { "" };
     let size = short(lettering::size(text.height));
     // Whatever face the viewer has, the text comes out as wide as it was measured.
     let bold_wider = if text.bold { 1.06 } else { 1.0 };
     let long = lettering::width(&text.text, text.height) * bold_wider;
     let long = if text.text.chars().count() > 3 {
-        format!(
-            " textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
-            short(long)
-        )
+        format!(" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"", short(long))
     } else {
         String::new()
     };
@@ -121,10 +84,7 @@ fn stroke(pen: Pen) -> String {
         String::new()
     } else {
         // A round cap would fill the gaps.
-        format!(
-            " stroke-linecap=\"butt\" stroke-dasharray=\"{}\"",
-            dashes.join(" ")
-        )
+        format!(" stroke-linecap=\"butt\" stroke-dasharray=\"{}\"", dashes.join(" "))
     };
     format!(" stroke-width=\"{}\"{dashes}", short(pen.width()))
 }
@@ -132,13 +92,7 @@ fn stroke(pen: Pen) -> String {
 fn path(points: &[Point2], closed: bool) -> String {
     let mut data = String::new();
     for (k, p) in points.iter().enumerate() {
-        let _ = write!(
-            data,
-            "{}{} {}",
-            if k == 0 { "M" } else { "L" },
-            short(p.x),
-            short(p.y)
-        );
+        let _ = write!(data, "{}{} {}", if k == 0 { "M" } else { "L" }, short(p.x), short(p.y));
     }
     if closed {
         data.push('Z');
@@ -150,11 +104,7 @@ fn path(points: &[Point2], closed: bool) -> String {
 fn short(mm: f64) -> String {
     let text = format!("{mm:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".into()
-    } else {
-        text.into()
-    }
+    if text == "-0" { "0".into() } else { text.into() }
 }
 
 /// Text as XML carries it, without characters XML has no form for.

@@ -85,15 +85,8 @@ fn p(x: f64, y: f64) -> Point2 {
 }
 
 fn sleeve() -> Design {
-    let profile = [
-        (10.3, 0.0),
-        (19.0, 0.0),
-        (20.0, 1.0),
-        (20.0, 38.0),
-        (13.95, 46.0),
-        (13.95, 60.0),
-        (10.3, 60.0),
-    ];
+    let profile =
+        [(10.3, 0.0), (19.0, 0.0), (20.0, 1.0), (20.0, 38.0), (13.95, 46.0), (13.95, 60.0), (10.3, 60.0)];
     let profile = Loop::polygon(&profile.map(|(x, y)| p(x, y)));
     let body = Body::revolve(&profile).unwrap();
     design(
@@ -148,14 +141,7 @@ fn plate() -> Design {
 
 fn angle() -> Design {
     let side = Region::new(
-        Loop::polygon(&[
-            p(0.0, 0.0),
-            p(45.0, 0.0),
-            p(45.0, 6.0),
-            p(6.0, 6.0),
-            p(6.0, 50.0),
-            p(0.0, 50.0),
-        ]),
+        Loop::polygon(&[p(0.0, 0.0), p(45.0, 0.0), p(45.0, 6.0), p(6.0, 6.0), p(6.0, 50.0), p(0.0, 50.0)]),
         vec![],
     )
     .unwrap();
@@ -177,29 +163,22 @@ fn views(design: &Design) -> (Vec<Planned>, Vec<Seen>, Vec<Vec<Vec<Point2>>>) {
     let body = &design.pieces[0].body;
     let mesh = body.mesh(view::CHORD).unwrap();
     let plan = plan::plan(body, &design.pieces[0].figures, false);
-    let seen = plan
-        .iter()
-        .map(|p| view::seen(body, &mesh, &p.view, p.cut))
-        .collect();
+    let seen = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
     (plan, seen, loops)
 }
 
 fn has_line(strokes: &[Stroke], a: Point2, b: Point2) -> bool {
     let near = |p: Point2, q: Point2| (p - q).norm() < 5e-3;
-    strokes.iter().any(|s| matches!(*s, Stroke::Line(p, q) if (near(p, a) && near(q, b)) || (near(p, b) && near(q, a))))
+    strokes
+        .iter()
+        .any(|s| matches!(*s, Stroke::Line(p, q) if (near(p, a) && near(q, b)) || (near(p, b) && near(q, a))))
 }
 
 fn texts(page: &Page) -> Vec<&str> {
     page.marks
         .iter()
-        .filter_map(|m| {
-            if let Mark::Text(t) = m {
-                Some(t.text.as_str())
-            } else {
-                None
-            }
-        })
+        .filter_map(|m| if let Mark::Text(t) = m { Some(t.text.as_str()) } else { None })
         .collect()
 }
 
@@ -209,15 +188,8 @@ fn a_turned_part_is_cut_through_its_axis_and_the_cut_has_its_area() {
     assert!(plan[0].cut.is_some() && plan[0].view == View::front());
     // Half profile: body, cone, nose and foot chamfer, each from the bore outwards.
     let half = 20.0 * 38.0 - 0.5 + (20.0 + 13.95) / 2.0 * 8.0 + 13.95 * 14.0 - 10.3 * 60.0;
-    assert!(
-        (section::area(&loops[0]) / (2.0 * half) - 1.0).abs() < 1e-5,
-        "{}",
-        section::area(&loops[0])
-    );
-    let hatched: f64 = section::hatching(&loops[0], 0.5)
-        .iter()
-        .map(|[a, b]| (b - a).norm() * 0.5)
-        .sum();
+    assert!((section::area(&loops[0]) / (2.0 * half) - 1.0).abs() < 1e-5, "{}", section::area(&loops[0]));
+    let hatched: f64 = section::hatching(&loops[0], 0.5).iter().map(|[a, b]| (b - a).norm() * 0.5).sum();
     assert!((hatched / (2.0 * half) - 1.0).abs() < 0.02, "{hatched}");
 }
 
@@ -225,23 +197,14 @@ fn a_turned_part_is_cut_through_its_axis_and_the_cut_has_its_area() {
 fn the_bore_shows_in_the_section_and_the_nose_rim_in_the_plan() {
     let (_, seen, _) = views(&sleeve());
     let front = seen[0].visible.strokes();
-    assert!(
-        has_line(&front, p(-10.3, 0.0), p(-10.3, 60.0))
-            && has_line(&front, p(10.3, 0.0), p(10.3, 60.0))
-    );
-    assert!(
-        has_line(&front, p(-13.95, 60.0), p(13.95, 60.0)),
-        "the far rims close the view"
-    );
+    assert!(has_line(&front, p(-10.3, 0.0), p(-10.3, 60.0)) && has_line(&front, p(10.3, 0.0), p(10.3, 60.0)));
+    assert!(has_line(&front, p(-13.95, 60.0), p(13.95, 60.0)), "the far rims close the view");
     let full = |strokes: &[Stroke], radius: f64| {
         strokes.iter().any(|s| matches!(*s, Stroke::Arc(c, r, _, sweep) if c.coords.norm() < 1e-6 && (r - radius).abs() < 1e-6 && sweep > 0.999 * std::f64::consts::TAU))
     };
     let plan = seen[1].visible.strokes();
     assert!([10.3, 13.95, 20.0].iter().all(|&r| full(&plan, r)) && !full(&plan, 19.0));
-    assert!(
-        full(&seen[1].hidden.strokes(), 19.0),
-        "the foot's chamfer lies underneath"
-    );
+    assert!(full(&seen[1].hidden.strokes(), 19.0), "the foot's chamfer lies underneath");
 }
 
 #[test]
@@ -278,17 +241,10 @@ fn a_hole_half_behind_a_wall_is_told_apart_where_the_wall_ends() {
         14.0,
     )
     .unwrap();
-    let (slab_mesh, wall_mesh) = (
-        slab.mesh(view::CHORD).unwrap(),
-        wall.mesh(view::CHORD).unwrap(),
-    );
+    let (slab_mesh, wall_mesh) = (slab.mesh(view::CHORD).unwrap(), wall.mesh(view::CHORD).unwrap());
     let shift = slab_mesh.points.len() as u32;
     let both = Mesh {
-        points: slab_mesh
-            .points
-            .into_iter()
-            .chain(wall_mesh.points)
-            .collect(),
+        points: slab_mesh.points.into_iter().chain(wall_mesh.points).collect(),
         triangles: slab_mesh
             .triangles
             .into_iter()
@@ -309,11 +265,7 @@ fn a_hole_half_behind_a_wall_is_told_apart_where_the_wall_ends() {
             .sum()
     };
     let half = std::f64::consts::PI;
-    assert!(
-        (sweep(seen.visible.strokes()) - half).abs() < 2e-3,
-        "{}",
-        sweep(seen.visible.strokes())
-    );
+    assert!((sweep(seen.visible.strokes()) - half).abs() < 2e-3, "{}", sweep(seen.visible.strokes()));
     assert!((sweep(seen.hidden.less(&seen.visible)) - half).abs() < 2e-3);
 }
 
@@ -321,22 +273,13 @@ fn a_hole_half_behind_a_wall_is_told_apart_where_the_wall_ends() {
 fn every_figure_drawn_is_the_distance_between_its_ends() {
     for design in [sleeve(), plate(), angle()] {
         let (plan, seen, loops) = views(&design);
-        let measured: Vec<Measured> = (0..plan.len())
-            .map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k]))
-            .collect();
-        let shown = shared_out(
-            &design.pieces[0].figures,
-            &measured,
-            &[],
-            design.name == "front-inner",
-        );
+        let measured: Vec<Measured> =
+            (0..plan.len()).map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k])).collect();
+        let shown = shared_out(&design.pieces[0].figures, &measured, &[], design.name == "front-inner");
         let mut count = 0;
         for linear in shown.iter().flat_map(|s| &s.linear) {
             let figure: f64 = linear.text.trim_matches(['Ø', '(', ')']).parse().unwrap();
-            assert!(
-                (linear.ends[1] - linear.ends[0] - figure).abs() < 0.006,
-                "{linear:?}"
-            );
+            assert!((linear.ends[1] - linear.ends[0] - figure).abs() < 0.006, "{linear:?}");
             count += 1;
         }
         for leader in shown.iter().flat_map(|s| &s.leaders) {
@@ -355,42 +298,20 @@ fn a_size_the_solid_does_not_have_is_not_drawn() {
     for drawn in ["Ø27.9", "Ø40", "Ø20.6", "14", "60"] {
         assert!(said.contains(&drawn), "{drawn} in {said:?}");
     }
-    assert!(
-        !said.contains(&"55") && !said.contains(&"Ø41"),
-        "the sleeve has neither: {said:?}"
-    );
+    assert!(!said.contains(&"55") && !said.contains(&"Ø41"), "the sleeve has neither: {said:?}");
 }
 
 #[test]
 fn holes_alike_are_counted_and_their_pitch_goes_from_centre_to_centre() {
     let design = plate();
-    let said: Vec<String> = texts(&pages(&design).unwrap()[0])
-        .into_iter()
-        .map(String::from)
-        .collect();
-    assert!(
-        said.iter().any(|t| t == "4 × Ø4.5") && said.iter().any(|t| t == "Ø16"),
-        "{said:?}"
-    );
+    let said: Vec<String> = texts(&pages(&design).unwrap()[0]).into_iter().map(String::from).collect();
+    assert!(said.iter().any(|t| t == "4 × Ø4.5") && said.iter().any(|t| t == "Ø16"), "{said:?}");
     let (plan, seen, loops) = views(&design);
-    let measured: Vec<Measured> = (0..plan.len())
-        .map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k]))
-        .collect();
-    let shown = shared_out(
-        &design.pieces[0].figures,
-        &measured,
-        &[],
-        design.name == "front-inner",
-    );
-    let pitch = shown
-        .iter()
-        .flat_map(|s| &s.linear)
-        .find(|l| l.text == "74")
-        .unwrap();
-    assert!(
-        (pitch.ends[0] + 37.0).abs() < 1e-6 && (pitch.ends[1] - 37.0).abs() < 1e-6,
-        "{pitch:?}"
-    );
+    let measured: Vec<Measured> =
+        (0..plan.len()).map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k])).collect();
+    let shown = shared_out(&design.pieces[0].figures, &measured, &[], design.name == "front-inner");
+    let pitch = shown.iter().flat_map(|s| &s.linear).find(|l| l.text == "74").unwrap();
+    assert!((pitch.ends[0] + 37.0).abs() < 1e-6 && (pitch.ends[1] - 37.0).abs() < 1e-6, "{pitch:?}");
 }
 
 #[test]
@@ -425,9 +346,9 @@ fn nothing_is_drawn_outside_the_border_and_the_bar_is_fifty_millimetres() {
                 Mark::Closed { points, .. } | Mark::Filled { points } => {
                     assert!(points.iter().all(inside), "{mark:?}")
                 }
-                Mark::Arc { centre, radius, .. } => assert!(inside(
-                    &(centre - crate::solid::Vector2::new(*radius, *radius))
-                )),
+                Mark::Arc { centre, radius, .. } => {
+                    assert!(inside(&(centre - crate::solid::Vector2::new(*radius, *radius))))
+                }
                 Mark::Text(text) => {
                     let long = lettering::width(&text.text, text.height);
                     let (back, ahead) = match text.anchor {
@@ -459,14 +380,7 @@ fn names_with_markup_stay_text_and_the_same_design_gives_the_same_bytes() {
     let pages = pages(&design).unwrap();
     let text = svg(&pages[0]);
     let document = roxmltree::Document::parse(&text).unwrap();
-    assert_eq!(
-        document
-            .descendants()
-            .find(|n| n.has_tag_name("title"))
-            .unwrap()
-            .text(),
-        Some("a<b>&\"c")
-    );
+    assert_eq!(document.descendants().find(|n| n.has_tag_name("title")).unwrap().text(), Some("a<b>&\"c"));
     assert!(!text.contains("<script"));
     assert_eq!(text, svg(&super::pages(&design).unwrap()[0]));
     assert_eq!(pdf(&pages), pdf(&super::pages(&design).unwrap()));
@@ -495,10 +409,7 @@ fn said(design: &Design, piece: &str) -> Vec<String> {
 fn assert_says(words: &str, piece: &str, figures: &[&str]) {
     let said = said(&made(words), piece);
     for figure in figures {
-        assert!(
-            said.iter().any(|s| s == figure),
-            "{words}: {figure} in {said:?}"
-        );
+        assert!(said.iter().any(|s| s == figure), "{words}: {figure} in {said:?}");
     }
 }
 
@@ -516,9 +427,7 @@ fn spoiled(page: &Page) -> usize {
         })
         .collect();
     let covered = boxes.iter().enumerate().filter(|(k, (a, b))| {
-        boxes[..*k]
-            .iter()
-            .any(|(c, d)| (0..2).all(|axis| a[axis] < d[axis] && c[axis] < b[axis]))
+        boxes[..*k].iter().any(|(c, d)| (0..2).all(|axis| a[axis] < d[axis] && c[axis] < b[axis]))
     });
     covered.count() + crossings(page).len()
 }
@@ -554,26 +463,13 @@ fn a_line_through_a_letter_is_found() {
 fn a_piece_is_asked_only_for_what_can_be_read_on_it() {
     let bushed = made("plate --hole 80x60:r=5 --cable 8x2 --cable 6 --bush 1.5");
     let bush = said(&bushed, "bush-8");
-    assert!(
-        !bush
-            .iter()
-            .any(|s| s.contains("spigot") || s.contains("opening,")),
-        "{bush:?}"
-    );
+    assert!(!bush.iter().any(|s| s.contains("spigot") || s.contains("opening,")), "{bush:?}");
     assert!(bush.iter().any(|s| s == "wall of the tube"), "{bush:?}");
-    assert!(
-        bush.iter().any(|s| s.contains("Fills the opening round")),
-        "{bush:?}"
-    );
-    let parted =
-        made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --spare 5x1 --mount ring");
+    assert!(bush.iter().any(|s| s.contains("Fills the opening round")), "{bush:?}");
+    let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --spare 5x1 --mount ring");
     for piece in &parted.pieces {
         let said = said(&parted, &piece.suffix);
-        let own = parted
-            .notes
-            .print_readings
-            .iter()
-            .filter(|r| r.is_on(&piece.suffix));
+        let own = parted.notes.print_readings.iter().filter(|r| r.is_on(&piece.suffix));
         assert!(own.clone().count() > 0, "{}", piece.suffix);
         for reading in own {
             let nominal = format!("{:.2}", reading.nominal);
@@ -582,10 +478,7 @@ fn a_piece_is_asked_only_for_what_can_be_read_on_it() {
     }
     for reading in &parted.notes.print_readings {
         let known = |name: &String| parted.pieces.iter().any(|p| p.suffix == *name);
-        assert!(
-            !reading.on.is_empty() && reading.on.iter().all(known),
-            "{reading:?}"
-        );
+        assert!(!reading.on.is_empty() && reading.on.iter().all(known), "{reading:?}");
     }
 }
 
@@ -608,11 +501,7 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
             let (c, d) = r.outer.bounds();
             (a.min(c.x), b.max(d.x))
         });
-        assert!(
-            (wide.1 - wide.0 - reading.nominal).abs() < 1e-6,
-            "{}: {reading:?} {wide:?}",
-            piece.suffix
-        );
+        assert!((wide.1 - wide.0 - reading.nominal).abs() < 1e-6, "{}: {reading:?} {wide:?}", piece.suffix);
     }
 }
 
@@ -620,39 +509,19 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
 fn a_brackets_drawing_has_the_measures_the_machine_is_drilled_by() {
     let foot = "bracket --pulleys 20,40 --near 60";
     let design = made(foot);
-    let of =
-        |key: &str| crate::error::number((design.dimension(key).unwrap() * 100.0).round() / 100.0);
+    let of = |key: &str| crate::error::number((design.dimension(key).unwrap() * 100.0).round() / 100.0);
     let bolts = format!("Ø{}", of("bolt_circle"));
     assert_says(
         foot,
         "",
-        &[
-            &of("screw_spacing"),
-            &of("screw_row"),
-            &bolts,
-            &of("axis_height"),
-            &of("vent_width"),
-        ],
+        &[&of("screw_spacing"), &of("screw_row"), &bolts, &of("axis_height"), &of("vent_width")],
     );
-    assert_says(
-        "bracket --style face --encoder nema17 --pulleys 20,40 --near 60",
-        "",
-        &["31", "Ø22.3"],
-    );
+    assert_says("bracket --style face --encoder nema17 --pulleys 20,40 --near 60", "", &["31", "Ø22.3"]);
     let recessed = "bracket --pulleys 20,40 --near 60 --gussets 0 --encoder 58-synchro";
     assert_says(recessed, "", &["Ø50.3", "Ø42", "R6"]);
     let swing = "bracket --style swing --encoder 40 --pulleys 20,40 --near 60";
     let radius = made(swing).dimension("screw_spacing").unwrap();
-    assert_says(
-        swing,
-        "",
-        &[
-            "Ø5.7",
-            &format!("R{}", crate::error::number(radius)),
-            "Ø30",
-            "Ø20.3",
-        ],
-    );
+    assert_says(swing, "", &["Ø5.7", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
 }
 
 #[test]
@@ -667,8 +536,7 @@ fn the_height_of_a_swing_is_that_of_its_solid() {
 
 #[test]
 fn half_openings_have_their_own_diameter_and_no_rim_of_a_chamfer_has_one() {
-    let words =
-        "plate --hole 100x60:r=5 --cable 8.2x2:plug=28 --cable 6:plug=20 --cable 4.5x2 --spare 6x2";
+    let words = "plate --hole 100x60:r=5 --cable 8.2x2:plug=28 --cable 6:plug=20 --cable 4.5x2 --spare 6x2";
     assert_says(words, "upper", &["2 × Ø8.8", "Ø6.6"]);
     let design = made(words);
     let edge = design.dimension("edge_chamfer").unwrap();
@@ -676,33 +544,18 @@ fn half_openings_have_their_own_diameter_and_no_rim_of_a_chamfer_has_one() {
         .as_array()
         .unwrap()
         .iter()
-        .map(|o| {
-            format!(
-                "Ø{}",
-                crate::error::number(o["diameter"].as_f64().unwrap() + 2.0 * edge)
-            )
-        });
+        .map(|o| format!("Ø{}", crate::error::number(o["diameter"].as_f64().unwrap() + 2.0 * edge)));
     let drawn = [said(&design, "upper"), said(&design, "lower")].concat();
     for rim in rims.filter(|rim| {
-        !design.lists["openings"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|o| *rim == format!("Ø{}", o["diameter"]))
+        !design.lists["openings"].as_array().unwrap().iter().any(|o| *rim == format!("Ø{}", o["diameter"]))
     }) {
-        assert!(
-            !drawn.iter().any(|s| s.ends_with(&rim)),
-            "{rim} in {drawn:?}"
-        );
+        assert!(!drawn.iter().any(|s| s.ends_with(&rim)), "{rim} in {drawn:?}");
     }
 }
 
 #[test]
 fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
-    for words in PARTS
-        .iter()
-        .filter(|w| w.starts_with("plate --hole") && !w.contains("fan"))
-    {
+    for words in PARTS.iter().filter(|w| w.starts_with("plate --hole") && !w.contains("fan")) {
         let design = made(words);
         let t = design.dimension("plate_thickness").unwrap();
         for piece in design.pieces.iter().filter(|p| p.seen_from.is_some()) {
@@ -710,37 +563,18 @@ fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
             let mesh = piece.body.mesh(view::CHORD).unwrap();
             let loops = cut_loops(&plan[0], &mesh);
             let top = loops.iter().flatten().map(|q| q.y).fold(0.0, f64::max);
-            assert!(
-                top > t + 0.5,
-                "{words}, {}: no spigot in the section",
-                piece.suffix
-            );
+            assert!(top > t + 0.5, "{words}, {}: no spigot in the section", piece.suffix);
             // A whole opening parts what is cut.
             let whole = piece.figures.iter().any(|f| f.what == "opening");
-            assert!(
-                !whole || loops.len() > 1,
-                "{words}, {}: {} loops",
-                piece.suffix,
-                loops.len()
-            );
+            assert!(!whole || loops.len() > 1, "{words}, {}: {} loops", piece.suffix, loops.len());
         }
     }
     let corded = made("plate --hole 70 --cable 8x2 --cable 6 --cord 2");
-    let groove = corded.pieces[0]
-        .figures
-        .iter()
-        .find(|f| f.what == "groove")
-        .unwrap();
+    let groove = corded.pieces[0].figures.iter().find(|f| f.what == "groove").unwrap();
     assert_says(
         "plate --hole 70 --cable 8x2 --cable 6 --cord 2",
         "",
-        &[
-            &format!(
-                "Ø{}",
-                crate::error::number((groove.value() * 100.0).round() / 100.0)
-            ),
-            "1.6",
-        ],
+        &[&format!("Ø{}", crate::error::number((groove.value() * 100.0).round() / 100.0)), "1.6"],
     );
 }
 
@@ -748,49 +582,27 @@ fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
 fn the_two_edges_beside_the_cage_are_read_and_the_recess_of_a_puller_is_drawn() {
     let design = made("sleeve --bearing 6204 --ring both --drive puller");
     for what in ["the inner face's outer edge", "the outer face's inner edge"] {
-        assert!(
-            design.notes.print_readings.iter().any(|r| r.what == what),
-            "{what}"
-        );
+        assert!(design.notes.print_readings.iter().any(|r| r.what == what), "{what}");
     }
     let said = said(&design, "");
-    let recess = format!(
-        "Ø{}",
-        crate::error::number(design.dimension("washer_recess").unwrap())
-    );
+    let recess = format!("Ø{}", crate::error::number(design.dimension("washer_recess").unwrap()));
     let length = crate::error::number(design.dimension("length").unwrap());
-    assert!(
-        said.contains(&recess) && said.contains(&length),
-        "{recess}, {length} in {said:?}"
-    );
+    assert!(said.contains(&recess) && said.contains(&length), "{recess}, {length} in {said:?}");
 }
 
 #[test]
 fn a_fan_plate_and_a_template_tell_their_pitch_and_their_contour() {
-    assert_says(
-        "plate --hole 76 --fan 80",
-        "",
-        &["71.5", "gap between the grille's rings"],
-    );
-    assert_says(
-        "plate --template --button 22x3",
-        "",
-        &["61", "3 × Ø22.4", "3 × Ø1.8"],
-    );
+    assert_says("plate --hole 76 --fan 80", "", &["71.5", "gap between the grille's rings"]);
+    assert_says("plate --template --button 22x3", "", &["61", "3 × Ø22.4", "3 × Ø1.8"]);
 }
 
 #[test]
 fn two_screws_lie_on_a_pitch_and_not_on_a_circle() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
-        let circle = piece
-            .figures
-            .iter()
-            .any(|f| f.what == "screws on a circle of");
+        let circle = piece.figures.iter().any(|f| f.what == "screws on a circle of");
         let holes = piece.figures.iter().find_map(|f| match &f.lies {
-            crate::parts::figure::Lies::Round { at, .. } if f.what == "screw holes" => {
-                Some(at.len())
-            }
+            crate::parts::figure::Lies::Round { at, .. } if f.what == "screw holes" => Some(at.len()),
             _ => None,
         });
         assert_eq!(circle, holes.unwrap() > 2, "{}", piece.suffix);
@@ -803,14 +615,8 @@ fn openings_are_lettered_and_the_key_says_which_cable_goes_where() {
     let said = said(&design, "");
     // Once at the opening, once in the key.
     for (letter, opening) in ["A", "B", "C"].iter().zip(&design.pieces[0].letters) {
-        assert!(
-            said.iter().filter(|s| s == letter).count() >= 2,
-            "{letter} in {said:?}"
-        );
+        assert!(said.iter().filter(|s| s == letter).count() >= 2, "{letter} in {said:?}");
         assert!(said.contains(&opening.what), "{opening:?}");
     }
-    assert!(
-        said.iter()
-            .any(|s| s.contains("seen from the spigot's side"))
-    );
+    assert!(said.iter().any(|s| s.contains("seen from the spigot's side")));
 }

@@ -27,32 +27,17 @@ pub struct View {
 impl View {
     /// From the front, the side that faces −y.
     pub fn front() -> Self {
-        Self {
-            name: "Front",
-            right: Vector3::x(),
-            up: Vector3::z(),
-            toward: -Vector3::y(),
-        }
+        Self { name: "Front", right: Vector3::x(), up: Vector3::z(), toward: -Vector3::y() }
     }
 
     /// From above; stands below the front view in first-angle projection.
     pub fn above() -> Self {
-        Self {
-            name: "From above",
-            right: Vector3::x(),
-            up: Vector3::y(),
-            toward: Vector3::z(),
-        }
+        Self { name: "From above", right: Vector3::x(), up: Vector3::y(), toward: Vector3::z() }
     }
 
     /// From the left; stands on the right of the front view in first-angle projection.
     pub fn left() -> Self {
-        Self {
-            name: "From the left",
-            right: -Vector3::y(),
-            up: Vector3::z(),
-            toward: -Vector3::x(),
-        }
+        Self { name: "From the left", right: -Vector3::y(), up: Vector3::z(), toward: -Vector3::x() }
     }
 
     /// Where a point falls on the paper, mm of the part.
@@ -121,11 +106,7 @@ impl Shape {
                         let d = view.see(self.point(t)) - view.see(*centre);
                         d.y.atan2(d.x)
                     };
-                    let start = if (b - a) * flat > 0.0 {
-                        angle(t0)
-                    } else {
-                        angle(t1)
-                    };
+                    let start = if (b - a) * flat > 0.0 { angle(t0) } else { angle(t1) };
                     Stroke::Arc(view.see(*centre), x.norm(), start, (b - a).abs())
                 } else if flat.abs() < 1e-9 {
                     edge_on(view, (*centre, *x, *y), (a.min(b), a.max(b)))
@@ -138,35 +119,20 @@ impl Shape {
                 }
             }
             Shape::Curve(_) => Stroke::Curve(
-                (0..=48)
-                    .map(|k| view.see(self.point(t0 + (t1 - t0) * f64::from(k) / 48.0)))
-                    .collect(),
+                (0..=48).map(|k| view.see(self.point(t0 + (t1 - t0) * f64::from(k) / 48.0))).collect(),
             ),
         }
     }
 }
 
 /// An arc seen edge-on: the straight line it covers.
-fn edge_on(
-    view: &View,
-    (centre, x, y): (Point3, Vector3, Vector3),
-    (from, to): (f64, f64),
-) -> Stroke {
+fn edge_on(view: &View, (centre, x, y): (Point3, Vector3, Vector3), (from, to): (f64, f64)) -> Stroke {
     let at = |angle: f64| view.see(centre + x * angle.cos() + y * angle.sin());
-    let (u, v) = (
-        view.see(Point3::from(x)).coords,
-        view.see(Point3::from(y)).coords,
-    );
-    let d = if u.norm() > v.norm() {
-        u.normalize()
-    } else {
-        v.normalize()
-    };
+    let (u, v) = (view.see(Point3::from(x)).coords, view.see(Point3::from(y)).coords);
+    let d = if u.norm() > v.norm() { u.normalize() } else { v.normalize() };
     // The ends of the covered line are the arc's ends or where it turns back.
     let peak = v.dot(&d).atan2(u.dot(&d));
-    let turns = (-2..=2)
-        .map(|k| peak + PI * f64::from(k))
-        .filter(|&a| a > from && a < to);
+    let turns = (-2..=2).map(|k| peak + PI * f64::from(k)).filter(|&a| a > from && a < to);
     let spots: Vec<Point2> = [from, to].into_iter().chain(turns).map(at).collect();
     let place = |p: &Point2| p.coords.dot(&d);
     let (mut least, mut most) = (spots[0], spots[0]);
@@ -238,17 +204,12 @@ fn edge_wire<'a>(body: &'a Body, edge: &Edge) -> Option<Wire<'a>> {
     }
     let shape = match edge.curve {
         Curve::Line => Shape::Line(body.edge_point(edge, 0.0), body.edge_point(edge, 1.0)),
-        Curve::Arc {
-            frame,
-            radius,
-            sweep,
-        } => Shape::Arc(frame.origin, frame.x * radius, frame.y * radius, 0.0, sweep),
+        Curve::Arc { frame, radius, sweep } => {
+            Shape::Arc(frame.origin, frame.x * radius, frame.y * radius, 0.0, sweep)
+        }
     };
     let outward = move |p: Point3| outward(a, p) + outward(b, p);
-    Some(Wire {
-        shape,
-        outward: Box::new(outward),
-    })
+    Some(Wire { shape, outward: Box::new(outward) })
 }
 
 /// Where a round face turns away from the viewer.
@@ -290,19 +251,14 @@ fn silhouettes<'a>(face: &'a Face, view: &View) -> Vec<Wire<'a>> {
                 }
             }
             for side in [0.0, PI] {
-                shapes.extend(torus_curves(face, |u| {
-                    (-(u.cos() * dx + u.sin() * dy)).atan2(dz) + side
-                }));
+                shapes.extend(torus_curves(face, |u| (-(u.cos() * dx + u.sin() * dy)).atan2(dz) + side));
             }
         }
     }
     let outward = move |p: Point3| outward(face, p);
     shapes
         .into_iter()
-        .map(|shape| Wire {
-            shape,
-            outward: Box::new(outward) as Box<dyn Fn(Point3) -> Vector3>,
-        })
+        .map(|shape| Wire { shape, outward: Box::new(outward) as Box<dyn Fn(Point3) -> Vector3> })
         .collect()
 }
 
@@ -314,18 +270,11 @@ fn range(face: &Face, axis: usize) -> (f64, f64) {
 
 /// Whether a region holds a point, give or take whole turns of `u` and, on a torus, of `v`.
 fn holds(face: &Face, u: f64, v: f64) -> bool {
-    let turns_v: &[f64] = if matches!(face.surface.kind, Kind::Torus { .. }) {
-        &[-1.0, 0.0, 1.0]
-    } else {
-        &[0.0]
-    };
+    let turns_v: &[f64] =
+        if matches!(face.surface.kind, Kind::Torus { .. }) { &[-1.0, 0.0, 1.0] } else { &[0.0] };
     [-1.0, 0.0, 1.0]
         .iter()
-        .flat_map(|k| {
-            turns_v
-                .iter()
-                .map(move |l| Point2::new(u + k * TAU, v + l * TAU))
-        })
+        .flat_map(|k| turns_v.iter().map(move |l| Point2::new(u + k * TAU, v + l * TAU)))
         .any(|p| face.region.contains(p))
 }
 
@@ -336,11 +285,7 @@ fn runs((from, to): (f64, f64), inside: impl Fn(f64) -> bool) -> Vec<(f64, f64)>
     let edge = |mut a: f64, mut b: f64| {
         for _ in 0..40 {
             let middle = (a + b) / 2.0;
-            if inside(middle) == inside(a) {
-                a = middle
-            } else {
-                b = middle
-            }
+            if inside(middle) == inside(a) { a = middle } else { b = middle }
         }
         (a + b) / 2.0
     };
@@ -391,15 +336,7 @@ fn tube_curves(face: &Face, u: f64) -> Vec<Shape> {
     let out = frame.x * u.cos() + frame.y * u.sin();
     runs(range(face, 1), |v| holds(face, u, v))
         .into_iter()
-        .map(|(a, b)| {
-            Shape::Arc(
-                frame.origin + out * major,
-                out * minor,
-                frame.z * minor,
-                a,
-                b - a,
-            )
-        })
+        .map(|(a, b)| Shape::Arc(frame.origin + out * major, out * minor, frame.z * minor, a, b - a))
         .collect()
 }
 
@@ -418,23 +355,14 @@ fn torus_curves(face: &Face, v: impl Fn(f64) -> f64) -> Vec<Shape> {
 }
 
 /// A wire told apart into what shows, what is hidden and what is cut away.
-fn stretches(
-    wire: &Wire,
-    blocker: &Blocker,
-    view: &View,
-    wall: Option<f64>,
-) -> Vec<(f64, f64, State)> {
+fn stretches(wire: &Wire, blocker: &Blocker, view: &View, wall: Option<f64>) -> Vec<(f64, f64, State)> {
     let state = |t: f64| {
         let p = wire.shape.point(t);
         if wall.is_some_and(|wall| p.coords.dot(&view.toward) > wall + 1e-6) {
             return State::Gone;
         }
         let off = (wire.outward)(p).try_normalize(1e-9).unwrap_or(view.toward);
-        if blocker.blocks(p + off * OFF) {
-            State::Hidden
-        } else {
-            State::Visible
-        }
+        if blocker.blocks(p + off * OFF) { State::Hidden } else { State::Visible }
     };
     let steps = (wire.shape.length() / 0.5).clamp(12.0, 400.0) as usize;
     let at = |k: usize| (k as f64 + 0.5) / steps as f64;
@@ -446,11 +374,7 @@ fn stretches(
             let (mut a, mut b) = (at(k - 1), at(k));
             for _ in 0..16 {
                 let middle = (a + b) / 2.0;
-                if state(middle) == now {
-                    a = middle
-                } else {
-                    b = middle
-                }
+                if state(middle) == now { a = middle } else { b = middle }
             }
             out.push((from, b, now));
             (from, now) = (b, next);
@@ -487,10 +411,7 @@ impl<'a> Blocker<'a> {
             [q.x, q.y, p.coords.dot(&view.toward)]
         };
         let triangles: Vec<[[f64; 3]; 3]> = mesh.triangles.iter().map(|t| t.map(corner)).collect();
-        let (mut least, mut most) = (
-            Point2::new(f64::MAX, f64::MAX),
-            Point2::new(f64::MIN, f64::MIN),
-        );
+        let (mut least, mut most) = (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN));
         for [x, y, _] in triangles.iter().flatten() {
             least = Point2::new(least.x.min(*x), least.y.min(*y));
             most = Point2::new(most.x.max(*x), most.y.max(*y));
@@ -511,24 +432,13 @@ impl<'a> Blocker<'a> {
                 }
             }
         }
-        Self {
-            view,
-            wall: wall.unwrap_or(f64::INFINITY),
-            triangles,
-            least,
-            cell,
-            columns,
-            cells,
-        }
+        Self { view, wall: wall.unwrap_or(f64::INFINITY), triangles, least, cell, columns, cells }
     }
 
     /// Whether the body lies between a point and the viewer.
     fn blocks(&self, p: Point3) -> bool {
         let (q, depth) = (self.view.see(p), p.coords.dot(&self.view.toward));
-        let (x, y) = (
-            (q.x - self.least.x) / self.cell,
-            (q.y - self.least.y) / self.cell,
-        );
+        let (x, y) = ((q.x - self.least.x) / self.cell, (q.y - self.least.y) / self.cell);
         if x < 0.0 || y < 0.0 || x as usize >= self.columns {
             return false;
         }
@@ -536,16 +446,14 @@ impl<'a> Blocker<'a> {
             return false;
         };
         list.iter().any(|&k| {
-            height(&self.triangles[k as usize], q)
-                .is_some_and(|h| h > depth && h <= self.wall + 1e-9)
+            height(&self.triangles[k as usize], q).is_some_and(|h| h > depth && h <= self.wall + 1e-9)
         })
     }
 }
 
 /// The distance towards the viewer of a triangle over a point of the paper, if it lies over it.
 fn height([a, b, c]: &[[f64; 3]; 3], q: Point2) -> Option<f64> {
-    let area =
-        |p: &[f64; 3], r: &[f64; 3]| (p[0] - q.x) * (r[1] - q.y) - (p[1] - q.y) * (r[0] - q.x);
+    let area = |p: &[f64; 3], r: &[f64; 3]| (p[0] - q.x) * (r[1] - q.y) - (p[1] - q.y) * (r[0] - q.x);
     let (u, v, w) = (area(b, c), area(c, a), area(a, b));
     let whole = u + v + w;
     let inside = (u >= 0.0 && v >= 0.0 && w >= 0.0) || (u <= 0.0 && v <= 0.0 && w <= 0.0);

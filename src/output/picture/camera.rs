@@ -16,10 +16,7 @@ pub struct View {
 impl View {
     /// From the front right corner and above, the three axes equally foreshortened:
     /// elevation asin(1/√3).
-    pub const ISOMETRIC: View = View {
-        azimuth: FRAC_PI_4,
-        elevation: 0.615_479_708_670_387_3,
-    };
+    pub const ISOMETRIC: View = View { azimuth: FRAC_PI_4, elevation: 0.615_479_708_670_387_3 };
 
     /// Right and up on the picture, and towards the viewer: a right-handed orthonormal triad.
     pub(super) fn axes(self) -> Axes {
@@ -27,11 +24,7 @@ impl View {
         let (sin_e, cos_e) = self.elevation.sin_cos();
         let toward = Vector3::new(sin_a * cos_e, -cos_a * cos_e, sin_e);
         let right = Vector3::new(cos_a, sin_a, 0.0);
-        Axes {
-            right,
-            up: toward.cross(&right),
-            toward,
-        }
+        Axes { right, up: toward.cross(&right), toward }
     }
 }
 
@@ -61,9 +54,8 @@ impl Camera {
         let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
         // The shadow belongs to the picture, and its soft edge to the margin.
         let shadow = scene.bench();
-        let shadow = shadow
-            .iter()
-            .flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
+        let shadow =
+            shadow.iter().flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
         for p in scene.corners(None).copied().chain(shadow) {
             let (h, v) = (p.coords.dot(&axes.right), -p.coords.dot(&axes.up));
             x = (x.0.min(h), x.1.max(h));
@@ -72,15 +64,8 @@ impl Camera {
         let span = |(least, most): (f64, f64)| (most - least).max(1e-6);
         let room = 1.0 - 2.0 * MARGIN;
         let scale = (width * room / span(x)).min(height * room / span(y));
-        let origin = (
-            width / 2.0 - scale * (x.0 + x.1) / 2.0,
-            height / 2.0 - scale * (y.0 + y.1) / 2.0,
-        );
-        Self {
-            axes,
-            scale,
-            origin,
-        }
+        let origin = (width / 2.0 - scale * (x.0 + x.1) / 2.0, height / 2.0 - scale * (y.0 + y.1) / 2.0);
+        Self { axes, scale, origin }
     }
 
     /// Width over height of what is drawn.
@@ -104,11 +89,7 @@ impl Camera {
 
     /// A vector in right, up, towards the viewer.
     pub fn turn(&self, v: &Vector3) -> Vector3 {
-        Vector3::new(
-            v.dot(&self.axes.right),
-            v.dot(&self.axes.up),
-            v.dot(&self.axes.toward),
-        )
+        Vector3::new(v.dot(&self.axes.right), v.dot(&self.axes.up), v.dot(&self.axes.toward))
     }
 
     /// The line of sight through a sample: its point at distance 0 towards the viewer.

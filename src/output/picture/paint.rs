@@ -36,11 +36,7 @@ pub(super) fn colour(ramp: &Ramp, bright: f64) -> [f64; 3] {
 
 /// The ramp a face of the printed part takes its colours from.
 pub(super) fn part_ramp(samples: &Samples, face: u32) -> &'static Ramp {
-    if face >= samples.first_cut_face {
-        &CUT
-    } else {
-        &PART
-    }
+    if face >= samples.first_cut_face { &CUT } else { &PART }
 }
 
 pub(super) fn png(scene: &Scene, samples: &Samples) -> Result<Vec<u8>> {
@@ -50,22 +46,12 @@ pub(super) fn png(scene: &Scene, samples: &Samples) -> Result<Vec<u8>> {
     let faint = Ink::of(samples, &samples.company, 0.9, 1.3);
     let width = samples.width;
     let mut pixels = vec![0u8; width * samples.height * 3];
-    pixels
-        .par_chunks_mut(width * 3)
-        .enumerate()
-        .for_each(|(y, row)| {
-            for x in 0..width {
-                let sum = pixel(
-                    samples,
-                    (x, y),
-                    contact[y * width + x],
-                    shadow[y * width + x],
-                    &ink,
-                    &faint,
-                );
-                row[x * 3..x * 3 + 3].copy_from_slice(&sum);
-            }
-        });
+    pixels.par_chunks_mut(width * 3).enumerate().for_each(|(y, row)| {
+        for x in 0..width {
+            let sum = pixel(samples, (x, y), contact[y * width + x], shadow[y * width + x], &ink, &faint);
+            row[x * 3..x * 3 + 3].copy_from_slice(&sum);
+        }
+    });
     encode(width as u32, samples.height as u32, &pixels)
 }
 
@@ -87,10 +73,7 @@ fn pixel(
             let mut c = [paper; 3];
             let part = samples.part[at];
             if part.face != NOTHING {
-                c = colour(
-                    part_ramp(samples, part.face),
-                    f64::from(part.shade) / 255.0 * contact,
-                );
+                c = colour(part_ramp(samples, part.face), f64::from(part.shade) / 255.0 * contact);
                 if part.face >= samples.first_cut_face && hatched(sx, sy, fold) {
                     over(&mut c, HATCH, 0.75);
                 }
@@ -164,9 +147,7 @@ impl Ink {
 /// A step in distance, mm, that only an outline makes: a fortieth of the layer's whole depth.
 pub(super) fn depth_jump(layer: &[Seen]) -> f32 {
     let seen = layer.iter().filter(|s| s.face != NOTHING);
-    let (least, most) = seen.fold((f32::MAX, f32::MIN), |(l, m), s| {
-        (l.min(s.depth), m.max(s.depth))
-    });
+    let (least, most) = seen.fold((f32::MAX, f32::MIN), |(l, m), s| (l.min(s.depth), m.max(s.depth)));
     ((most - least) / 40.0).max(1e-3)
 }
 
@@ -192,14 +173,8 @@ const LOOKS: usize = 16;
 /// How much light reaches each pixel past its surroundings, 0 to 1: the share of points round it
 /// that rise above its tangent plane, nearer ones counting more.
 fn contact_shading(samples: &Samples) -> Vec<f64> {
-    let (width, height, fold, columns) = (
-        samples.width,
-        samples.height,
-        samples.fold,
-        samples.columns(),
-    );
-    let centre =
-        |x: usize, y: usize| samples.part[(y * fold + fold / 2) * columns + x * fold + fold / 2];
+    let (width, height, fold, columns) = (samples.width, samples.height, samples.fold, samples.columns());
+    let centre = |x: usize, y: usize| samples.part[(y * fold + fold / 2) * columns + x * fold + fold / 2];
     let reach = 0.05 * width.min(height) as f64;
     let mm = fold as f64 / samples.camera.scale;
     let open: Vec<f64> = (0..width * height)
@@ -216,10 +191,7 @@ fn contact_shading(samples: &Samples) -> Vec<f64> {
             for look in 0..LOOKS {
                 let far = reach * ((look as f64 + 0.5) / LOOKS as f64).sqrt();
                 let (sin, cos) = (turn + look as f64 * 2.399_963_23).sin_cos();
-                let (px, py) = (
-                    (x as f64 + far * cos).round(),
-                    (y as f64 + far * sin).round(),
-                );
+                let (px, py) = ((x as f64 + far * cos).round(), (y as f64 + far * sin).round());
                 if px < 0.0 || py < 0.0 || px >= width as f64 || py >= height as f64 {
                     continue;
                 }
@@ -253,8 +225,7 @@ fn slope(
 ) -> (f64, f64) {
     let here = centre(x, y);
     let step = |to: Option<Seen>, sign: f64| {
-        to.filter(|s| s.face == here.face)
-            .map(|s| sign * f64::from(s.depth - here.depth))
+        to.filter(|s| s.face == here.face).map(|s| sign * f64::from(s.depth - here.depth))
     };
     let flatter = |a: Option<f64>, b: Option<f64>| match (a, b) {
         (Some(a), Some(b)) => {
@@ -326,9 +297,8 @@ fn bench_shadow(scene: &Scene, samples: &Samples) -> Vec<f64> {
 
 /// Sets every pixel whose centre a triangle covers to 1.
 fn fill(into: &mut [f64], (width, height): (usize, usize), [a, b, c]: [(f64, f64); 3]) {
-    let edge = |p: (f64, f64), q: (f64, f64), x: f64, y: f64| {
-        (q.0 - p.0) * (y - p.1) - (q.1 - p.1) * (x - p.0)
-    };
+    let edge =
+        |p: (f64, f64), q: (f64, f64), x: f64, y: f64| (q.0 - p.0) * (y - p.1) - (q.1 - p.1) * (x - p.0);
     let turn = edge(a, b, c.0, c.1).signum();
     let limits = |p: f64, q: f64, r: f64, limit: usize| {
         let first = p.min(q).min(r).floor().clamp(0.0, limit as f64) as usize;
@@ -338,10 +308,7 @@ fn fill(into: &mut [f64], (width, height): (usize, usize), [a, b, c]: [(f64, f64
     for y in limits(a.1, b.1, c.1, height) {
         for x in limits(a.0, b.0, c.0, width) {
             let (px, py) = (x as f64 + 0.5, y as f64 + 0.5);
-            if [(a, b), (b, c), (c, a)]
-                .iter()
-                .all(|&(p, q)| turn * edge(p, q, px, py) >= 0.0)
-            {
+            if [(a, b), (b, c), (c, a)].iter().all(|&(p, q)| turn * edge(p, q, px, py) >= 0.0) {
                 into[y * width + x] = 1.0;
             }
         }
@@ -384,14 +351,9 @@ fn encode(width: u32, height: u32, pixels: &[u8]) -> Result<Vec<u8>> {
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::High);
     encoder
-        .add_text_chunk(
-            "Software".into(),
-            concat!("fixwright ", env!("CARGO_PKG_VERSION")).into(),
-        )
+        .add_text_chunk("Software".into(), concat!("fixwright ", env!("CARGO_PKG_VERSION")).into())
         .and_then(|()| encoder.write_header())
         .and_then(|mut writer| writer.write_image_data(pixels))
-        .map_err(|error| {
-            Error::internal(format!("A picture could not be packed as PNG: {error}."))
-        })?;
+        .map_err(|error| Error::internal(format!("A picture could not be packed as PNG: {error}.")))?;
     Ok(bytes)
 }

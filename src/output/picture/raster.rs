@@ -24,11 +24,7 @@ pub(super) struct Seen {
     pub shade: u8,
 }
 
-const UNSEEN: Seen = Seen {
-    face: NOTHING,
-    depth: f32::NEG_INFINITY,
-    shade: 0,
-};
+const UNSEEN: Seen = Seen { face: NOTHING, depth: f32::NEG_INFINITY, shade: 0 };
 
 /// The scene on a grid of `fold` × `fold` samples a pixel.
 pub(super) struct Samples {
@@ -107,15 +103,7 @@ impl Samples {
             .for_each(|(band, ((part, company), list))| {
                 sight.band(band * BAND, columns, list, part, company)
             });
-        Self {
-            width,
-            height,
-            fold,
-            camera,
-            part,
-            company,
-            first_cut_face,
-        }
+        Self { width, height, fold, camera, part, company, first_cut_face }
     }
 
     /// Samples a row.
@@ -143,11 +131,7 @@ impl Samples {
                 *count.entry(seen.face).or_default() += 1;
             }
         }
-        count
-            .values()
-            .filter(|&&n| n > 3)
-            .map(|&n| f64::from(n).sqrt())
-            .sum()
+        count.values().filter(|&&n| n > 3).map(|&n| f64::from(n).sqrt()).sum()
     }
 }
 
@@ -169,8 +153,7 @@ fn place(scene: &Scene, camera: &Camera) -> (Vec<Placed>, u32) {
         let surface = Surface::of(mesh);
         for (at, t) in mesh.triangles.iter().enumerate() {
             let seen = t.map(|corner| camera.see(&mesh.points[corner as usize]));
-            let snapped =
-                seen.map(|(x, y, _)| ((x * SNAP).round() as i64, (y * SNAP).round() as i64));
+            let snapped = seen.map(|(x, y, _)| ((x * SNAP).round() as i64, (y * SNAP).round() as i64));
             // y runs down, so a triangle that faces the viewer turns clockwise in these numbers.
             let area = -cross(snapped[0], snapped[1], snapped[2]);
             if area != 0 {
@@ -221,8 +204,7 @@ impl Placed {
         for k in 0..3 {
             let (a, b) = (self.at[k], self.at[(k + 1) % 3]);
             if (a.1 <= middle) != (b.1 <= middle) {
-                let x =
-                    a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
+                let x = a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
                 (least, most) = (least.min(x), most.max(x));
             }
         }
@@ -250,14 +232,7 @@ struct Sight<'a> {
 
 impl Sight<'_> {
     /// Fills the rows from `top` on.
-    fn band(
-        &self,
-        top: usize,
-        columns: usize,
-        list: &[u32],
-        part: &mut [Seen],
-        company: &mut [Seen],
-    ) {
+    fn band(&self, top: usize, columns: usize, list: &[u32], part: &mut [Seen], company: &mut [Seen]) {
         let rows = part.len() / columns;
         let mut first = vec![LAST; columns * rows];
         let mut crossings: Vec<Crossing> = Vec::new();
@@ -276,11 +251,7 @@ impl Sight<'_> {
                 along.push(crossing);
                 next = crossing.next;
             }
-            along.sort_by(|a, b| {
-                b.depth
-                    .total_cmp(&a.depth)
-                    .then(a.triangle.cmp(&b.triangle))
-            });
+            along.sort_by(|a, b| b.depth.total_cmp(&a.depth).then(a.triangle.cmp(&b.triangle)));
             let at = (sample % columns, top + sample / columns);
             (part[sample], company[sample]) = self.resolve(at, &along);
         }
@@ -298,10 +269,7 @@ impl Sight<'_> {
     ) {
         let t = &self.triangles[at as usize];
         let (upper, lower) = span(t.at.map(|p| p.1), top + rows);
-        let (least, most) = t
-            .depth
-            .iter()
-            .fold((f64::MAX, f64::MIN), |(l, m), &d| (l.min(d), m.max(d)));
+        let (least, most) = t.depth.iter().fold((f64::MAX, f64::MIN), |(l, m), &d| (l.min(d), m.max(d)));
         for y in upper.max(top)..lower {
             let (left, right) = t.row(y, columns);
             for x in left..right {
@@ -380,23 +348,17 @@ impl Sight<'_> {
             if figure.role != role {
                 continue;
             }
-            if let Some((_, far, plane)) =
-                gap.filter(|&(_, far, _)| crossing.depth <= far && inside != 0)
-            {
+            if let Some((_, far, plane)) = gap.filter(|&(_, far, _)| crossing.depth <= far && inside != 0) {
                 return self.cut_face(inside.trailing_zeros(), far, plane);
             }
-            let removed = figure.cut
-                && gap.is_some_and(|(near, far, _)| crossing.depth < near && crossing.depth > far);
+            let removed =
+                figure.cut && gap.is_some_and(|(near, far, _)| crossing.depth < near && crossing.depth > far);
             if !removed && crossing.entering {
                 return self.surface(at, crossing);
             }
             if figure.cut {
                 let bit = 1u128 << (t.figure % 128);
-                inside = if crossing.entering {
-                    inside | bit
-                } else {
-                    inside & !bit
-                };
+                inside = if crossing.entering { inside | bit } else { inside & !bit };
             }
         }
         UNSEEN
@@ -405,11 +367,7 @@ impl Sight<'_> {
     fn cut_face(&self, figure: u32, depth: f64, plane: usize) -> Seen {
         let planes = self.planes.len() as u32;
         let shade = light(&self.camera.turn(&self.planes[plane].0));
-        Seen {
-            face: self.first_cut_face + figure * planes + plane as u32,
-            depth: depth as f32,
-            shade,
-        }
+        Seen { face: self.first_cut_face + figure * planes + plane as u32, depth: depth as f32, shade }
     }
 
     fn surface(&self, at: (usize, usize), crossing: &Crossing) -> Seen {
@@ -418,11 +376,7 @@ impl Sight<'_> {
         let mix = t.mix(weights);
         let normal = t.normals[0] * mix[0] + t.normals[1] * mix[1] + t.normals[2] * mix[2];
         let normal = normal.try_normalize(1e-9).unwrap_or(t.normals[0]);
-        Seen {
-            face: t.face,
-            depth: crossing.depth as f32,
-            shade: light(&normal),
-        }
+        Seen { face: t.face, depth: crossing.depth as f32, shade: light(&normal) }
     }
 }
 

@@ -19,28 +19,17 @@ pub(super) struct Surface {
 
 impl Surface {
     pub fn of(mesh: &Mesh) -> Self {
-        let flat: Vec<Vector3> = mesh
-            .triangles
-            .iter()
-            .map(|&t| flat_normal(mesh, t))
-            .collect();
+        let flat: Vec<Vector3> = mesh.triangles.iter().map(|&t| flat_normal(mesh, t)).collect();
         let (face, faces) = smooth_faces(mesh, &flat);
         let normals = corner_normals(mesh, &flat, &face);
-        Self {
-            face,
-            faces,
-            normals,
-        }
+        Self { face, faces, normals }
     }
 }
 
 /// The unit normal, or zero for a triangle without area.
 fn flat_normal(mesh: &Mesh, [a, b, c]: [u32; 3]) -> Vector3 {
     let [a, b, c] = [a, b, c].map(|at| mesh.points[at as usize]);
-    (b - a)
-        .cross(&(c - a))
-        .try_normalize(1e-300)
-        .unwrap_or_else(Vector3::zeros)
+    (b - a).cross(&(c - a)).try_normalize(1e-300).unwrap_or_else(Vector3::zeros)
 }
 
 /// Joins triangles over every edge that is no crease; numbers the sets in order of appearance.
@@ -85,8 +74,7 @@ fn corner_normals(mesh: &Mesh, flat: &[Vector3], face: &[u32]) -> Vec<[Vector3; 
     let mut sums: HashMap<(u32, u32), Vector3> = HashMap::new();
     for (at, t) in mesh.triangles.iter().enumerate() {
         for k in 0..3 {
-            let [p, q, r] =
-                [t[k], t[(k + 1) % 3], t[(k + 2) % 3]].map(|at| mesh.points[at as usize]);
+            let [p, q, r] = [t[k], t[(k + 1) % 3], t[(k + 2) % 3]].map(|at| mesh.points[at as usize]);
             let angle = (q - p).angle(&(r - p));
             if angle.is_finite() {
                 *sums.entry((t[k], face[at])).or_insert_with(Vector3::zeros) += flat[at] * angle;
@@ -98,9 +86,7 @@ fn corner_normals(mesh: &Mesh, flat: &[Vector3], face: &[u32]) -> Vec<[Vector3; 
         .enumerate()
         .map(|(at, t)| {
             t.map(|corner| {
-                let mean = sums
-                    .get(&(corner, face[at]))
-                    .and_then(|sum| sum.try_normalize(1e-12));
+                let mean = sums.get(&(corner, face[at])).and_then(|sum| sum.try_normalize(1e-12));
                 // A face that folds back on itself (a cone's tip) keeps the facet's own normal.
                 mean.filter(|n| n.dot(&flat[at]) > 0.5).unwrap_or(flat[at])
             })

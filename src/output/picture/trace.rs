@@ -17,12 +17,7 @@ const STRAIGHT: f64 = 0.6;
 const FLAT: f64 = 5.0;
 
 pub(super) fn svg(scene: &Scene, samples: &Samples) -> String {
-    let mut doc = Document {
-        samples,
-        defs: String::new(),
-        body: String::new(),
-        gradients: 0,
-    };
+    let mut doc = Document { samples, defs: String::new(), body: String::new(), gradients: 0 };
     let part = outlines(samples, &samples.part, |s| s.face);
     let company = outlines(samples, &samples.company, |s| s.face);
     let whole = outlines(samples, &samples.part, |s| u32::from(s.face != NOTHING));
@@ -51,10 +46,8 @@ pub(super) fn svg(scene: &Scene, samples: &Samples) -> String {
         let fill = doc.fill(tones.get(face), &COMPANY);
         let _ = writeln!(doc.body, r#"<path d="{path}" fill="{fill}"/>"#);
     }
-    let _ = writeln!(
-        doc.body,
-        r#"</g><g fill="none" stroke="{ink}" stroke-width="2" stroke-linejoin="round">"#
-    );
+    let _ =
+        writeln!(doc.body, r#"</g><g fill="none" stroke="{ink}" stroke-width="2" stroke-linejoin="round">"#);
     for path in whole.values() {
         let _ = writeln!(doc.body, r#"<path d="{path}"/>"#);
     }
@@ -139,11 +132,7 @@ fn hex(c: [f64; 3]) -> String {
 fn short(value: f64) -> String {
     let text = format!("{value:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".into()
-    } else {
-        text.into()
-    }
+    if text == "-0" { "0".into() } else { text.into() }
 }
 
 /// A face's brightness where it is seen: x, y in pixels and 0 to 255.
@@ -185,54 +174,34 @@ impl Tones {
     /// The direction along which the tones spread least about their mean, in steps of 7.5°;
     /// `None` where they hardly vary.
     fn slope(&self) -> Option<Slope> {
-        let (least, most) = self
-            .0
-            .iter()
-            .fold((f64::MAX, f64::MIN), |(l, m), t| (l.min(t.2), m.max(t.2)));
+        let (least, most) = self.0.iter().fold((f64::MAX, f64::MIN), |(l, m), t| (l.min(t.2), m.max(t.2)));
         if self.0.len() < 2 || most - least < FLAT {
             return None;
         }
         let tries = (0..24).map(|k| self.along(f64::from(k) * std::f64::consts::PI / 24.0));
-        tries
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(slope, _)| slope)
+        tries.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(slope, _)| slope)
     }
 
     /// The mean tones along a direction and the squares left about them.
     fn along(&self, angle: f64) -> (Slope, f64) {
         let direction = (angle.cos(), angle.sin());
         let place = |t: &(f64, f64, f64)| t.0 * direction.0 + t.1 * direction.1;
-        let (least, most) = self
-            .0
-            .iter()
-            .map(place)
-            .fold((f64::MAX, f64::MIN), |(l, m), p| (l.min(p), m.max(p)));
+        let (least, most) =
+            self.0.iter().map(place).fold((f64::MAX, f64::MIN), |(l, m), p| (l.min(p), m.max(p)));
         let width = ((most - least) / STOPS as f64).max(1e-9);
         let mut bins = [(0.0, 0.0, 0.0); STOPS];
         for t in &self.0 {
             let bin = &mut bins[(((place(t) - least) / width) as usize).min(STOPS - 1)];
             *bin = (bin.0 + 1.0, bin.1 + t.2, bin.2 + t.2 * t.2);
         }
-        let left = bins
-            .iter()
-            .filter(|b| b.0 > 0.0)
-            .map(|b| b.2 - b.1 * b.1 / b.0)
-            .sum();
+        let left = bins.iter().filter(|b| b.0 > 0.0).map(|b| b.2 - b.1 * b.1 / b.0).sum();
         let stops = bins
             .iter()
             .enumerate()
             .filter(|(_, b)| b.0 > 0.0)
             .map(|(k, b)| ((k as f64 + 0.5) / STOPS as f64, b.1 / b.0))
             .collect();
-        (
-            Slope {
-                direction,
-                least,
-                most,
-                stops,
-            },
-            left,
-        )
+        (Slope { direction, least, most, stops }, left)
     }
 }
 
@@ -244,11 +213,7 @@ impl Slope {
 }
 
 /// Each label's outline as SVG path data in pixels, holes included; label 0 has none.
-fn outlines(
-    samples: &Samples,
-    layer: &[Seen],
-    label: impl Fn(&Seen) -> u32,
-) -> BTreeMap<u32, String> {
+fn outlines(samples: &Samples, layer: &[Seen], label: impl Fn(&Seen) -> u32) -> BTreeMap<u32, String> {
     let (columns, rows) = (samples.columns() as i32, samples.rows() as i32);
     let at = |x: i32, y: i32| {
         if x < 0 || y < 0 || x >= columns || y >= rows {
@@ -261,12 +226,7 @@ fn outlines(
     let mut sides: BTreeMap<u32, Sides> = BTreeMap::new();
     let mut add = |of: u32, from: (i32, i32), to: (i32, i32)| {
         if of != NOTHING {
-            sides
-                .entry(of)
-                .or_default()
-                .entry(from)
-                .or_default()
-                .push(to);
+            sides.entry(of).or_default().entry(from).or_default().push(to);
         }
     };
     for y in 0..=rows {
@@ -283,10 +243,7 @@ fn outlines(
         }
     }
     let fold = samples.fold as f64;
-    sides
-        .into_iter()
-        .map(|(label, sides)| (label, path(sides, fold)))
-        .collect()
+    sides.into_iter().map(|(label, sides)| (label, path(sides, fold))).collect()
 }
 
 type Sides = BTreeMap<(i32, i32), Vec<(i32, i32)>>;
@@ -301,10 +258,7 @@ fn path(mut sides: Sides, fold: f64) -> String {
         while let Some(ends) = sides.get_mut(&at) {
             // Where two loops touch at a corner, turn right: the loops stay apart.
             let right = (-heading.1, heading.0);
-            let k = ends
-                .iter()
-                .position(|e| (e.0 - at.0, e.1 - at.1) == right)
-                .unwrap_or(0);
+            let k = ends.iter().position(|e| (e.0 - at.0, e.1 - at.1) == right).unwrap_or(0);
             let end = ends.swap_remove(k);
             if ends.is_empty() {
                 sides.remove(&at);
@@ -335,9 +289,7 @@ fn path(mut sides: Sides, fold: f64) -> String {
 fn straightened(walked: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let far = |from: (f64, f64)| {
         let distance = |p: &(f64, f64)| (p.0 - from.0).hypot(p.1 - from.1);
-        (0..walked.len())
-            .max_by(|&a, &b| distance(&walked[a]).total_cmp(&distance(&walked[b])))
-            .unwrap_or(0)
+        (0..walked.len()).max_by(|&a, &b| distance(&walked[a]).total_cmp(&distance(&walked[b]))).unwrap_or(0)
     };
     if walked.len() < 4 {
         return walked.to_vec();
@@ -362,8 +314,5 @@ fn straightened(walked: &[(f64, f64)]) -> Vec<(f64, f64)> {
             open.extend([(from, worst), (worst, to)]);
         }
     }
-    (0..closed.len() - 1)
-        .filter(|&k| keep[k])
-        .map(|k| closed[k])
-        .collect()
+    (0..closed.len() - 1).filter(|&k| keep[k]).map(|k| closed[k]).collect()
 }

@@ -8,12 +8,9 @@ fn design(name: &str) -> Design {
     let square = Loop::rectangle(Point2::origin(), 30.0, 20.0).unwrap();
     let hole = Loop::circle(Point2::origin(), 4.0).unwrap();
     let body = Body::prism(&Region::new(square, vec![hole]).unwrap(), 0.0, 10.0).unwrap();
-    let pin = Body::prism(
-        &Region::new(Loop::circle(Point2::origin(), 3.9).unwrap(), vec![]).unwrap(),
-        -5.0,
-        25.0,
-    )
-    .unwrap();
+    let pin =
+        Body::prism(&Region::new(Loop::circle(Point2::origin(), 3.9).unwrap(), vec![]).unwrap(), -5.0, 25.0)
+            .unwrap();
     let basis = "common practice";
     let mut stop = Finding::at_least(
         "wall",
@@ -29,12 +26,7 @@ fn design(name: &str) -> Design {
         kind: "plate",
         name: name.into(),
         dimensions: vec![
-            Dimension {
-                key: "margin",
-                label: "width",
-                value: 30.0,
-                origin: Origin::Given("--width".into()),
-            },
+            Dimension { key: "margin", label: "width", value: 30.0, origin: Origin::Given("--width".into()) },
             Dimension {
                 key: "force_n",
                 label: "force",
@@ -44,14 +36,7 @@ fn design(name: &str) -> Design {
         ],
         lists: serde_json::Map::new(),
         findings: vec![
-            Finding::at_least(
-                "rim",
-                (3.0, 2.0, "mm"),
-                Level::Caution,
-                "The rim holds.",
-                "",
-                basis,
-            ),
+            Finding::at_least("rim", (3.0, 2.0, "mm"), Level::Caution, "The rim holds.", "", basis),
             stop,
         ],
         pieces: vec![Piece::new("", body, 0.05).unwrap()],
@@ -138,18 +123,13 @@ fn every_text_is_escaped() {
     )
     .unwrap();
     assert!(!html.contains("<script") && !html.contains("<img src=x"));
-    assert!(
-        !html.contains("\" ' &"),
-        "quotes are escaped too, since some stand in attributes"
-    );
+    assert!(!html.contains("\" ' &"), "quotes are escaped too, since some stand in attributes");
 }
 
 #[test]
 fn nothing_is_fetched_from_anywhere() {
     let html = sheet(&[design("one")]);
-    for outside in [
-        "http://", "https://", "src=\"/", "url(", "@import", "<link", "<script",
-    ] {
+    for outside in ["http://", "https://", "src=\"/", "url(", "@import", "<link", "<script"] {
         assert!(!html.contains(outside), "{outside}");
     }
     assert!(html.contains("default-src 'none'"));
@@ -174,10 +154,8 @@ fn cautions_stand_before_pictures_and_these_before_what_was_checked() {
     ];
     let mut last = 0;
     for what in order {
-        let at = last
-            + part[last..]
-                .find(what)
-                .unwrap_or_else(|| panic!("{what} comes too early or not at all"));
+        let at =
+            last + part[last..].find(what).unwrap_or_else(|| panic!("{what} comes too early or not at all"));
         last = at;
     }
 }
@@ -212,20 +190,8 @@ fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
     assert_eq!(duration(0.5), "30 min");
     assert_eq!(duration(2.3), "2.5 h");
     let design = design("one");
-    let slow = hours(&Entry {
-        design: &design,
-        shots: &[],
-        asked: &[],
-        files: vec![],
-        line_width: 0.2,
-    });
-    let fast = hours(&Entry {
-        design: &design,
-        shots: &[],
-        asked: &[],
-        files: vec![],
-        line_width: 0.8,
-    });
+    let slow = hours(&Entry { design: &design, shots: &[], asked: &[], files: vec![], line_width: 0.2 });
+    let fast = hours(&Entry { design: &design, shots: &[], asked: &[], files: vec![], line_width: 0.8 });
     assert!(slow > fast && fast > 0.0);
 }
 

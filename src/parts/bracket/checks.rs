@@ -54,18 +54,10 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
 
 /// The pulleys on their shafts: the encoder's, and the spindle's where its diameter was given.
 fn bores(s: &Settled) -> Option<Finding> {
-    let encoder = OnShaft {
-        whose: "encoder",
-        teeth: s.drive.encoder_teeth,
-        shaft: s.encoder.shaft_diameter,
-    };
+    let encoder = OnShaft { whose: "encoder", teeth: s.drive.encoder_teeth, shaft: s.encoder.shaft_diameter };
     let mut on = vec![encoder];
     if let Some(shaft) = s.spec.shafts.first() {
-        on.push(OnShaft {
-            whose: "spindle",
-            teeth: s.drive.spindle_teeth,
-            shaft: shaft.mm(),
-        });
+        on.push(OnShaft { whose: "spindle", teeth: s.drive.spindle_teeth, shaft: shaft.mm() });
     }
     let pulleys = (s.drive.spindle_teeth, s.drive.encoder_teeth);
     bore_finding(s.drive.profile, pulleys, &on, Level::Stop)
@@ -140,9 +132,7 @@ fn slide(s: &Settled) -> Vec<Finding> {
                 mm(s.place.wants_in)
             ),
             "Leave --travel-in out and the slot is made long enough, or slip the belt on with a pulley (--flanges none).",
-            crate::catalog::belts::allowance(s.drive.length())
-                .source
-                .clone(),
+            crate::catalog::belts::allowance(s.drive.length()).source.clone(),
         ),
         Finding::at_least(
             "take-up",
@@ -160,12 +150,7 @@ fn slide(s: &Settled) -> Vec<Finding> {
 }
 
 fn clearances(s: &Settled) -> Result<Vec<Finding>> {
-    let company = Company {
-        layout: &s.layout,
-        place: &s.place,
-        drive: &s.drive,
-        encoder: &s.encoder,
-    };
+    let company = Company { layout: &s.layout, place: &s.place, drive: &s.drive, encoder: &s.encoder };
     let (belt, inside, key) = (company.belt()?, company.inside()?, company.key()?);
     let where_in = |n: &Nearest| match n.shift {
         shift if shift < 0.0 => "with the slide in",
@@ -211,18 +196,8 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
         Finding::at_least(
             "key-access",
             (key.gap, super::layout::KEY_ROOM - 0.01, "mm"),
-            if key.gap < 0.3 {
-                Level::Stop
-            } else {
-                Level::Caution
-            },
-            format!(
-                "{} passes {} by {} mm, {}.",
-                capital(&key.what),
-                key.to,
-                mm(key.gap),
-                where_in(&key)
-            ),
+            if key.gap < 0.3 { Level::Stop } else { Level::Caution },
+            format!("{} passes {} by {} mm, {}.", capital(&key.what), key.to, mm(key.gap), where_in(&key)),
             room("screw (--screw)"),
             "ISO 4762 key size and 1.5 mm of room, common practice",
         ),
@@ -232,29 +207,19 @@ fn clearances(s: &Settled) -> Result<Vec<Finding>> {
 
 /// Length of shaft inside the encoder's pulley, and the length it should have, mm.
 pub fn grip(s: &Settled) -> (f64, f64) {
-    let whole = s
-        .encoder
-        .shaft_diameter
-        .min(2.0 * pulley_half_width(&s.drive));
+    let whole = s.encoder.shaft_diameter.min(2.0 * pulley_half_width(&s.drive));
     (s.layout.shaft_grip(&s.drive, &s.encoder), whole)
 }
 
 /// The encoder's pulley needs shaft to sit on.
 fn shaft_grip(s: &Settled) -> Finding {
     let (grip, whole) = grip(s);
-    let level = if grip < LEAST_GRIP * whole {
-        Level::Stop
-    } else {
-        Level::Caution
-    };
+    let level = if grip < LEAST_GRIP * whole { Level::Stop } else { Level::Caution };
     Finding::at_least(
         "shaft-grip",
         (grip, whole, "mm"),
         level,
-        format!(
-            "{} mm of the encoder's shaft lie inside its pulley.",
-            mm(grip.max(0.0))
-        ),
+        format!("{} mm of the encoder's shaft lie inside its pulley.", mm(grip.max(0.0))),
         "Take a pulley with its hub towards the encoder, or an encoder with a longer shaft.",
         "common practice: a pulley sits on at least one shaft diameter",
     )
@@ -292,15 +257,8 @@ fn walls(s: &Settled) -> Vec<Finding> {
         Finding::at_least(
             "hole-edge",
             (hole, least_web(line), "mm"),
-            if hole < 2.0 * line {
-                Level::Stop
-            } else {
-                Level::Caution
-            },
-            format!(
-                "The thinnest web at the encoder's seat is {} mm, {hole_where}.",
-                mm(hole)
-            ),
+            if hole < 2.0 * line { Level::Stop } else { Level::Caution },
+            format!("The thinnest web at the encoder's seat is {} mm, {hole_where}.", mm(hole)),
             "Measure register and bolt circle again; a smaller flange screw leaves more.",
             "two printed lines from either side (common practice)",
         ),
@@ -310,17 +268,10 @@ fn walls(s: &Settled) -> Vec<Finding> {
             Level::Stop,
             format!(
                 "The {} is {} mm thick where the encoder is screwed on.",
-                if l.style == Style::Foot {
-                    "upright"
-                } else {
-                    "plate"
-                },
+                if l.style == Style::Foot { "upright" } else { "plate" },
                 mm(l.seat.floor(l.thick.upright))
             ),
-            format!(
-                "It takes {} mm.",
-                mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))
-            ),
+            format!("It takes {} mm.", mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))),
             "six printed lines (common practice)",
         ),
     ];
@@ -379,22 +330,14 @@ pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
     };
     let to_shaft = reach - bolt - l.seat.opening() / 2.0;
     let top = l.height - l.axis_height;
-    let to_edge = l
-        .seat
-        .bolts
-        .iter()
-        .map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs()))
-        .fold(f64::INFINITY, f64::min)
-        - bolt;
+    let to_edge =
+        l.seat.bolts.iter().map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs())).fold(f64::INFINITY, f64::min)
+            - bolt;
     let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
     [
         (to_register, "between register and flange screw"),
         (
-            if l.seat.recess.is_some() {
-                to_shaft
-            } else {
-                f64::INFINITY
-            },
+            if l.seat.recess.is_some() { to_shaft } else { f64::INFINITY },
             "between the shaft's bore and a flange screw",
         ),
         (to_edge, "between a flange screw and the edge"),
@@ -421,9 +364,7 @@ pub(super) fn slot_to_seat(l: &Layout) -> f64 {
     let along: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
     holes
         .flat_map(|(centre, radius)| {
-            along
-                .iter()
-                .map(move |p| (p - centre).norm() - radius - l.slot_width / 2.0)
+            along.iter().map(move |p| (p - centre).norm() - radius - l.slot_width / 2.0)
         })
         .fold(f64::INFINITY, f64::min)
 }
@@ -460,11 +401,7 @@ pub(super) fn vent_web(l: &Layout) -> Option<f64> {
 fn holding(s: &Settled) -> Vec<Finding> {
     let h = &s.holding;
     let share = h.lost_share();
-    let level = if share > SLACK_SHARE {
-        Level::Stop
-    } else {
-        Level::Caution
-    };
+    let level = if share > SLACK_SHARE { Level::Stop } else { Level::Caution };
     let safety = h.safety();
     vec![
         Finding::at_most(
@@ -548,9 +485,7 @@ fn stiffer(s: &Settled) -> String {
     } else {
         ""
     };
-    format!(
-        "Take a stiffer --material, or tension the belt again after a day and after a week.{belt}"
-    )
+    format!("Take a stiffer --material, or tension the belt again after a day and after a week.{belt}")
 }
 
 fn signal(s: &Settled) -> Result<Vec<Finding>> {
@@ -560,22 +495,14 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
         Level::Caution,
         format!(
             "At {}{} turns a minute of the spindle the encoder turns {:.0} times.",
-            if s.spec.rpm.is_none() {
-                "an assumed "
-            } else {
-                ""
-            },
+            if s.spec.rpm.is_none() { "an assumed " } else { "" },
             number(s.rpm),
             s.signal.encoder_rpm
         ),
         format!(
             "The encoder's pulley wants {} teeth or more{}.",
             (f64::from(s.drive.spindle_teeth) * s.rpm / s.encoder.greatest_rpm).ceil(),
-            if s.spec.rpm.is_none() {
-                "; the spindle's speed is assumed, so give --rpm"
-            } else {
-                ""
-            }
+            if s.spec.rpm.is_none() { "; the spindle's speed is assumed, so give --rpm" } else { "" }
         ),
         if s.spec.encoder_rpm.is_some() {
             "given, --encoder-rpm".to_string()
@@ -589,23 +516,12 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
         },
     )];
     for (check, limit, whose) in [
-        (
-            "encoder-frequency",
-            s.spec.encoder_limit_hz,
-            "the encoder gives",
-        ),
-        (
-            "controller-frequency",
-            s.spec.controller_limit_hz,
-            "the controller reads",
-        ),
+        ("encoder-frequency", s.spec.encoder_limit_hz, "the encoder gives"),
+        ("controller-frequency", s.spec.controller_limit_hz, "the controller reads"),
     ] {
         let Some(limit) = limit else { continue };
-        let option = if check == "encoder-frequency" {
-            "--encoder-limit-hz"
-        } else {
-            "--controller-limit-hz"
-        };
+        let option =
+            if check == "encoder-frequency" { "--encoder-limit-hz" } else { "--controller-limit-hz" };
         within(option, limit, 1.0, 1e9, "Hz")?;
         all.push(Finding::at_most(
             check,
@@ -629,10 +545,8 @@ fn signal(s: &Settled) -> Result<Vec<Finding>> {
 fn bed(s: &Settled, piece: &Piece) -> Finding {
     let size = piece.body.bounds().size();
     let bed = s.workshop.printer.bed;
-    let worst = [0, 1, 2]
-        .into_iter()
-        .max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b])))
-        .unwrap_or(0);
+    let worst =
+        [0, 1, 2].into_iter().max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b]))).unwrap_or(0);
     Finding::at_most(
         "bed-size",
         (size[worst], bed[worst], "mm"),
@@ -662,24 +576,10 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
     });
     Finding::at_most(
         "overhang",
-        (
-            widest.map_or(0.0, |patch| patch.width),
-            printer.bridge,
-            "mm",
-        ),
+        (widest.map_or(0.0, |patch| patch.width), printer.bridge, "mm"),
         Level::Caution,
-        format!(
-            "Laid {}: {at}.",
-            Lie::of(&s.layout)
-                .words()
-                .split([',', ':'])
-                .next()
-                .unwrap_or("")
-        ),
-        format!(
-            "Put support into it there; the printer bridges {} mm.",
-            number(printer.bridge)
-        ),
+        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
+        format!("Put support into it there; the printer bridges {} mm.", number(printer.bridge)),
         format!(
             "the printer's preset, against the width of every patch on the mesh; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
         ),
@@ -697,7 +597,5 @@ fn beneath(s: &Settled, at: crate::solid::Point3) -> &'static str {
 
 /// Whether any check of the bracket's strength is open, for the notes.
 pub fn holds_well(s: &Settled) -> bool {
-    s.holding.lost_share() <= LOST_SHARE
-        && s.holding.safety() >= strength::TRUSTED
-        && hold::CREEP > 1.0
+    s.holding.lost_share() <= LOST_SHARE && s.holding.safety() >= strength::TRUSTED && hold::CREEP > 1.0
 }

@@ -31,22 +31,13 @@ pub struct Bar {
 
 impl Bar {
     fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
-        Ok(Bar {
-            name: name.into(),
-            outline: hull(circles)?.points(CHORD),
-            y,
-        })
+        Ok(Bar { name: name.into(), outline: hull(circles)?.points(CHORD), y })
     }
 
     fn boxed(name: &str, x: (f64, f64), y: (f64, f64), z: (f64, f64)) -> Bar {
-        let outline = [(x.0, z.0), (x.1, z.0), (x.1, z.1), (x.0, z.1)]
-            .map(|(x, z)| Point2::new(x, z))
-            .to_vec();
-        Bar {
-            name: name.into(),
-            outline,
-            y,
-        }
+        let outline =
+            [(x.0, z.0), (x.1, z.0), (x.1, z.1), (x.0, z.1)].map(|(x, z)| Point2::new(x, z)).to_vec();
+        Bar { name: name.into(), outline, y }
     }
 
     /// The distance to another, mm; 0 where they touch or overlap.
@@ -62,9 +53,7 @@ fn apart(a: &[Point2], b: &[Point2]) -> f64 {
         return 0.0;
     }
     let one_way = |a: &[Point2], b: &[Point2]| {
-        a.iter()
-            .flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r)))
-            .fold(f64::INFINITY, f64::min)
+        a.iter().flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r))).fold(f64::INFINITY, f64::min)
     };
     if edges(a).any(|(p, q)| edges(b).any(|(r, s)| cross_each_other(p, q, r, s))) {
         return 0.0;
@@ -131,34 +120,15 @@ impl Company<'_> {
         let half = l.width / 2.0;
         if l.style != Style::Foot {
             let outline = super::shape::outline(l)?.points(CHORD);
-            return Ok(vec![Bar {
-                name: "the plate".into(),
-                outline,
-                y: (0.0, t.upright),
-            }]);
+            return Ok(vec![Bar { name: "the plate".into(), outline, y: (0.0, t.upright) }]);
         }
         let mut bars = vec![
-            Bar::boxed(
-                "the upright",
-                (-half, half),
-                (0.0, t.upright),
-                (0.0, l.height),
-            ),
-            Bar::boxed(
-                "the base",
-                (-half, half),
-                (t.upright, l.depth),
-                (0.0, t.base),
-            ),
+            Bar::boxed("the upright", (-half, half), (0.0, t.upright), (0.0, l.height)),
+            Bar::boxed("the base", (-half, half), (t.upright, l.depth), (0.0, t.base)),
         ];
         if l.root > 0.0 {
             let (back, top) = (t.upright + l.root, t.base + l.root);
-            bars.push(Bar::boxed(
-                "the root's rounding",
-                (-half, half),
-                (t.upright, back),
-                (t.base, top),
-            ));
+            bars.push(Bar::boxed("the root's rounding", (-half, half), (t.upright, back), (t.base, top)));
         }
         bars.extend(self.gussets());
         Ok(bars)
@@ -214,12 +184,8 @@ impl Company<'_> {
     /// Washers and heads of the screws that hold the bracket, at a shift.
     fn heads(&self, shift: f64) -> Result<Vec<Bar>> {
         let l = self.layout;
-        let (radius, stands) = (
-            l.screw
-                .washer_radius()
-                .max(l.screw.head.head_diameter / 2.0),
-            l.screw.stands(),
-        );
+        let (radius, stands) =
+            (l.screw.washer_radius().max(l.screw.head.head_diameter / 2.0), l.screw.stands());
         self.screws_at(shift)
             .into_iter()
             .map(|at| {
@@ -240,11 +206,7 @@ impl Company<'_> {
     /// Where the screws that hold the bracket stand in it at a shift: x and y on a base, x and z on
     /// a plate.
     pub fn screws_at(&self, shift: f64) -> Vec<Point2> {
-        let up = if self.layout.style == Style::Foot {
-            Point2::origin()
-        } else {
-            self.axis()
-        };
+        let up = if self.layout.style == Style::Foot { Point2::origin() } else { self.axis() };
         self.layout
             .screws
             .iter()
@@ -316,16 +278,8 @@ impl Company<'_> {
         }
         let bracket = self.bracket()?;
         // Not the base for the heads: they stand on it. Not the upright for the encoder: it is bolted to it.
-        let walls: Vec<Bar> = bracket
-            .iter()
-            .filter(|bar| bar.name != "the base")
-            .cloned()
-            .collect();
-        let around: Vec<Bar> = bracket
-            .iter()
-            .filter(|bar| bar.name != "the upright")
-            .cloned()
-            .collect();
+        let walls: Vec<Bar> = bracket.iter().filter(|bar| bar.name != "the base").cloned().collect();
+        let around: Vec<Bar> = bracket.iter().filter(|bar| bar.name != "the upright").cloned().collect();
         for shift in self.place.shifts() {
             let heads = self.heads(shift)?;
             closest(&heads, &walls, shift, &mut nearest);
@@ -347,12 +301,7 @@ impl Company<'_> {
                 for at in self.screws_at(shift) {
                     let gap = at.x.abs() - key - half;
                     if gap < nearest.gap {
-                        nearest = Nearest {
-                            gap,
-                            what: "the key".into(),
-                            to: "the encoder".into(),
-                            shift,
-                        };
+                        nearest = Nearest { gap, what: "the key".into(), to: "the encoder".into(), shift };
                     }
                 }
                 continue;
@@ -385,9 +334,8 @@ impl Company<'_> {
             }
             for runs in self.running(shift)? {
                 let half = (runs.y.1 - runs.y.0) / 2.0;
-                for stand in stands
-                    .iter()
-                    .filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
+                for stand in
+                    stands.iter().filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
                 {
                     least = least.max(half + super::layout::GAP - stand.y.0);
                 }
@@ -398,12 +346,7 @@ impl Company<'_> {
 }
 
 fn far() -> Nearest {
-    Nearest {
-        gap: 1e3,
-        what: "nothing".into(),
-        to: "anything".into(),
-        shift: 0.0,
-    }
+    Nearest { gap: 1e3, what: "nothing".into(), to: "anything".into(), shift: 0.0 }
 }
 
 fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Nearest>) {
@@ -411,12 +354,7 @@ fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Neares
         for b in those {
             let gap = a.distance(b);
             if nearest.as_ref().is_none_or(|n| gap < n.gap) {
-                *nearest = Some(Nearest {
-                    gap,
-                    what: a.name.clone(),
-                    to: b.name.clone(),
-                    shift,
-                });
+                *nearest = Some(Nearest { gap, what: a.name.clone(), to: b.name.clone(), shift });
             }
         }
     }
@@ -429,18 +367,9 @@ mod tests {
     #[test]
     fn bars_are_as_far_apart_as_they_look() {
         let a = Bar::boxed("a", (0.0, 1.0), (0.0, 1.0), (0.0, 1.0));
-        assert_eq!(
-            a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))),
-            3.0
-        );
-        assert_eq!(
-            a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))),
-            5.0
-        );
-        assert_eq!(
-            a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))),
-            0.0
-        );
+        assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))), 3.0);
+        assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))), 5.0);
+        assert_eq!(a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))), 0.0);
         // A cross overlaps although no corner lies in the other.
         let bar = Bar::boxed("b", (-5.0, 5.0), (0.0, 1.0), (0.4, 0.6));
         assert_eq!(a.distance(&bar), 0.0);

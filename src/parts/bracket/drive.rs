@@ -20,10 +20,7 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
     let width = width(spec, profile, encoder);
     let with = |teeth: (u32, u32)| {
         let tension = spec.tension.unwrap_or(tension(profile, width, encoder));
-        chosen(
-            spec,
-            &Pulleys::new(profile, teeth, Some(width), Some(tension))?,
-        )
+        chosen(spec, &Pulleys::new(profile, teeth, Some(width), Some(tension))?)
     };
     let mut teeth = teeth(spec, profile, encoder)?;
     let first = with(teeth)?;
@@ -69,26 +66,17 @@ fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Drive> {
                 number(near.mm()),
                 pulleys
                     .with_belt(belt_teeth)
-                    .map_or(String::new(), |drive| format!(
-                        " by itself, at {:.2} mm",
-                        drive.centre
-                    ))
+                    .map_or(String::new(), |drive| format!(" by itself, at {:.2} mm", drive.centre))
             ),
             "Leave --near out to take that belt, or --belt-teeth to have a stocked belt chosen; --range with --belt-teeth tells whether it fits.",
         )),
-        (Some(belt_teeth), None, Some((least, most))) => {
-            pulleys.with_belt_between(belt_teeth, least, most)
-        }
+        (Some(belt_teeth), None, Some((least, most))) => pulleys.with_belt_between(belt_teeth, least, most),
         (Some(belt_teeth), None, None) => pulleys.with_belt(belt_teeth),
         (None, Some(near), None) => preferred(pulleys.near(near.mm(), 4)?),
         (None, near, Some((least, most))) => {
             let mut list = pulleys.between(least, most)?;
             if let Some(near) = near {
-                list.sort_by(|a, b| {
-                    (a.centre - near.mm())
-                        .abs()
-                        .total_cmp(&(b.centre - near.mm()).abs())
-                });
+                list.sort_by(|a, b| (a.centre - near.mm()).abs().total_cmp(&(b.centre - near.mm()).abs()));
             }
             preferred(list)
         }
@@ -107,14 +95,9 @@ fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
     if let Some(width) = spec.width {
         return width.mm();
     }
-    let spares =
-        |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
+    let spares = |width: &f64| spec.tension.unwrap_or(profile.tension * width) * 2.0 <= encoder.radial_load;
     let usual = profile.usual_widths();
-    let narrower: Vec<f64> = usual
-        .iter()
-        .copied()
-        .filter(|w| *w <= profile.usual_width)
-        .collect();
+    let narrower: Vec<f64> = usual.iter().copied().filter(|w| *w <= profile.usual_width).collect();
     narrower
         .iter()
         .rev()
@@ -136,21 +119,14 @@ fn preferred(list: Vec<Drive>) -> Result<Drive> {
     let common = list
         .iter()
         .take(4)
-        .find(|d| {
-            d.stocked()
-                .is_some_and(|row| row.stock == belts::Stock::Common)
-        })
+        .find(|d| d.stocked().is_some_and(|row| row.stock == belts::Stock::Common))
         .cloned();
     common
         .or_else(|| list.into_iter().next())
         .ok_or_else(|| Error::internal("A list of belts that fit came back empty."))
 }
 
-fn teeth(
-    spec: &Bracket,
-    profile: &'static belts::Profile,
-    encoder: &Encoder,
-) -> Result<(u32, u32)> {
+fn teeth(spec: &Bracket, profile: &'static belts::Profile, encoder: &Encoder) -> Result<(u32, u32)> {
     match (&spec.pulleys[..], &spec.shafts[..]) {
         ([spindle, encoder], _) => Ok((*spindle, *encoder)),
         ([], [spindle]) => Ok((
@@ -166,10 +142,7 @@ fn teeth(
             "Give the teeth of both pulleys, such as --pulleys 36,24, or --shafts with the spindle's diameter to take the least that can be bored.",
         )),
         (some, _) => Err(Error::request(
-            format!(
-                "--pulleys has {} value(s); a drive has two pulleys.",
-                some.len()
-            ),
+            format!("--pulleys has {} value(s); a drive has two pulleys.", some.len()),
             "Give two, the spindle's first: --pulleys 36,24.",
         )),
     }
@@ -229,11 +202,7 @@ impl Place {
                 ),
             ));
         }
-        let side = if spec.spindle == Hand::Left {
-            -1.0
-        } else {
-            1.0
-        };
+        let side = if spec.spindle == Hand::Left { -1.0 } else { 1.0 };
         let level = (drive.centre * drive.centre - rise * rise).sqrt();
         let mut place = Place {
             style: spec.style,
@@ -252,21 +221,13 @@ impl Place {
         // A slot's travel is measured along its own middle line, round the pivot.
         let radius = place.slot_radius();
         let given = |field: &str, value: Option<Length>, wanted: f64| match value {
-            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm").map(|mm| {
-                if spec.style == Style::Swing {
-                    mm / radius
-                } else {
-                    mm
-                }
-            }),
+            Some(value) => within(field, value.mm(), 0.0, 200.0, "mm")
+                .map(|mm| if spec.style == Style::Swing { mm / radius } else { mm }),
             None => Ok(wanted),
         };
         place.inward = given("--travel-in", spec.travel_in, travel.work - travel.from)?;
         place.outward = given("--travel-out", spec.travel_out, travel.to - travel.work)?;
-        place.reaches = (
-            place.centre_at(-place.inward),
-            place.centre_at(place.outward),
-        );
+        place.reaches = (place.centre_at(-place.inward), place.centre_at(place.outward));
         Ok(place)
     }
 
@@ -316,10 +277,7 @@ impl Place {
                 // from the plate, turns the other way.
                 let (sin, cos) = (away * shift).sin_cos();
                 let d = point - self.pivot;
-                Point2::new(
-                    self.pivot.x + d.x * cos - d.y * sin,
-                    self.pivot.y + d.x * sin + d.y * cos,
-                )
+                Point2::new(self.pivot.x + d.x * cos - d.y * sin, self.pivot.y + d.x * sin + d.y * cos)
             }
             _ => Point2::new(point.x - away * shift, point.y),
         }
@@ -338,13 +296,7 @@ impl Place {
 
     /// The shifts at which clearances are looked at: ends, work and between.
     pub fn shifts(&self) -> [f64; 5] {
-        [
-            -self.inward,
-            -self.inward / 2.0,
-            0.0,
-            self.outward / 2.0,
-            self.outward,
-        ]
+        [-self.inward, -self.inward / 2.0, 0.0, self.outward / 2.0, self.outward]
     }
 
     /// Direction of the belt's pull on the encoder's shaft at the working place, unit vector.
@@ -415,26 +367,15 @@ mod tests {
             error.says.contains("there is room for 100 to 120") && error.remedy.contains("-2GT ("),
             "{error}"
         );
-        let both = Bracket {
-            near: mm(150.0).into(),
-            range: vec![],
-            ..spec
-        };
+        let both = Bracket { near: mm(150.0).into(), range: vec![], ..spec };
         let error = settle(&both, &encoder).unwrap_err();
-        assert!(
-            error.says.contains("--near 150 are both given") && error.says.contains("at "),
-            "{error}"
-        );
+        assert!(error.says.contains("--near 150 are both given") && error.says.contains("at "), "{error}");
     }
 
     #[test]
     fn a_swing_s_slot_is_as_long_as_the_travel_given() {
         let mm = |v| Length::from_mm(v).unwrap();
-        let spec = Bracket {
-            travel_in: Some(mm(10.0)),
-            travel_out: Some(mm(2.0)),
-            ..spec(Style::Swing)
-        };
+        let spec = Bracket { travel_in: Some(mm(10.0)), travel_out: Some(mm(2.0)), ..spec(Style::Swing) };
         let (_, place) = place(&spec);
         assert!((place.whole() * place.slot_radius() - 12.0).abs() < 1e-9);
     }
@@ -459,33 +400,15 @@ mod tests {
     fn shafts_alone_settle_the_pulleys() {
         let mm = |v| Length::from_mm(v).unwrap();
         let encoder = encoders::encoder("38").unwrap();
-        let spec = Bracket {
-            pulleys: vec![],
-            shafts: vec![mm(25.0)],
-            ..spec(Style::Foot)
-        };
+        let spec = Bracket { pulleys: vec![], shafts: vec![mm(25.0)], ..spec(Style::Foot) };
         let drive = settle(&spec, &encoder).unwrap();
         assert!(drive.profile.root_diameter(drive.spindle_teeth) > 25.0 + 2.0 * 5.0);
-        assert!(
-            settle(
-                &Bracket {
-                    shafts: vec![],
-                    ..spec
-                },
-                &encoder
-            )
-            .unwrap_err()
-            .says
-            .contains("--shafts")
-        );
+        assert!(settle(&Bracket { shafts: vec![], ..spec }, &encoder).unwrap_err().says.contains("--shafts"));
     }
 
     #[test]
     fn axes_too_far_off_one_height_are_refused() {
-        let spec = Bracket {
-            spindle_height: Some(Length::from_mm(150.0).unwrap()),
-            ..spec(Style::Foot)
-        };
+        let spec = Bracket { spindle_height: Some(Length::from_mm(150.0).unwrap()), ..spec(Style::Foot) };
         let encoder = encoders::encoder("38").unwrap();
         let drive = settle(&spec, &encoder).unwrap();
         assert!(Place::new(&spec, &drive, 40.0, 25.0).is_err());

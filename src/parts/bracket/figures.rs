@@ -25,9 +25,7 @@ pub fn figures(s: &Settled, print: &Print) -> Vec<Figure> {
     if l.style != Style::Foot {
         list.extend(plate_sizes(l));
     }
-    list.into_iter()
-        .map(|figure| figure.placed(&print.frame))
-        .collect()
+    list.into_iter().map(|figure| figure.placed(&print.frame)).collect()
 }
 
 /// A point of the front face: x and z.
@@ -45,17 +43,8 @@ fn seat(s: &Settled) -> Vec<Figure> {
     let l = &s.layout;
     let (y, t) = (Vector3::y(), l.thick.upright);
     let centre = Point2::new(0.0, l.axis_height);
-    let register = Point3::new(
-        0.0,
-        t - l.seat.recess.map_or(t, |r| r.0) / 2.0,
-        l.axis_height,
-    );
-    let mut list = vec![Figure::diameter(
-        "register bore",
-        y,
-        l.seat.register_bore,
-        vec![register],
-    )];
+    let register = Point3::new(0.0, t - l.seat.recess.map_or(t, |r| r.0) / 2.0, l.axis_height);
+    let mut list = vec![Figure::diameter("register bore", y, l.seat.register_bore, vec![register])];
     if let Some((depth, shaft)) = l.seat.recess {
         let rim = l.seat.register_bore / 2.0;
         list.push(Figure::diameter(
@@ -145,10 +134,7 @@ fn two_slots(l: &Layout, across: Vector3, place: impl Fn(Point2) -> Point3) -> V
         Figure::any_between(
             "between the screws",
             Vector3::x(),
-            vec![
-                [place(first.0), place(second.0)],
-                [place(first.1), place(second.1)],
-            ],
+            vec![[place(first.0), place(second.0)], [place(first.1), place(second.1)]],
         ),
     ]
 }
@@ -160,8 +146,7 @@ fn foot_slots(l: &Layout) -> Vec<Figure> {
     list.push(Figure::any_between(
         "screws from the front face",
         Vector3::y(),
-        rows.map(|p| [place(Point2::new(p.x, 0.0)), place(p)])
-            .collect(),
+        rows.map(|p| [place(Point2::new(p.x, 0.0)), place(p)]).collect(),
     ));
     list
 }
@@ -171,12 +156,7 @@ fn foot_sizes(l: &Layout) -> Vec<Figure> {
     let (x, y, z) = (Vector3::x(), Vector3::y(), Vector3::z());
     let at = Point3::new;
     let mut list = vec![
-        Figure::between(
-            "encoder's axis",
-            z,
-            at(0.0, 0.0, 0.0),
-            at(0.0, 0.0, l.axis_height),
-        ),
+        Figure::between("encoder's axis", z, at(0.0, 0.0, 0.0), at(0.0, 0.0, l.axis_height)),
         Figure::any_between(
             "upright",
             y,
@@ -190,37 +170,15 @@ fn foot_sizes(l: &Layout) -> Vec<Figure> {
         Figure::any_between(
             "base",
             z,
-            [-half, half, 0.0]
-                .map(|x| [at(x, l.depth - CORNER, 0.0), at(x, l.depth - CORNER, tb)])
-                .to_vec(),
+            [-half, half, 0.0].map(|x| [at(x, l.depth - CORNER, 0.0), at(x, l.depth - CORNER, tb)]).to_vec(),
         ),
-        Figure::between(
-            "width",
-            x,
-            at(-half, t / 2.0, l.height / 2.0),
-            at(half, t / 2.0, l.height / 2.0),
-        ),
-        Figure::between(
-            "height",
-            z,
-            at(0.0, t / 2.0, 0.0),
-            at(0.0, t / 2.0, l.height),
-        ),
-        Figure::between(
-            "depth",
-            y,
-            at(0.0, 0.0, tb / 2.0),
-            at(0.0, l.depth, tb / 2.0),
-        ),
+        Figure::between("width", x, at(-half, t / 2.0, l.height / 2.0), at(half, t / 2.0, l.height / 2.0)),
+        Figure::between("height", z, at(0.0, t / 2.0, 0.0), at(0.0, t / 2.0, l.height)),
+        Figure::between("depth", y, at(0.0, 0.0, tb / 2.0), at(0.0, l.depth, tb / 2.0)),
     ];
     if l.root > 0.0 {
         let ends = [-half, half].map(|x| at(x, t + l.root, tb + l.root));
-        list.push(Figure::radius(
-            "rounding at the root",
-            x,
-            l.root,
-            ends.to_vec(),
-        ));
+        list.push(Figure::radius("rounding at the root", x, l.root, ends.to_vec()));
     }
     list
 }
@@ -294,8 +252,7 @@ fn face_slots(l: &Layout) -> Vec<Figure> {
     list.push(Figure::any_between(
         "encoder's axis",
         Vector3::z(),
-        ends.map(|p| [front(p), front(Point2::new(0.0, l.axis_height))])
-            .collect(),
+        ends.map(|p| [front(p), front(Point2::new(0.0, l.axis_height))]).collect(),
     ));
     list
 }
@@ -325,12 +282,7 @@ fn swing_slot(l: &Layout) -> Vec<Figure> {
                 through: vec![front(from), front(to)],
             },
         },
-        Figure::radius(
-            "arc slot, ends",
-            y,
-            l.slot_width / 2.0,
-            vec![front(from), front(to)],
-        ),
+        Figure::radius("arc slot, ends", y, l.slot_width / 2.0, vec![front(from), front(to)]),
         Figure::between("arc slot, end to end", z, front(from), front(to)),
     ]
 }

@@ -38,10 +38,8 @@ pub fn patches(mesh: &Mesh, limit: f64) -> Vec<Hang> {
         .iter()
         .filter(|patch| !patch.is_empty())
         .map(|patch| {
-            let corners: Vec<Point3> = patch
-                .iter()
-                .flat_map(|&k| mesh.corners(mesh.triangles[leaning[k].triangle]))
-                .collect();
+            let corners: Vec<Point3> =
+                patch.iter().flat_map(|&k| mesh.corners(mesh.triangles[leaning[k].triangle])).collect();
             Hang {
                 width: width(&corners),
                 area: patch.iter().map(|&k| leaning[k].area).sum(),
@@ -62,10 +60,7 @@ fn root(group: &mut [usize], mut k: usize) -> usize {
 }
 
 fn middle(corners: &[Point3]) -> Point3 {
-    let sum = corners
-        .iter()
-        .map(|p| p.coords)
-        .sum::<crate::solid::Vector3>();
+    let sum = corners.iter().map(|p| p.coords).sum::<crate::solid::Vector3>();
     Point3::from(sum / corners.len().max(1) as f64)
 }
 
@@ -74,9 +69,7 @@ fn width(corners: &[Point3]) -> f64 {
     let across = |angle: f64| {
         let (sin, cos) = angle.sin_cos();
         let along = corners.iter().map(|p| p.x * cos + p.y * sin);
-        let (least, most) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
-            (a.min(v), b.max(v))
-        });
+        let (least, most) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
         most - least
     };
     (0..WAYS)
@@ -100,19 +93,13 @@ mod tests {
         let found = patches(&body.mesh(0.005).unwrap(), PI / 4.0);
         assert_eq!(found.len(), 1);
         let by_hand = 18.0 + 6.0 * std::f64::consts::FRAC_1_SQRT_2;
-        assert!(
-            (found[0].width - by_hand).abs() < 0.3,
-            "{found:?} {by_hand}"
-        );
+        assert!((found[0].width - by_hand).abs() < 0.3, "{found:?} {by_hand}");
         assert!((found[0].at.z - 13.0).abs() < 1.0);
     }
 
     #[test]
     fn a_block_on_the_bed_hangs_nowhere() {
-        let region = Region::new(
-            Loop::rectangle(Point2::origin(), 10.0, 10.0).unwrap(),
-            vec![],
-        );
+        let region = Region::new(Loop::rectangle(Point2::origin(), 10.0, 10.0).unwrap(), vec![]);
         let body = Body::prism(&region.unwrap(), 0.0, 5.0).unwrap();
         assert!(patches(&body.mesh(0.01).unwrap(), PI / 4.0).is_empty());
     }

@@ -62,11 +62,7 @@ pub struct Bound {
 impl Bound {
     /// Its value as a share of its limit; above 1 it lies beyond.
     fn share(&self) -> f64 {
-        if self.least {
-            self.limit / self.value
-        } else {
-            self.value / self.limit
-        }
+        if self.least { self.limit / self.value } else { self.value / self.limit }
     }
 }
 
@@ -76,49 +72,13 @@ fn bounds(model: &Model, lever: f64) -> [Bound; 5] {
         Model::Foot(f) => (f.seat, f.upright, f.screw, f.axis_height),
         Model::Plate(p) => (p.seat, p.thickness, p.screw, p.axis_height),
     };
-    let bound = |what, option, value, limit, least| Bound {
-        what,
-        option,
-        value,
-        limit,
-        least,
-    };
+    let bound = |what, option, value, limit, least| Bound { what, option, value, limit, least };
     [
-        bound(
-            "thickness of the upright or plate",
-            "--upright-thickness",
-            thickness,
-            seat / 6.2,
-            true,
-        ),
-        bound(
-            "distance between the screws",
-            "--screw-spacing",
-            2.0 * screw,
-            7.4 * seat,
-            false,
-        ),
-        bound(
-            "distance between the screws",
-            "--screw-spacing",
-            2.0 * screw,
-            1.5 * seat,
-            true,
-        ),
-        bound(
-            "height of the encoder's axis",
-            "--axis-height",
-            height,
-            5.7 * seat,
-            false,
-        ),
-        bound(
-            "distance from the plate's middle to the belt",
-            "--belt-plane",
-            lever,
-            2.2 * seat,
-            false,
-        ),
+        bound("thickness of the upright or plate", "--upright-thickness", thickness, seat / 6.2, true),
+        bound("distance between the screws", "--screw-spacing", 2.0 * screw, 7.4 * seat, false),
+        bound("distance between the screws", "--screw-spacing", 2.0 * screw, 1.5 * seat, true),
+        bound("height of the encoder's axis", "--axis-height", height, 5.7 * seat, false),
+        bound("distance from the plate's middle to the belt", "--belt-plane", lever, 2.2 * seat, false),
     ]
 }
 
@@ -133,11 +93,7 @@ fn furthest(model: &Model, lever: f64) -> Result<Bound> {
 /// What is counted of the hub's movement along the pull as the encoder's weight nods its axis back, mm:
 /// along a line of centres that rises it moves with the pull, along one that falls against it.
 fn sag(moved: f64) -> f64 {
-    if moved < 0.0 {
-        RELIED_WEIGHT * moved
-    } else {
-        moved
-    }
+    if moved < 0.0 { RELIED_WEIGHT * moved } else { moved }
 }
 
 /// The infill asked for or advised, percent.
@@ -196,8 +152,7 @@ impl Holding {
         let bound = furthest(&body, lever)?;
         let beyond = if bound.share() > 1.0 { BEYOND } else { 1.0 };
         let deflection = beyond * (force * compliance.along_the_pull(lever, pull.x, pull.y) + sag);
-        let slope =
-            force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
+        let slope = force * compliance.slope(lever, pull.x, pull.y) + weight * behind * compliance.nod;
         let load = Load {
             along: force * pull.x.abs(),
             up: force * pull.y.abs() + weight,
@@ -223,19 +178,9 @@ impl Holding {
 
     /// Whether the bracket lies within what the formula of its deflection was compared for.
     pub fn range(&self) -> Finding {
-        let Bound {
-            what,
-            option,
-            value,
-            limit,
-            least,
-        } = self.bound;
+        let Bound { what, option, value, limit, least } = self.bound;
         let round = |length: f64| number((10.0 * length).round() / 10.0);
-        let (way, change) = if least {
-            ("down", "greater")
-        } else {
-            ("up", "lesser")
-        };
+        let (way, change) = if least { ("down", "greater") } else { ("up", "lesser") };
         let says = format!(
             "The {what} is {} mm; the formula of the deflection was compared with finite elements {way} to {} mm.",
             round(value),
@@ -287,10 +232,7 @@ fn stays_hard(material: &Material, temperature_c: f64) -> Result<()> {
     let other = if harder.is_empty() {
         String::new()
     } else {
-        format!(
-            ", or a --material that softens later: {}",
-            harder.join(", ")
-        )
+        format!(", or a --material that softens later: {}", harder.join(", "))
     };
     Err(Error::request(
         format!(
@@ -310,43 +252,21 @@ fn stays_hard(material: &Material, temperature_c: f64) -> Result<()> {
 fn plastic(spec: &Bracket, workshop: &Workshop, layout: &Layout) -> Result<(Elastic, f64)> {
     let material = &workshop.material;
     let infill = within("--infill", infill(spec), 5.0, 100.0, "%")?;
-    let temperature_c = within(
-        "--temperature",
-        spec.temperature.unwrap_or(TEMPERATURE),
-        -30.0,
-        150.0,
-        "°C",
-    )?;
+    let temperature_c = within("--temperature", spec.temperature.unwrap_or(TEMPERATURE), -30.0, 150.0, "°C")?;
     stays_hard(material, temperature_c)?;
     let thinnest = layout.thick.upright.min(layout.thick.base);
     let fill = section_fill(thinnest, PERIMETERS, workshop.printer.line_width, infill)?;
-    let now = Conditions {
-        infill_percent: fill,
-        temperature_c,
-        softening_c: material.softening_c,
-        long_term: 1.0,
-    };
+    let now =
+        Conditions { infill_percent: fill, temperature_c, softening_c: material.softening_c, long_term: 1.0 };
     let printed = material.printed().under(&now)?;
-    let lasting = material.printed().under(&Conditions {
-        long_term: material.long_term,
-        ..now
-    })?;
-    let elastic = Elastic {
-        modulus: printed.modulus.min(printed.modulus_across),
-        poisson: material.poisson,
-    };
-    Ok((
-        elastic,
-        lasting.tensile_in_plane.min(lasting.tensile_across),
-    ))
+    let lasting = material.printed().under(&Conditions { long_term: material.long_term, ..now })?;
+    let elastic = Elastic { modulus: printed.modulus.min(printed.modulus_across), poisson: material.poisson };
+    Ok((elastic, lasting.tensile_in_plane.min(lasting.tensile_across)))
 }
 
 /// Plastic that swings with the encoder: half the upright, g.
 fn plate_mass(workshop: &Workshop, layout: &Layout) -> f64 {
-    0.5 * layout.width
-        * (layout.height - layout.low)
-        * layout.thick.upright
-        * workshop.material.density
+    0.5 * layout.width * (layout.height - layout.low) * layout.thick.upright * workshop.material.density
         / 1000.0
 }
 
@@ -392,11 +312,7 @@ fn seat(layout: &Layout) -> (f64, f64) {
 fn model(layout: &Layout) -> Model {
     let (l, t) = (layout, layout.thick);
     let washer = l.screw.washer_radius();
-    let near = l
-        .screws
-        .iter()
-        .map(|at| at.x.abs())
-        .fold(f64::INFINITY, f64::min);
+    let near = l.screws.iter().map(|at| at.x.abs()).fold(f64::INFINITY, f64::min);
     let far = l.screws.iter().map(|at| at.x.abs()).fold(0.0, f64::max);
     let (seat, grasp) = seat(l);
     if l.style == Style::Foot {
@@ -407,22 +323,14 @@ fn model(layout: &Layout) -> Model {
             upright: t.upright,
             base: t.base,
             gusset: if ends { t.gusset } else { 0.0 },
-            gusset_reach: if ends {
-                l.gusset_reach - t.upright
-            } else {
-                0.0
-            },
+            gusset_reach: if ends { l.gusset_reach - t.upright } else { 0.0 },
             gusset_height: l.gusset_height,
             axis_height: l.axis_height,
             seat,
             grasp,
             screw: (near + far) / 2.0,
             gap_upright: row - washer - t.upright - ROUNDING * l.root,
-            gap_gusset: if ends {
-                l.width / 2.0 - t.gusset - near - washer
-            } else {
-                0.0
-            },
+            gap_gusset: if ends { l.width / 2.0 - t.gusset - near - washer } else { 0.0 },
             depth: l.depth,
             washer,
             slot: l.slot_width,

@@ -106,12 +106,7 @@ impl Slot {
         let shares = (0..=STEPS).map(|k| f64::from(k) / f64::from(STEPS));
         match *self {
             Slot::Straight(a, b) => shares.map(|s| a + (b - a) * s).collect(),
-            Slot::Arc {
-                centre,
-                radius,
-                from,
-                to,
-            } => shares
+            Slot::Arc { centre, radius, from, to } => shares
                 .map(|s| from + (to - from) * s)
                 .map(|angle| centre + Point2::new(angle.cos(), angle.sin()).coords * radius)
                 .collect(),
@@ -261,17 +256,9 @@ impl Layout {
             }
         };
         let outside = middle + travel / 2.0 + washer + GAP;
-        let ends = if self.gussets == 2 {
-            self.thick.gusset
-        } else {
-            WEB
-        };
+        let ends = if self.gussets == 2 { self.thick.gusset } else { WEB };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
-        self.root = if self.gussets == 2 {
-            0.0
-        } else {
-            root_leg(self.thick.base)
-        };
+        self.root = if self.gussets == 2 { 0.0 } else { root_leg(self.thick.base) };
         let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
         self.height = place.axis_height + self.seat.radius + CORNER;
@@ -284,11 +271,8 @@ impl Layout {
         let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
         let rise = self.gusset_height - self.thick.base;
-        self.gusset_reach = if self.gussets == 0 {
-            0.0
-        } else {
-            (self.thick.upright + 0.7 * rise).max(behind)
-        };
+        self.gusset_reach =
+            if self.gussets == 0 { 0.0 } else { (self.thick.upright + 0.7 * rise).max(behind) };
         let corner = if self.gussets == 2 { CORNER } else { 0.0 };
         self.depth = (self.gusset_reach + corner).max(ties);
         if let Some(room) = place.depth.filter(|room| *room < self.depth) {
@@ -335,10 +319,8 @@ impl Layout {
         let off = (place.outward - place.inward) / 2.0 * towards;
         for side in [-1.0, 1.0] {
             let x = side * middle;
-            self.slots.push(Slot::Straight(
-                Point2::new(x - travel / 2.0, row),
-                Point2::new(x + travel / 2.0, row),
-            ));
+            self.slots
+                .push(Slot::Straight(Point2::new(x - travel / 2.0, row), Point2::new(x + travel / 2.0, row)));
             self.screws.push(Point2::new(x - off, row));
         }
         Ok(())
@@ -354,10 +336,7 @@ impl Layout {
         // Seen from the plate the machine turns with the shift when the spindle is on the left.
         let turns = -place.spindle.x.signum();
         let across = if pivot.x > 0.0 { PI } else { 0.0 };
-        let (a, b) = (
-            across - turns * (place.inward + play),
-            across + turns * (place.outward + play),
-        );
+        let (a, b) = (across - turns * (place.inward + play), across + turns * (place.outward + play));
         let (from, to) = (a.min(b), a.max(b));
         if to - from > PI / 3.0 {
             return Err(Error::geometry(
@@ -368,15 +347,7 @@ impl Layout {
                 "Give a greater --screw-spacing or --axis-height, or slip the belt on with a pulley (--flanges none).",
             ));
         }
-        self.slots = vec![
-            Slot::Straight(pivot, pivot),
-            Slot::Arc {
-                centre: pivot,
-                radius,
-                from,
-                to,
-            },
-        ];
+        self.slots = vec![Slot::Straight(pivot, pivot), Slot::Arc { centre: pivot, radius, from, to }];
         self.screws = vec![pivot, Point2::new(-pivot.x, 0.0)];
         // How far down the slot's ends run from the pivot's level: only the lower one counts.
         let drop = -radius * from.sin().min(to.sin()).min(0.0);
@@ -427,13 +398,7 @@ impl Layout {
             return Ok(());
         }
         let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
-        let outer = self.width / 2.0
-            - WEB
-            - if self.gussets == 2 {
-                self.thick.gusset
-            } else {
-                0.0
-            };
+        let outer = self.width / 2.0 - WEB - if self.gussets == 2 { self.thick.gusset } else { 0.0 };
         match spec.vent_width {
             Some(width) => {
                 let width = within("--vent-width", width.mm(), LEAST_VENT, 30.0, "mm")?;
@@ -450,10 +415,7 @@ impl Layout {
     /// Two vents of a width against the outer webs, where they are wide and high enough for any.
     fn cut_vents(&mut self, width: f64, outer: f64, bridge: f64) {
         self.vents.clear();
-        let (low, high) = (
-            self.axis_height + width / 2.0,
-            self.height - CORNER - width / 2.0,
-        );
+        let (low, high) = (self.axis_height + width / 2.0, self.height - CORNER - width / 2.0);
         // No longer than what bridges when the upright prints on its end: the straight part, and what
         // of the round ends leans out beyond 45°.
         let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width - FACET).clamp(0.0, 18.0));
@@ -462,9 +424,7 @@ impl Layout {
         }
         let x = outer - width / 2.0;
         self.vent_width = width;
-        self.vents = [-x, x]
-            .map(|x| (Point2::new(x, low), Point2::new(x, high)))
-            .to_vec();
+        self.vents = [-x, x].map(|x| (Point2::new(x, low), Point2::new(x, high))).to_vec();
     }
 
     /// Fails where vents of a width that was asked for are not there or run into other openings,
@@ -496,10 +456,7 @@ impl Layout {
     /// Area the vents leave open, mm².
     pub fn vent_area(&self) -> f64 {
         let round = PI * self.vent_width * self.vent_width / 4.0;
-        self.vents
-            .iter()
-            .map(|(a, b)| (b - a).norm() * self.vent_width + round)
-            .sum()
+        self.vents.iter().map(|(a, b)| (b - a).norm() * self.vent_width + round).sum()
     }
 
     /// Sizes of the box the bracket fits in as it works: width, depth, height, mm.
@@ -511,9 +468,7 @@ impl Layout {
     pub fn slot_length(&self) -> f64 {
         match self.slots.last() {
             Some(Slot::Straight(a, b)) => (b - a).norm(),
-            Some(Slot::Arc {
-                radius, from, to, ..
-            }) => radius * (to - from),
+            Some(Slot::Arc { radius, from, to, .. }) => radius * (to - from),
             None => 0.0,
         }
     }
@@ -530,13 +485,7 @@ impl Layout {
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     let asked = spec.screw.as_deref().unwrap_or("M5");
     let screw = Screw::new(asked, workshop)?;
-    within(
-        "--screw",
-        fasteners::thread(asked)?.diameter,
-        3.0,
-        12.0,
-        "mm",
-    )?;
+    within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     Ok(screw)
 }
 
@@ -545,9 +494,7 @@ pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f
     let screw = mount_screw(spec, workshop)?;
     let least = screw.washer.outer + GAP;
     match spec.screw_spacing {
-        Some(spacing) => {
-            Ok(within("--screw-spacing", spacing.mm(), 2.0 * least, 500.0, "mm")? / 2.0)
-        }
+        Some(spacing) => Ok(within("--screw-spacing", spacing.mm(), 2.0 * least, 500.0, "mm")? / 2.0),
         None => Ok(seat(workshop, encoder)?.radius.max(least)),
     }
 }
@@ -576,19 +523,12 @@ fn root_leg(base: f64) -> f64 {
 }
 
 /// The lowest the encoder's axis can lie over foot, slots or pivot, mm.
-pub fn least_axis_height(
-    spec: &Bracket,
-    workshop: &Workshop,
-    encoder: &Encoder,
-    base: f64,
-) -> Result<f64> {
+pub fn least_axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder, base: f64) -> Result<f64> {
     let screw = mount_screw(spec, workshop)?;
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
         (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,
-        (Style::Foot, 0) => {
-            base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius)
-        }
+        (Style::Foot, 0) => base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius),
         (Style::Foot, _) => base + GAP + (encoder.body_size / 2.0).max(seat.radius),
         _ => screw.washer_radius() + GAP + WEB + (encoder.body_reach()).max(seat.radius),
     })
@@ -596,27 +536,15 @@ pub fn least_axis_height(
 
 fn seat(workshop: &Workshop, encoder: &Encoder) -> Result<Seat> {
     let screw = Screw::new(&encoder.screw, workshop)?;
-    let bolts: Vec<Point2> = encoder
-        .screws()
-        .into_iter()
-        .map(|(x, z)| Point2::new(x, z))
-        .collect();
+    let bolts: Vec<Point2> = encoder.screws().into_iter().map(|(x, z)| Point2::new(x, z)).collect();
     let head = screw.head.head_diameter / 2.0;
     let register_bore = encoder.register_diameter + workshop.printer.hole_allowance + REGISTER_PLAY;
     // Some flanges have their screws inside the register: those go into the register's own face.
     let inside = encoder.screw_radius() - screw.hole / 2.0 < register_bore / 2.0;
-    let recess = inside.then_some((
-        encoder.register_height + RECESS_PLAY,
-        encoder.shaft_diameter + 2.0 * SHAFT_ROOM,
-    ));
+    let recess =
+        inside.then_some((encoder.register_height + RECESS_PLAY, encoder.shaft_diameter + 2.0 * SHAFT_ROOM));
     let radius = (encoder.screw_radius() + head).max(register_bore / 2.0 + WEB);
-    Ok(Seat {
-        register_bore,
-        recess,
-        screw,
-        bolts,
-        radius,
-    })
+    Ok(Seat { register_bore, recess, screw, bolts, radius })
 }
 
 /// Depth of a recess beyond the register, mm.

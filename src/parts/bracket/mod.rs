@@ -86,21 +86,9 @@ impl Settled<'_> {
 
 impl Part for Bracket {
     fn default_name(&self) -> String {
-        let profile = self
-            .profile
-            .as_deref()
-            .unwrap_or(drive::PROFILE)
-            .to_lowercase();
+        let profile = self.profile.as_deref().unwrap_or(drive::PROFILE).to_lowercase();
         let clean = |text: &str| -> String {
-            text.chars()
-                .map(|c| {
-                    if c.is_alphanumeric() || c == '.' {
-                        c
-                    } else {
-                        '-'
-                    }
-                })
-                .collect()
+            text.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect()
         };
         format!(
             "bracket-{}-{}-{}",
@@ -116,12 +104,7 @@ impl Part for Bracket {
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
-        let company = shape::company(
-            &settled.layout,
-            &settled.place,
-            &settled.drive,
-            &settled.encoder,
-        )?;
+        let company = shape::company(&settled.layout, &settled.place, &settled.drive, &settled.encoder)?;
         let mut findings = checks::findings(&settled, &piece)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
@@ -132,10 +115,7 @@ impl Part for Bracket {
             lists: lists(&settled, &print)?,
             findings,
             notes: notes::notes(&settled, piece.body.volume())?,
-            company: company
-                .into_iter()
-                .map(|(name, body)| (name, print.body(&body)))
-                .collect(),
+            company: company.into_iter().map(|(name, body)| (name, print.body(&body))).collect(),
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
         })
@@ -170,29 +150,13 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
 /// its pulley.
 fn ladder(spec: &Bracket, encoder: &Encoder) -> Result<Vec<f64>> {
     if let Some(given) = spec.upright_thickness {
-        return Ok(vec![within(
-            "--upright-thickness",
-            given.mm(),
-            2.0,
-            40.0,
-            "mm",
-        )?]);
+        return Ok(vec![within("--upright-thickness", given.mm(), 2.0, 40.0, "mm")?]);
     }
-    let recess = if encoder.screw_radius() < encoder.register_diameter / 2.0 {
-        encoder.register_height
-    } else {
-        0.0
-    };
+    let recess =
+        if encoder.screw_radius() < encoder.register_diameter / 2.0 { encoder.register_height } else { 0.0 };
     let most = recess + 0.55 * encoder.shaft_length;
-    let fit: Vec<f64> = LADDER
-        .into_iter()
-        .filter(|t| *t >= recess + 4.0 && *t <= most)
-        .collect();
-    Ok(if fit.is_empty() {
-        vec![recess + 5.0]
-    } else {
-        fit
-    })
+    let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= recess + 4.0 && *t <= most).collect();
+    Ok(if fit.is_empty() { vec![recess + 5.0] } else { fit })
 }
 
 fn with_thickness<'a>(
@@ -215,15 +179,7 @@ fn with_thickness<'a>(
     let rpm = within("--rpm", spec.rpm.unwrap_or(3000.0), 0.0, 100_000.0, "1/min")?;
     let pulses = within("--pulses", spec.pulses.unwrap_or(600.0), 1.0, 1e6, "pulses")?;
     let signal = mechanics::signal(pulses, drive.spindle_teeth, drive.encoder_teeth, rpm);
-    let holding = Holding::new(
-        spec,
-        workshop,
-        encoder,
-        drive,
-        place,
-        layout,
-        rpm.max(signal.encoder_rpm),
-    )?;
+    let holding = Holding::new(spec, workshop, encoder, drive, place, layout, rpm.max(signal.encoder_rpm))?;
     Ok(Settled {
         spec,
         workshop,
@@ -275,20 +231,10 @@ fn placed_at(
     thick: Thickness,
     axis_height: f64,
 ) -> Result<((Encoder, Place, Layout), bool)> {
-    let place = Place::new(
-        spec,
-        drive,
-        axis_height,
-        layout::aside(spec, workshop, encoder)?,
-    )?;
+    let place = Place::new(spec, drive, axis_height, layout::aside(spec, workshop, encoder)?)?;
     let encoder = turned(spec, encoder, &place);
     let mut layout = Layout::new(spec, workshop, drive, &encoder, &place, thick)?;
-    let company = Company {
-        layout: &layout,
-        place: &place,
-        drive,
-        encoder: &encoder,
-    };
+    let company = Company { layout: &layout, place: &place, drive, encoder: &encoder };
     let clear = company.key()?.gap >= layout::KEY_ROOM
         && company.inside()?.gap >= clearance::BESIDE
         && checks::slot_to_seat(&layout) >= checks::least_web(workshop.printer.line_width);
@@ -324,41 +270,17 @@ fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
     let f = s.drive.figures();
     let solved = || Origin::Formula("two-pulley length equation, solved exactly".into());
     let pulley = || Origin::Table(s.drive.profile.source.clone());
-    list.add(
-        "centre_distance",
-        "centre distance",
-        f.centre_distance,
-        solved(),
-    );
+    list.add("centre_distance", "centre distance", f.centre_distance, solved());
     list.add(
         "belt_length",
         "belt pitch length",
         f.belt_length,
-        Origin::Table(
-            s.drive
-                .stocked()
-                .map_or("not stocked".into(), |row| row.source.clone()),
-        ),
+        Origin::Table(s.drive.stocked().map_or("not stocked".into(), |row| row.source.clone())),
     );
     list.add("span_length", "free span", f.span_length, solved());
-    list.add(
-        "wrap_small_deg",
-        "wrap on the smaller pulley",
-        f.wrap_small_deg,
-        solved(),
-    );
-    list.add(
-        "outside_diameter_small",
-        "smaller pulley outside",
-        f.outside_diameter_small,
-        pulley(),
-    );
-    list.add(
-        "outside_diameter_large",
-        "larger pulley outside",
-        f.outside_diameter_large,
-        pulley(),
-    );
+    list.add("wrap_small_deg", "wrap on the smaller pulley", f.wrap_small_deg, solved());
+    list.add("outside_diameter_small", "smaller pulley outside", f.outside_diameter_small, pulley());
+    list.add("outside_diameter_large", "larger pulley outside", f.outside_diameter_large, pulley());
     let makers = if s.drive.tension < s.drive.profile.tension * s.drive.width {
         Origin::Formula("less than the maker's, to spare the encoder's bearings".into())
     } else {
@@ -376,10 +298,7 @@ fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
         "span_frequency_hz",
         "a span sounds at",
         f.span_frequency_hz,
-        Origin::Formula(format!(
-            "T = 4·m·L²·f²; mass: {}",
-            s.drive.profile.mass_source
-        )),
+        Origin::Formula(format!("T = 4·m·L²·f²; mass: {}", s.drive.profile.mass_source)),
     );
     let stiffness = format!("belt stiffness: {}", s.drive.profile.stiffness_source);
     let stiffness = if s.drive.profile.stiffness_scatter > 1.0 {
@@ -388,12 +307,7 @@ fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
         Origin::Table(stiffness)
     };
     list.add("take_up", "slack to tension", f.take_up, stiffness.clone());
-    list.add(
-        "take_up_least",
-        "slack to tension, at least",
-        f.take_up_least,
-        stiffness,
-    );
+    list.add("take_up_least", "slack to tension, at least", f.take_up_least, stiffness);
 }
 
 /// Where the machine's holes go, at the working place.
@@ -401,18 +315,9 @@ fn hole_dimensions(list: &mut Dimensions, s: &Settled) {
     let [near, far] = screws::holes(s);
     let placed = || Origin::Formula("the working place, with the belt tensioned".into());
     let (first, second) = match near.name {
-        "slot" => (
-            "slot's hole level from the spindle",
-            "pivot level from the spindle",
-        ),
-        "pivot" => (
-            "pivot level from the spindle",
-            "slot's hole level from the spindle",
-        ),
-        _ => (
-            "first hole level from the spindle",
-            "second hole level from the spindle",
-        ),
+        "slot" => ("slot's hole level from the spindle", "pivot level from the spindle"),
+        "pivot" => ("pivot level from the spindle", "slot's hole level from the spindle"),
+        _ => ("first hole level from the spindle", "second hole level from the spindle"),
     };
     list.add("hole_1_from_spindle", first, near.from_spindle, placed());
     list.add("hole_2_from_spindle", second, far.from_spindle, placed());
@@ -442,28 +347,10 @@ fn encoder_dimensions(list: &mut Dimensions, s: &Settled) {
         list.add(key, label, value, origin);
     };
     let height = spec.register_height.is_some();
-    add(
-        "register_height",
-        "height of the register",
-        e.register_height,
-        height,
-        "--register-height",
-    );
+    add("register_height", "height of the register", e.register_height, height, "--register-height");
     let length = spec.body_length.is_some();
-    add(
-        "body_length",
-        "encoder's body behind its flange",
-        e.body_length,
-        length,
-        "--body-length",
-    );
-    add(
-        "encoder_mass_g",
-        "mass of the encoder",
-        e.mass,
-        spec.encoder_mass.is_some(),
-        "--encoder-mass",
-    );
+    add("body_length", "encoder's body behind its flange", e.body_length, length, "--body-length");
+    add("encoder_mass_g", "mass of the encoder", e.mass, spec.encoder_mass.is_some(), "--encoder-mass");
     add(
         "encoder_greatest_rpm",
         "encoder made for up to",
@@ -492,18 +379,8 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
             allowance(),
         ),
     );
-    list.add(
-        "slot_length",
-        "slot, between end centres",
-        l.slot_length(),
-        allowance(),
-    );
-    list.add(
-        "slot_width",
-        "slot width",
-        l.slot_width,
-        Origin::clearance_hole(&l.screw.size),
-    );
+    list.add("slot_length", "slot, between end centres", l.slot_length(), allowance());
+    list.add("slot_width", "slot width", l.slot_width, Origin::clearance_hole(&l.screw.size));
     list.add(
         "axis_height",
         "encoder's axis",
@@ -576,25 +453,14 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
     let stiff = || Origin::Formula("least that keeps the deflection limit".into());
     list.add(
         "upright_thickness",
-        if l.style == Style::Foot {
-            "upright"
-        } else {
-            "plate"
-        },
+        if l.style == Style::Foot { "upright" } else { "plate" },
         l.thick.upright,
-        Origin::given_or(
-            spec.upright_thickness.is_some(),
-            "--upright-thickness",
-            stiff(),
-        ),
+        Origin::given_or(spec.upright_thickness.is_some(), "--upright-thickness", stiff()),
     );
     let (base, of_base) = if l.style == Style::Foot {
         let practice = Origin::Practice("2 mm more than the upright".into());
         let given = spec.base_thickness.is_some();
-        (
-            l.thick.base,
-            Origin::given_or(given, "--base-thickness", practice),
-        )
+        (l.thick.base, Origin::given_or(given, "--base-thickness", practice))
     } else {
         (0.0, Origin::Formula("a flat plate has none".into()))
     };
@@ -602,10 +468,7 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
     let (gusset, of_gusset) = if l.gussets > 0 {
         let practice = Origin::Practice("as thick as the upright".into());
         let given = spec.gusset_thickness.is_some();
-        (
-            l.thick.gusset,
-            Origin::given_or(given, "--gusset-thickness", practice),
-        )
+        (l.thick.gusset, Origin::given_or(given, "--gusset-thickness", practice))
     } else {
         (0.0, Origin::Formula("there are none".into()))
     };
@@ -649,12 +512,7 @@ fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
         h.deflection * hold::CREEP,
         Origin::Practice(format!("creep factor {}", hold::CREEP)),
     );
-    list.add(
-        "slope_deg",
-        "encoder's axis turns by",
-        h.slope.to_degrees(),
-        roark(),
-    );
+    list.add("slope_deg", "encoder's axis turns by", h.slope.to_degrees(), roark());
     list.add("root_stress_mpa", "stress at the root", h.stress, roark());
     list.add(
         "lowest_frequency_hz",
@@ -666,11 +524,7 @@ fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
         "print_modulus_mpa",
         "modulus of the print",
         h.elastic.modulus,
-        Origin::Preset(format!(
-            "{}, at {} % infill",
-            s.workshop.material.name,
-            hold::infill(s.spec)
-        )),
+        Origin::Preset(format!("{}, at {} % infill", s.workshop.material.name, hold::infill(s.spec))),
     );
 }
 

@@ -58,11 +58,9 @@ fn mechanics(s: &Settled) -> Vec<String> {
         String::new()
     };
     let assumed = match (s.spec.pulses, s.spec.rpm) {
-        (None, None) => format!(
-            ", at an assumed {} pulses a turn and {} turns a minute",
-            number(s.pulses),
-            number(s.rpm)
-        ),
+        (None, None) => {
+            format!(", at an assumed {} pulses a turn and {} turns a minute", number(s.pulses), number(s.rpm))
+        }
         (None, Some(_)) => format!(", at an assumed {} pulses a turn", number(s.pulses)),
         (Some(_), None) => format!(", at an assumed {} turns a minute", number(s.rpm)),
         (Some(_), Some(_)) => String::new(),
@@ -116,19 +114,13 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
         walls: PERIMETERS,
         infill_percent: infill,
         material: s.workshop.material.label(),
-        mass_g: volume / 1000.0
-            * s.workshop.material.density
-            * (solid + (1.0 - solid) * infill / 100.0),
+        mass_g: volume / 1000.0 * s.workshop.material.density * (solid + (1.0 - solid) * infill / 100.0),
     }
 }
 
 fn steps(s: &Settled) -> Result<Vec<String>> {
     let (l, d) = (&s.layout, &s.drive);
-    let slide = if l.style == Style::Swing {
-        "swing the plate"
-    } else {
-        "slide the bracket"
-    };
+    let slide = if l.style == Style::Swing { "swing the plate" } else { "slide the bracket" };
     let mut steps = vec![
         format!(
             "Buy the belt before you print: {}, {} mm wide, and pulleys of {} and {} teeth.",
@@ -145,7 +137,10 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         ),
     ];
     if s.spec.flanges == Some(Flanges::None) {
-        steps.push("Lay the belt over both pulleys as the encoder's pulley goes on, with the slide all the way in.".into());
+        steps.push(
+            "Lay the belt over both pulleys as the encoder's pulley goes on, with the slide all the way in."
+                .into(),
+        );
     } else {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
@@ -158,9 +153,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         d.span_frequency()
     ));
     let lead = match (l.ties.is_empty(), l.style) {
-        (true, _) => {
-            "tie the lead down beside the bracket, since its base is too shallow for a tie"
-        }
+        (true, _) => "tie the lead down beside the bracket, since its base is too shallow for a tie",
         (_, Style::Foot) => {
             "tie the lead to the back of the base: a tie goes down one slot, along the groove underneath and up the other, bolted down or not"
         }
@@ -168,7 +161,9 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
             "tie the lead to the plate's upper edge: a tie goes through one slot, along the groove in the back and out of the other, bolted down or not"
         }
     };
-    steps.push(format!("Turn the spindle ten times by hand, tune again, and {lead}, so that it cannot reach the belt."));
+    steps.push(format!(
+        "Turn the spindle ten times by hand, tune again, and {lead}, so that it cannot reach the belt."
+    ));
     steps.push("Tune again after a day and after a week: print and belt both settle.".into());
     Ok(steps)
 }
@@ -189,7 +184,10 @@ fn cautions(s: &Settled) -> Vec<String> {
         ));
     }
     if s.layout.seat.recess.is_some() {
-        said.push("The register sits in a recess: clean its floor of stringing, or the flange will not lie flat.".into());
+        said.push(
+            "The register sits in a recess: clean its floor of stringing, or the flange will not lie flat."
+                .into(),
+        );
     }
     said
 }
@@ -225,7 +223,10 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
     }
     wanted.extend(assumed(s));
     if s.drive.profile.stiffness_scatter > 1.0 {
-        wanted.push("The belt's stretch is estimated: the tone is what settles the tension, not the millimetres.".into());
+        wanted.push(
+            "The belt's stretch is estimated: the tone is what settles the tension, not the millimetres."
+                .into(),
+        );
     }
     wanted
 }
@@ -244,10 +245,9 @@ fn assumed(s: &Settled) -> Vec<String> {
                 "Length of the encoder's body, estimated at {} mm: give --body-length.",
                 number(e.body_length)
             ),
-            "--encoder-mass" => format!(
-                "Mass of the encoder, estimated at {} g: give --encoder-mass.",
-                number(e.mass)
-            ),
+            "--encoder-mass" => {
+                format!("Mass of the encoder, estimated at {} g: give --encoder-mass.", number(e.mass))
+            }
             other => format!(
                 "Greatest speed the encoder is made for, estimated at {} 1/min: give {other}.",
                 number(e.greatest_rpm)
@@ -265,20 +265,12 @@ fn print_readings(l: &Layout) -> Vec<PrintReading> {
             _ => 0.0,
         }
     });
-    let upright = if l.style == Style::Foot {
-        "upright"
-    } else {
-        "plate"
-    };
+    let upright = if l.style == Style::Foot { "upright" } else { "plate" };
     let reading = PrintReading::new;
     vec![
         reading("register bore", l.seat.register_bore, (0.25, 0.15)),
         reading("slot width", l.slot_width, (0.3, 0.3)),
-        reading(
-            "slot length over its ends",
-            over_ends,
-            (SLOT_TOLERANCE, SLOT_TOLERANCE),
-        ),
+        reading("slot length over its ends", over_ends, (SLOT_TOLERANCE, SLOT_TOLERANCE)),
         reading(upright, l.thick.upright, (0.15, 0.3)),
     ]
 }

@@ -50,11 +50,7 @@ struct Trials<'a> {
 
 /// Gives each finding that is not kept the least changes that clear it, before what its check says.
 pub fn sharpen(s: &Settled, findings: &mut [Finding]) {
-    let mut trials = Trials {
-        s,
-        before: levels(findings),
-        done: HashMap::new(),
-    };
+    let mut trials = Trials { s, before: levels(findings), done: HashMap::new() };
     for finding in findings.iter_mut().filter(|f| f.level != Level::Ok) {
         let Some(said) = finding.remedy.take() else {
             continue;
@@ -96,10 +92,9 @@ impl Trials<'_> {
         for ladder in ladders {
             match self.least(check, ladder) {
                 Some((words, Serves::Free)) => free.push(words),
-                Some((words, Serves::At(cost))) => dear.push(format!(
-                    "{words} (which then costs a caution: {})",
-                    cost.join(", ")
-                )),
+                Some((words, Serves::At(cost))) => {
+                    dear.push(format!("{words} (which then costs a caution: {})", cost.join(", ")))
+                }
                 _ => {}
             }
             if free.len() == NAMED {
@@ -119,9 +114,7 @@ impl Trials<'_> {
         let mut from = 0;
         while from < RUNGS {
             ladder(from)?;
-            let to = (from..from + STRIDE)
-                .rev()
-                .find(|rung| ladder(*rung).is_some())?;
+            let to = (from..from + STRIDE).rev().find(|rung| ladder(*rung).is_some())?;
             if self.serves(check, &ladder(to)?) != Serves::No {
                 for rung in from..=to {
                     let change = ladder(rung)?;
@@ -141,11 +134,8 @@ impl Trials<'_> {
     }
 
     fn serves(&mut self, check: &'static str, change: &Change) -> Serves {
-        let after = self
-            .done
-            .entry(change.words.clone())
-            .or_insert_with(|| tried(self.s, &change.spec))
-            .clone();
+        let after =
+            self.done.entry(change.words.clone()).or_insert_with(|| tried(self.s, &change.spec)).clone();
         let Some(after) = after else {
             return Serves::No;
         };
@@ -199,20 +189,11 @@ fn ladders<'a>(s: &'a Settled<'a>, check: &str) -> Vec<Ladder<'a>> {
             infill(s),
             thickness(s, 0.5, Some(100.0)),
         ],
-        "belt-clearance" => vec![
-            belt_plane(s, 0.5),
-            axis_height(s, 1.0),
-            spacing(s),
-            screw(s),
-            thickness(s, -0.5, None),
-        ],
+        "belt-clearance" => {
+            vec![belt_plane(s, 0.5), axis_height(s, 1.0), spacing(s), screw(s), thickness(s, -0.5, None)]
+        }
         "gusset-clearance" | "key-access" => {
-            let mut ladders = vec![
-                spacing(s),
-                axis_height(s, 1.0),
-                screw(s),
-                left(s, "--screw-spacing"),
-            ];
+            let mut ladders = vec![spacing(s), axis_height(s, 1.0), screw(s), left(s, "--screw-spacing")];
             if !foot {
                 ladders.push(left(s, "--axis-height"));
             }
@@ -225,12 +206,7 @@ fn ladders<'a>(s: &'a Settled<'a>, check: &str) -> Vec<Ladder<'a>> {
             left(s, "--upright-thickness"),
             width(s),
         ],
-        "slot-edge" => vec![
-            depth(s),
-            left(s, "--depth"),
-            screw(s),
-            left(s, "--gusset-thickness"),
-        ],
+        "slot-edge" => vec![depth(s), left(s, "--depth"), screw(s), left(s, "--gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5, None)],
         "vent-web" => vec![vent(s), no_vents(s)],
@@ -243,11 +219,7 @@ fn ladders<'a>(s: &'a Settled<'a>, check: &str) -> Vec<Ladder<'a>> {
         "install-allowance" => vec![left(s, "--travel-in"), no_flanges(s)],
         "take-up" => vec![left(s, "--travel-out")],
         "overhang" => vec![left(s, "--travel-in"), no_flanges(s), screw(s), gussets(s)],
-        "bed-size" => vec![
-            left(s, "--travel-in"),
-            left(s, "--screw-spacing"),
-            no_flanges(s),
-        ],
+        "bed-size" => vec![left(s, "--travel-in"), left(s, "--screw-spacing"), no_flanges(s)],
         _ => Vec::new(),
     }
 }
@@ -262,11 +234,8 @@ fn by_steps<'a>(
 ) -> Ladder<'a> {
     // From a round number on, so that the advice is one too.
     let grid = step.abs();
-    let first = if step > 0.0 {
-        (start / grid + 1e-9).floor() * grid
-    } else {
-        (start / grid - 1e-9).ceil() * grid
-    };
+    let first =
+        if step > 0.0 { (start / grid + 1e-9).floor() * grid } else { (start / grid - 1e-9).ceil() * grid };
     Box::new(move |rung| {
         let value = first + step * f64::from(rung + 1);
         if value < least || value > most {
@@ -274,10 +243,7 @@ fn by_steps<'a>(
         }
         let mut spec = s.spec.clone();
         set(&mut spec, Length::from_mm(value).ok()?);
-        Some(Change {
-            words: format!("give {option} {}", number(value)),
-            spec,
-        })
+        Some(Change { words: format!("give {option} {}", number(value)), spec })
     })
 }
 
@@ -299,15 +265,9 @@ fn thickness<'a>(s: &'a Settled<'a>, step: f64, infill: Option<f64>) -> Ladder<'
 
 fn axis_height<'a>(s: &'a Settled<'a>, step: f64) -> Ladder<'a> {
     let least = s.layout.least_axis_height;
-    by_steps(
-        s,
-        "--axis-height",
-        (s.layout.axis_height, step),
-        (least, 300.0),
-        |spec, v| {
-            spec.axis_height = Some(v);
-        },
-    )
+    by_steps(s, "--axis-height", (s.layout.axis_height, step), (least, 300.0), |spec, v| {
+        spec.axis_height = Some(v);
+    })
 }
 
 fn belt_plane<'a>(s: &'a Settled<'a>, step: f64) -> Ladder<'a> {
@@ -325,47 +285,29 @@ fn spacing<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
 }
 
 fn depth<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
-    by_steps(
-        s,
-        "--depth",
-        (s.layout.depth, 0.5),
-        (1.0, 500.0),
-        |spec, v| {
-            spec.depth = Some(v);
-        },
-    )
+    by_steps(s, "--depth", (s.layout.depth, 0.5), (1.0, 500.0), |spec, v| {
+        spec.depth = Some(v);
+    })
 }
 
 fn vent<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
-    by_steps(
-        s,
-        "--vent-width",
-        (s.layout.vent_width, -0.5),
-        (3.0, 30.0),
-        |spec, v| {
-            spec.vent_width = Some(v);
-        },
-    )
+    by_steps(s, "--vent-width", (s.layout.vent_width, -0.5), (3.0, 30.0), |spec, v| {
+        spec.vent_width = Some(v);
+    })
 }
 
 /// A ladder of changes listed out.
 fn listed<'a>(changes: Vec<Change>) -> Ladder<'a> {
     Box::new(move |rung| {
         let change = changes.get(usize::try_from(rung).ok()?)?;
-        Some(Change {
-            words: change.words.clone(),
-            spec: change.spec.clone(),
-        })
+        Some(Change { words: change.words.clone(), spec: change.spec.clone() })
     })
 }
 
 fn change(s: &Settled, words: impl Into<String>, set: impl FnOnce(&mut Bracket)) -> Change {
     let mut spec = s.spec.clone();
     set(&mut spec);
-    Change {
-        words: words.into(),
-        spec,
-    }
+    Change { words: words.into(), spec }
 }
 
 fn gussets<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
@@ -382,11 +324,7 @@ fn infill<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
     let rungs = (1..=10).map(|k| 10.0 * f64::from(k)).filter(|v| *v > now);
     listed(
         rungs
-            .map(|v| {
-                change(s, format!("give --infill {}", number(v)), |spec| {
-                    spec.infill = Some(v)
-                })
-            })
+            .map(|v| change(s, format!("give --infill {}", number(v)), |spec| spec.infill = Some(v)))
             .collect(),
     )
 }
@@ -427,13 +365,9 @@ fn width<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
 fn tension<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
     let most = s.drive.tension * s.encoder.radial_load / s.drive.hub_load();
     let rounded = (most * 10.0 - 1e-6).floor() / 10.0;
-    listed(vec![change(
-        s,
-        format!("give --tension {}", number(rounded)),
-        |spec| {
-            spec.tension = Some(rounded);
-        },
-    )])
+    listed(vec![change(s, format!("give --tension {}", number(rounded)), |spec| {
+        spec.tension = Some(rounded);
+    })])
 }
 
 fn no_flanges<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
@@ -465,14 +399,7 @@ fn left<'a>(s: &'a Settled<'a>, option: &'static str) -> Ladder<'a> {
         "--gusset-thickness" => spec.gusset_thickness.take().is_some(),
         _ => false,
     };
-    listed(if given {
-        vec![Change {
-            words: format!("leave {option} out"),
-            spec,
-        }]
-    } else {
-        Vec::new()
-    })
+    listed(if given { vec![Change { words: format!("leave {option} out"), spec }] } else { Vec::new() })
 }
 
 /// Pulleys other than those there are; the belt is chosen again where it was not given.
@@ -480,13 +407,9 @@ fn pulleys<'a>(s: &'a Settled<'a>, teeth: impl Fn(i32) -> Option<(i32, i32)> + '
     Box::new(move |rung| {
         let (spindle, encoder) = teeth(rung + 1)?;
         let (spindle, encoder) = (u32::try_from(spindle).ok()?, u32::try_from(encoder).ok()?);
-        Some(change(
-            s,
-            format!("give --pulleys {spindle},{encoder}"),
-            |spec| {
-                spec.pulleys = vec![spindle, encoder];
-            },
-        ))
+        Some(change(s, format!("give --pulleys {spindle},{encoder}"), |spec| {
+            spec.pulleys = vec![spindle, encoder];
+        }))
     })
 }
 

@@ -7,8 +7,8 @@ use crate::error::{Result, number};
 
 /// Nominal lengths of socket head screws, mm (ISO 4762, the preferred lengths).
 const LENGTHS: [f64; 20] = [
-    5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0,
-    70.0, 80.0, 90.0, 100.0,
+    5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 80.0,
+    90.0, 100.0,
 ];
 /// Thread engaged in the machine, in diameters: enough for cast iron and aluminium (common practice,
 /// no source).
@@ -48,11 +48,7 @@ pub fn holes(s: &Settled) -> [Hole; 2] {
         }
     };
     let (a, b) = (hole(0), hole(1));
-    if a.from_spindle <= b.from_spindle {
-        [a, b]
-    } else {
-        [b, a]
-    }
+    if a.from_spindle <= b.from_spindle { [a, b] } else { [b, a] }
 }
 
 fn hundredth(value: f64) -> String {
@@ -144,9 +140,7 @@ pub fn flange_screw(s: &Settled) -> Result<Fastening> {
             let nut = fasteners::hex_nut(&screw.size)?.height;
             Fastening::Nuts(floor + nut + 2.0 * thread.pitch)
         }
-        (Some(depth), Some(length)) if length <= floor + depth => {
-            Fastening::Stock(length, length - floor)
-        }
+        (Some(depth), Some(length)) if length <= floor + depth => Fastening::Stock(length, length - floor),
         (Some(depth), _) => Fastening::Cut(floor + depth.min(1.5 * thread.diameter)),
         (None, Some(length)) => Fastening::Stock(length, length - floor),
         (None, None) => Fastening::Cut(least),

@@ -62,12 +62,7 @@ impl Lie {
             Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
             Lie::End => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
         };
-        Frame {
-            origin: Point3::from(origin),
-            x,
-            y,
-            z,
-        }
+        Frame { origin: Point3::from(origin), x, y, z }
     }
 }
 
@@ -85,9 +80,7 @@ impl Print {
         let bounds = body.placed(&frame).bounds();
         let centre = bounds.centre();
         let by = Vector3::new(-centre.x, -centre.y, -bounds.least.z);
-        Print {
-            frame: frame.moved(by),
-        }
+        Print { frame: frame.moved(by) }
     }
 
     /// A body in the print's coordinates.
@@ -129,22 +122,12 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let t = layout.thick.upright;
     let chamfer = Some(Chamfer::at_45(FOOT));
     let edging = match Lie::of(layout) {
-        Lie::Back => Edging {
-            foot: chamfer,
-            head: None,
-        },
-        Lie::Face | Lie::Front => Edging {
-            foot: None,
-            head: chamfer,
-        },
+        Lie::Back => Edging { foot: chamfer, head: None },
+        Lie::Face | Lie::Front => Edging { foot: None, head: chamfer },
         Lie::End => Edging::default(),
     };
     // Where webs are thin, the rims of the holes stay sharp rather than eat them.
-    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT {
-        edging
-    } else {
-        Edging::default()
-    };
+    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT { edging } else { Edging::default() };
     let mut through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
     if layout.style != Style::Foot
         && let Some((groove, depth)) = tie_groove(layout)?
@@ -155,10 +138,8 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
         return Ok(through);
     };
     let peaked = Lie::of(layout) == Lie::End;
-    let recess = Region {
-        outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?,
-        holes: Vec::new(),
-    };
+    let recess =
+        Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?, holes: Vec::new() };
     through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
@@ -170,11 +151,7 @@ fn axis(layout: &Layout) -> Point2 {
 fn upright_region(layout: &Layout, peaked: bool) -> Result<Region> {
     let mut holes = vec![opening(axis(layout), layout.seat.opening() / 2.0, peaked)?];
     for bolt in &layout.seat.bolts {
-        holes.push(opening(
-            axis(layout) + bolt.coords,
-            layout.seat.screw.hole / 2.0,
-            peaked,
-        )?);
+        holes.push(opening(axis(layout) + bolt.coords, layout.seat.screw.hole / 2.0, peaked)?);
     }
     for &(a, b) in &layout.vents {
         holes.push(Loop::obround(a, b, layout.vent_width)?);
@@ -207,12 +184,7 @@ fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
     match *slot {
         Slot::Straight(a, b) if (b - a).norm() < 1e-3 => Loop::circle(a, width / 2.0),
         Slot::Straight(a, b) => Loop::obround(a, b, width),
-        Slot::Arc {
-            centre,
-            radius,
-            from,
-            to,
-        } => Loop::arc_slot(centre, radius, from, to, width),
+        Slot::Arc { centre, radius, from, to } => Loop::arc_slot(centre, radius, from, to, width),
     }
 }
 
@@ -220,13 +192,8 @@ fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
 pub fn outline(layout: &Layout) -> Result<Loop> {
     let half = layout.width / 2.0;
     if layout.style == Style::Foot {
-        let corners = [
-            (-half, 0.0),
-            (half, 0.0),
-            (half, layout.height),
-            (-half, layout.height),
-        ]
-        .map(|(x, z)| Point2::new(x, z));
+        let corners = [(-half, 0.0), (half, 0.0), (half, layout.height), (-half, layout.height)]
+            .map(|(x, z)| Point2::new(x, z));
         return Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER]);
     }
     let edge = layout.screw.washer_radius() + WEB;
@@ -234,19 +201,11 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
     for slot in &layout.slots {
         match *slot {
             Slot::Straight(a, b) => circles.extend([(a, edge), (b, edge)]),
-            Slot::Arc {
-                centre,
-                radius,
-                from,
-                to,
-            } => {
+            Slot::Arc { centre, radius, from, to } => {
                 let steps = 4;
                 circles.extend((0..=steps).map(|k| {
                     let angle = from + (to - from) * f64::from(k) / f64::from(steps);
-                    (
-                        centre + Point2::new(angle.cos(), angle.sin()).coords * radius,
-                        edge,
-                    )
+                    (centre + Point2::new(angle.cos(), angle.sin()).coords * radius, edge)
                 }));
             }
         }
@@ -259,9 +218,8 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
 /// In every direction one circle reaches furthest. The directions in which two reach equally far
 /// part the turn into the arcs of the hull.
 pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
-    let reach = |k: usize, angle: f64| {
-        circles[k].0.x * angle.cos() + circles[k].0.y * angle.sin() + circles[k].1
-    };
+    let reach =
+        |k: usize, angle: f64| circles[k].0.x * angle.cos() + circles[k].0.y * angle.sin() + circles[k].1;
     let mut turns = Vec::new();
     for (i, a) in circles.iter().enumerate() {
         for b in &circles[..i] {
@@ -269,18 +227,15 @@ pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
             let share = (a.1 - b.1) / d.norm();
             if share.abs() < 1.0 {
                 let towards = d.y.atan2(d.x);
-                turns.extend(
-                    [towards + share.acos(), towards - share.acos()]
-                        .map(|t: f64| t.rem_euclid(TAU)),
-                );
+                turns
+                    .extend([towards + share.acos(), towards - share.acos()].map(|t: f64| t.rem_euclid(TAU)));
             }
         }
     }
     turns.sort_by(f64::total_cmp);
     turns.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-    let furthest = |angle: f64| {
-        (0..circles.len()).max_by(|&a, &b| reach(a, angle).total_cmp(&reach(b, angle)))
-    };
+    let furthest =
+        |angle: f64| (0..circles.len()).max_by(|&a, &b| reach(a, angle).total_cmp(&reach(b, angle)));
     let mut arcs: Vec<(usize, f64, f64)> = Vec::new();
     for (k, &from) in turns.iter().enumerate() {
         let to = turns.get(k + 1).copied().unwrap_or(turns[0] + TAU);
@@ -297,13 +252,10 @@ pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
         arcs[0].1 = last.1 - TAU;
     }
     match arcs[..] {
-        [] => circles
-            .iter()
-            .max_by(|a, b| a.1.total_cmp(&b.1))
-            .map_or_else(
-                || Err(Error::internal("The hull of no circles was asked for.")),
-                |&(centre, radius)| Loop::circle(centre, radius),
-            ),
+        [] => circles.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or_else(
+            || Err(Error::internal("The hull of no circles was asked for.")),
+            |&(centre, radius)| Loop::circle(centre, radius),
+        ),
         _ => trace(circles, &arcs),
     }
 }
@@ -311,10 +263,7 @@ pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
 fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> {
     let at = |k: usize, angle: f64| {
         let (centre, radius) = circles[k];
-        Point2::new(
-            centre.x + radius * angle.cos(),
-            centre.y + radius * angle.sin(),
-        )
+        Point2::new(centre.x + radius * angle.cos(), centre.y + radius * angle.sin())
     };
     let start = at(arcs[0].0, arcs[0].1);
     let mut here = start;
@@ -326,11 +275,7 @@ fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> 
         }
         let end = at(k, to);
         if (end - begin).norm() > 1e-6 || to - from > PI {
-            segments.push(Segment::Arc {
-                to: end,
-                centre: circles[k].0,
-                ccw: true,
-            });
+            segments.push(Segment::Arc { to: end, centre: circles[k].0, ccw: true });
         }
         here = end;
     }
@@ -355,11 +300,7 @@ fn foot(layout: &Layout) -> Result<Body> {
                 made = made.join(&gusset(layout, x)?)?;
             }
         }
-        1 => {
-            made = made
-                .join(&root(layout)?)?
-                .join(&gusset(layout, -layout.thick.gusset / 2.0)?)?
-        }
+        1 => made = made.join(&root(layout)?)?.join(&gusset(layout, -layout.thick.gusset / 2.0)?)?,
         _ => made = made.join(&root(layout)?)?,
     }
     Ok(made)
@@ -367,22 +308,11 @@ fn foot(layout: &Layout) -> Result<Body> {
 
 fn base(layout: &Layout) -> Result<Body> {
     let (half, t) = (layout.width / 2.0, layout.thick.upright);
-    let corners = [
-        (-half, t),
-        (half, t),
-        (half, layout.depth),
-        (-half, layout.depth),
-    ]
-    .map(|(x, y)| Point2::new(x, y));
+    let corners =
+        [(-half, t), (half, t), (half, layout.depth), (-half, layout.depth)].map(|(x, y)| Point2::new(x, y));
     let outer = Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?;
-    let slots = layout
-        .slots
-        .iter()
-        .map(|slot| slot_loop(slot, layout.slot_width));
-    let ties = layout
-        .ties
-        .iter()
-        .map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
+    let slots = layout.slots.iter().map(|slot| slot_loop(slot, layout.slot_width));
+    let ties = layout.ties.iter().map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
     let region = Region::new(outer, slots.chain(ties).collect::<Result<Vec<_>>>()?)?;
     let made = Body::prism(&region, 0.0, layout.thick.base)?;
     match tie_groove(layout)? {
@@ -404,14 +334,8 @@ fn tie_groove(layout: &Layout) -> Result<Option<(Region, f64)>> {
 fn gusset(layout: &Layout, x: f64) -> Result<Body> {
     let (t, tb) = (layout.thick.upright, layout.thick.base);
     let (reach, top) = (layout.gusset_reach, layout.gusset_height);
-    let corners = [
-        (t, tb),
-        (reach, tb),
-        (reach, tb + TOE),
-        (t + TOE, top),
-        (t, top),
-    ]
-    .map(|(y, z)| Point2::new(y, z));
+    let corners =
+        [(t, tb), (reach, tb), (reach, tb + TOE), (t + TOE, top), (t, top)].map(|(y, z)| Point2::new(y, z));
     let region = Region::new(Loop::polygon(&corners), Vec::new())?;
     Body::prism_on(&Frame::facing_x(x), &region, 0.0, layout.thick.gusset)
 }
@@ -419,30 +343,17 @@ fn gusset(layout: &Layout, x: f64) -> Result<Body> {
 /// The rounding where base and upright meet, over the whole width.
 fn root(layout: &Layout) -> Result<Body> {
     let (t, tb, leg) = (layout.thick.upright, layout.thick.base, layout.root);
-    let (corner, along, up) = (
-        Point2::new(t, tb),
-        Point2::new(t + leg, tb),
-        Point2::new(t, tb + leg),
-    );
+    let (corner, along, up) = (Point2::new(t, tb), Point2::new(t + leg, tb), Point2::new(t, tb + leg));
     let outline = Loop::new(
         corner,
         vec![
             Segment::Line { to: along },
-            Segment::Arc {
-                to: up,
-                centre: Point2::new(t + leg, tb + leg),
-                ccw: false,
-            },
+            Segment::Arc { to: up, centre: Point2::new(t + leg, tb + leg), ccw: false },
             Segment::Line { to: corner },
         ],
     )?;
     let half = layout.width / 2.0;
-    Body::prism_on(
-        &Frame::facing_x(-half),
-        &Region::new(outline, Vec::new())?,
-        0.0,
-        layout.width,
-    )
+    Body::prism_on(&Frame::facing_x(-half), &Region::new(outline, Vec::new())?, 0.0, layout.width)
 }
 
 /// Everything the bracket works with at the working place, not printed: name and body.
@@ -454,14 +365,8 @@ pub fn company(
 ) -> Result<Vec<(String, Body)>> {
     let mut bodies = vec![
         ("belt".to_string(), belt(layout, place, drive)?),
-        (
-            "encoder's pulley".to_string(),
-            pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?,
-        ),
-        (
-            "spindle's pulley".to_string(),
-            pulley(layout, drive, place.spindle, drive.spindle_teeth)?,
-        ),
+        ("encoder's pulley".to_string(), pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?),
+        ("spindle's pulley".to_string(), pulley(layout, drive, place.spindle, drive.spindle_teeth)?),
         ("encoder".to_string(), encoder_body(layout, encoder)?),
         (
             "encoder's shaft".to_string(),
@@ -487,12 +392,7 @@ fn round(centre: Point2, radius: f64) -> Result<Region> {
 
 /// A cylinder along y about a point given from the encoder's axis.
 fn across(layout: &Layout, at: Point2, radius: f64, y0: f64, y1: f64) -> Result<Body> {
-    Body::prism_on(
-        &facing(y1),
-        &round(axis(layout) + at.coords, radius)?,
-        0.0,
-        y1 - y0,
-    )
+    Body::prism_on(&facing(y1), &round(axis(layout) + at.coords, radius)?, 0.0, y1 - y0)
 }
 
 fn pulley(layout: &Layout, drive: &Drive, at: Point2, teeth: u32) -> Result<Body> {
@@ -511,27 +411,13 @@ fn belt(layout: &Layout, place: &Place, drive: &Drive) -> Result<Body> {
     let profile = drive.profile;
     let around = |out: f64| {
         hull(&[
-            (
-                axis(layout),
-                profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out,
-            ),
-            (
-                axis(layout) + place.spindle.coords,
-                profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out,
-            ),
+            (axis(layout), profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out),
+            (axis(layout) + place.spindle.coords, profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out),
         ])
     };
-    let region = Region::new(
-        around(profile.back())?,
-        vec![around(-profile.pitch_line_offset)?],
-    )?;
+    let region = Region::new(around(profile.back())?, vec![around(-profile.pitch_line_offset)?])?;
     let half = drive.width / 2.0;
-    Body::prism_on(
-        &facing(-layout.belt_lever + half),
-        &region,
-        0.0,
-        drive.width,
-    )
+    Body::prism_on(&facing(-layout.belt_lever + half), &region, 0.0, drive.width)
 }
 
 fn encoder_body(layout: &Layout, encoder: &Encoder) -> Result<Body> {
@@ -540,27 +426,12 @@ fn encoder_body(layout: &Layout, encoder: &Encoder) -> Result<Body> {
         Outline::Square => Loop::rectangle(axis(layout), encoder.body_size, encoder.body_size)?,
     };
     let back = layout.thick.upright + encoder.body_length;
-    Body::prism_on(
-        &facing(back),
-        &Region::new(outer, Vec::new())?,
-        0.0,
-        encoder.body_length,
-    )
+    Body::prism_on(&facing(back), &Region::new(outer, Vec::new())?, 0.0, encoder.body_length)
 }
 
 /// A ring on the face the screws press, from `low` to `high` over it.
-fn on_face(
-    layout: &Layout,
-    at: Point2,
-    (outer, inner): (f64, f64),
-    low: f64,
-    high: f64,
-) -> Result<Body> {
-    let holes = if inner > 0.0 {
-        vec![Loop::circle(at, inner)?]
-    } else {
-        Vec::new()
-    };
+fn on_face(layout: &Layout, at: Point2, (outer, inner): (f64, f64), low: f64, high: f64) -> Result<Body> {
+    let holes = if inner > 0.0 { vec![Loop::circle(at, inner)?] } else { Vec::new() };
     let region = Region::new(Loop::circle(at, outer)?, holes)?;
     match layout.style {
         Style::Foot => Body::prism(&region, layout.thick.base + low, layout.thick.base + high),
@@ -570,13 +441,7 @@ fn on_face(
 
 fn washer(layout: &Layout, at: Point2) -> Result<Body> {
     let washer = &layout.screw.washer;
-    on_face(
-        layout,
-        at,
-        (washer.outer / 2.0, washer.inner / 2.0),
-        0.0,
-        washer.thickness,
-    )
+    on_face(layout, at, (washer.outer / 2.0, washer.inner / 2.0), 0.0, washer.thickness)
 }
 
 fn head(layout: &Layout, at: Point2) -> Result<Body> {
@@ -596,11 +461,7 @@ mod tests {
 
     #[test]
     fn a_hull_of_two_circles_has_the_belts_length() {
-        let hull = hull(&[
-            (Point2::new(0.0, 0.0), 10.0),
-            (Point2::new(60.0, 0.0), 40.0),
-        ])
-        .unwrap();
+        let hull = hull(&[(Point2::new(0.0, 0.0), 10.0), (Point2::new(60.0, 0.0), 40.0)]).unwrap();
         let by_hand = crate::mechanics::belt_drive::belt_length(60.0, 20.0, 80.0);
         assert!((hull.length() - by_hand).abs() < 1e-9 && hull.is_ccw());
     }
@@ -609,14 +470,8 @@ mod tests {
     fn a_hull_swallows_what_lies_inside() {
         let circles = [(Point2::new(0.0, 0.0), 5.0), (Point2::new(1.0, 0.0), 1.0)];
         assert!((hull(&circles).unwrap().area() - 25.0 * PI).abs() < 1e-9);
-        let square = [
-            (-10.0, -10.0),
-            (10.0, -10.0),
-            (10.0, 10.0),
-            (-10.0, 10.0),
-            (0.0, 0.0),
-        ]
-        .map(|(x, y)| (Point2::new(x, y), 2.0));
+        let square = [(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0), (0.0, 0.0)]
+            .map(|(x, y)| (Point2::new(x, y), 2.0));
         let rounded = hull(&square).unwrap();
         assert!((rounded.area() - (400.0 + 4.0 * 20.0 * 2.0 + 4.0 * PI)).abs() < 1e-9);
     }

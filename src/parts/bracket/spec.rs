@@ -8,9 +8,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How the bracket sits on the machine.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Style {
     /// An L: an upright square to the shaft on a base bolted to a face parallel to it.
@@ -34,9 +32,7 @@ impl Style {
 }
 
 /// On which side of the encoder the spindle stands, seen from the belt.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Hand {
     /// To the left.
@@ -72,12 +68,7 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub near: Option<Length>,
     /// Least and greatest centre distance there is room for
-    #[arg(
-        long,
-        value_name = "MIN,MAX",
-        value_delimiter = ',',
-        help_heading = "Belt"
-    )]
+    #[arg(long, value_name = "MIN,MAX", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub range: Vec<Length>,
     /// Belt width [default: the usual one, or a narrower one that spares the encoder's bearings]
@@ -115,12 +106,7 @@ pub struct Bracket {
     #[arg(long, value_name = "M..", help_heading = "Encoder")]
     pub bolt_screw: Option<String>,
     /// Angle of the first flange screw, degrees [default: a circle's first screw points away from the spindle]
-    #[arg(
-        long,
-        value_name = "DEG",
-        allow_negative_numbers = true,
-        help_heading = "Encoder"
-    )]
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true, help_heading = "Encoder")]
     pub bolt_start: Option<f64>,
     /// Diameter or side of the encoder's body
     #[arg(long, value_name = "MM", help_heading = "Encoder")]
@@ -163,12 +149,7 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub axis_height: Option<Length>,
     /// Height of the spindle's axis, measured from the same place [default: the encoder's]
-    #[arg(
-        long,
-        value_name = "MM",
-        allow_negative_numbers = true,
-        help_heading = "Place"
-    )]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, help_heading = "Place")]
     pub spindle_height: Option<Length>,
     /// The spindle stands to the encoder's left or right, seen from the belt
     #[arg(long, value_enum, default_value_t, help_heading = "Place")]
@@ -249,10 +230,7 @@ impl Bracket {
             )),
             (_, None | Some(0)) => Ok(0),
             (style, Some(count)) => Err(Error::request(
-                format!(
-                    "--gussets is {count}, but a {} bracket is a flat plate.",
-                    style.word()
-                ),
+                format!("--gussets is {count}, but a {} bracket is a flat plate.", style.word()),
                 "Leave --gussets out, or give --style foot.",
             )),
         }

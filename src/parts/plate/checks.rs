@@ -5,9 +5,7 @@ use super::packing::{Question, Room, pack};
 use super::plan::{Hold, MarginAnchor, Plan};
 use super::reach::{head_room, thread_room};
 use super::shape::Shape;
-use super::sizing::{
-    ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing,
-};
+use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing};
 use super::spec::{Plate, PlugSize};
 use crate::catalog::probes;
 use crate::checks::{Finding, Level};
@@ -53,15 +51,13 @@ pub fn least_web(sizing: &Sizing, plan: &Plan) -> f64 {
     let mut least = f64::INFINITY;
     for i in 0..plan.centres.len() {
         for j in 0..i {
-            least = least.min(
-                (plan.centres[i] - plan.centres[j]).norm() - reach(sizing, i) - reach(sizing, j),
-            );
+            least =
+                least.min((plan.centres[i] - plan.centres[j]).norm() - reach(sizing, i) - reach(sizing, j));
         }
         // An opening in a piece and the piece's parted edge have a web between them too.
         for (k, line) in plan.lines.iter().enumerate() {
             if plan.on_line[i] != Some(k) {
-                least = least
-                    .min((plan.centres[i].y - line).abs() - reach(sizing, i) - sizing.gap / 2.0);
+                least = least.min((plan.centres[i].y - line).abs() - reach(sizing, i) - sizing.gap / 2.0);
             }
         }
     }
@@ -95,15 +91,9 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
             (None, Some(bush)) => opening.bore - 2.0 * bush,
             (None, None) => opening.bore,
         };
-        gaps.push((
-            (clear - opening.least).max(0.0),
-            format!("beside {}", opening.label),
-        ));
+        gaps.push(((clear - opening.least).max(0.0), format!("beside {}", opening.label)));
         if sizing.bush.is_some() {
-            gaps.push((
-                super::extras::SLIT,
-                format!("through the slit of the bush of {}", opening.label),
-            ));
+            gaps.push((super::extras::SLIT, format!("through the slit of the bush of {}", opening.label)));
         }
     }
     if !plan.lines.is_empty() {
@@ -112,9 +102,7 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
     if let Some(gap) = checked.grille_gap {
         gaps.push((gap, "through the grille".into()));
     }
-    gaps.into_iter()
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .unwrap_or((0.0, String::new()))
+    gaps.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, String::new()))
 }
 
 /// The least web or rim that is drawn unless a thinner one is asked for, mm. Common practice.
@@ -201,15 +189,8 @@ impl Checked<'_> {
         Finding::at_least(
             "overlap",
             (self.plan.margin, limit, "mm"),
-            if self.plan.margin < 3.0 + self.sizing.clearance.mm {
-                Level::Stop
-            } else {
-                Level::Caution
-            },
-            format!(
-                "The plate overlaps the hole by {} mm all round.",
-                number(self.plan.margin)
-            ),
+            if self.plan.margin < 3.0 + self.sizing.clearance.mm { Level::Stop } else { Level::Caution },
+            format!("The plate overlaps the hole by {} mm all round.", number(self.plan.margin)),
             format!("Give --margin {}.", number(limit.ceil())),
             "common practice: a rough hole wanders by 2 mm, and 3 mm must still lie on the sheet",
         )
@@ -234,10 +215,7 @@ impl Checked<'_> {
                     "Give --margin {} or a smaller --screw.",
                     number((self.plan.margin + 2.0 * (limit - least)).ceil())
                 ),
-                format!(
-                    "common practice: 0.6 times the thread, at least 2 mm; {}",
-                    screw.source
-                ),
+                format!("common practice: 0.6 times the thread, at least 2 mm; {}", screw.source),
             )
         })
     }
@@ -291,9 +269,8 @@ impl Checked<'_> {
             passes.push((opening, room_beside(&self.plan.hole, &before), plug.across));
             before.push(opening.most / 2.0);
         }
-        let (opening, room, across) = passes
-            .into_iter()
-            .min_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))?;
+        let (opening, room, across) =
+            passes.into_iter().min_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))?;
         let where_to = match (opening.must_part(), laid.len()) {
             (false, _) => "its opening".to_string(),
             (true, 1) => "the hole, and its cable is laid in between the pieces".to_string(),
@@ -311,10 +288,7 @@ impl Checked<'_> {
                 number(across),
                 number(round(room))
             ),
-            format!(
-                "Take that plug off, or widen the hole by {} mm.",
-                number(up(across + PLUG_PLAY - room))
-            ),
+            format!("Take that plug off, or widen the hole by {} mm.", number(up(across + PLUG_PLAY - room))),
             "the hole itself; 0.4 mm of play, common practice",
         ))
     }
@@ -326,12 +300,9 @@ impl Checked<'_> {
                 let anchor = self.sizing.openings[i].anchor?;
                 let safety = match self.plan.holds[i]? {
                     Hold::Post(_) => post_strength(&anchor, self.sizing.across, self.shear()),
-                    Hold::Margin(place) => bar_strength(
-                        &anchor,
-                        &place,
-                        self.sizing.thickness.mm,
-                        self.sizing.in_plane,
-                    ),
+                    Hold::Margin(place) => {
+                        bar_strength(&anchor, &place, self.sizing.thickness.mm, self.sizing.in_plane)
+                    }
                 };
                 Some((i, anchor, safety))
             })
@@ -356,8 +327,9 @@ impl Checked<'_> {
                     "Give --thickness {}, or a narrower --tie.",
                     number((2.0 * bar_thickness(self.sizing, self.plan)).ceil() / 2.0)
                 ),
-                _ => "Print it in a stronger material (--material PETG), or give a narrower --tie."
-                    .to_string(),
+                _ => {
+                    "Print it in a stronger material (--material PETG), or give a narrower --tie.".to_string()
+                }
             },
             format!(
                 "beam in bending and shear {} at {CABINET_C} °C; {}",
@@ -397,10 +369,8 @@ impl Checked<'_> {
     /// Room for a tie's head beside its cable and for pliers on its tail, in the best direction.
     /// Cables can be laid in one after another; what the posts leave stays as it is.
     fn tie_room(&self) -> Option<Finding> {
-        let posts = || {
-            (0..self.plan.holds.len())
-                .filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))))
-        };
+        let posts =
+            || (0..self.plan.holds.len()).filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))));
         let least = |with_cables: bool| {
             posts()
                 .map(|i| (i, head_room(self.sizing, self.plan, i, with_cables)))
@@ -414,11 +384,7 @@ impl Checked<'_> {
         };
         let opening = &self.sizing.openings[i];
         let tie = opening.anchor.map_or(0.0, |anchor| anchor.tie.width);
-        let narrower = if tie > 2.6 {
-            "give --tie 2.5"
-        } else {
-            "take a larger hole"
-        };
+        let narrower = if tie > 2.6 { "give --tie 2.5" } else { "take a larger hole" };
         Some(Finding::at_least(
             "tie-room",
             (room, HEAD_ROOM, "mm"),
@@ -451,17 +417,9 @@ impl Checked<'_> {
         let bend = self.sizing.openings.iter().filter(|o| o.is_cable());
         let all = [
             (spigot, "spigot", "a shorter --spigot-depth"),
+            (posts.fold(0.0, f64::max), "tallest post", "--anchors margin, or a narrower --tie"),
             (
-                posts.fold(0.0, f64::max),
-                "tallest post",
-                "--anchors margin, or a narrower --tie",
-            ),
-            (
-                if self.plan.ring {
-                    RING_THICKNESS + self.sizing.screw.beyond()
-                } else {
-                    0.0
-                },
+                if self.plan.ring { RING_THICKNESS + self.sizing.screw.beyond() } else { 0.0 },
                 "backing ring with its nuts",
                 "--mount screws",
             ),
@@ -471,11 +429,7 @@ impl Checked<'_> {
                 "a place with more room behind it",
             ),
             (
-                if self.spec.button.is_empty() {
-                    0.0
-                } else {
-                    BUTTON_DEPTH
-                },
+                if self.spec.button.is_empty() { 0.0 } else { BUTTON_DEPTH },
                 "push-button with its contact blocks",
                 "a place with more room behind it",
             ),
@@ -487,11 +441,7 @@ impl Checked<'_> {
         let (level, (stands, what, way)) = match hard.0 <= free && turn > free {
             true => (
                 Level::Caution,
-                (
-                    turn,
-                    "stiffest cable, to turn before the lid,",
-                    "a thinner or more supple cable",
-                ),
+                (turn, "stiffest cable, to turn before the lid,", "a thinner or more supple cable"),
             ),
             false => (Level::Stop, hard),
         };
@@ -529,10 +479,7 @@ impl Checked<'_> {
             "spigot-clearance",
             (play, least, "mm"),
             Level::Caution,
-            format!(
-                "The spigot has {} mm of play in the hole on each side.",
-                number(play)
-            ),
+            format!("The spigot has {} mm of play in the hole on each side.", number(play)),
             "Give --spigot-clearance 0.25, or file the hole.",
             "common practice: prints come out up to 0.1 mm a side too large",
         )
@@ -581,21 +528,17 @@ impl Checked<'_> {
                 let length = self.shape.floor() + post.shape.tie_height();
                 let wall = opening.bore / 2.0 - self.sizing.bush.unwrap_or(0.0);
                 let aside =
-                    ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall)
-                        .max(1e-3);
+                    ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall).max(1e-3);
                 let arcs = if self.spec.grip { 2.0 } else { 1.0 };
                 (length * length + aside * aside) / (2.0 * aside * arcs)
             }
-            Hold::Margin(anchor) => {
-                ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1)
-            }
+            Hold::Margin(anchor) => ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1),
         }
     }
 
     fn bed_size(&self) -> Finding {
         let bed = self.workshop.printer.bed;
-        let spare =
-            |size: Vector3| bed_spare((bed[0], bed[1]), (size.x, size.y)).min(bed[2] - size.z);
+        let spare = |size: Vector3| bed_spare((bed[0], bed[1]), (size.x, size.y)).min(bed[2] - size.z);
         let (size, left) = self
             .pieces
             .iter()
@@ -670,29 +613,16 @@ impl Checked<'_> {
         let all = probes::all()?;
         let named = probes::that_passes(gap)?;
         // The next smaller probe that must not pass, from the finger down.
-        let finger = all
-            .iter()
-            .find(|probe| probe.keeps_out == "IP2X")
-            .map_or(12.5, |probe| probe.diameter);
-        let tool = all
-            .iter()
-            .find(|probe| probe.keeps_out == "IP3X")
-            .map_or(2.5, |probe| probe.diameter);
+        let finger = all.iter().find(|probe| probe.keeps_out == "IP2X").map_or(12.5, |probe| probe.diameter);
+        let tool = all.iter().find(|probe| probe.keeps_out == "IP3X").map_or(2.5, |probe| probe.diameter);
         let grille = self.grille_gap.is_some();
         let limit = if grille { finger } else { tool };
-        let level = if gap >= finger {
-            Level::Stop
-        } else {
-            Level::Caution
-        };
+        let level = if gap >= finger { Level::Stop } else { Level::Caution };
         let what = match named {
             Some(probe) => format!("the {} passes", probe.probe),
             None => "not even the 1.0 mm wire passes".to_string(),
         };
-        let says = format!(
-            "The largest gap left is {} mm, {place}: {what}.",
-            number(round(gap))
-        );
+        let says = format!("The largest gap left is {} mm, {place}: {what}.", number(round(gap)));
         Ok(Finding::new(
             "open-area",
             (gap, limit, "mm"),
@@ -701,8 +631,7 @@ impl Checked<'_> {
             match grille {
                 true => "This is a fault of the grille; report it.".to_string(),
                 false => {
-                    "Measure that cable and give its diameter, or seal it with --cord or --bush."
-                        .to_string()
+                    "Measure that cable and give its diameter, or seal it with --cord or --bush.".to_string()
                 }
             },
             "IEC 60529: probes of 12.5, 2.5 and 1.0 mm (a reckoning on the drawing, no test)",
@@ -761,13 +690,7 @@ fn post_strength(anchor: &Anchor, across: f64, shear: f64) -> Safety {
     let wall = force * anchor.tunnel / 8.0 / (b * anchor.front * anchor.front / 6.0);
     let foot = Safety::new("bending at the foot", foot, across);
     let sheared = Safety::new("shear at the foot", sheared, shear);
-    weaker(
-        foot,
-        weaker(
-            sheared,
-            Safety::new("bending of the front wall", wall, across),
-        ),
-    )
+    weaker(foot, weaker(sheared, Safety::new("bending of the front wall", wall, across)))
 }
 
 /// The thickness of margin at which every bar holds its tie's rated tension with the factor that
@@ -786,11 +709,7 @@ pub fn bar_thickness(sizing: &Sizing, plan: &Plan) -> f64 {
 }
 
 fn weaker(one: Safety, other: Safety) -> Safety {
-    if other.factor < one.factor {
-        other
-    } else {
-        one
-    }
+    if other.factor < one.factor { other } else { one }
 }
 
 /// The bar between two slots under the tie's tension at both its ends, built in along its two sides:
@@ -817,8 +736,5 @@ pub fn round(value: f64) -> f64 {
 
 /// The openings that a caliper reading would settle.
 pub fn unmeasured(sizing: &Sizing) -> impl Iterator<Item = &Opening> {
-    sizing
-        .openings
-        .iter()
-        .filter(|opening| opening.least < opening.most)
+    sizing.openings.iter().filter(|opening| opening.least < opening.most)
 }

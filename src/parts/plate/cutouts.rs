@@ -41,21 +41,10 @@ impl FanMount {
     /// sheet.
     ///
     /// Fails where they would fall on the hole's edge.
-    pub fn new(
-        fan: &'static Fan,
-        hole: &Room,
-        spigot: &Room,
-        rim: f64,
-        screw: Screw,
-    ) -> Result<Self> {
+    pub fn new(fan: &'static Fan, hole: &Room, spigot: &Room, rim: f64, screw: Screw) -> Result<Self> {
         let hole_drawn = screw.hole;
         let p = fan.pitch / 2.0;
-        let screws = vec![
-            Point2::new(p, p),
-            Point2::new(-p, p),
-            Point2::new(-p, -p),
-            Point2::new(p, -p),
-        ];
+        let screws = vec![Point2::new(p, p), Point2::new(-p, p), Point2::new(-p, -p), Point2::new(p, -p)];
         let edge = rim.max(screw.edge());
         let inside = spigot.depth(screws[0]).0 - hole_drawn / 2.0 >= edge;
         let outside = -hole.depth(screws[0]).0 - hole_drawn / 2.0 >= edge;
@@ -75,25 +64,14 @@ impl FanMount {
         }
         let widest = 2.0 * (spigot.half_width.min(spigot.half_height) - rim);
         let between_screws = fan.pitch * 2f64.sqrt() - hole_drawn - 2.0 * rim;
-        let opening = fan.swept.min(widest).min(if inside {
-            between_screws
-        } else {
-            f64::INFINITY
-        });
+        let opening = fan.swept.min(widest).min(if inside { between_screws } else { f64::INFINITY });
         if opening < 12.0 {
             return Err(Error::geometry(
                 format!("Only {} mm are left for air in the hole.", number(opening)),
                 "Use a larger hole or a smaller fan.",
             ));
         }
-        Ok(Self {
-            fan,
-            screws,
-            screw,
-            through_sheet: outside,
-            opening,
-            gap: rings(opening).1,
-        })
+        Ok(Self { fan, screws, screw, through_sheet: outside, opening, gap: rings(opening).1 })
     }
 
     /// The sectors between rings and spokes.
@@ -104,12 +82,7 @@ impl FanMount {
             .flat_map(|ring| {
                 let inner = hub + ring as f64 * (gap + GRILLE_BAR);
                 (0..spokes).map(move |spoke| {
-                    sector(
-                        inner,
-                        inner + gap,
-                        spoke as f64 / spokes as f64 * TAU,
-                        TAU / spokes as f64,
-                    )
+                    sector(inner, inner + gap, spoke as f64 / spokes as f64 * TAU, TAU / spokes as f64)
                 })
             })
             .map(|outline| Cutout { outline })
@@ -137,11 +110,7 @@ fn rings_from(opening: f64) -> (usize, f64, f64) {
     let (radius, motor, pitch) = (opening / 2.0, 0.2 * opening, GRILLE_GAP + GRILLE_BAR);
     let hub = |count: f64| radius + GRILLE_BAR - count * pitch;
     let most = ((radius + GRILLE_BAR - motor) / pitch).ceil();
-    let count = if hub(most) < LEAST_HUB {
-        most - 1.0
-    } else {
-        most
-    };
+    let count = if hub(most) < LEAST_HUB { most - 1.0 } else { most };
     if count < 1.0 {
         return (1, radius - LEAST_HUB, LEAST_HUB);
     }
@@ -153,24 +122,9 @@ fn sector(inner: f64, outer: f64, start: f64, share: f64) -> Loop {
     let half = GRILLE_BAR / 2.0;
     // A spoke's side lies half its width beside the radius.
     let side = |radius: f64| (half / radius).asin();
-    let far = Piece::sweep(
-        Point2::origin(),
-        outer,
-        start + side(outer),
-        share - 2.0 * side(outer),
-    );
-    let near = Piece::sweep(
-        Point2::origin(),
-        inner,
-        start + share - side(inner),
-        2.0 * side(inner) - share,
-    );
-    Loop::from_pieces(&[
-        far,
-        Piece::line(far.to, near.from),
-        near,
-        Piece::line(near.to, far.from),
-    ])
+    let far = Piece::sweep(Point2::origin(), outer, start + side(outer), share - 2.0 * side(outer));
+    let near = Piece::sweep(Point2::origin(), inner, start + share - side(inner), 2.0 * side(inner) - share);
+    Loop::from_pieces(&[far, Piece::line(far.to, near.from), near, Piece::line(near.to, far.from)])
 }
 
 /// The hole of a push-button, its notch upwards; `allowance` is what the printer takes off holes.
@@ -191,19 +145,12 @@ pub fn button_hole(button: &Button, at: Point2, up: Vector2, allowance: f64) -> 
 }
 
 /// The holes of all push-buttons among the openings.
-pub fn button_holes(
-    openings: &[Opening],
-    centres: &[Point2],
-    up: Vector2,
-    allowance: f64,
-) -> Vec<Cutout> {
+pub fn button_holes(openings: &[Opening], centres: &[Point2], up: Vector2, allowance: f64) -> Vec<Cutout> {
     openings
         .iter()
         .zip(centres)
         .filter_map(|(opening, &at)| match opening.purpose {
-            Purpose::Button(button) => Some(Cutout {
-                outline: button_hole(button, at, up, allowance),
-            }),
+            Purpose::Button(button) => Some(Cutout { outline: button_hole(button, at, up, allowance) }),
             _ => None,
         })
         .collect()
@@ -229,15 +176,8 @@ mod tests {
             let between = fan.pitch * 2f64.sqrt() - screw.hole - 2.0 * screw.edge();
             let hole = Room::circle(fan.swept.min(between.floor()) / 2.0);
             let mount = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw).unwrap();
-            assert!(
-                mount.through_sheet && mount.gap <= 4.0 && mount.gap > 2.0,
-                "{fan:?}"
-            );
-            let open: f64 = mount
-                .grille()
-                .iter()
-                .map(|cutout| cutout.outline.area())
-                .sum();
+            assert!(mount.through_sheet && mount.gap <= 4.0 && mount.gap > 2.0, "{fan:?}");
+            let open: f64 = mount.grille().iter().map(|cutout| cutout.outline.area()).sum();
             for cutout in mount.grille() {
                 cutout.outline.check().unwrap();
                 assert!(cutout.outline.is_ccw());
@@ -252,11 +192,7 @@ mod tests {
         let fan = fans::of_frame(80.0).unwrap();
         let hole = Room::circle(50.5);
         let error = FanMount::new(fan, &hole, &hole.shrunk(0.25), 2.0, screw(fan)).unwrap_err();
-        assert!(
-            error.remedy.contains("at most 91 mm or at least 112 mm"),
-            "{}",
-            error.remedy
-        );
+        assert!(error.remedy.contains("at most 91 mm or at least 112 mm"), "{}", error.remedy);
     }
 
     #[test]

@@ -80,14 +80,7 @@ pub fn bush(opening: &Opening, length: f64) -> Result<Body> {
 fn slit_ring(inner: f64, outer: f64) -> Result<Region> {
     let half = SLIT / 2.0;
     let lean = |radius: f64| (half / radius).asin();
-    let arc = |radius: f64| {
-        Piece::sweep(
-            Point2::origin(),
-            radius,
-            lean(radius),
-            2.0 * (PI - lean(radius)),
-        )
-    };
+    let arc = |radius: f64| Piece::sweep(Point2::origin(), radius, lean(radius), 2.0 * (PI - lean(radius)));
     let (far, near) = (arc(outer), arc(inner).reversed());
     let mut pieces = far.split(PI);
     pieces.push(Piece::line(far.to, near.from));
@@ -100,23 +93,14 @@ fn slit_ring(inner: f64, outer: f64) -> Result<Region> {
 /// Two of them make the ring; their joint is square to the parting lines of the plate.
 pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
     // Drawn with the joint along x, then turned by a quarter.
-    let turned = |room: Room| Room {
-        half_width: room.half_height,
-        half_height: room.half_width,
-        ..room
-    };
+    let turned = |room: Room| Room { half_width: room.half_height, half_height: room.half_width, ..room };
     let inner = turned(plan.hole.shrunk(-RING_PLAY));
     let outer = turned(plan.flange);
-    let band = Band {
-        low: Some(0.0),
-        high: None,
-    };
+    let band = Band { low: Some(0.0), high: None };
     let rings = between(&outer, &inner, band, &[], &[])
         .ok_or_else(|| Error::internal("A backing ring has no half."))?;
-    let (outline, _) = rings
-        .into_iter()
-        .next()
-        .ok_or_else(|| Error::internal("A backing ring has no half."))?;
+    let (outline, _) =
+        rings.into_iter().next().ok_or_else(|| Error::internal("A backing ring has no half."))?;
     let mut body = Body::prism(&Region::new(outline, vec![])?, 0.0, RING_THICKNESS)?;
     for &screw in plan.screws.iter().filter(|screw| screw.x > 0.0) {
         let at = Point2::new(-screw.y, screw.x);
@@ -124,11 +108,7 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Result<Body> {
         let hole = Loop::circle(at, sizing.screw.hole / 2.0)?;
         body = body.bore(&Frame::level(RING_THICKNESS), hole)?;
     }
-    let back = Frame {
-        x: -Vector3::y(),
-        y: Vector3::x(),
-        ..Frame::world()
-    };
+    let back = Frame { x: -Vector3::y(), y: Vector3::x(), ..Frame::world() };
     Ok(body.placed(&back))
 }
 

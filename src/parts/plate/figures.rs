@@ -76,10 +76,7 @@ impl Drawn<'_> {
     /// The openings of this piece, lettered in the order of the report, with where they lie.
     pub fn letters(&self, band: Band, by: Vector2) -> Vec<Lettered> {
         let sizing = self.shape.sizing;
-        let place = Placing {
-            plan: self.shape.plan,
-            by,
-        };
+        let place = Placing { plan: self.shape.plan, by };
         let openings = sizing.openings.iter().enumerate();
         openings
             .filter_map(|(i, opening)| {
@@ -103,19 +100,13 @@ impl Drawn<'_> {
                 None => "opening",
             };
             if let Some(at) = self.home(i, band) {
-                list.push(Bore {
-                    at,
-                    diameter: opening.diameter,
-                    what,
-                });
+                list.push(Bore { at, diameter: opening.diameter, what });
             }
         }
-        let drilled = plan.screws.iter().chain(
-            self.fan
-                .filter(|fan| !fan.through_sheet)
-                .into_iter()
-                .flat_map(|fan| &fan.screws),
-        );
+        let drilled = plan
+            .screws
+            .iter()
+            .chain(self.fan.filter(|fan| !fan.through_sheet).into_iter().flat_map(|fan| &fan.screws));
         let holes = self.fan.map_or(sizing.screw.hole, |fan| fan.screw.hole);
         let screws = plan.screws.len();
         for (k, &at) in drilled.enumerate().filter(|(_, at)| band.holds(**at)) {
@@ -148,26 +139,14 @@ impl Drawn<'_> {
         let t = self.shape.sizing.thickness.mm;
         let full = self.shape.sizing.full() - self.shape.sizing.lead;
         let mut list = vec![];
-        for (name, room, z) in [
-            ("plate", plan.flange, t / 2.0),
-            ("spigot", plan.spigot, (t + full) / 2.0),
-        ] {
-            let round =
-                room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
+        for (name, room, z) in [("plate", plan.flange, t / 2.0), ("spigot", plan.spigot, (t + full) / 2.0)] {
+            let round = room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
             if round {
                 let axis = place.at(Point2::origin(), z);
-                list.push(Figure::diameter(
-                    name,
-                    Vector3::z(),
-                    2.0 * room.corner,
-                    vec![axis],
-                ));
+                list.push(Figure::diameter(name, Vector3::z(), 2.0 * room.corner, vec![axis]));
                 continue;
             }
-            let level = room
-                .half_height
-                .min(0.0)
-                .max(band.low.unwrap_or(-room.half_height));
+            let level = room.half_height.min(0.0).max(band.low.unwrap_or(-room.half_height));
             let level = level.min(band.high.unwrap_or(room.half_height));
             if level.abs() <= room.half_height - room.corner + 1e-9 {
                 let side = |x: f64| place.at(Point2::new(x, level), z);
@@ -201,8 +180,7 @@ impl Drawn<'_> {
         let edges = [band.low.map(|y| y + 6.0), band.high.map(|y| y - 6.0)];
         rows.extend(edges.into_iter().flatten().map(|y| Point2::new(0.0, y)));
         rows.retain(|at| {
-            band.low.is_none_or(|low| at.y >= low + 1.0)
-                && band.high.is_none_or(|high| at.y <= high - 1.0)
+            band.low.is_none_or(|low| at.y >= low + 1.0) && band.high.is_none_or(|high| at.y <= high - 1.0)
         });
         rows
     }
@@ -279,14 +257,8 @@ impl Drawn<'_> {
                 let level = |z: f64| Point3::new(seen.x + r, seen.y, z);
                 [level(middle - half), level(middle + half)]
             });
-            match list
-                .iter_mut()
-                .find(|f| f.what == "groove, width at its floor")
-            {
-                Some(Figure {
-                    lies: Lies::Between { places, .. },
-                    ..
-                }) => places.extend(widths),
+            match list.iter_mut().find(|f| f.what == "groove, width at its floor") {
+                Some(Figure { lies: Lies::Between { places, .. }, .. }) => places.extend(widths),
                 _ => list.push(Figure::any_between(
                     "groove, width at its floor",
                     Vector3::z(),
@@ -314,19 +286,13 @@ impl Drawn<'_> {
         let mut list: Vec<Figure> = vec![];
         for post in standing {
             let shape = &post.shape;
-            for (what, from, to) in [
-                ("post", 0.0, shape.height),
-                ("tunnel", shape.floor, shape.floor + shape.tunnel),
-            ] {
+            for (what, from, to) in
+                [("post", 0.0, shape.height), ("tunnel", shape.floor, shape.floor + shape.tunnel)]
+            {
                 let pair = [place.at(post.at, full + from), place.at(post.at, full + to)];
-                let like = list
-                    .iter_mut()
-                    .find(|f| f.what == what && (f.value() - (to - from)).abs() < 1e-9);
+                let like = list.iter_mut().find(|f| f.what == what && (f.value() - (to - from)).abs() < 1e-9);
                 match like {
-                    Some(Figure {
-                        lies: Lies::Between { places, .. },
-                        ..
-                    }) => places.push(pair),
+                    Some(Figure { lies: Lies::Between { places, .. }, .. }) => places.push(pair),
                     _ => list.push(Figure::any_between(what, Vector3::z(), vec![pair])),
                 }
             }
@@ -343,12 +309,7 @@ impl Drawn<'_> {
         let axis = vec![place.at(Point2::origin(), self.shape.floor() / 2.0)];
         vec![
             Figure::diameter("grille", Vector3::z(), 2.0 * outer, axis.clone()),
-            Figure::diameter(
-                "grille, outermost ring from",
-                Vector3::z(),
-                2.0 * inner,
-                axis,
-            ),
+            Figure::diameter("grille, outermost ring from", Vector3::z(), 2.0 * inner, axis),
         ]
     }
 }
@@ -364,11 +325,7 @@ fn letter(at: usize) -> String {
 
 /// A room with its width and height changed over.
 fn quarter(room: &Room) -> Room {
-    Room {
-        half_width: room.half_height,
-        half_height: room.half_width,
-        ..*room
-    }
+    Room { half_width: room.half_height, half_height: room.half_width, ..*room }
 }
 
 /// The rounded corners of a room that lie in a band.
@@ -387,14 +344,9 @@ fn corners(name: &str, room: &Room, band: Band, place: &Placing, z: f64) -> Opti
 
 /// Adds a place to the figure of that name and diameter, or the figure.
 fn add_round(list: &mut Vec<Figure>, what: &str, diameter: f64, place: Point3) {
-    let like = list
-        .iter_mut()
-        .find(|f| f.what == what && (f.value() - diameter).abs() < 1e-6);
+    let like = list.iter_mut().find(|f| f.what == what && (f.value() - diameter).abs() < 1e-6);
     match like {
-        Some(Figure {
-            lies: Lies::Round { at, .. },
-            ..
-        }) => at.push(place),
+        Some(Figure { lies: Lies::Round { at, .. }, .. }) => at.push(place),
         _ => list.push(Figure::diameter(what, Vector3::z(), diameter, vec![place])),
     }
 }
@@ -412,19 +364,12 @@ fn bore_figures(bores: &[Bore], place: &Placing, z: f64) -> Vec<Figure> {
 
 /// The circle that mounting screws lie on, or their pitches along and across.
 fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure> {
-    let own: Vec<Point2> = screws
-        .iter()
-        .copied()
-        .filter(|at| band.holds(*at))
-        .collect();
+    let own: Vec<Point2> = screws.iter().copied().filter(|at| band.holds(*at)).collect();
     let Some(radius) = own.first().map(|at| at.coords.norm()) else {
         return vec![];
     };
     let pitched = pitches("screws apart", screws, band, place);
-    let on_circle = own.len() > 2
-        && own
-            .iter()
-            .all(|at| (at.coords.norm() - radius).abs() < 1e-6);
+    let on_circle = own.len() > 2 && own.iter().all(|at| (at.coords.norm() - radius).abs() < 1e-6);
     if pitched.len() == 2 || !on_circle {
         return pitched;
     }
@@ -444,16 +389,11 @@ fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure
 pub fn pitches_of(what: &str, holes: &[Point3]) -> Vec<Figure> {
     let mut list = vec![];
     for (axis, way) in [(0, Vector3::x()), (1, Vector3::y())] {
-        let pairs = holes
-            .iter()
-            .flat_map(|a| holes.iter().map(move |b| [*a, *b]));
+        let pairs = holes.iter().flat_map(|a| holes.iter().map(move |b| [*a, *b]));
         let mut pairs: Vec<[Point3; 2]> = pairs
             .filter(|[a, b]| (a[1 - axis] - b[1 - axis]).abs() < 1e-6 && b[axis] - a[axis] > 1.0)
             .collect();
-        let widest = pairs
-            .iter()
-            .map(|[a, b]| b[axis] - a[axis])
-            .fold(0.0, f64::max);
+        let widest = pairs.iter().map(|[a, b]| b[axis] - a[axis]).fold(0.0, f64::max);
         pairs.retain(|[a, b]| b[axis] - a[axis] > widest - 1e-6);
         if !pairs.is_empty() {
             list.push(Figure::any_between(what, way, pairs));
@@ -463,11 +403,7 @@ pub fn pitches_of(what: &str, holes: &[Point3]) -> Vec<Figure> {
 }
 
 fn pitches(what: &str, holes: &[Point2], band: Band, place: &Placing) -> Vec<Figure> {
-    let own: Vec<Point3> = holes
-        .iter()
-        .filter(|at| band.holds(**at))
-        .map(|&at| place.at(at, 0.0))
-        .collect();
+    let own: Vec<Point3> = holes.iter().filter(|at| band.holds(**at)).map(|&at| place.at(at, 0.0)).collect();
     pitches_of(what, &own)
 }
 
@@ -478,18 +414,8 @@ pub fn spare_plug(bore: f64, length: f64) -> Vec<Figure> {
     let side = |r: f64, z: f64| Point3::new(r, 0.0, z);
     vec![
         Figure::diameter("head", Vector3::z(), 2.0 * head, on(PLUG_HEAD - 0.2)),
-        Figure::diameter(
-            "stem under the head",
-            Vector3::z(),
-            2.0 * stem,
-            on(PLUG_HEAD),
-        ),
-        Figure::between(
-            "head, height",
-            Vector3::z(),
-            side(head, 0.0),
-            side(head, PLUG_HEAD),
-        ),
+        Figure::diameter("stem under the head", Vector3::z(), 2.0 * stem, on(PLUG_HEAD)),
+        Figure::between("head, height", Vector3::z(), side(head, 0.0), side(head, PLUG_HEAD)),
         Figure::between(
             "overall height",
             Vector3::z(),
@@ -512,12 +438,7 @@ pub fn bush(opening: &Opening, length: f64) -> Vec<Figure> {
         Figure::diameter("bore", z, 2.0 * inner, on(end / 2.0)),
         Figure::diameter("tube", z, 2.0 * outer, on((COLLAR.1 + end) / 2.0)),
         Figure::diameter("collar", z, 2.0 * collar, on(COLLAR.1 / 2.0)),
-        Figure::between(
-            "collar, height",
-            z,
-            side(collar, 0.0),
-            side(collar, COLLAR.1),
-        ),
+        Figure::between("collar, height", z, side(collar, 0.0), side(collar, COLLAR.1)),
         Figure::between("overall height", z, side(outer, 0.0), side(outer, end)),
         Figure::between("slit", Vector3::y(), slit(-1.0), slit(1.0)),
     ]
@@ -534,12 +455,7 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Figure> {
         .filter(|at| at.x > 0.0)
         .map(|at| Point3::new(at.x, at.y, RING_THICKNESS / 2.0))
         .collect();
-    let mut list = vec![Figure::diameter(
-        "screw holes",
-        z,
-        sizing.screw.hole,
-        screws.clone(),
-    )];
+    let mut list = vec![Figure::diameter("screw holes", z, sizing.screw.hole, screws.clone())];
     list.extend(pitches_of("screws apart", &screws));
     let middle = Point3::new(0.0, 0.0, RING_THICKNESS / 2.0);
     for (name, room) in [("ring, inside", inner), ("ring, outside", outer)] {
@@ -547,12 +463,7 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Figure> {
             list.push(Figure::diameter(name, z, 2.0 * room.corner, vec![middle]));
         } else {
             let end = |y: f64| Point3::new(0.5 * (room.half_width - room.corner), y, 0.0);
-            list.push(Figure::between(
-                name,
-                Vector3::y(),
-                end(-room.half_height),
-                end(room.half_height),
-            ));
+            list.push(Figure::between(name, Vector3::y(), end(-room.half_height), end(room.half_height)));
         }
     }
     let thick = [-1.0, 1.0].map(|side| {

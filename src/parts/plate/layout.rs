@@ -96,17 +96,11 @@ impl Terms {
                         true if with_post => Some(self.lane(seat)),
                         _ => seat.post.filter(|_| with_post),
                     },
-                    outer: way.outer
-                        && seat.post.is_some()
-                        && !with_post
-                        && !(seat.parted && lines > 0),
+                    outer: way.outer && seat.post.is_some() && !with_post && !(seat.parted && lines > 0),
                     rank: if way.gathered { rank(seat.group) } else { 0 },
                 })
                 .collect(),
-            gaps: seats
-                .iter()
-                .map(|a| seats.iter().map(|b| self.gap(a, b)).collect())
-                .collect(),
+            gaps: seats.iter().map(|a| seats.iter().map(|b| self.gap(a, b)).collect()).collect(),
             least: self.least,
             lines,
             fixed: self.fixed.clone(),
@@ -172,19 +166,12 @@ pub fn ways(terms: &Terms, seats: &[Seat], posts: Posts) -> Vec<Way> {
         _ if tied == 0 => vec![none(false, false)],
         Posts::Margin => {
             let mut ways = vec![none(false, false), none(true, false)];
-            ways.extend(through_the_ring(terms, seats).map(|way| Way {
-                later: false,
-                ..way
-            }));
+            ways.extend(through_the_ring(terms, seats).map(|way| Way { later: false, ..way }));
             ways
         }
         Posts::WhereRoom => {
             let mut ways = vec![all(), none(false, true), none(true, true)];
-            ways.extend(
-                mixed(terms, seats)
-                    .into_iter()
-                    .map(|posts| way(posts, true, true)),
-            );
+            ways.extend(mixed(terms, seats).into_iter().map(|posts| way(posts, true, true)));
             ways.extend(through_the_ring(terms, seats));
             ways
         }
@@ -196,13 +183,7 @@ pub fn ways(terms: &Terms, seats: &[Seat], posts: Posts) -> Vec<Way> {
 fn through_the_ring(terms: &Terms, seats: &[Seat]) -> Option<Way> {
     let posts = mixed(terms, seats).into_iter().next()?;
     let few = (1..=2).contains(&posts.iter().filter(|&&post| post).count());
-    few.then_some(Way {
-        posts,
-        outer: true,
-        later: true,
-        gathered: false,
-        lanes: true,
-    })
+    few.then_some(Way { posts, outer: true, later: true, gathered: false, lanes: true })
 }
 
 /// Whether there is more than one group to be kept in order.
@@ -214,9 +195,7 @@ pub fn of_many_groups(seats: &[Seat]) -> bool {
 /// Some openings with posts in the middle, as few as the room along the wall makes needful and a few
 /// more; the smallest have them, or the largest.
 fn mixed(terms: &Terms, seats: &[Seat]) -> Vec<Vec<bool>> {
-    let mut order: Vec<usize> = (0..seats.len())
-        .filter(|&i| seats[i].post.is_some())
-        .collect();
+    let mut order: Vec<usize> = (0..seats.len()).filter(|&i| seats[i].post.is_some()).collect();
     order.sort_by(|&a, &b| seats[a].radius.total_cmp(&seats[b].radius));
     let alike = match (order.first(), order.last()) {
         (Some(&a), Some(&b)) => (seats[a].radius - seats[b].radius).abs() < 1e-9,
@@ -226,8 +205,8 @@ fn mixed(terms: &Terms, seats: &[Seat]) -> Vec<Vec<bool>> {
     let length = |i: &usize| 2.0 * seats[*i].radius + terms.web;
     let widest = order.last().map_or(0.0, |&i| seats[i].radius);
     let room = terms.room.shrunk(terms.least.rim + widest);
-    let round = 4.0 * (room.half_width + room.half_height)
-        - (8.0 - std::f64::consts::TAU) * room.corner.max(0.0);
+    let round =
+        4.0 * (room.half_width + room.half_height) - (8.0 - std::f64::consts::TAU) * room.corner.max(0.0);
     let mut ways = vec![];
     for largest in [false, true].into_iter().take(if alike { 1 } else { 2 }) {
         let least = (1..order.len())
@@ -271,9 +250,7 @@ pub fn arrange<T>(
 /// are set. `None` where rows do not fit.
 pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
     let pairs = (0..seats.len()).flat_map(|i| (0..i).map(move |j| (&seats[i], &seats[j])));
-    let pitch = pairs
-        .map(|(a, b)| a.radius + b.radius + terms.gap(a, b))
-        .fold(0.0, f64::max);
+    let pitch = pairs.map(|(a, b)| a.radius + b.radius + terms.gap(a, b)).fold(0.0, f64::max);
     let fits = |centres: &[Point2]| {
         seats.iter().zip(centres).all(|(seat, &at)| {
             let inside = terms.room.shrunk(seat.radius + terms.least.rim).depth(at).0 >= 0.0;
@@ -315,23 +292,15 @@ fn rows_of(count: usize, rows: usize, pitch: f64) -> Vec<Point2> {
 /// Puts posts beside openings that are placed already, as many as find room: those with the fewest
 /// free directions first.
 fn place_posts(terms: &Terms, seats: &[Seat], layout: &mut Layout) {
-    let mut waiting: Vec<usize> = (0..seats.len())
-        .filter(|&i| seats[i].post.is_some() && layout.posts[i].is_none())
-        .collect();
+    let mut waiting: Vec<usize> =
+        (0..seats.len()).filter(|&i| seats[i].post.is_some() && layout.posts[i].is_none()).collect();
     loop {
-        let choices = waiting
-            .iter()
-            .map(|&i| (i, open_feet(terms, seats, layout, i)));
-        let narrowest = choices
-            .filter(|(_, feet)| !feet.is_empty())
-            .min_by_key(|(_, feet)| feet.len());
+        let choices = waiting.iter().map(|&i| (i, open_feet(terms, seats, layout, i)));
+        let narrowest = choices.filter(|(_, feet)| !feet.is_empty()).min_by_key(|(_, feet)| feet.len());
         let Some((i, feet)) = narrowest else {
             return;
         };
-        layout.posts[i] = feet
-            .into_iter()
-            .max_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(at, _)| at);
+        layout.posts[i] = feet.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).map(|(at, _)| at);
         waiting.retain(|&other| other != i);
     }
 }
@@ -366,8 +335,7 @@ fn clearance(terms: &Terms, seats: &[Seat], layout: &Layout, i: usize, at: Point
         let gap = post.radius + terms.least.post_gap;
         least = least.min((at - layout.centres[j]).norm() - other.radius - gap);
         if let (Some(stands), Some(its)) = (layout.posts[j], other.post) {
-            least =
-                least.min((at - stands).norm() - its.radius - post.radius - terms.least.post_apart);
+            least = least.min((at - stands).norm() - its.radius - post.radius - terms.least.post_apart);
         }
     }
     least
@@ -401,10 +369,7 @@ mod tests {
             radius: diameter / 2.0,
             group,
             parted: false,
-            post: Some(Post {
-                radius: 5.0,
-                reach: diameter / 2.0 + 5.0,
-            }),
+            post: Some(Post { radius: 5.0, reach: diameter / 2.0 + 5.0 }),
             pitch: 0.0,
             cover: 0.0,
             jacket: diameter / 2.0 - 0.3,
@@ -415,9 +380,7 @@ mod tests {
     fn first(terms: &Terms, seats: &[Seat], lines: usize, posts: Posts) -> Option<Layout> {
         ways(terms, seats, posts).iter().find_map(|way| {
             let mut work = Work::of(10_000_000);
-            arrange(terms, seats, lines, way, &mut work, |layout, _| {
-                Some(layout)
-            })
+            arrange(terms, seats, lines, way, &mut work, |layout, _| Some(layout))
         })
     }
 
@@ -438,11 +401,7 @@ mod tests {
     fn buttons_stand_in_even_rows() {
         let seats = vec![seat(29.5, Group::Signal); 3];
         let rectangle = |half_width: f64, half_height: f64| Terms {
-            room: Room {
-                half_width,
-                half_height,
-                corner: 0.0,
-            },
+            room: Room { half_width, half_height, corner: 0.0 },
             ..terms(60.0)
         };
         let row = in_rows(&rectangle(55.0, 25.0), &seats).unwrap();
@@ -475,15 +434,10 @@ mod tests {
     fn groups_lie_in_order_along_the_plate() {
         let seats = six();
         assert!(of_many_groups(&seats));
-        let way = Way {
-            gathered: true,
-            ..ways(&terms(70.0), &seats, Posts::None)[0].clone()
-        };
+        let way = Way { gathered: true, ..ways(&terms(70.0), &seats, Posts::None)[0].clone() };
         let mut work = Work::endless();
-        let found = arrange(&terms(70.0), &seats, 0, &way, &mut work, |layout, _| {
-            Some(layout)
-        })
-        .expect("room enough");
+        let found =
+            arrange(&terms(70.0), &seats, 0, &way, &mut work, |layout, _| Some(layout)).expect("room enough");
         let x = |i: usize| found.centres[i].x;
         for motor in [1, 2] {
             assert!(x(0) <= x(motor) + 1e-9);
@@ -500,12 +454,7 @@ mod tests {
         assert!(tight.posts.iter().any(Option::is_none));
         let mut work = Work::of(5_000_000);
         let all = &ways(&terms(42.0), &seats, Posts::All)[0];
-        assert!(
-            arrange(&terms(42.0), &seats, 0, all, &mut work, |layout, _| Some(
-                layout
-            ))
-            .is_none()
-        );
+        assert!(arrange(&terms(42.0), &seats, 0, all, &mut work, |layout, _| Some(layout)).is_none());
     }
 
     #[test]
@@ -517,10 +466,8 @@ mod tests {
             .iter()
             .find(|way| way.outer && way.posts.iter().filter(|&&post| post).count() == 2)
             .expect("two within");
-        let found = arrange(&terms, &seats, 0, way, &mut Work::endless(), |layout, _| {
-            Some(layout)
-        })
-        .expect("room");
+        let found =
+            arrange(&terms, &seats, 0, way, &mut Work::endless(), |layout, _| Some(layout)).expect("room");
         for (i, centre) in found.centres.iter().enumerate() {
             let to_wall = 30.0 - centre.coords.norm() - 4.3;
             assert!(way.posts[i] || to_wall < 2.5 + 2.0 + found.slack + 1e-6);

@@ -49,9 +49,7 @@ use spec::{Mount, Split};
 
 impl Part for Plate {
     fn default_name(&self) -> String {
-        let otherwise = self
-            .fan
-            .map_or("buttons".to_string(), |fan| number(fan.mm()));
+        let otherwise = self.fan.map_or("buttons".to_string(), |fan| number(fan.mm()));
         let size = self.hole.map_or(otherwise, |hole| match hole.is_round() {
             true => number(hole.width),
             false => format!("{}x{}", number(hole.width), number(hole.height)),
@@ -59,11 +57,7 @@ impl Part for Plate {
         if self.template {
             return format!("template-{size}");
         }
-        let kind = match (
-            &self.fan,
-            self.button.is_empty(),
-            self.cable.is_empty() && self.spare.is_empty(),
-        ) {
+        let kind = match (&self.fan, self.button.is_empty(), self.cable.is_empty() && self.spare.is_empty()) {
             (Some(_), _, _) => "fan-plate",
             (None, false, true) => "button-plate",
             (None, true, true) => "blank-plate",
@@ -83,22 +77,12 @@ impl Part for Plate {
         if let Some(fan) = &fan {
             plan.carry(fan, &mut sizing);
         }
-        let shape = Shape {
-            sizing: &sizing,
-            plan: &plan,
-            cutouts: cutouts(&sizing, &plan, fan.as_ref(), workshop)?,
-        };
+        let shape =
+            Shape { sizing: &sizing, plan: &plan, cutouts: cutouts(&sizing, &plan, fan.as_ref(), workshop)? };
         let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
         let plate = pieces.len();
-        let drawn = figures::Drawn {
-            shape: &shape,
-            fan: fan.as_ref(),
-        };
-        for ((piece, band), (_, by)) in pieces
-            .iter_mut()
-            .zip(plan.bands(sizing.gap))
-            .zip(&placements)
-        {
+        let drawn = figures::Drawn { shape: &shape, fan: fan.as_ref() };
+        for ((piece, band), (_, by)) in pieces.iter_mut().zip(plan.bands(sizing.gap)).zip(&placements) {
             piece.figures = drawn.plate(band, *by)?;
             piece.letters = drawn.letters(band, *by);
             piece.seen_from = Some(figures::SEEN_FROM);
@@ -116,10 +100,7 @@ impl Part for Plate {
         };
         let findings = checked.findings()?;
         let dimensions = dimensions(&checked);
-        let volume = pieces
-            .iter()
-            .map(|piece| piece.body.volume() * piece.count as f64)
-            .sum();
+        let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
         let told = notes::Told {
             spec: self,
             workshop,
@@ -137,11 +118,7 @@ impl Part for Plate {
             lists: lists(&sizing, &plan, &placements),
             findings,
             notes: told.notes(),
-            company: company(
-                &shape,
-                fan.as_ref(),
-                placements.first().map_or(Vector2::zeros(), |p| p.1),
-            )?,
+            company: company(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
         })
@@ -168,13 +145,7 @@ impl Plate {
         let fan = fans::of_frame(frame.mm())?;
         let size = self.screw.as_deref().unwrap_or(&fan.screw);
         let screw = Screw::of(size, self.head, workshop)?;
-        let mount = FanMount::new(
-            fan,
-            &sizing.hole_room(),
-            &sizing.spigot_room(),
-            sizing.rim.mm,
-            screw,
-        )?;
+        let mount = FanMount::new(fan, &sizing.hole_room(), &sizing.spigot_room(), sizing.rim.mm, screw)?;
         if mount.through_sheet && mount.screw.thread > fan.hole {
             return Err(Error::geometry(
                 format!(
@@ -193,11 +164,7 @@ impl Plan {
     fn carry(&mut self, fan: &FanMount, sizing: &mut Sizing) {
         if fan.through_sheet {
             sizing.screw = fan.screw.clone();
-            let out = fan
-                .screws
-                .iter()
-                .map(|&at| -self.hole.depth(at).0)
-                .fold(0.0, f64::max);
+            let out = fan.screws.iter().map(|&at| -self.hole.depth(at).0).fold(0.0, f64::max);
             let screw = &sizing.screw;
             let beyond = (screw.head / 2.0 + 2.0).max(screw.hole / 2.0 + screw.edge());
             let needed = ((out + beyond) * 2.0).ceil() / 2.0;
@@ -209,27 +176,16 @@ impl Plan {
 }
 
 /// Openings that are not round.
-fn cutouts(
-    sizing: &Sizing,
-    plan: &Plan,
-    fan: Option<&FanMount>,
-    workshop: &Workshop,
-) -> Result<Vec<Cutout>> {
+fn cutouts(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>, workshop: &Workshop) -> Result<Vec<Cutout>> {
     let allowance = workshop.printer.hole_allowance;
     // A notch points up as the person sees the plate.
-    let up = if plan.turned {
-        Vector2::x()
-    } else {
-        Vector2::y()
-    };
+    let up = if plan.turned { Vector2::x() } else { Vector2::y() };
     let mut cutouts = button_holes(&sizing.openings, &plan.centres, up, allowance);
     if let Some(fan) = fan {
         cutouts.extend(fan.grille());
         if !fan.through_sheet {
             for &at in &fan.screws {
-                cutouts.push(Cutout {
-                    outline: Loop::circle(at, fan.screw.hole / 2.0)?,
-                });
+                cutouts.push(Cutout { outline: Loop::circle(at, fan.screw.hole / 2.0)? });
             }
         }
     }
@@ -284,10 +240,7 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
         let plug = piece(
             spare_plug_name(opening),
             extras::spare_plug(opening.bore, shape.floor())?,
-            format!(
-                "Closes a spare opening of {} mm: pressed in from the outside.",
-                number(opening.bore)
-            ),
+            format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
             figures::spare_plug(opening.bore, shape.floor()),
         )?;
         pieces.push(plug.times(count));
@@ -310,8 +263,7 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
         let half = piece(
             RING_HALF.into(),
             extras::ring_half(sizing, plan)?,
-            "Half of the ring behind the sheet that the screws draw the plate against: print two."
-                .into(),
+            "Half of the ring behind the sheet that the screws draw the plate against: print two.".into(),
             figures::ring_half(sizing, plan),
         )?;
         pieces.push(half.times(2));
@@ -334,10 +286,7 @@ fn bush_name(opening: &sizing::Opening) -> String {
 
 /// One opening of every bore among those that `wanted` picks, smallest first, and how many there
 /// are of it.
-fn by_bore(
-    sizing: &Sizing,
-    wanted: impl Fn(&sizing::Opening) -> bool,
-) -> Vec<(&sizing::Opening, usize)> {
+fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<(&sizing::Opening, usize)> {
     let mut picked: Vec<(&sizing::Opening, usize)> = vec![];
     for opening in sizing.openings.iter().filter(|opening| wanted(opening)) {
         let alike = |(other, _): &(&sizing::Opening, usize)| {
@@ -364,8 +313,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
         false => (2.0 * room.half_width, 2.0 * room.half_height),
     };
     let dimension = Dimension::new;
-    let sourced =
-        |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
+    let sourced = |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
     let (width, height) = side(&plan.flange);
     let (spigot_width, spigot_height) = side(&plan.spigot);
     let margin = || match sizing.margin {
@@ -376,18 +324,8 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
         dimension("hole_width", "hole, width", sizing.hole.width, given()),
         dimension("hole_height", "hole, height", sizing.hole.height, given()),
         sourced("sheet_thickness", "sheet", &sizing.sheet),
-        dimension(
-            "plate_width",
-            "plate, width",
-            width,
-            formula("hole and margin on both sides"),
-        ),
-        dimension(
-            "plate_height",
-            "plate, height",
-            height,
-            formula("hole and margin on both sides"),
-        ),
+        dimension("plate_width", "plate, width", width, formula("hole and margin on both sides")),
+        dimension("plate_height", "plate, height", height, formula("hole and margin on both sides")),
         sourced("plate_thickness", "margin, thickness", &sizing.thickness),
         dimension("margin", "margin, overlap", plan.margin, margin()),
         dimension(
@@ -403,16 +341,8 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
             formula("hole less the clearance on both sides"),
         ),
         sourced("spigot_depth", "spigot, depth", &sizing.spigot_depth),
-        sourced(
-            "spigot_clearance",
-            "spigot, clearance a side",
-            &sizing.clearance,
-        ),
-        sourced(
-            "edge_chamfer",
-            "openings, chamfer of the rims",
-            &sizing.edge,
-        ),
+        sourced("spigot_clearance", "spigot, clearance a side", &sizing.clearance),
+        sourced("edge_chamfer", "openings, chamfer of the rims", &sizing.edge),
     ];
     let web = checks::least_web(sizing, plan);
     if web.is_finite() {
@@ -425,12 +355,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
     }
     let rim = checks::least_rim(sizing, plan);
     if rim.is_finite() {
-        list.push(dimension(
-            "min_rim",
-            "thinnest rim",
-            rim,
-            formula("the plan, opening to spigot wall"),
-        ));
+        list.push(dimension("min_rim", "thinnest rim", rim, formula("the plan, opening to spigot wall")));
     }
     let (gap, _) = checks::largest_gap(checked);
     list.push(dimension(
@@ -491,7 +416,10 @@ fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<
         .map(|&at| place(at))
         .map(|(x, y)| json!({ "x": x, "y": y, "diameter": rounded(sizing.screw.hole) }))
         .collect();
-    let moved: Vec<Value> = placements.iter().map(|(name, by)| json!({ "piece": name, "moved_x": rounded(by.x), "moved_y": rounded(by.y) })).collect();
+    let moved: Vec<Value> = placements
+        .iter()
+        .map(|(name, by)| json!({ "piece": name, "moved_x": rounded(by.x), "moved_y": rounded(by.y) }))
+        .collect();
     let mut lists = Map::new();
     lists.insert("openings".into(), openings.into());
     lists.insert("anchors".into(), anchors.into());
@@ -510,10 +438,8 @@ fn rounded(value: f64) -> f64 {
 fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(String, Body)>> {
     let (sizing, plan) = (shape.sizing, shape.plan);
     let beside = Vector3::new(by.x, by.y, 0.0);
-    let sheet = Region::new(
-        outline::contour(&plan.flange.shrunk(-SHEET_SHOWN)),
-        vec![outline::contour(&plan.hole)],
-    )?;
+    let sheet =
+        Region::new(outline::contour(&plan.flange.shrunk(-SHEET_SHOWN)), vec![outline::contour(&plan.hole)])?;
     let low = sizing.thickness.mm;
     let sheet = Body::prism(&sheet, low, low + sizing.sheet.mm)?;
     let sheet = match plan.turned {
@@ -521,11 +447,7 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
         false => sheet,
     };
     let mut bodies = vec![("sheet".to_string(), sheet.moved(beside))];
-    let cables = sizing
-        .openings
-        .iter()
-        .zip(&plan.centres)
-        .filter(|(opening, _)| opening.is_cable());
+    let cables = sizing.openings.iter().zip(&plan.centres).filter(|(opening, _)| opening.is_cable());
     for (opening, &at) in cables {
         let circle = Loop::circle(plan.seen(at) + by, opening.most / 2.0)?;
         bodies.push((
@@ -541,11 +463,7 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
     if plan.ring {
         let behind = Vector3::new(0.0, 0.0, low + sizing.sheet.mm);
         let half = extras::ring_half(sizing, plan)?.moved(behind);
-        let other = half.placed(&Frame {
-            x: -Vector3::x(),
-            y: -Vector3::y(),
-            ..Frame::world()
-        });
+        let other = half.placed(&Frame { x: -Vector3::x(), y: -Vector3::y(), ..Frame::world() });
         bodies.push(("ring".to_string(), seen(half)));
         bodies.push(("ring".to_string(), seen(other)));
     }
@@ -554,11 +472,8 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
             true => low + sizing.sheet.mm,
             false => sizing.full(),
         };
-        let frame = packing::Room {
-            half_width: fan.fan.frame / 2.0,
-            half_height: fan.fan.frame / 2.0,
-            corner: 3.0,
-        };
+        let frame =
+            packing::Room { half_width: fan.fan.frame / 2.0, half_height: fan.fan.frame / 2.0, corner: 3.0 };
         let air = Loop::circle(Point2::origin(), fan.opening / 2.0)?;
         let frame = Region::new(outline::contour(&frame), vec![air])?;
         let body = Body::prism(&frame, from, from + checks::FAN_DEPTH)?;
@@ -576,19 +491,12 @@ fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<(String, Body)>> {
             let plug = extras::spare_plug(opening.bore, shape.floor())?;
             ("plug", plug, extras::PLUG_HEAD)
         } else if sizing.bush.is_some() && opening.is_cable() {
-            (
-                "bush",
-                extras::bush(opening, shape.floor())?,
-                extras::COLLAR.1,
-            )
+            ("bush", extras::bush(opening, shape.floor())?, extras::COLLAR.1)
         } else {
             continue;
         };
         let at = plan.seen(at) + by;
-        bodies.push((
-            name.to_string(),
-            body.moved(Vector3::new(at.x, at.y, -collar)),
-        ));
+        bodies.push((name.to_string(), body.moved(Vector3::new(at.x, at.y, -collar))));
     }
     Ok(bodies)
 }

@@ -50,27 +50,15 @@ impl Told<'_> {
     }
 
     fn cables(&self) -> usize {
-        self.sizing
-            .openings
-            .iter()
-            .filter(|opening| opening.is_cable())
-            .count()
+        self.sizing.openings.iter().filter(|opening| opening.is_cable()).count()
     }
 
     fn spares(&self) -> usize {
-        self.sizing
-            .openings
-            .iter()
-            .filter(|opening| opening.purpose == Purpose::Spare)
-            .count()
+        self.sizing.openings.iter().filter(|opening| opening.purpose == Purpose::Spare).count()
     }
 
     fn buttons(&self) -> usize {
-        self.sizing
-            .openings
-            .iter()
-            .filter(|opening| matches!(opening.purpose, Purpose::Button(_)))
-            .count()
+        self.sizing.openings.iter().filter(|opening| matches!(opening.purpose, Purpose::Button(_))).count()
     }
 
     fn parted(&self) -> bool {
@@ -82,16 +70,9 @@ impl Told<'_> {
         let mut does = vec![];
         if self.cables() > 0 {
             let held = self.plan.holds.iter().flatten().count();
-            let ties = if held > 0 {
-                format!(" and gives {held} of them a place for a tie")
-            } else {
-                String::new()
-            };
-            does.push(format!(
-                "passes {} cable{}{ties}",
-                self.cables(),
-                plural(self.cables())
-            ));
+            let ties =
+                if held > 0 { format!(" and gives {held} of them a place for a tie") } else { String::new() };
+            does.push(format!("passes {} cable{}{ties}", self.cables(), plural(self.cables())));
         }
         if self.spares() > 0 {
             does.push(format!(
@@ -101,17 +82,10 @@ impl Told<'_> {
             ));
         }
         if self.buttons() > 0 {
-            does.push(format!(
-                "carries {} push-button{}",
-                self.buttons(),
-                plural(self.buttons())
-            ));
+            does.push(format!("carries {} push-button{}", self.buttons(), plural(self.buttons())));
         }
         if let Some(fan) = self.fan {
-            does.push(format!(
-                "carries a fan of {} mm behind a grille",
-                number(fan.fan.frame)
-            ));
+            does.push(format!("carries a fan of {} mm behind a grille", number(fan.fan.frame)));
         }
         match does.is_empty() {
             true => format!("Closes the {hole} with a blank plate."),
@@ -121,18 +95,14 @@ impl Told<'_> {
 
     fn mechanics(&self) -> Vec<String> {
         let mut said = vec![];
-        let posts: Vec<_> = self
-            .plan
-            .holds
-            .iter()
-            .enumerate()
-            .filter_map(|(i, hold)| Some((i, (*hold)?)))
-            .collect();
+        let posts: Vec<_> =
+            self.plan.holds.iter().enumerate().filter_map(|(i, hold)| Some((i, (*hold)?))).collect();
         if let Some((i, _)) = posts.first() {
-            let widths: Vec<String> =
-                distinct(posts.iter().filter_map(|&(i, _)| {
-                    self.sizing.openings[i].anchor.map(|a| number(a.tie.width))
-                }));
+            let widths: Vec<String> = distinct(
+                posts
+                    .iter()
+                    .filter_map(|&(i, _)| self.sizing.openings[i].anchor.map(|a| number(a.tie.width))),
+            );
             said.push(format!(
                 "Ties of {} mm hold the jackets; a tug ends at the tie. The anchors are reckoned at the ties' full rated tension ({} N for {}), which a hand on a cable seldom reaches.",
                 widths.join(" and "),
@@ -146,13 +116,12 @@ impl Told<'_> {
             .map(|&(i, _)| self.sizing.openings[i].label.as_str())
             .collect();
         if !outside.is_empty() {
-            said.push(format!("No post found room for {}: these are tied on the margin, on the outside of the cabinet.", outside.join(", ")));
+            said.push(format!(
+                "No post found room for {}: these are tied on the margin, on the outside of the cabinet.",
+                outside.join(", ")
+            ));
         }
-        let bends = self
-            .sizing
-            .openings
-            .iter()
-            .filter(|opening| opening.is_cable());
+        let bends = self.sizing.openings.iter().filter(|opening| opening.is_cable());
         let radii: Vec<String> = distinct(bends.map(|opening| {
             format!(
                 "{} {} mm",
@@ -161,10 +130,7 @@ impl Told<'_> {
             )
         }));
         if !radii.is_empty() {
-            said.push(format!(
-                "Least bending radius on either side of the plate: {}.",
-                radii.join(", ")
-            ));
+            said.push(format!("Least bending radius on either side of the plate: {}.", radii.join(", ")));
         }
         if let Some(fan) = self.fan {
             said.push(format!(
@@ -188,16 +154,15 @@ impl Told<'_> {
     }
 
     fn steps(&self) -> Vec<String> {
-        let mut steps = vec!["Switch the cabinet off, lock it off and prove it dead before anything is opened or drilled.".to_string()];
+        let mut steps = vec![
+            "Switch the cabinet off, lock it off and prove it dead before anything is opened or drilled."
+                .to_string(),
+        ];
         steps.push(
-            "Deburr the hole on both sides; try the spigot in it. It must drop in without force."
-                .into(),
+            "Deburr the hole on both sides; try the spigot in it. It must drop in without force.".into(),
         );
         if self.spec.hole.is_none() {
-            steps.insert(
-                1,
-                format!("Cut the {} into the sheet.", self.sizing.hole.words()),
-            );
+            steps.insert(1, format!("Cut the {} into the sheet.", self.sizing.hole.words()));
         }
         let through = self.fan.is_some_and(|fan| fan.through_sheet);
         let screw = &self.sizing.screw;
@@ -227,8 +192,7 @@ impl Told<'_> {
             if self.plan.holds.iter().any(Option::is_some) {
                 steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug, but not so that the jacket necks, and cut the tail flush.".into());
                 steps.push(
-                    "Pull each cable as hard as a stumble would: nothing may move at its terminal."
-                        .into(),
+                    "Pull each cable as hard as a stumble would: nothing may move at its terminal.".into(),
                 );
             }
         }
@@ -240,9 +204,7 @@ impl Told<'_> {
                 number(self.screw_length())
             );
             // Cables are in before the plate is drawn tight, ties come last.
-            let at = steps
-                .iter()
-                .position(|step| step.starts_with("Leave a little slack"));
+            let at = steps.iter().position(|step| step.starts_with("Leave a little slack"));
             steps.insert(at.unwrap_or(steps.len()), fasten);
         }
         if self.sizing.bush.is_some() {
@@ -258,14 +220,10 @@ impl Told<'_> {
             steps.push("Press a plug into every spare opening from the outside.".into());
         }
         if self.buttons() > 0 {
-            steps.push(
-                "Set each push-button with its key in the notch; tighten its nut by hand.".into(),
-            );
+            steps.push("Set each push-button with its key in the notch; tighten its nut by hand.".into());
         }
         if self.fan.is_some() {
-            steps.push(
-                "Screw the fan on from behind, arrow on its frame the way the air shall go.".into(),
-            );
+            steps.push("Screw the fan on from behind, arrow on its frame the way the air shall go.".into());
         }
         steps
     }
@@ -274,10 +232,7 @@ impl Told<'_> {
     /// up to a whole even number.
     fn screw_length(&self) -> f64 {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
-        let fan = self
-            .fan
-            .filter(|fan| fan.through_sheet)
-            .map_or(0.0, |_| FAN_DEPTH);
+        let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |_| FAN_DEPTH);
         let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
         2.0 * ((grip + self.sizing.screw.beyond()) / 2.0).ceil()
     }
@@ -291,21 +246,12 @@ impl Told<'_> {
             Hold::Post(post) => post.shape.width.min(post.shape.depth),
             Hold::Margin(_) => self.sizing.thickness.mm,
         });
-        if narrow.any(|side| side > filled) {
-            100.0
-        } else {
-            INFILL
-        }
+        if narrow.any(|side| side > filled) { 100.0 } else { INFILL }
     }
 
     fn cautions(&self) -> Vec<String> {
         let mut cautions = vec![];
-        if self
-            .sizing
-            .openings
-            .iter()
-            .any(|opening| opening.is_cable() && opening.group == Group::Mains)
-        {
+        if self.sizing.openings.iter().any(|opening| opening.is_cable() && opening.group == Group::Mains) {
             cautions.push("Mains passes this plate. Strain relief for mains belongs to a certified gland or clamp; the tie here is a second hold, not the first.".into());
         }
         cautions.push("A printed plate is no certified gland, no fire barrier, and keeps out water and dust only as far as somebody has tested it.".into());
@@ -315,13 +261,10 @@ impl Told<'_> {
             self.workshop.material.label(),
             number(self.workshop.material.softening_c)
         ));
-        cautions.push(
-            "Local code and a licensed electrician decide what may pass here, and how.".into(),
-        );
+        cautions.push("Local code and a licensed electrician decide what may pass here, and how.".into());
         if self.parted() {
             cautions.push(
-                "A parted plate is held together by its screws alone: all of them, or none of it."
-                    .into(),
+                "A parted plate is held together by its screws alone: all of them, or none of it.".into(),
             );
         }
         cautions
@@ -338,20 +281,18 @@ impl Told<'_> {
             )
         }));
         wanted.extend(named.into_iter().map(|cable| {
-            format!(
-                "The jacket of {cable}: makers differ, and its opening is drawn for the largest."
-            )
+            format!("The jacket of {cable}: makers differ, and its opening is drawn for the largest.")
         }));
         if self.spec.sheet.is_none() {
             wanted.push("The thickness of the sheet: 2 mm was assumed; the spigot must not stand proud of what is behind it.".into());
         }
         wanted.push("The hole at its widest and narrowest, in two directions: the spigot is drawn for the size given.".into());
-        for opening in self.sizing.openings.iter().filter(|opening| {
-            opening
-                .plug
-                .as_ref()
-                .is_some_and(|plug| plug.name.is_some())
-        }) {
+        for opening in self
+            .sizing
+            .openings
+            .iter()
+            .filter(|opening| opening.plug.as_ref().is_some_and(|plug| plug.name.is_some()))
+        {
             wanted.push(format!(
                 "The plug on {} across its widest: the table gives a usual one.",
                 opening.label
@@ -363,12 +304,8 @@ impl Told<'_> {
     /// The readings, each with the pieces it can be taken on.
     fn print_readings(&self) -> Vec<PrintReading> {
         let mut list = vec![
-            PrintReading::new(
-                "thickness of the margin",
-                self.sizing.thickness.mm,
-                (0.2, 0.2),
-            )
-            .on(self.on_plate(|_| true)),
+            PrintReading::new("thickness of the margin", self.sizing.thickness.mm, (0.2, 0.2))
+                .on(self.on_plate(|_| true)),
         ];
         list.extend(self.spigot_readings());
         list.extend(self.opening_readings());
@@ -423,19 +360,13 @@ impl Told<'_> {
                 .find(|r: &&mut PrintReading| r.what == what && (r.nominal - width).abs() < 1e-9);
             match same {
                 Some(reading) => reading.on.push(name.clone()),
-                None => {
-                    list.push(PrintReading::new(what, width, (0.4, play)).on(vec![name.clone()]))
-                }
+                None => list.push(PrintReading::new(what, width, (0.4, play)).on(vec![name.clone()])),
             }
         }
         if !self.sizing.hole.is_round() && !self.parted() {
             list.push(
-                PrintReading::new(
-                    "spigot at its narrowest",
-                    2.0 * spigot.half_height,
-                    (0.4, play),
-                )
-                .on(self.on_plate(|_| true)),
+                PrintReading::new("spigot at its narrowest", 2.0 * spigot.half_height, (0.4, play))
+                    .on(self.on_plate(|_| true)),
             );
         }
         list
@@ -464,14 +395,9 @@ impl Told<'_> {
             .map(|(drawn, bore, half)| {
                 let shrinks = drawn - bore;
                 let like = |i: usize| {
-                    (openings[i].diameter - drawn).abs() < 1e-9
-                        && self.plan.on_line[i].is_some() == half
+                    (openings[i].diameter - drawn).abs() < 1e-9 && self.plan.on_line[i].is_some() == half
                 };
-                let what = if half {
-                    "half opening along the edge"
-                } else {
-                    "opening"
-                };
+                let what = if half { "half opening along the edge" } else { "opening" };
                 PrintReading::new(
                     format!("{what}, {} mm once printed", number(bore)),
                     drawn,
@@ -488,9 +414,7 @@ impl Told<'_> {
         for (opening, _) in super::by_bore(self.sizing, |o| o.purpose == Purpose::Spare) {
             let on = vec![super::spare_plug_name(opening)];
             let (head, stem, _) = extras::plug_radii(opening.bore);
-            list.push(
-                PrintReading::new("stem under the head", 2.0 * stem, (0.2, 0.1)).on(on.clone()),
-            );
+            list.push(PrintReading::new("stem under the head", 2.0 * stem, (0.2, 0.1)).on(on.clone()));
             list.push(PrintReading::new("head", 2.0 * head, (0.3, 0.3)).on(on));
         }
         if self.sizing.bush.is_some() {
@@ -509,9 +433,7 @@ impl Told<'_> {
         }
         if self.plan.ring {
             let on = vec![super::RING_HALF.to_string()];
-            list.push(
-                PrintReading::new("thickness", extras::RING_THICKNESS, (0.2, 0.2)).on(on.clone()),
-            );
+            list.push(PrintReading::new("thickness", extras::RING_THICKNESS, (0.2, 0.2)).on(on.clone()));
             list.push(PrintReading::new("screw holes", self.sizing.screw.hole, (0.3, 0.2)).on(on));
         }
         list

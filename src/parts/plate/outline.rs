@@ -20,10 +20,7 @@ pub struct Band {
 
 impl Band {
     /// The whole plane.
-    pub const WHOLE: Band = Band {
-        low: None,
-        high: None,
-    };
+    pub const WHOLE: Band = Band { low: None, high: None };
 
     /// Whether a point lies between its edges.
     pub fn holds(&self, at: Point2) -> bool {
@@ -87,12 +84,7 @@ pub fn right_side(room: &Room, band: Band) -> Vec<Piece> {
         line(Point2::new(0.0, -h), Point2::new(w - c, -h));
     }
     if c > EPSILON {
-        pieces.extend(corner(
-            Point2::new(w - c, c - h),
-            c,
-            -FRAC_PI_2,
-            (low, high),
-        ));
+        pieces.extend(corner(Point2::new(w - c, c - h), c, -FRAC_PI_2, (low, high)));
     }
     let (from, to) = ((c - h).max(low), (h - c).min(high));
     if to - from > EPSILON {
@@ -158,12 +150,7 @@ pub fn edge(y: f64, from: f64, to: f64, features: &[Feature]) -> Vec<Piece> {
                 pieces.push(Piece::sweep(Point2::new(at, y), radius, start, -PI));
             }
             Feature::Tongue { height, .. } => {
-                let corners = [
-                    point(near, 0.0),
-                    point(near, -height),
-                    point(far, -height),
-                    point(far, 0.0),
-                ];
+                let corners = [point(near, 0.0), point(near, -height), point(far, -height), point(far, 0.0)];
                 pieces.extend(corners.windows(2).map(|pair| Piece::line(pair[0], pair[1])));
             }
         }
@@ -232,20 +219,10 @@ pub fn between(
     low: &[Feature],
 ) -> Option<Vec<(Loop, Option<Loop>)>> {
     let back = |pieces: Vec<Piece>| pieces.iter().rev().map(Piece::reversed).collect::<Vec<_>>();
-    let right = |features: &[Feature]| {
-        features
-            .iter()
-            .copied()
-            .filter(|f| f.span().0 > 0.0)
-            .collect::<Vec<_>>()
-    };
-    let left = |features: &[Feature]| {
-        features
-            .iter()
-            .copied()
-            .filter(|f| f.span().0 <= 0.0)
-            .collect::<Vec<_>>()
-    };
+    let right =
+        |features: &[Feature]| features.iter().copied().filter(|f| f.span().0 > 0.0).collect::<Vec<_>>();
+    let left =
+        |features: &[Feature]| features.iter().copied().filter(|f| f.span().0 <= 0.0).collect::<Vec<_>>();
     let halves = |y: f64| Some((half_width_at(outer, y)?, half_width_at(inner, y)?));
     match (band.low, band.high) {
         (None, None) => Some(vec![(contour(outer), Some(contour(inner)))]),
@@ -301,28 +278,12 @@ mod tests {
     use super::*;
     use crate::solid::Region;
 
-    const ROUND: Room = Room {
-        half_width: 30.0,
-        half_height: 30.0,
-        corner: 30.0,
-    };
-    const BOX: Room = Room {
-        half_width: 40.0,
-        half_height: 20.0,
-        corner: 5.0,
-    };
+    const ROUND: Room = Room { half_width: 30.0, half_height: 30.0, corner: 30.0 };
+    const BOX: Room = Room { half_width: 40.0, half_height: 20.0, corner: 5.0 };
 
     #[test]
     fn bands_of_a_contour_add_up_to_the_whole() {
-        for room in [
-            ROUND,
-            BOX,
-            Room { corner: 0.0, ..BOX },
-            Room {
-                corner: 20.0,
-                ..BOX
-            },
-        ] {
+        for room in [ROUND, BOX, Room { corner: 0.0, ..BOX }, Room { corner: 20.0, ..BOX }] {
             let whole = contour(&room).area();
             for cuts in [vec![0.0], vec![-7.5, 4.0], vec![-3.0, 17.0]] {
                 let mut edges: Vec<Option<f64>> = cuts.iter().copied().map(Some).collect();
@@ -331,47 +292,24 @@ mod tests {
                 let sum: f64 = edges
                     .windows(2)
                     .map(|pair| {
-                        let outline = band_outline(
-                            &room,
-                            Band {
-                                low: pair[0],
-                                high: pair[1],
-                            },
-                            &[],
-                            &[],
-                        )
-                        .unwrap();
+                        let outline =
+                            band_outline(&room, Band { low: pair[0], high: pair[1] }, &[], &[]).unwrap();
                         outline.check().unwrap();
                         assert!(outline.is_ccw());
                         outline.area()
                     })
                     .sum();
-                assert!(
-                    (sum - whole).abs() < 1e-9 * whole,
-                    "{room:?} cut at {cuts:?}: {sum} of {whole}"
-                );
+                assert!((sum - whole).abs() < 1e-9 * whole, "{room:?} cut at {cuts:?}: {sum} of {whole}");
             }
         }
     }
 
     #[test]
     fn notches_and_tongues_change_the_area_by_theirs() {
-        let band = Band {
-            low: Some(-2.0),
-            high: Some(12.0),
-        };
+        let band = Band { low: Some(-2.0), high: Some(12.0) };
         let plain = band_outline(&ROUND, band, &[], &[]).unwrap().area();
-        let features = [
-            Feature::Notch {
-                at: -4.0,
-                radius: 3.0,
-            },
-            Feature::Tongue {
-                at: 15.0,
-                width: 4.0,
-                height: 2.0,
-            },
-        ];
+        let features =
+            [Feature::Notch { at: -4.0, radius: 3.0 }, Feature::Tongue { at: 15.0, width: 4.0, height: 2.0 }];
         let high = band_outline(&ROUND, band, &features, &[]).unwrap();
         high.check().unwrap();
         assert!((high.area() - (plain - 4.5 * PI + 8.0)).abs() < 1e-9);
@@ -385,29 +323,16 @@ mod tests {
         let inner = BOX.shrunk(6.0);
         for band in [
             Band::WHOLE,
-            Band {
-                low: None,
-                high: Some(3.0),
-            },
-            Band {
-                low: Some(3.0),
-                high: None,
-            },
-            Band {
-                low: Some(-8.0),
-                high: Some(3.0),
-            },
+            Band { low: None, high: Some(3.0) },
+            Band { low: Some(3.0), high: None },
+            Band { low: Some(-8.0), high: Some(3.0) },
         ] {
             let area = |room: &Room| band_outline(room, band, &[], &[]).unwrap().area();
             let rings = between(&BOX, &inner, band, &[], &[]).unwrap();
             let sum: f64 = rings
                 .iter()
                 .map(|(outer, hole)| {
-                    Region {
-                        outer: outer.clone(),
-                        holes: hole.iter().cloned().collect(),
-                    }
-                    .area()
+                    Region { outer: outer.clone(), holes: hole.iter().cloned().collect() }.area()
                 })
                 .sum();
             assert!((sum - (area(&BOX) - area(&inner))).abs() < 1e-9, "{band:?}");

@@ -45,11 +45,7 @@ pub struct Room {
 impl Room {
     /// A circular room.
     pub fn circle(radius: f64) -> Self {
-        Self {
-            half_width: radius,
-            half_height: radius,
-            corner: radius,
-        }
+        Self { half_width: radius, half_height: radius, corner: radius }
     }
 
     /// The room with its wall moved inwards (or outwards, if negative) by `by`.
@@ -65,14 +61,7 @@ impl Room {
     /// a round or obround room stays one.
     pub fn with_corner_kept(&self, of: &Room) -> Self {
         let full = of.corner >= of.half_width.min(of.half_height) - 1e-9;
-        Self {
-            corner: if full {
-                self.half_width.min(self.half_height)
-            } else {
-                of.corner
-            },
-            ..*self
-        }
+        Self { corner: if full { self.half_width.min(self.half_height) } else { of.corner }, ..*self }
     }
 
     /// Distance from the wall to a point inside, negative outside, and the direction in which it
@@ -168,13 +157,7 @@ impl Question {
     pub fn plain(room: Room, radii: impl IntoIterator<Item = f64>) -> Self {
         let discs: Vec<Disc> = radii
             .into_iter()
-            .map(|radius| Disc {
-                radius,
-                parted: false,
-                post: None,
-                outer: false,
-                rank: 0,
-            })
+            .map(|radius| Disc { radius, parted: false, post: None, outer: false, rank: 0 })
             .collect();
         Self {
             room,
@@ -234,9 +217,7 @@ impl Work {
 ///
 /// The same question gets the same answer, always.
 pub fn pack(question: &Question, starts: usize) -> Option<Layout> {
-    pack_where(question, starts, &mut Work::endless(), |layout, _| {
-        Some(layout)
-    })
+    pack_where(question, starts, &mut Work::endless(), |layout, _| Some(layout))
 }
 
 /// The same, for a layout that `accept` makes something of, and within what `work` has left; what
@@ -280,14 +261,9 @@ fn hopeless(question: &Question) -> bool {
         .enumerate()
         .flat_map(|(i, row)| row.iter().skip(i + 1))
         .fold(f64::INFINITY, |a, &b| a.min(b));
-    let half = if least.is_finite() {
-        (least / 2.0).min(question.least.rim)
-    } else {
-        0.0
-    };
-    let alone = |disc: &Disc| {
-        disc.radius + question.least.rim <= room.half_width.min(room.half_height) + TOUCH
-    };
+    let half = if least.is_finite() { (least / 2.0).min(question.least.rim) } else { 0.0 };
+    let alone =
+        |disc: &Disc| disc.radius + question.least.rim <= room.half_width.min(room.half_height) + TOUCH;
     // Openings grown by half a web do not overlap, nor do posts grown by what is left beside them.
     let posts = || {
         let stand = |disc: &Disc| Some((disc.radius, disc.post?));
@@ -391,9 +367,7 @@ impl<'a> Search<'a> {
     /// A starting point. The first one sets the openings in a row or a ring, as a person would; the
     /// second fills the room evenly; the rest are scattered.
     fn fresh(&mut self, start: usize) -> State {
-        let Question {
-            room, discs, lines, ..
-        } = self.question;
+        let Question { room, discs, lines, .. } = self.question;
         let mut values = vec![0.0; 3 * self.count + lines];
         let spin = self.chance.unit() * std::f64::consts::TAU;
         let places = match start {
@@ -425,9 +399,7 @@ impl<'a> Search<'a> {
     /// Evenly along the longer side.
     fn row(&self) -> Vec<(f64, f64)> {
         let step = 2.0 / self.count as f64;
-        (0..self.count)
-            .map(|i| (step * (i as f64 + 0.5) - 1.0, 0.0))
-            .collect()
+        (0..self.count).map(|i| (step * (i as f64 + 0.5) - 1.0, 0.0)).collect()
     }
 
     /// A ring, with one in its middle where there are seven or more.
@@ -450,10 +422,7 @@ impl<'a> Search<'a> {
     }
 
     fn scattered(&mut self) -> (f64, f64) {
-        (
-            2.0 * self.chance.unit() - 1.0,
-            2.0 * self.chance.unit() - 1.0,
-        )
+        (2.0 * self.chance.unit() - 1.0, 2.0 * self.chance.unit() - 1.0)
     }
 
     /// Deals places out to the openings: those along the wall get the outermost, ranks go along x.
@@ -481,9 +450,7 @@ impl<'a> Search<'a> {
         let lines = self.question.lines;
         let mut load = vec![0.0_f64; lines];
         let mut on_line = vec![None; self.count];
-        let mut parted: Vec<usize> = (0..self.count)
-            .filter(|&i| self.question.discs[i].parted)
-            .collect();
+        let mut parted: Vec<usize> = (0..self.count).filter(|&i| self.question.discs[i].parted).collect();
         for at in (1..parted.len()).rev() {
             parted.swap(at, self.chance.below(at + 1));
         }
@@ -503,8 +470,7 @@ impl<'a> Search<'a> {
         let n = self.count;
         let one = self.chance.below(n);
         let other = self.chance.below(n);
-        let alike =
-            (self.question.discs[one].radius - self.question.discs[other].radius).abs() < 1e-9;
+        let alike = (self.question.discs[one].radius - self.question.discs[other].radius).abs() < 1e-9;
         if one != other && !alike && self.chance.unit() < 0.5 {
             next.values.swap(2 * one, 2 * other);
             if next.on_line[one].is_some() == next.on_line[other].is_some() {
@@ -512,11 +478,7 @@ impl<'a> Search<'a> {
                 next.on_line.swap(one, other);
             }
         } else {
-            let worst = if self.chance.unit() < 0.5 {
-                self.worst(state)
-            } else {
-                one
-            };
+            let worst = if self.chance.unit() < 0.5 { self.worst(state) } else { one };
             let room = &self.question.room;
             next.values[2 * worst] = (2.0 * self.chance.unit() - 1.0) * room.half_width;
             next.values[2 * worst + 1] = (2.0 * self.chance.unit() - 1.0) * room.half_height;
@@ -545,9 +507,7 @@ impl<'a> Search<'a> {
                 }
             }
         });
-        (0..self.count)
-            .max_by(|&a, &b| pain[a].total_cmp(&pain[b]))
-            .unwrap_or(0)
+        (0..self.count).max_by(|&a, &b| pain[a].total_cmp(&pain[b])).unwrap_or(0)
     }
 
     /// Whether every distance is kept.
@@ -568,10 +528,7 @@ impl<'a> Search<'a> {
     /// aimed at, so that what comes to rest keeps its distances in full.
     fn settle(&self, state: &mut State, extra: f64) -> f64 {
         let on_line = state.on_line.clone();
-        let mut probe = State {
-            values: vec![],
-            on_line,
-        };
+        let mut probe = State { values: vec![], on_line };
         let energy = |values: &[f64], slope: &mut [f64]| {
             probe.values.clear();
             probe.values.extend_from_slice(values);
@@ -605,14 +562,7 @@ impl<'a> Search<'a> {
     }
 
     /// Adds the slope of one thing's movement to the values that move it.
-    fn push(
-        &self,
-        state: &State,
-        placed: &Placed,
-        slope: &mut [f64],
-        thing: Thing,
-        by: Vector2<f64>,
-    ) {
+    fn push(&self, state: &State, placed: &Placed, slope: &mut [f64], thing: Thing, by: Vector2<f64>) {
         let n = self.count;
         match thing {
             Thing::Wall => {}
@@ -649,22 +599,12 @@ impl<'a> Search<'a> {
             let foot = centres[i] + arm;
             Some(Standing { post, foot, arm })
         };
-        Placed {
-            posts: (0..self.count).map(stand).collect(),
-            centres,
-        }
+        Placed { posts: (0..self.count).map(stand).collect(), centres }
     }
 
     /// Calls `judge` with every distance that a rule bounds; without `all`, those between round
     /// things that are kept anyway are passed over.
-    fn each_rule(
-        &self,
-        state: &State,
-        placed: &Placed,
-        extra: f64,
-        all: bool,
-        mut judge: impl FnMut(Rule),
-    ) {
+    fn each_rule(&self, state: &State, placed: &Placed, extra: f64, all: bool, mut judge: impl FnMut(Rule)) {
         let q = self.question;
         let n = self.count;
         let line = |k: usize| state.values[3 * n + k];
@@ -674,23 +614,14 @@ impl<'a> Search<'a> {
         for i in 0..n {
             let (centre, radius) = (placed.centres[i], q.discs[i].radius);
             let at = Thing::Opening(i);
-            judge(Rule::wall(
-                &q.room,
-                at,
-                centre,
-                radius + q.least.rim + extra,
-            ));
+            judge(Rule::wall(&q.room, at, centre, radius + q.least.rim + extra));
             if q.discs[i].outer {
                 let most = radius + q.least.rim + OUTER_PLAY + extra;
                 judge(Rule::near_wall(&q.room, at, centre, most));
             }
             for j in 0..i {
                 if q.discs[i].rank != q.discs[j].rank {
-                    let along = if q.discs[i].rank > q.discs[j].rank {
-                        1.0
-                    } else {
-                        -1.0
-                    };
+                    let along = if q.discs[i].rank > q.discs[j].rank { 1.0 } else { -1.0 };
                     judge(Rule {
                         one: at,
                         other: Thing::Opening(j),
@@ -706,44 +637,21 @@ impl<'a> Search<'a> {
                 }
             }
             for &(from, kept) in &q.fixed {
-                judge(Rule::apart(
-                    at,
-                    centre,
-                    Thing::Wall,
-                    from,
-                    radius + kept + extra,
-                ));
+                judge(Rule::apart(at, centre, Thing::Wall, from, radius + kept + extra));
             }
             for k in (0..q.lines).filter(|&k| state.on_line[i] != Some(k)) {
-                judge(Rule::beside(
-                    at,
-                    centre,
-                    k,
-                    line(k),
-                    radius + q.least.line_gap + 0.5 * extra,
-                ));
+                judge(Rule::beside(at, centre, k, line(k), radius + q.least.line_gap + 0.5 * extra));
             }
             let Some(Standing { post, foot, .. }) = placed.posts[i] else {
                 continue;
             };
             let at = Thing::Post(i);
-            judge(Rule::wall(
-                &q.room,
-                at,
-                foot,
-                post.radius + q.least.post_rim,
-            ));
+            judge(Rule::wall(&q.room, at, foot, post.radius + q.least.post_rim));
             for &(from, kept) in &q.fixed {
                 judge(Rule::apart(at, foot, Thing::Wall, from, post.radius + kept));
             }
             for k in 0..q.lines {
-                judge(Rule::beside(
-                    at,
-                    foot,
-                    k,
-                    line(k),
-                    post.radius + q.least.line_gap,
-                ));
+                judge(Rule::beside(at, foot, k, line(k), post.radius + q.least.line_gap));
             }
             for j in (0..n).filter(|&j| j != i) {
                 let need = post.radius + q.discs[j].radius + q.least.post_gap + extra;
@@ -768,35 +676,14 @@ impl<'a> Search<'a> {
         let height = |k: usize| state.values[3 * self.count + k];
         for k in 0..q.lines {
             let mut keep = |other: Thing, have: f64, need: f64, up: f64| {
-                judge(Rule {
-                    one: Thing::Line(k),
-                    other,
-                    have,
-                    need,
-                    direction: up * Vector2::y(),
-                })
+                judge(Rule { one: Thing::Line(k), other, have, need, direction: up * Vector2::y() })
             };
             match k.checked_sub(1) {
-                Some(below) => keep(
-                    Thing::Line(below),
-                    height(k) - height(below),
-                    q.least.line_pitch,
-                    1.0,
-                ),
-                None => keep(
-                    Thing::Wall,
-                    height(k) + q.room.half_height,
-                    q.least.end_height,
-                    1.0,
-                ),
+                Some(below) => keep(Thing::Line(below), height(k) - height(below), q.least.line_pitch, 1.0),
+                None => keep(Thing::Wall, height(k) + q.room.half_height, q.least.end_height, 1.0),
             }
             if k + 1 == q.lines {
-                keep(
-                    Thing::Wall,
-                    q.room.half_height - height(k),
-                    q.least.end_height,
-                    -1.0,
-                );
+                keep(Thing::Wall, q.room.half_height - height(k), q.least.end_height, -1.0);
             }
             if q.lines == 2 && q.least.off_middle > 0.0 {
                 let way = if k == 0 { -1.0 } else { 1.0 };
@@ -873,18 +760,8 @@ impl Rule {
     fn apart(one: Thing, at: Point2, other: Thing, from: Point2, need: f64) -> Self {
         let between = at - from;
         let have = between.norm();
-        let direction = if have > 1e-9 {
-            between / have
-        } else {
-            Vector2::x()
-        };
-        Self {
-            one,
-            other,
-            have,
-            need,
-            direction,
-        }
+        let direction = if have > 1e-9 { between / have } else { Vector2::x() };
+        Self { one, other, have, need, direction }
     }
 
     fn wall(room: &Room, one: Thing, at: Point2, need: f64) -> Self {
@@ -897,25 +774,13 @@ impl Rule {
         } else {
             (have, direction)
         };
-        Self {
-            one,
-            other: Thing::Wall,
-            have,
-            need,
-            direction,
-        }
+        Self { one, other: Thing::Wall, have, need, direction }
     }
 
     /// No further from the wall than `most`.
     fn near_wall(room: &Room, one: Thing, at: Point2, most: f64) -> Self {
         let (depth, inwards) = room.depth(at);
-        Self {
-            one,
-            other: Thing::Wall,
-            have: -depth,
-            need: -most,
-            direction: -inwards,
-        }
+        Self { one, other: Thing::Wall, have: -depth, need: -most, direction: -inwards }
     }
 
     fn beside(one: Thing, at: Point2, k: usize, height: f64, need: f64) -> Self {
@@ -995,11 +860,7 @@ fn descend(values: &mut Vec<f64>, mut energy: impl FnMut(&[f64], &mut [f64]) -> 
         if lower >= height {
             break;
         }
-        let moved: Vec<f64> = trial
-            .iter()
-            .zip(values.iter())
-            .map(|(t, v)| t - v)
-            .collect();
+        let moved: Vec<f64> = trial.iter().zip(values.iter()).map(|(t, v)| t - v).collect();
         let turned: Vec<f64> = its_slope.iter().zip(&slope).map(|(a, b)| a - b).collect();
         let bend = dot(&moved, &turned);
         if bend > 1e-14 * dot(&turned, &turned) {
@@ -1024,18 +885,13 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 }
 
 /// The two-loop recursion: minus the slope, bent by what past steps taught of the curvature.
-fn quasi_newton(
-    slope: &[f64],
-    past: &std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)>,
-) -> Vec<f64> {
+fn quasi_newton(slope: &[f64], past: &std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)>) -> Vec<f64> {
     let mut way: Vec<f64> = slope.iter().map(|g| -g).collect();
     let mut shares = Vec::with_capacity(past.len());
     for (moved, turned, bend) in past.iter().rev() {
         let share = dot(moved, &way) / bend;
         shares.push(share);
-        way.iter_mut()
-            .zip(turned)
-            .for_each(|(w, t)| *w -= share * t);
+        way.iter_mut().zip(turned).for_each(|(w, t)| *w -= share * t);
     }
     if let Some((_, turned, bend)) = past.back() {
         let scale = bend / dot(turned, turned);
@@ -1043,9 +899,7 @@ fn quasi_newton(
     }
     for ((moved, turned, bend), share) in past.iter().zip(shares.iter().rev()) {
         let back = dot(turned, &way) / bend;
-        way.iter_mut()
-            .zip(moved)
-            .for_each(|(w, m)| *w += (share - back) * m);
+        way.iter_mut().zip(moved).for_each(|(w, m)| *w += (share - back) * m);
     }
     way
 }
@@ -1081,10 +935,7 @@ mod tests {
     fn plain(room: Room, radii: &[f64], web: f64, rim: f64) -> Question {
         Question {
             gaps: vec![vec![web; radii.len()]; radii.len()],
-            least: Distances {
-                rim,
-                ..Distances::default()
-            },
+            least: Distances { rim, ..Distances::default() },
             ..Question::plain(room, radii.iter().copied())
         }
     }
@@ -1093,8 +944,7 @@ mod tests {
         let mut least = f64::INFINITY;
         for i in 0..radii.len() {
             for j in 0..i {
-                least =
-                    least.min((layout.centres[i] - layout.centres[j]).norm() - radii[i] - radii[j]);
+                least = least.min((layout.centres[i] - layout.centres[j]).norm() - radii[i] - radii[j]);
             }
         }
         least
@@ -1114,14 +964,8 @@ mod tests {
 
     /// Radius of n equal discs in a unit square: best known. Peikert and others: Packing circles
     /// in a square, System Modelling and Optimization (1991).
-    const IN_A_SQUARE: [(usize, f64); 6] = [
-        (2, 0.292_893),
-        (5, 0.207_106),
-        (7, 0.174_457),
-        (10, 0.148_204),
-        (13, 0.133_993),
-        (16, 0.125),
-    ];
+    const IN_A_SQUARE: [(usize, f64); 6] =
+        [(2, 0.292_893), (5, 0.207_106), (7, 0.174_457), (10, 0.148_204), (13, 0.133_993), (16, 0.125)];
 
     #[test]
     fn equal_openings_come_within_a_thousandth_of_the_best_known_packings() {
@@ -1129,14 +973,11 @@ mod tests {
             let (radius, web) = (4.0, 2.0);
             let radii = vec![radius; n];
             let room = Room::circle(ratio * (radius + web / 2.0) * 1.001);
-            let layout = pack(&plain(room, &radii, web, web / 2.0), 60)
-                .unwrap_or_else(|| panic!("{n} openings"));
+            let layout =
+                pack(&plain(room, &radii, web, web / 2.0), 60).unwrap_or_else(|| panic!("{n} openings"));
             assert!(least_web(&layout, &radii) >= web - 1e-6, "{n} openings");
             for centre in &layout.centres {
-                assert!(
-                    centre.coords.norm() + radius + web / 2.0 <= room.corner + 1e-6,
-                    "{n} openings"
-                );
+                assert!(centre.coords.norm() + radius + web / 2.0 <= room.corner + 1e-6, "{n} openings");
             }
         }
     }
@@ -1145,11 +986,7 @@ mod tests {
     fn nothing_is_claimed_below_the_best_known_packings() {
         for (n, ratio) in BEST_KNOWN {
             let room = Room::circle(ratio * 0.999);
-            assert_eq!(
-                pack(&plain(room, &vec![1.0; n], 0.0, 0.0), 3),
-                None,
-                "{n} openings"
-            );
+            assert_eq!(pack(&plain(room, &vec![1.0; n], 0.0, 0.0), 3), None, "{n} openings");
         }
     }
 
@@ -1158,8 +995,7 @@ mod tests {
         for (n, best) in BEST_UNEQUAL {
             let radii: Vec<f64> = (1..=n).map(|r| r as f64).collect();
             let room = Room::circle(best * 1.01);
-            let layout = pack(&plain(room, &radii, 0.0, 0.0), 60)
-                .unwrap_or_else(|| panic!("radii 1 to {n}"));
+            let layout = pack(&plain(room, &radii, 0.0, 0.0), 60).unwrap_or_else(|| panic!("radii 1 to {n}"));
             assert!(least_web(&layout, &radii) >= -1e-6);
         }
     }
@@ -1168,11 +1004,7 @@ mod tests {
     fn a_square_hole_comes_within_a_hundredth_of_the_best_known_packings() {
         for (n, radius) in IN_A_SQUARE {
             let half = 0.5 * 1.01;
-            let room = Room {
-                half_width: half,
-                half_height: half,
-                corner: 0.0,
-            };
+            let room = Room { half_width: half, half_height: half, corner: 0.0 };
             let layout = pack(&plain(room, &vec![radius; n], 0.0, 0.0), 60)
                 .unwrap_or_else(|| panic!("{n} in a square"));
             for centre in &layout.centres {
@@ -1187,11 +1019,7 @@ mod tests {
         let mut question = plain(Room::circle(26.0), &radii, 2.0, 2.0);
         question.discs[0].parted = true;
         question.discs[3].parted = true;
-        (
-            question.lines,
-            question.least.line_gap,
-            question.least.end_height,
-        ) = (1, 1.0, 8.0);
+        (question.lines, question.least.line_gap, question.least.end_height) = (1, 1.0, 8.0);
         let layout = pack(&question, 60).expect("room enough");
         let line = layout.lines[0];
         for (i, centre) in layout.centres.iter().enumerate() {
@@ -1210,10 +1038,7 @@ mod tests {
         let radii = [5.0, 4.0, 4.0, 3.0, 3.0];
         let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
         for disc in &mut question.discs {
-            disc.post = Some(Post {
-                radius: 4.0,
-                reach: disc.radius + 5.0,
-            });
+            disc.post = Some(Post { radius: 4.0, reach: disc.radius + 5.0 });
         }
         (question.least.post_gap, question.least.post_rim) = (1.5, 0.5);
         let layout = pack(&question, 60).expect("room enough");
@@ -1233,11 +1058,7 @@ mod tests {
         let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
         question.spread = 5.0;
         let layout = pack(&question, 10).expect("room enough");
-        assert!(
-            layout.slack > 4.9 && least_web(&layout, &radii) > 6.9,
-            "{}",
-            layout.slack
-        );
+        assert!(layout.slack > 4.9 && least_web(&layout, &radii) > 6.9, "{}", layout.slack);
     }
 
     #[test]

@@ -112,12 +112,10 @@ impl MarginAnchor {
                 reach.iter().copied().fold(f64::NEG_INFINITY, f64::max),
             )
         };
-        [self.outwards, self.along(), other.outwards, other.along()]
-            .iter()
-            .any(|axis| {
-                let ((a, b), (c, d)) = (shadow(self, axis), shadow(other, axis));
-                b <= c || d <= a
-            })
+        [self.outwards, self.along(), other.outwards, other.along()].iter().any(|axis| {
+            let ((a, b), (c, d)) = (shadow(self, axis), shadow(other, axis));
+            b <= c || d <= a
+        })
     }
 }
 
@@ -271,20 +269,14 @@ impl Plan {
         let (margin, screw) = (number(self.margin), &sizing.screw.size);
         let (needed, other) = match self.ring {
             true => (self.margin, "a larger hole"),
-            false => (
-                sizing.least_margin(),
-                "--mount ring, which drills no holes in the sheet",
-            ),
+            false => (sizing.least_margin(), "--mount ring, which drills no holes in the sheet"),
         };
         Error::geometry(
             format!(
                 "With a margin of {margin} mm the holes for {screw} screws break out of the plate or into its spigot."
             ),
             match sizing.margin {
-                Some(_) => format!(
-                    "Give --margin {}, a smaller --screw, or {other}.",
-                    number(needed)
-                ),
+                Some(_) => format!("Give --margin {}, a smaller --screw, or {other}.", number(needed)),
                 None => format!("Give a smaller --screw, or {other}."),
             },
         )
@@ -304,10 +296,7 @@ impl Plan {
         let spigot = sizing.spigot_room();
         let holds = (0..sizing.openings.len())
             .map(|i| {
-                let (at, shape) = (
-                    layout.posts.get(i).copied().flatten()?,
-                    sizing.openings[i].anchor?,
-                );
+                let (at, shape) = (layout.posts.get(i).copied().flatten()?, sizing.openings[i].anchor?);
                 let towards = (layout.centres[i] - at).normalize();
                 Some(Hold::Post(Standing { at, towards, shape }))
             })
@@ -327,9 +316,7 @@ impl Plan {
             ring,
             turned: sizing.turned,
         };
-        let margin = sizing
-            .margin
-            .unwrap_or_else(|| plan.margin_needed(spec, sizing));
+        let margin = sizing.margin.unwrap_or_else(|| plan.margin_needed(spec, sizing));
         plan.widen_margin(margin, sizing);
         plan
     }
@@ -339,15 +326,8 @@ impl Plan {
     pub fn screw_room(&self, sizing: &Sizing, at: Point2) -> f64 {
         let hole = sizing.screw.hole / 2.0;
         let outer = self.flange.depth(at).0;
-        let inner = if self.ring {
-            self.spigot.depth(at).0
-        } else {
-            -self.hole.depth(at).0
-        };
-        let parted = self
-            .lines
-            .iter()
-            .map(|line| (at.y - line).abs() - sizing.gap / 2.0);
+        let inner = if self.ring { self.spigot.depth(at).0 } else { -self.hole.depth(at).0 };
+        let parted = self.lines.iter().map(|line| (at.y - line).abs() - sizing.gap / 2.0);
         // A tongue stands out of the lower piece; its groove is in the upper one.
         let above = self.lines.iter().filter(|&&line| at.y > line);
         let grooves = above.flat_map(|&line| {
@@ -363,31 +343,20 @@ impl Plan {
 
     /// The least that any mounting screw leaves, mm; infinite without screws.
     pub fn least_screw_room(&self, sizing: &Sizing) -> f64 {
-        self.screws
-            .iter()
-            .map(|&at| self.screw_room(sizing, at))
-            .fold(f64::INFINITY, f64::min)
+        self.screws.iter().map(|&at| self.screw_room(sizing, at)).fold(f64::INFINITY, f64::min)
     }
 
     /// The margin that screws and margin anchors need.
     fn margin_needed(&self, spec: &Plate, sizing: &Sizing) -> f64 {
         let slots = (0..self.holds.len())
             .filter(|&i| {
-                self.holds[i].is_none()
-                    && spec.anchors != Anchors::Off
-                    && spec.anchors != Anchors::Inside
+                self.holds[i].is_none() && spec.anchors != Anchors::Off && spec.anchors != Anchors::Inside
             })
             .filter_map(|i| {
-                sizing.openings[i]
-                    .anchor
-                    .map(|shape| 2.0 * MarginAnchor::of(&shape, 0.0).half_across() + 1.0)
+                sizing.openings[i].anchor.map(|shape| 2.0 * MarginAnchor::of(&shape, 0.0).half_across() + 1.0)
             })
             .fold(0.0, f64::max);
-        let screws = if self.ring {
-            6.0
-        } else {
-            sizing.least_margin()
-        };
+        let screws = if self.ring { 6.0 } else { sizing.least_margin() };
         (2.0 * screws.max(slots)).ceil() / 2.0
     }
 
@@ -396,10 +365,7 @@ impl Plan {
         let mut bands = vec![];
         let mut low = None;
         for line in &self.lines {
-            bands.push(Band {
-                low,
-                high: Some(line - gap / 2.0),
-            });
+            bands.push(Band { low, high: Some(line - gap / 2.0) });
             low = Some(line + gap / 2.0);
         }
         bands.push(Band { low, high: None });
@@ -408,10 +374,8 @@ impl Plan {
 
     /// Middle and width of the tongues at the two ends of a parting line: along x, left then right.
     pub fn tongues(&self, line: f64) -> Vec<(f64, f64)> {
-        let (Some(inner), Some(outer)) = (
-            half_width_at(&self.hole, line),
-            half_width_at(&self.flange, line),
-        ) else {
+        let (Some(inner), Some(outer)) = (half_width_at(&self.hole, line), half_width_at(&self.flange, line))
+        else {
             return vec![];
         };
         let width = (0.4 * (outer - inner)).min(6.0);
@@ -424,11 +388,7 @@ impl Plan {
 
     /// A place as the person sees the hole.
     pub fn seen(&self, at: Point2) -> Point2 {
-        if self.turned {
-            Point2::new(-at.y, at.x)
-        } else {
-            at
-        }
+        if self.turned { Point2::new(-at.y, at.x) } else { at }
     }
 
     /// Gives every opening without a post a pair of slots on the margin: the nearest, or, where that
@@ -444,10 +404,7 @@ impl Plan {
         // Side by side along the outer edge they need as much at least.
         let outer = &self.flange;
         let length = 4.0 * (outer.half_width + outer.half_height) - (8.0 - TAU) * outer.corner;
-        let needed: f64 = waiting
-            .iter()
-            .map(|(_, place)| 2.0 * place.half_along())
-            .sum();
+        let needed: f64 = waiting.iter().map(|(_, place)| 2.0 * place.half_along()).sum();
         if let Some(&(i, _)) = waiting.first().filter(|_| needed > length) {
             return Err(i);
         }
@@ -495,15 +452,8 @@ impl Plan {
     /// Where on the margin the tie of opening `i` may be, but for the other ties there.
     fn margin_choices(&self, sizing: &Sizing, i: usize, anchor: MarginAnchor) -> Vec<MarginAnchor> {
         margin_places(&self.hole, self.margin / 2.0)
-            .chain(margin_places(
-                &self.hole,
-                self.margin - anchor.half_across() - 0.2,
-            ))
-            .map(|(at, outwards)| MarginAnchor {
-                at,
-                outwards,
-                ..anchor
-            })
+            .chain(margin_places(&self.hole, self.margin - anchor.half_across() - 0.2))
+            .map(|(at, outwards)| MarginAnchor { at, outwards, ..anchor })
             .filter(|place| self.margin_free(sizing, i, place))
             .collect()
     }
@@ -513,10 +463,7 @@ impl Plan {
             self.flange.depth(corner).0 >= 0.0 && self.hole.depth(corner).0 <= -SLOT_WALL * 0.4
         });
         let clear_of_screws = self.ring
-            || self
-                .screws
-                .iter()
-                .all(|&screw| place.distance(screw) >= sizing.screw.head / 2.0 + 0.8);
+            || self.screws.iter().all(|&screw| place.distance(screw) >= sizing.screw.head / 2.0 + 0.8);
         let clear_of_lines = self.lines.iter().all(|&line| {
             place
                 .corners()
@@ -535,13 +482,8 @@ impl Plan {
             (p - from - way * t).norm()
         };
         let others = (0..self.centres.len()).filter(|&j| j != i);
-        let cables = others
-            .into_iter()
-            .all(|j| off(self.centres[j]) >= half + sizing.openings[j].most / 2.0);
-        let heads = self
-            .screws
-            .iter()
-            .all(|&screw| off(screw) >= half + sizing.screw.head / 2.0);
+        let cables = others.into_iter().all(|j| off(self.centres[j]) >= half + sizing.openings[j].most / 2.0);
+        let heads = self.screws.iter().all(|&screw| off(screw) >= half + sizing.screw.head / 2.0);
         cables && heads
     }
 }
@@ -557,9 +499,7 @@ fn walled_in(sizing: &Sizing, plan: &Plan, i: usize) -> f64 {
 
 /// Deals places out in the order given, to each the first of its choices that leaves those before it
 /// alone. Fails with the first that has none left.
-fn dealt(
-    choices: &[(usize, Vec<MarginAnchor>)],
-) -> std::result::Result<Vec<(usize, MarginAnchor)>, usize> {
+fn dealt(choices: &[(usize, Vec<MarginAnchor>)]) -> std::result::Result<Vec<(usize, MarginAnchor)>, usize> {
     let mut taken: Vec<(usize, MarginAnchor)> = vec![];
     for (i, places) in choices {
         let free = |place: &&MarginAnchor| taken.iter().all(|(_, other)| other.clear_of(place));
@@ -574,17 +514,9 @@ fn dealt(
 pub fn ring_screws(sizing: &Sizing, lines: usize) -> Vec<Point2> {
     let room = sizing.spigot_room().shrunk(sizing.ring_screw_offset());
     let (x, y) = diagonal(&room);
-    let mut places = vec![
-        Point2::new(x, y),
-        Point2::new(-x, y),
-        Point2::new(-x, -y),
-        Point2::new(x, -y),
-    ];
+    let mut places = vec![Point2::new(x, y), Point2::new(-x, y), Point2::new(-x, -y), Point2::new(x, -y)];
     if lines > 1 {
-        places.extend([
-            Point2::new(room.half_width, 0.0),
-            Point2::new(-room.half_width, 0.0),
-        ]);
+        places.extend([Point2::new(room.half_width, 0.0), Point2::new(-room.half_width, 0.0)]);
     }
     places
 }
@@ -608,12 +540,8 @@ fn margin_screws(sizing: &Sizing, plan: &Plan) -> Vec<Point2> {
 fn whole_screws(sizing: &Sizing, room: &Room) -> Vec<Point2> {
     let count = sizing.screws.max(2);
     if sizing.hole.is_round() {
-        let angle = |k: u32| {
-            (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 }
-        };
-        return (0..count)
-            .map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner)
-            .collect();
+        let angle = |k: u32| (k as f64 + 0.5) / count as f64 * TAU - if count == 2 { PI / 2.0 } else { 0.0 };
+        return (0..count).map(|k| Point2::new(angle(k).cos(), angle(k).sin()) * room.corner).collect();
     }
     let (x, y) = diagonal(room);
     let mut places = vec![Point2::new(x, y), Point2::new(-x, -y)];
@@ -621,16 +549,10 @@ fn whole_screws(sizing: &Sizing, room: &Room) -> Vec<Point2> {
         places.extend([Point2::new(-x, y), Point2::new(x, -y)]);
     }
     if count > 4 {
-        places.extend([
-            Point2::new(0.0, room.half_height),
-            Point2::new(0.0, -room.half_height),
-        ]);
+        places.extend([Point2::new(0.0, room.half_height), Point2::new(0.0, -room.half_height)]);
     }
     if count > 6 {
-        places.extend([
-            Point2::new(room.half_width, 0.0),
-            Point2::new(-room.half_width, 0.0),
-        ]);
+        places.extend([Point2::new(room.half_width, 0.0), Point2::new(-room.half_width, 0.0)]);
     }
     places
 }
@@ -659,11 +581,7 @@ fn parted_screws(sizing: &Sizing, plan: &Plan, room: &Room) -> Vec<Point2> {
             (None, None) => 0.0,
         };
         let right = side_screw(sizing, plan, room, wanted, band);
-        places.extend(
-            right
-                .into_iter()
-                .flat_map(|at| [at, Point2::new(-at.x, at.y)]),
-        );
+        places.extend(right.into_iter().flat_map(|at| [at, Point2::new(-at.x, at.y)]));
     }
     places
 }
@@ -672,18 +590,11 @@ fn parted_screws(sizing: &Sizing, plan: &Plan, room: &Room) -> Vec<Point2> {
 /// moved along it as far as its edges need.
 fn end_screws(sizing: &Sizing, plan: &Plan, room: &Room, band: Band, count: u32) -> Vec<Point2> {
     let contour = contour_points(room);
-    let own = |at: &Point2| {
-        band.low.is_none_or(|low| at.y > low) && band.high.is_none_or(|high| at.y < high)
-    };
+    let own = |at: &Point2| band.low.is_none_or(|low| at.y > low) && band.high.is_none_or(|high| at.y < high);
     // The walk begins where the piece does.
     let n = contour.len();
-    let begin = (0..n)
-        .find(|&k| own(&contour[k]) && !own(&contour[(k + n - 1) % n]))
-        .unwrap_or(0);
-    let arc: Vec<Point2> = (0..n)
-        .map(|k| contour[(begin + k) % n])
-        .take_while(own)
-        .collect();
+    let begin = (0..n).find(|&k| own(&contour[k]) && !own(&contour[(k + n - 1) % n])).unwrap_or(0);
+    let arc: Vec<Point2> = (0..n).map(|k| contour[(begin + k) % n]).take_while(own).collect();
     let step = arc.len() as f64 / count as f64;
     (0..count)
         .filter_map(|k| {
@@ -714,18 +625,11 @@ fn contour_points(room: &Room) -> Vec<Point2> {
     let turns = ((c * PI / 2.0 / STEP).round() as usize).max(1);
     for quarter in 0..4 {
         let turn = quarter as f64 * PI / 2.0;
-        let (along, up) = (
-            Vector2::new(turn.cos(), turn.sin()),
-            Vector2::new(-turn.sin(), turn.cos()),
-        );
+        let (along, up) = (Vector2::new(turn.cos(), turn.sin()), Vector2::new(-turn.sin(), turn.cos()));
         // This side lies towards `along` and runs towards `up`.
         let (far, half) = if quarter % 2 == 0 { (w, h) } else { (h, w) };
         let middle = Point2::origin() + along * far;
-        straight(
-            middle - up * (half - c),
-            middle + up * (half - c),
-            &mut points,
-        );
+        straight(middle - up * (half - c), middle + up * (half - c), &mut points);
         let corner = Point2::origin() + along * (far - c) + up * (half - c);
         points.extend((0..turns).map(|k| {
             let angle = (k as f64 + 0.5) / turns as f64 * PI / 2.0;
@@ -737,13 +641,7 @@ fn contour_points(room: &Room) -> Vec<Point2> {
 
 /// The right one of a piece's two screws: on the contour `room` within its band, at the height that
 /// is wanted or the nearest to it that keeps every edge; where none does, the one that keeps most.
-fn side_screw(
-    sizing: &Sizing,
-    plan: &Plan,
-    room: &Room,
-    wanted: f64,
-    band: Band,
-) -> Option<Point2> {
+fn side_screw(sizing: &Sizing, plan: &Plan, room: &Room, wanted: f64, band: Band) -> Option<Point2> {
     let low = band.low.unwrap_or(-room.half_height);
     let high = band.high.unwrap_or(room.half_height);
     let steps = ((high - low) / 0.25).ceil().max(1.0) as usize;
@@ -774,23 +672,13 @@ fn margin_places(hole: &Room, offset: f64) -> impl Iterator<Item = (Point2, Vect
             Box::new(move |s: f64| (Point2::new(s, h), Vector2::y()))
                 as Box<dyn Fn(f64) -> (Point2, Vector2)>,
         ),
-        (
-            w - c,
-            Box::new(move |s: f64| (Point2::new(s, -h), -Vector2::y())),
-        ),
-        (
-            h - c,
-            Box::new(move |s: f64| (Point2::new(w, s), Vector2::x())),
-        ),
-        (
-            h - c,
-            Box::new(move |s: f64| (Point2::new(-w, s), -Vector2::x())),
-        ),
+        (w - c, Box::new(move |s: f64| (Point2::new(s, -h), -Vector2::y()))),
+        (h - c, Box::new(move |s: f64| (Point2::new(w, s), Vector2::x()))),
+        (h - c, Box::new(move |s: f64| (Point2::new(-w, s), -Vector2::x()))),
     ] {
         if length > 0.0 {
             let count = along(length);
-            places
-                .extend((0..=count).map(|k| make((2.0 * k as f64 / count as f64 - 1.0) * length)));
+            places.extend((0..=count).map(|k| make((2.0 * k as f64 / count as f64 - 1.0) * length)));
         }
     }
     let turns = ((c * TAU / step).ceil() as usize).max(8);

@@ -96,13 +96,7 @@ pub fn thread_room(sizing: &Sizing, plan: &Plan, i: usize) -> Option<f64> {
 }
 
 /// What a disc leaves free towards everything that stands up but opening `i`'s own cable.
-fn spare(
-    sizing: &Sizing,
-    plan: &Plan,
-    i: usize,
-    (at, radius): (Point2, f64),
-    with_cables: bool,
-) -> f64 {
+fn spare(sizing: &Sizing, plan: &Plan, i: usize, (at, radius): (Point2, f64), with_cables: bool) -> f64 {
     let mut least = f64::INFINITY;
     for (j, opening) in sizing.openings.iter().enumerate() {
         if with_cables && j != i && opening.is_cable() {
@@ -119,9 +113,7 @@ fn spare(
 fn block_distance(at: Point2, post: &Standing) -> f64 {
     let from = at - post.at;
     let u = Vector2::new(post.towards.y, -post.towards.x);
-    let (x, y) = (
-        from.dot(&u).abs() - post.shape.width / 2.0,
-        from.dot(&post.towards).abs() - post.shape.depth / 2.0,
-    );
+    let (x, y) =
+        (from.dot(&u).abs() - post.shape.width / 2.0, from.dot(&post.towards).abs() - post.shape.depth / 2.0);
     x.max(0.0).hypot(y.max(0.0)) + x.max(y).min(0.0)
 }

@@ -50,13 +50,8 @@ fn settled_within(spec: &Plate, sizing: &Sizing, full: i64) -> Result<Plan> {
         Ok(plan) => plan,
         Err(Trouble::Screw(error)) => return Err(error),
         Err(trouble) => {
-            let refusal = Refusal {
-                spec,
-                sizing,
-                lines,
-                trial: full / TRIALS,
-                work: std::cell::Cell::new(full),
-            };
+            let refusal =
+                Refusal { spec, sizing, lines, trial: full / TRIALS, work: std::cell::Cell::new(full) };
             return Err(refusal.error(trouble));
         }
     };
@@ -124,10 +119,7 @@ fn attempt(
         let narrow = hunt.at(least);
         found = narrow.map(|narrow| {
             let wider = [0.6, 0.3].iter().map(|share| (wanted * share).max(least));
-            wider
-                .into_iter()
-                .find_map(|by| hunt.at(by))
-                .unwrap_or(narrow)
+            wider.into_iter().find_map(|by| hunt.at(by)).unwrap_or(narrow)
         });
     }
     let spent = amount - hunt.work.left();
@@ -157,10 +149,8 @@ impl Hunt<'_> {
             true => &[true, false],
             false => &[false],
         };
-        let kinds = self
-            .lines
-            .iter()
-            .flat_map(|&count| orders.iter().map(move |&gathered| (count, gathered)));
+        let kinds =
+            self.lines.iter().flat_map(|&count| orders.iter().map(move |&gathered| (count, gathered)));
         let count = self.lines.len() * orders.len();
         for (k, (lines, gathered)) in kinds.enumerate() {
             let share = budget / (count - k) as i64;
@@ -177,24 +167,13 @@ impl Hunt<'_> {
 
     /// A plan in that many pieces, in order or not: the first without a flaw, or the one with the
     /// least.
-    fn of_kind(
-        &mut self,
-        separation: f64,
-        lines: usize,
-        gathered: bool,
-        work: &mut Work,
-    ) -> Option<Plan> {
+    fn of_kind(&mut self, separation: f64, lines: usize, gathered: bool, work: &mut Work) -> Option<Plan> {
         let terms = |apart: f64| terms(self.spec, self.sizing, (separation, apart), lines);
         let ways = ways(&terms(0.0), &self.seats, self.posts);
-        let way = |way: &Way| Way {
-            gathered,
-            ..way.clone()
-        };
+        let way = |way: &Way| Way { gathered, ..way.clone() };
         // Posts may crowd each other where the ties would find no place otherwise.
         let roomy = ways.iter().map(|its| (terms(POST_APART), way(its)));
-        let crowded = ways
-            .iter()
-            .filter(|way| way.posts.contains(&true) && !way.lanes);
+        let crowded = ways.iter().filter(|way| way.posts.contains(&true) && !way.lanes);
         let crowded = crowded.map(|its| (terms(0.0), way(its)));
         let stages: Vec<(Terms, Way)> = roomy.chain(crowded).collect();
         let mut best: Option<(f64, Plan)> = None;
@@ -286,10 +265,7 @@ impl Refusal<'_> {
                     Anchors::Inside => "between the openings",
                     _ => "neither between the openings nor on the margin",
                 };
-                format!(
-                    "No place is left for the tie of {}, {where_not}.",
-                    self.named(i)
-                )
+                format!("No place is left for the tie of {}, {where_not}.", self.named(i))
             }
             _ if n == 1 && self.ring_stands_in_the_way() => format!(
                 "{} finds no room in the {hole} between the screws that draw up the backing ring.",
@@ -301,14 +277,8 @@ impl Refusal<'_> {
                     _ => "",
                 };
                 match n {
-                    1 => format!(
-                        "One opening{with} does not fit the {hole}: {}.",
-                        self.alone()
-                    ),
-                    n => format!(
-                        "{n} openings{with} do not fit the {hole}: {}.",
-                        self.culprit()
-                    ),
+                    1 => format!("One opening{with} does not fit the {hole}: {}.", self.alone()),
+                    n => format!("{n} openings{with} do not fit the {hole}: {}.", self.culprit()),
                 }
             }
         };
@@ -319,11 +289,7 @@ impl Refusal<'_> {
     fn pieces_hold(&self) -> bool {
         self.lines.iter().any(|&count| {
             let terms = terms(self.spec, self.sizing, (0.0, 0.0), count);
-            let bare = Question {
-                least: terms.least,
-                lines: count,
-                ..Question::plain(terms.room, [])
-            };
+            let bare = Question { least: terms.least, lines: count, ..Question::plain(terms.room, []) };
             pack(&bare, 1).is_some()
         })
     }
@@ -340,10 +306,7 @@ impl Refusal<'_> {
                 "A {} is too small to be closed in {pieces} pieces: each must hold its screws.",
                 self.sizing.hole.words()
             ),
-            format!(
-                "{fewer}, or a smaller --screw. {}.",
-                self.hole_that_would_do()
-            ),
+            format!("{fewer}, or a smaller --screw. {}.", self.hole_that_would_do()),
         )
     }
 
@@ -351,16 +314,9 @@ impl Refusal<'_> {
     fn ring_stands_in_the_way(&self) -> bool {
         self.spec.mount == Mount::Ring && {
             let terms = terms(self.spec, self.sizing, (0.0, 0.0), self.lines[0]);
-            let radii = self
-                .sizing
-                .openings
-                .iter()
-                .map(|o| self.sizing.wall_radius(o));
+            let radii = self.sizing.openings.iter().map(|o| self.sizing.wall_radius(o));
             let free = Question {
-                least: Distances {
-                    rim: terms.least.rim,
-                    ..Distances::default()
-                },
+                least: Distances { rim: terms.least.rim, ..Distances::default() },
                 ..Question::plain(terms.room, radii)
             };
             pack(&free, 1).is_some()
@@ -380,19 +336,9 @@ impl Refusal<'_> {
 
     /// The openings like this one: of one size and kind.
     fn alike(&self, i: usize) -> Vec<usize> {
-        let kind = |o: &Opening| {
-            (
-                o.diameter,
-                o.group,
-                o.must_part(),
-                o.anchor,
-                o.purpose.clone(),
-            )
-        };
+        let kind = |o: &Opening| (o.diameter, o.group, o.must_part(), o.anchor, o.purpose.clone());
         let this = kind(&self.sizing.openings[i]);
-        (0..self.sizing.openings.len())
-            .filter(|&j| kind(&self.sizing.openings[j]) == this)
-            .collect()
+        (0..self.sizing.openings.len()).filter(|&j| kind(&self.sizing.openings[j]) == this).collect()
     }
 
     /// An opening by name; one among equals as such.
@@ -400,9 +346,7 @@ impl Refusal<'_> {
         let opening = &self.sizing.openings[i];
         let base = |o: &Opening| o.label.split(" #").next().unwrap_or_default().to_string();
         let fellows = self.alike(i);
-        let same = fellows
-            .iter()
-            .all(|&j| base(&self.sizing.openings[j]) == base(opening));
+        let same = fellows.iter().all(|&j| base(&self.sizing.openings[j]) == base(opening));
         let size = number(opening.most);
         let label = base(opening);
         let of_size = match label.contains(&format!("{size} mm")) {
@@ -444,10 +388,7 @@ impl Refusal<'_> {
                 false => too_many = middle,
             }
         }
-        format!(
-            "{} is the first that finds no room, and it is not the only one",
-            self.named(order[fit])
-        )
+        format!("{} is the first that finds no room, and it is not the only one", self.named(order[fit]))
     }
 
     /// The least hole found in which the whole plan holds, in half millimetres.
@@ -461,10 +402,7 @@ impl Refusal<'_> {
         while !whole(high) {
             (low, high) = (high, 2 * high);
             if high > most {
-                return format!(
-                    "No hole up to {} mm larger was found that would do",
-                    number(MOST_GROWTH)
-                );
+                return format!("No hole up to {} mm larger was found that would do", number(MOST_GROWTH));
             }
         }
         while high - low > 1 && self.work.get() > 0 {
@@ -477,11 +415,7 @@ impl Refusal<'_> {
         let hole = grown(self.sizing.hole, high);
         match hole.is_round() {
             true => format!("A round hole of {} mm would do", number(hole.width)),
-            false => format!(
-                "A hole of {} x {} mm would do",
-                number(hole.width),
-                number(hole.height)
-            ),
+            false => format!("A hole of {} x {} mm would do", number(hole.width), number(hole.height)),
         }
     }
 
@@ -496,9 +430,7 @@ impl Refusal<'_> {
         let ties = sizing.openings.iter().filter_map(|o| o.anchor);
         let widest = ties.map(|a| a.tie.width).fold(0.0, f64::max);
         if let Trouble::Tie(_) = trouble {
-            if let (Some(margin), Anchors::Auto | Anchors::Margin) =
-                (sizing.margin, self.spec.anchors)
-            {
+            if let (Some(margin), Anchors::Auto | Anchors::Margin) = (sizing.margin, self.spec.anchors) {
                 others.push(format!("give a --margin larger than {} mm", number(margin)));
             }
             if widest > 2.6 {
@@ -527,8 +459,8 @@ impl Refusal<'_> {
 /// A number up to twelve as a word.
 fn counted(n: usize) -> String {
     const WORDS: [&str; 13] = [
-        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
+        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+        "twelve",
     ];
     WORDS.get(n).map_or(n.to_string(), |word| word.to_string())
 }
@@ -539,24 +471,12 @@ fn grown(hole: Hole, k: u32) -> Hole {
     let up = |side: f64| ((2.0 * side + 1e-9).floor() + k as f64) / 2.0;
     let (width, height) = (up(hole.width), up(hole.height));
     let full = hole.corner >= hole.width.min(hole.height) / 2.0 - 1e-9;
-    Hole {
-        width,
-        height,
-        corner: if full {
-            width.min(height) / 2.0
-        } else {
-            hole.corner
-        },
-    }
+    Hole { width, height, corner: if full { width.min(height) / 2.0 } else { hole.corner } }
 }
 
 /// How many parting lines may be tried, or why none will do.
 fn allowed_lines(spec: &Plate, sizing: &Sizing) -> Result<Vec<usize>> {
-    let parted: Vec<&Opening> = sizing
-        .openings
-        .iter()
-        .filter(|opening| opening.must_part())
-        .collect();
+    let parted: Vec<&Opening> = sizing.openings.iter().filter(|opening| opening.must_part()).collect();
     match spec.split {
         Split::Never => match parted.first() {
             Some(opening) => {
@@ -597,10 +517,7 @@ fn seats(spec: &Plate, sizing: &Sizing, posts: bool) -> Vec<Seat> {
                 radius,
                 group: opening.group,
                 parted: opening.must_part() || (all && opening.is_cable()),
-                post: opening
-                    .anchor
-                    .filter(|_| posts)
-                    .map(|anchor| anchor.post(rim)),
+                post: opening.anchor.filter(|_| posts).map(|anchor| anchor.post(rim)),
                 pitch,
                 cover: cover(sizing, opening),
                 jacket: opening.most / 2.0,
@@ -621,18 +538,13 @@ fn cover(sizing: &Sizing, opening: &Opening) -> f64 {
 /// What a layout has to keep to, with that separation, that distance from post to post, and that
 /// number of parting lines.
 fn terms(spec: &Plate, sizing: &Sizing, (separation, apart): (f64, f64), lines: usize) -> Terms {
-    let thickest = sizing
-        .openings
-        .iter()
-        .filter_map(|o| o.anchor)
-        .map(|a| a.tie.thickness)
-        .fold(0.0, f64::max);
+    let thickest =
+        sizing.openings.iter().filter_map(|o| o.anchor).map(|a| a.tie.thickness).fold(0.0, f64::max);
     let fixed = match spec.mount {
         Mount::Screws => vec![],
-        Mount::Ring => ring_screws(sizing, lines)
-            .into_iter()
-            .map(|at| (at, sizing.screw.washer / 2.0 + 1.0))
-            .collect(),
+        Mount::Ring => {
+            ring_screws(sizing, lines).into_iter().map(|at| (at, sizing.screw.washer / 2.0 + 1.0)).collect()
+        }
     };
     let (end_height, off_middle) = piece_heights(spec, sizing);
     // A neighbour's tie goes round its cable between it and the post.
@@ -645,8 +557,7 @@ fn terms(spec: &Plate, sizing: &Sizing, (separation, apart): (f64, f64), lines: 
             rim: sizing.rim.mm,
             line_gap: sizing.web.mm + sizing.gap / 2.0,
             // A piece between two lines holds a screw beside the groove in its lower edge.
-            line_pitch: PIECE_HEIGHT
-                .max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
+            line_pitch: PIECE_HEIGHT.max(sizing.screw.hole + 2.0 * sizing.screw.edge() + TONGUE + sizing.gap),
             end_height,
             off_middle,
             post_gap,
@@ -706,12 +617,7 @@ mod tests {
         let mut plates = vec![];
         for (k, cables) in cables.iter().enumerate() {
             for (j, hole) in holes.iter().enumerate() {
-                let anchors = [
-                    Anchors::Auto,
-                    Anchors::Inside,
-                    Anchors::Off,
-                    Anchors::Margin,
-                ];
+                let anchors = [Anchors::Auto, Anchors::Inside, Anchors::Off, Anchors::Margin];
                 plates.push(Plate {
                     anchors: anchors[(k + j) % 4],
                     mount: [Mount::Screws, Mount::Ring][usize::from((k + j) % 5 == 0)],
@@ -738,10 +644,7 @@ mod tests {
                     3 => ":obround",
                     _ => "",
                 };
-                let wider = Plate {
-                    hole: Some(format!("{hole}{shape}").parse().unwrap()),
-                    ..spec
-                };
+                let wider = Plate { hole: Some(format!("{hole}{shape}").parse().unwrap()), ..spec };
                 planned(&wider, WORK).unwrap_or_else(|e| panic!("{k}: {hole} mm: {e}"));
                 Some(k)
             })
@@ -752,10 +655,7 @@ mod tests {
     #[test]
     fn the_same_request_gets_the_same_plan() {
         let spec = plate("46", &["9:mains", "6x4"]);
-        assert_eq!(
-            planned(&spec, FULL / 4).unwrap(),
-            planned(&spec, FULL / 4).unwrap()
-        );
+        assert_eq!(planned(&spec, FULL / 4).unwrap(), planned(&spec, FULL / 4).unwrap());
     }
 
     #[test]

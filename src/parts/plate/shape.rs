@@ -58,36 +58,16 @@ impl Shape<'_> {
 
     /// Height of the floor that openings end at.
     pub fn floor(&self) -> f64 {
-        if self.sizing.hollow {
-            self.sizing.thickness.mm
-        } else {
-            self.sizing.full()
-        }
+        if self.sizing.hollow { self.sizing.thickness.mm } else { self.sizing.full() }
     }
 
     fn storeys(&self) -> [Storey; 3] {
-        let (t, full, lead) = (
-            self.sizing.thickness.mm,
-            self.sizing.full(),
-            self.sizing.lead,
-        );
+        let (t, full, lead) = (self.sizing.thickness.mm, self.sizing.full(), self.sizing.lead);
         let spigot = self.plan.spigot;
         [
-            Storey {
-                room: self.plan.flange,
-                z0: 0.0,
-                z1: t,
-            },
-            Storey {
-                room: spigot,
-                z0: t,
-                z1: full - lead,
-            },
-            Storey {
-                room: spigot.shrunk(lead),
-                z0: full - lead,
-                z1: full,
-            },
+            Storey { room: self.plan.flange, z0: 0.0, z1: t },
+            Storey { room: spigot, z0: t, z1: full - lead },
+            Storey { room: spigot.shrunk(lead), z0: full - lead, z1: full },
         ]
     }
 
@@ -134,33 +114,20 @@ impl Shape<'_> {
     }
 
     fn piece(&self, k: usize, band: Band) -> Result<Body> {
-        let mut work = Work {
-            shape: self,
-            k,
-            band,
-            shell: Shell::default(),
-        };
+        let mut work = Work { shape: self, k, band, shell: Shell::default() };
         work.openings()?;
         work.floors()?;
         work.sides()?;
         work.partings()?;
         work.posts()?;
         let body = work.shell.sew()?;
-        Ok(if self.plan.turned {
-            body.placed(&quarter_turn())
-        } else {
-            body
-        })
+        Ok(if self.plan.turned { body.placed(&quarter_turn()) } else { body })
     }
 }
 
 /// The frame of a plan turned by a quarter.
 pub fn quarter_turn() -> Frame {
-    Frame {
-        x: Vector3::y(),
-        y: -Vector3::x(),
-        ..Frame::world()
-    }
+    Frame { x: Vector3::y(), y: -Vector3::x(), ..Frame::world() }
 }
 
 /// One piece being drawn.
@@ -179,11 +146,7 @@ impl<'a> Work<'a> {
     /// What the upper (or lower) edge of this piece goes round: half openings of the radius that
     /// `radius` gives.
     fn notches(&self, upper: bool, radius: impl Fn(&[(f64, f64)]) -> f64) -> Result<Vec<Feature>> {
-        let line = if upper {
-            Some(self.k)
-        } else {
-            self.k.checked_sub(1)
-        };
+        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
         self.shape
             .round_openings()
             .filter(|&(i, _)| line.is_some() && self.shape.plan.on_line[i] == line)
@@ -198,27 +161,15 @@ impl<'a> Work<'a> {
 
     /// The tongues on the upper edge, or the grooves in the lower one.
     fn tongues(&self, upper: bool) -> Vec<Feature> {
-        let line = if upper {
-            Some(self.k)
-        } else {
-            self.k.checked_sub(1)
-        };
+        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
         let Some(&height) = line.and_then(|line| self.shape.plan.lines.get(line)) else {
             return vec![];
         };
-        let (play, reach) = if upper {
-            (0.0, TONGUE)
-        } else {
-            (TONGUE_PLAY, -TONGUE)
-        };
+        let (play, reach) = if upper { (0.0, TONGUE) } else { (TONGUE_PLAY, -TONGUE) };
         let tongues = self.shape.plan.tongues(height);
         tongues
             .into_iter()
-            .map(|(at, width)| Feature::Tongue {
-                at,
-                width: width + 2.0 * play,
-                height: reach,
-            })
+            .map(|(at, width)| Feature::Tongue { at, width: width + 2.0 * play, height: reach })
             .collect()
     }
 
@@ -226,23 +177,16 @@ impl<'a> Work<'a> {
     fn circles(&self, radius: impl Fn(&[(f64, f64)]) -> f64) -> Result<Vec<Loop>> {
         self.shape
             .round_openings()
-            .filter(|&(i, _)| {
-                self.shape.plan.on_line[i].is_none() && self.holds(self.shape.plan.centres[i])
-            })
+            .filter(|&(i, _)| self.shape.plan.on_line[i].is_none() && self.holds(self.shape.plan.centres[i]))
             .map(|(i, opening)| {
-                Loop::circle(
-                    self.shape.plan.centres[i],
-                    radius(&self.shape.profile(opening)?),
-                )
+                Loop::circle(self.shape.plan.centres[i], radius(&self.shape.profile(opening)?))
             })
             .collect()
     }
 
     fn screw_circles(&self) -> Result<Vec<Loop>> {
         let screws = self.shape.plan.screws.iter().filter(|&&at| self.holds(at));
-        screws
-            .map(|&at| Loop::circle(at, self.shape.sizing.screw.hole / 2.0))
-            .collect()
+        screws.map(|&at| Loop::circle(at, self.shape.sizing.screw.hole / 2.0)).collect()
     }
 
     /// Walls of openings, screw holes and cutouts.
@@ -263,20 +207,13 @@ impl<'a> Work<'a> {
                 _ => {}
             }
         }
-        let top = if self.shape.plan.ring {
-            self.shape.sizing.full()
-        } else {
-            self.shape.sizing.thickness.mm
-        };
+        let top =
+            if self.shape.plan.ring { self.shape.sizing.full() } else { self.shape.sizing.thickness.mm };
         for circle in self.screw_circles()? {
             self.shell.walls(&circle.oriented(false).pieces(), 0.0, top);
         }
         for cutout in self.cutouts() {
-            self.shell.walls(
-                &cutout.outline.oriented(false).pieces(),
-                0.0,
-                self.shape.floor(),
-            );
+            self.shell.walls(&cutout.outline.oriented(false).pieces(), 0.0, self.shape.floor());
         }
         Ok(())
     }
@@ -298,20 +235,14 @@ impl<'a> Work<'a> {
         holes.extend(self.screw_circles()?);
         holes.extend(self.cutout_loops());
         holes.extend(channels.iter().flat_map(|channel| channel.mouths.clone()));
-        self.shell
-            .bottom(self.region(&plan.flange, &high, &low, holes)?, 0.0);
+        self.shell.bottom(self.region(&plan.flange, &high, &low, holes)?, 0.0);
 
         let storeys = self.shape.storeys();
         let mut on_ledge: Vec<Loop> = channels.into_iter().map(|channel| channel.rim).collect();
         if !plan.ring {
             on_ledge.extend(self.screw_circles()?);
         }
-        self.ledge(
-            &storeys[0],
-            &storeys[1],
-            (&self.tongues(true), &self.tongues(false)),
-            on_ledge,
-        )?;
+        self.ledge(&storeys[0], &storeys[1], (&self.tongues(true), &self.tongues(false)), on_ledge)?;
         if !plan.lines.is_empty() {
             self.ledge(&storeys[1], &storeys[2], (&[], &[]), vec![])?;
         }
@@ -321,11 +252,7 @@ impl<'a> Work<'a> {
             holes.extend(self.screw_circles()?);
         }
         holes.extend(self.cutout_loops());
-        holes.extend(
-            self.standing()
-                .map(post_outline)
-                .collect::<Result<Vec<_>>>()?,
-        );
+        holes.extend(self.standing().map(post_outline).collect::<Result<Vec<_>>>()?);
         if !self.shape.sizing.hollow {
             let (high, low) = (self.notches(true, last)?, self.notches(false, last)?);
             let region = self.region(&storeys[2].room, &high, &low, holes)?;
@@ -333,24 +260,14 @@ impl<'a> Work<'a> {
             return Ok(());
         }
         let inner = super::outline::contour(&self.shape.plan.spigot.shrunk(HOLLOW_WALL));
-        self.shell.top(
-            self.region(&storeys[2].room, &[], &[], vec![inner.clone()])?,
-            full,
-        );
-        self.shell.walls(
-            &inner.oriented(false).pieces(),
-            self.shape.sizing.thickness.mm,
-            full,
-        );
-        self.shell
-            .top(Region::new(inner, holes)?, self.shape.sizing.thickness.mm);
+        self.shell.top(self.region(&storeys[2].room, &[], &[], vec![inner.clone()])?, full);
+        self.shell.walls(&inner.oriented(false).pieces(), self.shape.sizing.thickness.mm, full);
+        self.shell.top(Region::new(inner, holes)?, self.shape.sizing.thickness.mm);
         Ok(())
     }
 
     fn cutout_loops(&self) -> Vec<Loop> {
-        self.cutouts()
-            .map(|cutout| cutout.outline.clone())
-            .collect()
+        self.cutouts().map(|cutout| cutout.outline.clone()).collect()
     }
 
     /// The cutouts that lie in this piece.
@@ -362,13 +279,7 @@ impl<'a> Work<'a> {
         })
     }
 
-    fn region(
-        &self,
-        room: &Room,
-        high: &[Feature],
-        low: &[Feature],
-        holes: Vec<Loop>,
-    ) -> Result<Region> {
+    fn region(&self, room: &Room, high: &[Feature], low: &[Feature], holes: Vec<Loop>) -> Result<Region> {
         let outer = band_outline(room, self.band, high, low).ok_or_else(line_outside)?;
         Region::new(outer, holes)
     }
@@ -381,14 +292,10 @@ impl<'a> Work<'a> {
         (high, low): (&[Feature], &[Feature]),
         holes: Vec<Loop>,
     ) -> Result<()> {
-        let rings =
-            between(&below.room, &above.room, self.band, high, low).ok_or_else(line_outside)?;
+        let rings = between(&below.room, &above.room, self.band, high, low).ok_or_else(line_outside)?;
         for (outer, inner) in rings {
-            let mut inside: Vec<Loop> = holes
-                .iter()
-                .filter(|hole| outer.contains(hole.start))
-                .cloned()
-                .collect();
+            let mut inside: Vec<Loop> =
+                holes.iter().filter(|hole| outer.contains(hole.start)).cloned().collect();
             inside.extend(inner);
             self.shell.top(Region::new(outer, inside)?, below.z1);
         }
@@ -417,10 +324,7 @@ impl<'a> Work<'a> {
     fn contour_pieces(&self, room: &Room) -> Result<Vec<Piece>> {
         let outline = band_outline(room, self.band, &[], &[]).ok_or_else(line_outside)?;
         let on_edge = |p: Point2| {
-            [self.band.low, self.band.high]
-                .into_iter()
-                .flatten()
-                .any(|y| (p.y - y).abs() < EPSILON)
+            [self.band.low, self.band.high].into_iter().flatten().any(|y| (p.y - y).abs() < EPSILON)
         };
         let along_edge = |piece: &Piece| {
             piece.bend.is_none()
@@ -428,11 +332,7 @@ impl<'a> Work<'a> {
                 && on_edge(piece.to)
                 && (piece.from.y - piece.to.y).abs() < EPSILON
         };
-        Ok(outline
-            .pieces()
-            .into_iter()
-            .filter(|piece| !along_edge(piece))
-            .collect())
+        Ok(outline.pieces().into_iter().filter(|piece| !along_edge(piece)).collect())
     }
 
     /// The faces at which the pieces of a parted plate meet.
@@ -450,12 +350,9 @@ impl<'a> Work<'a> {
             let tongues = self.tongues(upper);
             let far = self.shape.plan.flange.half_width + 1.0;
             let run = edge(y, -way * far, way * far, &tongues);
-            let off = |piece: &Piece| {
-                (piece.from.y - y).abs() > EPSILON || (piece.to.y - y).abs() > EPSILON
-            };
+            let off = |piece: &Piece| (piece.from.y - y).abs() > EPSILON || (piece.to.y - y).abs() > EPSILON;
             let sides: Vec<Piece> = run.into_iter().filter(off).collect();
-            self.shell
-                .walls(&sides, 0.0, self.shape.sizing.thickness.mm);
+            self.shell.walls(&sides, 0.0, self.shape.sizing.thickness.mm);
         }
         Ok(())
     }
@@ -465,13 +362,7 @@ impl<'a> Work<'a> {
         let storeys = self.shape.storeys();
         storeys
             .iter()
-            .map(|s| {
-                Ok((
-                    half_width_at(&s.room, y).ok_or_else(line_outside)?,
-                    s.z0,
-                    s.z1,
-                ))
-            })
+            .map(|s| Ok((half_width_at(&s.room, y).ok_or_else(line_outside)?, s.z0, s.z1)))
             .collect()
     }
 
@@ -484,20 +375,11 @@ impl<'a> Work<'a> {
                 Stop::Tongue((way * a).min(way * b), (way * a).max(way * b))
             })
             .collect();
-        let line = if upper {
-            Some(self.k)
-        } else {
-            self.k.checked_sub(1)
-        };
-        for (i, opening) in self
-            .shape
-            .round_openings()
-            .filter(|&(i, _)| self.shape.plan.on_line[i] == line && line.is_some())
+        let line = if upper { Some(self.k) } else { self.k.checked_sub(1) };
+        for (i, opening) in
+            self.shape.round_openings().filter(|&(i, _)| self.shape.plan.on_line[i] == line && line.is_some())
         {
-            stops.push(Stop::Notch(
-                way * self.shape.plan.centres[i].x,
-                self.shape.profile(opening)?,
-            ));
+            stops.push(Stop::Notch(way * self.shape.plan.centres[i].x, self.shape.profile(opening)?));
         }
         Ok(stops)
     }
@@ -537,8 +419,7 @@ impl<'a> Work<'a> {
                     );
                 }
                 Stop::Notch(at, profile) => {
-                    let right: Vec<(f64, f64)> =
-                        profile.iter().map(|&(z, r)| (at - r, z)).collect();
+                    let right: Vec<(f64, f64)> = profile.iter().map(|&(z, r)| (at - r, z)).collect();
                     self.shell.parting(y, way, &left, &right);
                     left = profile.iter().map(|&(z, r)| (at + r, z)).collect();
                 }
@@ -572,11 +453,7 @@ impl<'a> Work<'a> {
             if let Hold::Margin(anchor) = hold
                 && self.holds(anchor.at)
             {
-                channels.push(draw_margin_anchor(
-                    &mut self.shell,
-                    anchor,
-                    self.shape.sizing.thickness.mm,
-                )?);
+                channels.push(draw_margin_anchor(&mut self.shell, anchor, self.shape.sizing.thickness.mm)?);
             }
         }
         Ok(channels)
@@ -645,10 +522,7 @@ fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) 
     let mut mouths = vec![];
     for side in [-1.0, 1.0] {
         let (narrow, wide) = (slot(side, 0.0)?, slot(side, SLOT_CHAMFER)?);
-        let (inner, outer) = (
-            narrow.oriented(false).pieces(),
-            wide.oriented(false).pieces(),
-        );
+        let (inner, outer) = (narrow.oriented(false).pieces(), wide.oriented(false).pieces());
         shell.slopes(&outer, 0.0, &inner, SLOT_CHAMFER);
         shell.walls(&inner, SLOT_CHAMFER, floor - SLOT_CHAMFER);
         shell.slopes(&inner, floor - SLOT_CHAMFER, &outer, floor);
@@ -709,15 +583,10 @@ fn draw_post(shell: &mut Shell, post: &Standing, z0: f64) -> Result<()> {
     let tunnel = place(&tunnel_outline(post.at, shape.width, shape.slot));
     shell.top(tunnel.clone().into(), floor);
     shell.bottom(tunnel.clone().into(), ceiling);
-    let along =
-        |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
+    let along = |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
     let is_mouth = |piece: &Piece| along(piece).abs() < EPSILON;
-    let inner: Vec<Piece> = tunnel
-        .oriented(false)
-        .pieces()
-        .into_iter()
-        .filter(|piece| !is_mouth(piece))
-        .collect();
+    let inner: Vec<Piece> =
+        tunnel.oriented(false).pieces().into_iter().filter(|piece| !is_mouth(piece)).collect();
     shell.walls(&inner, floor, ceiling);
     Ok(())
 }

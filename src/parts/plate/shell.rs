@@ -20,29 +20,24 @@ pub struct Shell {
 impl Shell {
     /// A level face at height `z` with the solid below it.
     pub fn top(&mut self, region: Region, z: f64) {
-        self.faces
-            .push((Surface::plane(Frame::level(z)), false, region));
+        self.faces.push((Surface::plane(Frame::level(z)), false, region));
     }
 
     /// A level face at height `z` with the solid above it.
     pub fn bottom(&mut self, region: Region, z: f64) {
-        self.faces
-            .push((Surface::plane(Frame::level(z)), true, region));
+        self.faces.push((Surface::plane(Frame::level(z)), true, region));
     }
 
     /// Upright walls over pieces of an outline.
     pub fn walls(&mut self, pieces: &[Piece], z0: f64, z1: f64) {
-        self.faces
-            .extend(pieces.iter().map(|piece| wall(piece, z0, z1)));
+        self.faces.extend(pieces.iter().map(|piece| wall(piece, z0, z1)));
     }
 
     /// Leaning walls from an outline at `z0` to its fellow at `z1`, piece by piece.
     pub fn slopes(&mut self, low: &[Piece], z0: f64, high: &[Piece], z1: f64) {
         for (foot, head) in low.iter().zip(high) {
             let face = match (foot.bend, head.bend) {
-                (Some(a), Some(b)) if (a.radius - b.radius).abs() > EPSILON => {
-                    cone(foot, z0, b.radius, z1)
-                }
+                (Some(a), Some(b)) if (a.radius - b.radius).abs() > EPSILON => cone(foot, z0, b.radius, z1),
                 (Some(_), Some(_)) => wall(foot, z0, z1),
                 _ => slope(foot, z0, head, z1),
             };
@@ -58,14 +53,8 @@ impl Shell {
             if (z1 - z0).abs() < EPSILON {
                 continue;
             }
-            let frame = Frame {
-                origin: Point3::new(centre.x, centre.y, 0.0),
-                ..Frame::world()
-            };
-            let surface = Surface {
-                frame,
-                kind: round(z0, r0, z1, r1),
-            };
+            let frame = Frame { origin: Point3::new(centre.x, centre.y, 0.0), ..Frame::world() };
+            let surface = Surface { frame, kind: round(z0, r0, z1, r1) };
             self.faces.push((surface, true, patch(angles, (z0, z1))));
         }
     }
@@ -87,20 +76,13 @@ impl Shell {
             z: Vector3::new(0.0, -way, 0.0),
         };
         let point = |&(s, z): &(f64, f64)| Point2::new(s, z);
-        let corners: Vec<Point2> = right
-            .iter()
-            .map(point)
-            .chain(left.iter().rev().map(point))
-            .collect();
+        let corners: Vec<Point2> = right.iter().map(point).chain(left.iter().rev().map(point)).collect();
         let count = corners.len();
         let sides: Vec<Piece> = (0..count)
             .map(|i| Piece::line(corners[i], corners[(i + 1) % count]))
             .filter(|side| side.length() > EPSILON)
             .collect();
-        let region = Region {
-            outer: super::outline::closed(sides),
-            holes: vec![],
-        };
+        let region = Region { outer: super::outline::closed(sides), holes: vec![] };
         self.faces.push((Surface::plane(frame), false, region));
     }
 
@@ -108,12 +90,8 @@ impl Shell {
     /// (distance along the piece, height).
     pub fn window_wall(&mut self, piece: &Piece, z0: f64, z1: f64, windows: Vec<Loop>) {
         let (surface, inward, region) = wall(piece, z0, z1);
-        let holes = windows
-            .into_iter()
-            .map(|window| window.oriented(false))
-            .collect();
-        self.faces
-            .push((surface, inward, Region { holes, ..region }));
+        let holes = windows.into_iter().map(|window| window.oriented(false)).collect();
+        self.faces.push((surface, inward, Region { holes, ..region }));
     }
 
     /// The solid the faces close.
@@ -127,59 +105,27 @@ fn round(z0: f64, r0: f64, z1: f64, r1: f64) -> Kind {
         return Kind::Cylinder { radius: r0 };
     }
     let slope = (r1 - r0) / (z1 - z0);
-    Kind::Cone {
-        radius: r0 - slope * z0,
-        slope,
-    }
+    Kind::Cone { radius: r0 - slope * z0, slope }
 }
 
 fn cone(foot: &Piece, z0: f64, radius: f64, z1: f64) -> (Surface, bool, Region) {
     let Some(b) = foot.bend else {
         return wall(foot, z0, z1);
     };
-    let frame = Frame {
-        origin: Point3::new(b.centre.x, b.centre.y, 0.0),
-        ..Frame::world()
-    };
-    let surface = Surface {
-        frame,
-        kind: round(z0, b.radius, z1, radius),
-    };
-    (
-        surface,
-        b.sweep < 0.0,
-        patch((b.start, b.start + b.sweep), (z0, z1)),
-    )
+    let frame = Frame { origin: Point3::new(b.centre.x, b.centre.y, 0.0), ..Frame::world() };
+    let surface = Surface { frame, kind: round(z0, b.radius, z1, radius) };
+    (surface, b.sweep < 0.0, patch((b.start, b.start + b.sweep), (z0, z1)))
 }
 
 /// The plane through two parallel straight pieces at their heights.
 fn slope(foot: &Piece, z0: f64, head: &Piece, z1: f64) -> (Surface, bool, Region) {
     let lift = |p: Point2, z: f64| Point3::new(p.x, p.y, z);
-    let corners = [
-        lift(foot.from, z0),
-        lift(foot.to, z0),
-        lift(head.to, z1),
-        lift(head.from, z1),
-    ];
+    let corners = [lift(foot.from, z0), lift(foot.to, z0), lift(head.to, z1), lift(head.from, z1)];
     let x = (corners[1] - corners[0]).normalize();
     let up = corners[3] - corners[0];
     let y = (up - x * up.dot(&x)).normalize();
-    let frame = Frame {
-        origin: corners[0],
-        x,
-        y,
-        z: x.cross(&y),
-    };
+    let frame = Frame { origin: corners[0], x, y, z: x.cross(&y) };
     let flat = corners.map(|corner| frame.project(corner));
-    let sides: Vec<Piece> = (0..4)
-        .map(|i| Piece::line(flat[i], flat[(i + 1) % 4]))
-        .collect();
-    (
-        Surface::plane(frame),
-        false,
-        Region {
-            outer: Loop::from_pieces(&sides),
-            holes: vec![],
-        },
-    )
+    let sides: Vec<Piece> = (0..4).map(|i| Piece::line(flat[i], flat[(i + 1) % 4])).collect();
+    (Surface::plane(frame), false, Region { outer: Loop::from_pieces(&sides), holes: vec![] })
 }

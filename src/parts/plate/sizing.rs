@@ -96,9 +96,7 @@ pub struct Opening {
 impl Opening {
     /// Whether its plug is too large for it.
     pub fn must_part(&self) -> bool {
-        self.plug
-            .as_ref()
-            .is_some_and(|plug| plug.across + PLUG_PLAY > self.bore)
+        self.plug.as_ref().is_some_and(|plug| plug.across + PLUG_PLAY > self.bore)
     }
 
     /// Whether a cable runs in it.
@@ -168,15 +166,8 @@ impl Anchor {
 
     /// What it takes up beside an opening of the given radius, measured to its rim.
     pub fn post(&self, rim_radius: f64) -> Post {
-        let (w, d, c) = (
-            self.width / 2.0 - self.corner,
-            self.depth / 2.0 - self.corner,
-            self.corner,
-        );
-        Post {
-            radius: w.hypot(d) + c,
-            reach: rim_radius + POST_STEP + self.depth / 2.0,
-        }
+        let (w, d, c) = (self.width / 2.0 - self.corner, self.depth / 2.0 - self.corner, self.corner);
+        Post { radius: w.hypot(d) + c, reach: rim_radius + POST_STEP + self.depth / 2.0 }
     }
 }
 
@@ -320,10 +311,7 @@ impl Sizing {
                 practice("prints and sawn holes are seldom truer"),
             )?,
             lead: (0.4 * spigot_depth.mm).min(0.6),
-            edge: Sourced {
-                mm: 0.0,
-                origin: practice("no sharp edge on a jacket"),
-            },
+            edge: Sourced { mm: 0.0, origin: practice("no sharp edge on a jacket") },
             web: sourced(
                 spec.web,
                 "--web",
@@ -348,18 +336,9 @@ impl Sizing {
                 ),
             )?,
             separation_firm: spec.separation.is_some(),
-            margin: spec
-                .margin
-                .map(|m| within("--margin", m.mm(), 3.0, 100.0, "mm"))
-                .transpose()?,
-            cord: spec
-                .cord
-                .map(|cord| cords::of_diameter(cord.mm()))
-                .transpose()?,
-            bush: spec
-                .bush
-                .map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm"))
-                .transpose()?,
+            margin: spec.margin.map(|m| within("--margin", m.mm(), 3.0, 100.0, "mm")).transpose()?,
+            cord: spec.cord.map(|cord| cords::of_diameter(cord.mm())).transpose()?,
+            bush: spec.bush.map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm")).transpose()?,
             screw: Screw::of(spec.screw.as_deref().unwrap_or("M4"), spec.head, workshop)?,
             screws: spec.screws.unwrap_or_else(|| usual_screws(hole)),
             openings: vec![],
@@ -396,11 +375,7 @@ impl Sizing {
     /// The hole lying, as a room about the origin.
     pub fn hole_room(&self) -> Room {
         let (w, h) = (self.hole.width / 2.0, self.hole.height / 2.0);
-        Room {
-            half_width: w.max(h),
-            half_height: w.min(h),
-            corner: self.hole.corner,
-        }
+        Room { half_width: w.max(h), half_height: w.min(h), corner: self.hole.corner }
     }
 
     /// The spigot's contour.
@@ -410,11 +385,7 @@ impl Sizing {
 
     /// Where openings may lie.
     pub fn layout_room(&self) -> Room {
-        self.spigot_room().shrunk(if self.hollow {
-            super::shape::HOLLOW_WALL
-        } else {
-            0.0
-        })
+        self.spigot_room().shrunk(if self.hollow { super::shape::HOLLOW_WALL } else { 0.0 })
     }
 
     /// The chamfer of the openings: 0.6 mm, less where webs or rims are asked to be so thin that two
@@ -443,11 +414,7 @@ impl Sizing {
 
     /// Two chamfers and something between them must find room in the thickness.
     fn check_edge(&self) -> Result<()> {
-        let floor = if self.hollow {
-            self.thickness.mm
-        } else {
-            self.full()
-        };
+        let floor = if self.hollow { self.thickness.mm } else { self.full() };
         if 2.0 * self.edge.mm + 0.3 <= floor {
             return Ok(());
         }
@@ -457,10 +424,7 @@ impl Sizing {
                 number(self.edge.mm),
                 number(floor)
             ),
-            format!(
-                "Give --edge {} or a larger --thickness.",
-                number(((floor - 0.3) / 2.0).max(0.2))
-            ),
+            format!("Give --edge {} or a larger --thickness.", number(((floor - 0.3) / 2.0).max(0.2))),
         ))
     }
 
@@ -469,11 +433,7 @@ impl Sizing {
         let Some(cord) = self.cord else {
             return 0.0;
         };
-        let deepest = self
-            .openings
-            .iter()
-            .map(|opening| self.groove(opening))
-            .fold(0.0, f64::max);
+        let deepest = self.openings.iter().map(|opening| self.groove(opening)).fold(0.0, f64::max);
         0.8 * cord.cord + 2.0 * (deepest + self.edge.mm + 0.6)
     }
 
@@ -501,37 +461,19 @@ impl Sizing {
 
     fn check_screws(&self) -> Result<()> {
         let (round, count) = (self.hole.is_round(), self.screws);
-        let fits = if round {
-            (2..=12).contains(&count)
-        } else {
-            [2, 4, 6, 8].contains(&count)
-        };
+        let fits = if round { (2..=12).contains(&count) } else { [2, 4, 6, 8].contains(&count) };
         match fits {
             true => Ok(()),
             false => Err(Error::request(
-                format!(
-                    "--screws is {count}, which a plate for a {} does not take.",
-                    self.hole.words()
-                ),
-                if round {
-                    "Give 2 to 12."
-                } else {
-                    "Give 2, 4, 6 or 8."
-                },
+                format!("--screws is {count}, which a plate for a {} does not take.", self.hole.words()),
+                if round { "Give 2 to 12." } else { "Give 2, 4, 6 or 8." },
             )),
         }
     }
 
     fn button_panel(&self) -> Option<f64> {
-        let has_buttons = self
-            .openings
-            .iter()
-            .any(|opening| matches!(opening.purpose, Purpose::Button(_)));
-        let panel = if self.hollow {
-            self.thickness.mm
-        } else {
-            self.full()
-        };
+        let has_buttons = self.openings.iter().any(|opening| matches!(opening.purpose, Purpose::Button(_)));
+        let panel = if self.hollow { self.thickness.mm } else { self.full() };
         has_buttons.then_some(panel)
     }
 
@@ -542,10 +484,8 @@ impl Sizing {
         };
         let left = BUTTON_PANEL - (panel - self.thickness.mm);
         if panel > BUTTON_PANEL && left >= THIN {
-            self.thickness = Sourced {
-                mm: left,
-                origin: Origin::Formula("push-buttons clamp 6 mm at most".into()),
-            };
+            self.thickness =
+                Sourced { mm: left, origin: Origin::Formula("push-buttons clamp 6 mm at most".into()) };
         }
     }
 
@@ -572,12 +512,10 @@ impl Sizing {
 
     /// Depth of the cord's groove in an opening's wall, mm; 0 without one.
     pub fn groove(&self, opening: &Opening) -> f64 {
-        self.cord
-            .filter(|_| opening.is_cable())
-            .map_or(0.0, |cord| {
-                // The cord fills what the opening leaves open and the groove, squeezed by the jacket.
-                (cord.groove_depth - (opening.bore - opening.most) / 2.0).max(0.3)
-            })
+        self.cord.filter(|_| opening.is_cable()).map_or(0.0, |cord| {
+            // The cord fills what the opening leaves open and the groove, squeezed by the jacket.
+            (cord.groove_depth - (opening.bore - opening.most) / 2.0).max(0.3)
+        })
     }
 
     /// From an opening's centre to the outermost of its wall, mm.
@@ -598,25 +536,16 @@ impl Sizing {
         }
         for spare in &spec.spare {
             openings.extend((0..spare.count).map(|_| {
-                self.plain(
-                    format!("spare {} mm", number(spare.size)),
-                    spare.size,
-                    Purpose::Spare,
-                    workshop,
-                )
+                self.plain(format!("spare {} mm", number(spare.size)), spare.size, Purpose::Spare, workshop)
             }));
         }
         for wanted in &spec.button {
             let button = buttons::of_size(wanted.size)?;
             let label = format!("button {} mm", number(button.size));
-            openings.extend((0..wanted.count).map(|_| {
-                self.plain(
-                    label.clone(),
-                    button.middle(),
-                    Purpose::Button(button),
-                    workshop,
-                )
-            }));
+            openings.extend(
+                (0..wanted.count)
+                    .map(|_| self.plain(label.clone(), button.middle(), Purpose::Button(button), workshop)),
+            );
         }
         if openings.len() > MOST_OPENINGS {
             return Err(Error::request(
@@ -647,20 +576,24 @@ impl Sizing {
         }
     }
 
-    fn cable(
-        &self,
-        spec: &Plate,
-        wish: &super::spec::CableWish,
-        workshop: &Workshop,
-    ) -> Result<Opening> {
+    fn cable(&self, spec: &Plate, wish: &super::spec::CableWish, workshop: &Workshop) -> Result<Opening> {
         let (least, most, origin, bend) = match &wish.size {
             Size::Measured(diameter) => (
                 *diameter,
                 *diameter,
                 Origin::Given("--cable, by caliper".into()),
-                (6.0, "common practice where the cable is not named: six times its diameter, the safe side".to_string()),
+                (
+                    6.0,
+                    "common practice where the cable is not named: six times its diameter, the safe side"
+                        .to_string(),
+                ),
             ),
-            Size::Named(cable) => (cable.least, cable.most, Origin::Table(cable.source.clone()), (cable.bend, cable.source.clone())),
+            Size::Named(cable) => (
+                cable.least,
+                cable.most,
+                Origin::Table(cable.source.clone()),
+                (cable.bend, cable.source.clone()),
+            ),
         };
         let close = [("--grip", spec.grip), ("--bush", spec.bush.is_some())];
         if let Some((option, _)) = close.iter().find(|(_, given)| *given && least < most) {
@@ -681,9 +614,7 @@ impl Sizing {
         // A light grip squeezes the jacket by a few hundredths of its diameter.
         let play = match spec.grip {
             true => -(0.03 * most).clamp(0.15, 0.4),
-            false => spec
-                .play
-                .map_or(Ok(0.4), |play| within("--play", play.mm(), 0.0, 5.0, "mm"))?,
+            false => spec.play.map_or(Ok(0.4), |play| within("--play", play.mm(), 0.0, 5.0, "mm"))?,
         };
         let bore = most + play + 2.0 * self.bush.unwrap_or(0.0);
         let diameter = bore + workshop.printer.hole_allowance;
@@ -715,9 +646,7 @@ impl Sizing {
     fn tie_lift(&self, spec: &Plate, tie: &CableTie, (radius, play): (f64, f64)) -> f64 {
         let aside = self.edge.mm + POST_STEP + play.max(0.0) / 2.0 + 0.12;
         let arcs = if spec.grip { 2.0 } else { 1.0 };
-        let length = (2.0 * aside * arcs * radius - aside * aside)
-            .max(0.0)
-            .sqrt();
+        let length = (2.0 * aside * arcs * radius - aside * aside).max(0.0).sqrt();
         (length - self.full() - (tie.width + TIE_PLAY) / 2.0).clamp(TIE_LIFT, MOST_LIFT)
     }
 
@@ -755,11 +684,7 @@ fn hole(spec: &Plate, workshop: &Workshop) -> Result<Hole> {
     let edge = screw.edge().max(sound_wall(workshop.printer.line_width));
     let between = fan.pitch * SQRT_2 - screw.hole - 2.0 * edge;
     let diameter = fan.swept.ceil().min(between.floor());
-    Ok(Hole {
-        width: diameter,
-        height: diameter,
-        corner: diameter / 2.0,
-    })
+    Ok(Hole { width: diameter, height: diameter, corner: diameter / 2.0 })
 }
 
 /// Four; two round a small round hole, and more where a side is so long that the plate would bow
@@ -782,26 +707,13 @@ fn spigot_depth(spec: &Plate, sheet: &Sourced, hole: Hole) -> Result<Sourced> {
         Mount::Screws if fan_bears_on_sheet(spec, hole)? => "fan",
         Mount::Screws => {
             let why = Origin::Practice("past the sheet by 1 mm, at least 3 mm".into());
-            return sourced(
-                spec.spigot_depth,
-                "--spigot-depth",
-                (sheet.mm + 1.0).max(3.0),
-                (0.5, 60.0),
-                why,
-            );
+            return sourced(spec.spigot_depth, "--spigot-depth", (sheet.mm + 1.0).max(3.0), (0.5, 60.0), why);
         }
     };
     let most = sheet.mm - 0.2;
-    let why = Origin::Practice(format!(
-        "0.4 mm short of the sheet, so that the {behind} draws up on the sheet"
-    ));
-    let depth = sourced(
-        spec.spigot_depth,
-        "--spigot-depth",
-        sheet.mm - 0.4,
-        (0.3, 60.0),
-        why,
-    )?;
+    let why =
+        Origin::Practice(format!("0.4 mm short of the sheet, so that the {behind} draws up on the sheet"));
+    let depth = sourced(spec.spigot_depth, "--spigot-depth", sheet.mm - 0.4, (0.3, 60.0), why)?;
     if depth.mm > most || depth.mm < 0.3 {
         return Err(Error::geometry(
             format!(
@@ -830,20 +742,13 @@ fn fan_bears_on_sheet(spec: &Plate, hole: Hole) -> Result<bool> {
         return Ok(false);
     };
     let half = fans::of_frame(frame.mm())?.pitch / 2.0;
-    let room = Room {
-        half_width: hole.width / 2.0,
-        half_height: hole.height / 2.0,
-        corner: hole.corner,
-    };
+    let room = Room { half_width: hole.width / 2.0, half_height: hole.height / 2.0, corner: hole.corner };
     Ok(room.depth(Point2::new(half, half)).0 < 0.0)
 }
 
 /// A plate of push-buttons, or a blank, has a floor as thin as its margin.
 fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
-    let thin = sizing
-        .openings
-        .iter()
-        .all(|opening| matches!(opening.purpose, Purpose::Button(_)));
+    let thin = sizing.openings.iter().all(|opening| matches!(opening.purpose, Purpose::Button(_)));
     let whole = matches!(spec.split, Split::Auto | Split::Never) && spec.mount == Mount::Screws;
     thin && whole && spec.fan.is_none() && sizing.hole.width.min(sizing.hole.height) > 16.0
 }
@@ -852,9 +757,7 @@ fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
 fn number_alike(openings: &mut [Opening]) {
     for i in 0..openings.len() {
         let label = openings[i].label.clone();
-        let alike: Vec<usize> = (i..openings.len())
-            .filter(|&j| openings[j].label == label)
-            .collect();
+        let alike: Vec<usize> = (i..openings.len()).filter(|&j| openings[j].label == label).collect();
         if alike.len() > 1 {
             for (at, j) in alike.into_iter().enumerate() {
                 openings[j].label = format!("{label} #{}", at + 1);
@@ -875,10 +778,7 @@ fn sourced(
             mm: within(field, length.mm(), bounds.0, bounds.1, "mm")?,
             origin: Origin::Given(field.into()),
         },
-        None => Sourced {
-            mm: usual,
-            origin: why,
-        },
+        None => Sourced { mm: usual, origin: why },
     })
 }
 
@@ -886,17 +786,11 @@ fn sourced(
 fn strength(workshop: &Workshop) -> Result<(f64, f64)> {
     let material = &workshop.material;
     let warm = crate::mechanics::strength::temperature_factor(CABINET_C, material.softening_c)?;
-    Ok((
-        material.tensile_across * warm,
-        material.tensile_in_plane * warm,
-    ))
+    Ok((material.tensile_across * warm, material.tensile_in_plane * warm))
 }
 
 /// A point of a room's contour on the diagonal of its first corner.
 pub fn diagonal(room: &Room) -> (f64, f64) {
     let c = room.corner;
-    (
-        room.half_width - c + c * FRAC_1_SQRT_2,
-        room.half_height - c + c * FRAC_1_SQRT_2,
-    )
+    (room.half_width - c + c * FRAC_1_SQRT_2, room.half_height - c + c * FRAC_1_SQRT_2)
 }

@@ -36,10 +36,7 @@ impl Hole {
         } else if self.corner >= self.width.min(self.height) / 2.0 {
             format!("obround hole of {w} x {h} mm")
         } else if self.corner > 0.0 {
-            format!(
-                "hole of {w} x {h} mm with {} mm corners",
-                number(self.corner)
-            )
+            format!("hole of {w} x {h} mm with {} mm corners", number(self.corner))
         } else {
             format!("hole of {w} x {h} mm")
         }
@@ -65,11 +62,7 @@ impl FromStr for Hole {
             return match shape {
                 None | Some("round") => {
                     let diameter = side(size)?;
-                    Ok(Self {
-                        width: diameter,
-                        height: diameter,
-                        corner: diameter / 2.0,
-                    })
+                    Ok(Self { width: diameter, height: diameter, corner: diameter / 2.0 })
                 }
                 Some(_) => Err(wrong("is a diameter, which has no corners")),
             };
@@ -80,34 +73,19 @@ impl FromStr for Hole {
             None => 0.0,
             Some("obround") => least / 2.0,
             Some(shape) => match shape.strip_prefix("r=") {
-                Some(radius) => within(
-                    "--hole r",
-                    radius.parse::<Length>()?.mm(),
-                    0.0,
-                    least / 2.0,
-                    "mm",
-                )?,
+                Some(radius) => within("--hole r", radius.parse::<Length>()?.mm(), 0.0, least / 2.0, "mm")?,
                 None => {
-                    return Err(wrong(
-                        "ends in a shape that is neither r=RADIUS nor obround",
-                    ));
+                    return Err(wrong("ends in a shape that is neither r=RADIUS nor obround"));
                 }
             },
         };
-        Ok(Self {
-            width,
-            height,
-            corner,
-        })
+        Ok(Self { width, height, corner })
     }
 }
 
 impl<'de> Deserialize<'de> for Hole {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?
-            .0
-            .parse()
-            .map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
     }
 }
 
@@ -205,14 +183,7 @@ impl FromStr for CableWish {
     fn from_str(text: &str) -> Result<Self> {
         let mut words = text.split(':').map(str::trim);
         let (size, count) = size_and_count(words.next().unwrap_or_default())?;
-        let mut wish = Self {
-            size,
-            count,
-            group: None,
-            plug: None,
-            label: None,
-            tie: None,
-        };
+        let mut wish = Self { size, count, group: None, plug: None, label: None, tie: None };
         for word in words {
             wish.take(text, word)?;
         }
@@ -230,9 +201,7 @@ impl CableWish {
             Some(("plug", value)) => self.plug = Some(plug_size(value)?),
             Some(("count", value)) => self.count = count(value)?,
             Some(("tie", value)) => self.tie = Some(value.parse::<Length>()?.mm()),
-            Some(("label", value)) if !value.trim().is_empty() => {
-                self.label = Some(value.trim().to_string())
-            }
+            Some(("label", value)) if !value.trim().is_empty() => self.label = Some(value.trim().to_string()),
             _ => {
                 return Err(Error::request(
                     format!(
@@ -252,18 +221,11 @@ fn plug_size(value: &str) -> Result<PlugSize> {
         return Ok(PlugSize { across, name: None });
     }
     let plug = cables::plug(value)?;
-    Ok(PlugSize {
-        across: plug.across,
-        name: Some(plug.name.clone()),
-    })
+    Ok(PlugSize { across: plug.across, name: Some(plug.name.clone()) })
 }
 
 fn count(text: &str) -> Result<usize> {
-    let wanted = text
-        .trim()
-        .parse::<usize>()
-        .ok()
-        .filter(|n| (1..=MOST_OPENINGS).contains(n));
+    let wanted = text.trim().parse::<usize>().ok().filter(|n| (1..=MOST_OPENINGS).contains(n));
     wanted.ok_or_else(|| {
         Error::request(
             format!("A count of '{text}' is not a whole number from 1 to {MOST_OPENINGS}."),
@@ -304,10 +266,7 @@ fn diameter(length: Length) -> Result<f64> {
 
 impl<'de> Deserialize<'de> for CableWish {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?
-            .0
-            .parse()
-            .map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
     }
 }
 
@@ -341,19 +300,13 @@ impl FromStr for Sizes {
             Some((size, many)) => (size, count(many)?),
             None => (text, 1),
         };
-        Ok(Self {
-            size: within("the size", size.parse::<Length>()?.mm(), 0.8, 120.0, "mm")?,
-            count: many,
-        })
+        Ok(Self { size: within("the size", size.parse::<Length>()?.mm(), 0.8, 120.0, "mm")?, count: many })
     }
 }
 
 impl<'de> Deserialize<'de> for Sizes {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?
-            .0
-            .parse()
-            .map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
     }
 }
 
@@ -371,9 +324,7 @@ impl JsonSchema for Sizes {
 }
 
 /// Whether the plate comes in pieces.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Split {
     /// Only if a plug will not pass its opening; as few pieces as can be.
@@ -388,9 +339,7 @@ pub enum Split {
 }
 
 /// Where the anchors for cable ties stand.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Anchors {
     /// Between the openings where there is room, else on the margin.
@@ -405,9 +354,7 @@ pub enum Anchors {
 }
 
 /// How the plate is held to the sheet.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Mount {
     /// Screws through the margin and the sheet.
@@ -418,9 +365,7 @@ pub enum Mount {
 }
 
 /// The heads of the mounting screws.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Head {
     /// ISO 7380-1 button head.
@@ -475,12 +420,7 @@ pub struct Plate {
     #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
     pub screw: Option<String>,
     /// Head of the mounting screws
-    #[arg(
-        long,
-        value_enum,
-        default_value_t,
-        help_heading = "Answers of your own"
-    )]
+    #[arg(long, value_enum, default_value_t, help_heading = "Answers of your own")]
     pub head: Head,
     /// Number of mounting screws [default: 4; 2 round holes up to 25 mm, more on sides over 160 mm]
     #[arg(long, value_name = "N", help_heading = "Answers of your own")]
@@ -507,23 +447,13 @@ pub struct Plate {
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub separation: Option<Length>,
     /// Play of a cable in its opening, in diameter [default: 0.4]
-    #[arg(
-        long,
-        value_name = "MM",
-        conflicts_with = "grip",
-        help_heading = "Answers of your own"
-    )]
+    #[arg(long, value_name = "MM", conflicts_with = "grip", help_heading = "Answers of your own")]
     pub play: Option<Length>,
     /// Chamfer of every opening's two rims [default: 0.6]
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub edge: Option<Length>,
     /// A groove in every opening for an O-ring cord of that diameter
-    #[arg(
-        long,
-        value_name = "MM",
-        conflicts_with = "bush",
-        help_heading = "Answers of your own"
-    )]
+    #[arg(long, value_name = "MM", conflicts_with = "bush", help_heading = "Answers of your own")]
     pub cord: Option<Length>,
     /// Openings widened for a bush printed in soft material, with that wall
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
@@ -541,29 +471,12 @@ mod tests {
     fn holes_are_read_in_every_shape() {
         let hole = |text: &str| text.parse::<Hole>().unwrap();
         assert!(hole("60").is_round());
-        assert_eq!(
-            hole("80x40"),
-            Hole {
-                width: 80.0,
-                height: 40.0,
-                corner: 0.0
-            }
-        );
+        assert_eq!(hole("80x40"), Hole { width: 80.0, height: 40.0, corner: 0.0 });
         assert_eq!(hole("80mm x 4cm:r=5").corner, 5.0);
         assert_eq!(hole("40x80:obround").corner, 20.0);
-        for wrong in [
-            "",
-            "x",
-            "60:r=3",
-            "80x40:round-ish",
-            "80x40:r=30",
-            "nan",
-            "80x",
-            "2",
-            "1e9",
-            "-60",
-            "80x40x20",
-        ] {
+        for wrong in
+            ["", "x", "60:r=3", "80x40:round-ish", "80x40:r=30", "nan", "80x", "2", "1e9", "-60", "80x40x20"]
+        {
             assert!(wrong.parse::<Hole>().is_err(), "{wrong}");
         }
     }
@@ -572,24 +485,14 @@ mod tests {
     fn cables_are_read_by_size_by_name_and_with_all_their_words() {
         let cable = |text: &str| text.parse::<CableWish>().unwrap();
         let plain = cable("8.2x3");
-        assert_eq!(
-            (plain.size.clone(), plain.count, plain.group()),
-            (Size::Measured(8.2), 3, Group::Signal)
-        );
+        assert_eq!((plain.size.clone(), plain.count, plain.group()), (Size::Measured(8.2), 3, Group::Signal));
         let mains = cable("9.5:mains:plug=28:label=supply");
         assert_eq!(
-            (
-                mains.group(),
-                mains.plug.clone().unwrap().across,
-                mains.label()
-            ),
+            (mains.group(), mains.plug.clone().unwrap().across, mains.label()),
             (Group::Mains, 28.0, "supply".into())
         );
         let named = cable("3G1.5x2:plug=C13");
-        assert_eq!(
-            (named.label(), named.count, named.group()),
-            ("H05VV-F 3G1.5".into(), 2, Group::Mains)
-        );
+        assert_eq!((named.label(), named.count, named.group()), ("H05VV-F 3G1.5".into(), 2, Group::Mains));
         assert_eq!(cable("LiYCY 4x0.25").count, 1);
         assert_eq!(cable("LiYCY 4x0.25x3").count, 3);
         assert_eq!(cable("2x0.75").label(), "H05VV-F 2x0.75");

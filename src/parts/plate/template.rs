@@ -54,20 +54,13 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
     let room = marks.room.shrunk(-BORDER);
     let mut holes = marks.windows.clone();
     for (at, ..) in &marks.points {
-        holes.push(Loop::circle(
-            *at,
-            (PUNCH + workshop.printer.hole_allowance) / 2.0,
-        )?);
+        holes.push(Loop::circle(*at, (PUNCH + workshop.printer.hole_allowance) / 2.0)?);
     }
     let body = Body::prism(&Region::new(contour(&room), holes)?, 0.0, THICKNESS)?;
     let turned = spec.hole.is_some_and(|hole| hole.height > hole.width);
-    let body = if turned {
-        body.placed(&super::shape::quarter_turn())
-    } else {
-        body
-    };
-    let piece = Piece::new("", body, workshop.chord_tolerance)?
-        .with_figures(figures(&marks, turned, workshop));
+    let body = if turned { body.placed(&super::shape::quarter_turn()) } else { body };
+    let piece =
+        Piece::new("", body, workshop.chord_tolerance)?.with_figures(figures(&marks, turned, workshop));
     let size = piece.body.bounds().size();
     let bed = workshop.printer.bed;
     let long = size.x.max(size.y);
@@ -83,11 +76,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
             "bed-size",
             (long, long + spare, "mm"),
             Level::Stop,
-            format!(
-                "The template is {} mm long and leaves {} mm of the bed.",
-                number(long),
-                number(spare)
-            ),
+            format!("The template is {} mm long and leaves {} mm of the bed.", number(long), number(spare)),
             "Name a larger printer (--printer bed-350).",
             format!("printer preset {}", workshop.printer.name),
         )],
@@ -122,22 +111,10 @@ fn marks(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
 
 /// The hole of a plate, and the screws that hold it.
 fn of_plate(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>) -> Marks {
-    let mut points = vec![(
-        Point2::origin(),
-        format!("middle of the {}", sizing.hole.words()),
-        0.0,
-    )];
+    let mut points = vec![(Point2::origin(), format!("middle of the {}", sizing.hole.words()), 0.0)];
     if !plan.ring {
-        let size = if fan.is_some() {
-            "fan screw".to_string()
-        } else {
-            sizing.screw.size.clone()
-        };
-        points.extend(
-            plan.screws
-                .iter()
-                .map(|&at| (at, size.clone(), sizing.screw.hole)),
-        );
+        let size = if fan.is_some() { "fan screw".to_string() } else { sizing.screw.size.clone() };
+        points.extend(plan.screws.iter().map(|&at| (at, size.clone(), sizing.screw.hole)));
     }
     Marks {
         windows: along(&plan.hole),
@@ -156,17 +133,8 @@ fn of_plate(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>) -> Marks {
 fn buttons_in_area(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     let sizing = Sizing::new(spec, workshop)?;
     let plan = Plan::new(spec, &sizing)?;
-    let up = if plan.turned {
-        Vector2::x()
-    } else {
-        Vector2::y()
-    };
-    let mut marks = Marks {
-        windows: vec![],
-        points: vec![],
-        contours: vec![],
-        room: plan.hole,
-    };
+    let up = if plan.turned { Vector2::x() } else { Vector2::y() };
+    let mut marks = Marks { windows: vec![], points: vec![], contours: vec![], room: plan.hole };
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
         if let Purpose::Button(button) = opening.purpose {
             marks.button(button, at, up);
@@ -181,29 +149,13 @@ fn buttons_in_a_row(spec: &Plate) -> Result<Marks> {
         let button = buttons::of_size(wanted.size)?;
         row.extend(std::iter::repeat_n(button, wanted.count));
     }
-    let pitch = row
-        .iter()
-        .map(|button| button.pitch.max(button.nut + 1.0))
-        .fold(0.0, f64::max);
+    let pitch = row.iter().map(|button| button.pitch.max(button.nut + 1.0)).fold(0.0, f64::max);
     let widest = row.iter().map(|button| button.nut).fold(0.0, f64::max);
     let half = pitch * (row.len() as f64 - 1.0) / 2.0;
-    let room = Room {
-        half_width: half + widest / 2.0,
-        half_height: widest / 2.0,
-        corner: 0.0,
-    };
-    let mut marks = Marks {
-        windows: vec![],
-        points: vec![],
-        contours: vec![],
-        room,
-    };
+    let room = Room { half_width: half + widest / 2.0, half_height: widest / 2.0, corner: 0.0 };
+    let mut marks = Marks { windows: vec![], points: vec![], contours: vec![], room };
     for (i, button) in row.into_iter().enumerate() {
-        marks.button(
-            button,
-            Point2::new(i as f64 * pitch - half, 0.0),
-            Vector2::y(),
-        );
+        marks.button(button, Point2::new(i as f64 * pitch - half, 0.0), Vector2::y());
     }
     Ok(marks)
 }
@@ -215,24 +167,14 @@ impl Marks {
         let turn = up.y.atan2(up.x) - FRAC_PI_2;
         // The windows begin and end beside the notch; it is a window of its own.
         let lean = ((button.notch_width / 2.0 + BRIDGE / 2.0) / radius).asin();
-        self.windows.extend(ring(
-            at,
-            radius,
-            FRAC_PI_2 + lean + turn,
-            TAU - 2.0 * lean,
-            4,
-        ));
+        self.windows.extend(ring(at, radius, FRAC_PI_2 + lean + turn, TAU - 2.0 * lean, 4));
         let (top, foot) = (button.notch_height - button.hole / 2.0, radius - WINDOW);
         let half = button.notch_width / 2.0;
-        let corners = [(-half, foot), (half, foot), (half, top), (-half, top)]
-            .map(|(x, y)| at + Vector2::new(x, y));
+        let corners =
+            [(-half, foot), (half, foot), (half, top), (-half, top)].map(|(x, y)| at + Vector2::new(x, y));
         self.windows.push(Loop::polygon(&corners).turned(at, turn));
         self.contours.push((at, button.middle()));
-        self.points.push((
-            at,
-            format!("push-button {} mm", number(button.size)),
-            button.hole,
-        ));
+        self.points.push((at, format!("push-button {} mm", number(button.size)), button.hole));
     }
 }
 
@@ -261,12 +203,7 @@ fn ring(centre: Point2, radius: f64, start: f64, sweep: f64, count: usize) -> Ve
         let (from, turn) = (start + k as f64 * share + half, share - 2.0 * half);
         let far = Arc::sweep(centre, radius, from, turn);
         let near = Arc::sweep(centre, radius - WINDOW, from + turn, -turn);
-        Loop::from_pieces(&[
-            far,
-            Arc::line(far.to, near.from),
-            near,
-            Arc::line(near.to, far.from),
-        ])
+        Loop::from_pieces(&[far, Arc::line(far.to, near.from), near, Arc::line(near.to, far.from)])
     };
     (0..count).map(window).collect()
 }
@@ -283,10 +220,8 @@ fn straight(piece: &Arc) -> Vec<Loop> {
         return vec![];
     }
     let window = |k: usize| {
-        let (from, to) = (
-            piece.from + run * (k as f64 * share + gap),
-            piece.from + run * ((k + 1) as f64 * share - gap),
-        );
+        let (from, to) =
+            (piece.from + run * (k as f64 * share + gap), piece.from + run * ((k + 1) as f64 * share - gap));
         Loop::polygon(&[from, to, to + inwards * WINDOW, from + inwards * WINDOW])
     };
     (0..count).map(window).collect()
@@ -313,24 +248,17 @@ fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
     }
     if marks.contours.is_empty() {
         // The windows' outer edges are the contour.
-        let (a, b) = marks.windows.iter().map(Loop::bounds).fold(
-            (
-                Point2::new(f64::MAX, f64::MAX),
-                Point2::new(f64::MIN, f64::MIN),
-            ),
-            |(a, b), (c, d)| (a.inf(&c), b.sup(&d)),
-        );
+        let (a, b) =
+            marks.windows.iter().map(Loop::bounds).fold(
+                (Point2::new(f64::MAX, f64::MAX), Point2::new(f64::MIN, f64::MIN)),
+                |(a, b), (c, d)| (a.inf(&c), b.sup(&d)),
+            );
         for (way, from, to) in [
             (Vector2::x(), Point2::new(a.x, 0.0), Point2::new(b.x, 0.0)),
             (Vector2::y(), Point2::new(0.0, a.y), Point2::new(0.0, b.y)),
         ] {
             let way = seen(Point2::from(way)) - seen(Point2::origin());
-            list.push(Figure::between(
-                "contour to file to",
-                way,
-                seen(from),
-                seen(to),
-            ));
+            list.push(Figure::between("contour to file to", way, seen(from), seen(to)));
         }
     }
     let room = marks.room.shrunk(-BORDER);
@@ -354,24 +282,14 @@ fn dimensions(spec: &Plate, width: f64, height: f64) -> Vec<Dimension> {
     }
     let border = || Origin::Formula("what is marked out, and a border".into());
     list.push(dimension("plate_width", "template, width", width, border()));
-    list.push(dimension(
-        "plate_height",
-        "template, height",
-        height,
-        border(),
-    ));
+    list.push(dimension("plate_height", "template, height", height, border()));
     list.push(dimension(
         "plate_thickness",
         "template, thickness",
         THICKNESS,
         Origin::Practice("a scriber follows it".into()),
     ));
-    list.push(dimension(
-        "pieces",
-        "pieces",
-        1.0,
-        Origin::Formula("one".into()),
-    ));
+    list.push(dimension("pieces", "pieces", 1.0, Origin::Formula("one".into())));
     list
 }
 
@@ -388,11 +306,7 @@ fn lists(marks: &Marks, turned: bool) -> Map<String, Value> {
 }
 
 fn notes(marks: &Marks, workshop: &Workshop, volume: f64) -> Notes {
-    let drilled = marks
-        .points
-        .iter()
-        .filter(|(.., drill)| *drill > 0.0)
-        .count();
+    let drilled = marks.points.iter().filter(|(.., drill)| *drill > 0.0).count();
     Notes {
         purpose: format!("A template to mark out by: {} centre points, {drilled} of them to drill, and the contours to file to.", marks.points.len()),
         mechanics: vec![],
@@ -427,15 +341,10 @@ fn readings(marks: &Marks) -> Vec<PrintReading> {
             longest = longest.max((one.0 - other.0).norm());
         }
     }
-    let reading =
-        |what: &str, nominal: f64, band: f64| PrintReading::new(what, nominal, (band, band));
+    let reading = |what: &str, nominal: f64, band: f64| PrintReading::new(what, nominal, (band, band));
     let mut list = vec![reading("thickness", THICKNESS, 0.15)];
     if longest > 0.0 {
-        list.push(reading(
-            "longest distance between two centre holes",
-            longest,
-            0.3,
-        ));
+        list.push(reading("longest distance between two centre holes", longest, 0.3));
     }
     list
 }

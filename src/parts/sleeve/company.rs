@@ -12,10 +12,7 @@ const SHAFT_BEHIND: f64 = 0.8;
 
 /// Bearing rings and shaft, each with its name.
 pub fn company(bearing: &Bearing, sizing: &Sizing, ring: Ring) -> Result<Vec<(String, Body)>> {
-    let place = Place {
-        length: sizing.shape.length(),
-        nose_down: sizing.shape.nose_down(),
-    };
+    let place = Place { length: sizing.shape.length(), nose_down: sizing.shape.nose_down() };
     let mut bodies = match &bearing.tapered {
         Some(tapered) => cone_and_cup(bearing, tapered, &place, ring)?,
         None => rings(bearing, &place)?,
@@ -32,14 +29,8 @@ fn rings(bearing: &Bearing, place: &Place) -> Result<Vec<(String, Body)>> {
     let named = |name: &str, body: Body| (name.to_string(), body);
     Ok(vec![
         named("inner ring", place.tube(bearing.bore, inner, -width, 0.0)?),
-        named(
-            "outer ring",
-            place.tube(outer, bearing.outside, -width, 0.0)?,
-        ),
-        named(
-            "shield",
-            place.tube(inner, outer, -width + behind, -behind)?,
-        ),
+        named("outer ring", place.tube(outer, bearing.outside, -width, 0.0)?),
+        named("shield", place.tube(inner, outer, -width + behind, -behind)?),
     ])
 }
 
@@ -51,32 +42,19 @@ fn cone_and_cup(
     place: &Place,
     ring: Ring,
 ) -> Result<Vec<(String, Body)>> {
-    let (assembled, cone, cup) = (
-        tapered.assembled_width,
-        tapered.cone_width,
-        tapered.cup_width,
-    );
+    let (assembled, cone, cup) = (tapered.assembled_width, tapered.cone_width, tapered.cup_width);
     // Heights from the cone's back face down; the cup's back face is what is pressed for a cup.
     let height = |down: f64| match ring {
         Ring::Outer => down - assembled,
         _ => -down,
     };
-    let ring =
-        |at: [(f64, f64); 4]| place.turned(&at.map(|(diameter, down)| (diameter, height(down))));
+    let ring = |at: [(f64, f64); 4]| place.turned(&at.map(|(diameter, down)| (diameter, height(down))));
     let rib = tapered.cone_back_shoulder.unwrap_or(bearing.inner_shoulder);
     let middle = (rib + bearing.outer_shoulder) / 2.0;
     let nose = (bearing.bore + rib) / 2.0;
     let named = |name: &str, body: Body| (name.to_string(), body);
     Ok(vec![
-        named(
-            "cone",
-            ring([
-                (bearing.bore, 0.0),
-                (rib, 0.0),
-                (nose, cone),
-                (bearing.bore, cone),
-            ])?,
-        ),
+        named("cone", ring([(bearing.bore, 0.0), (rib, 0.0), (nose, cone), (bearing.bore, cone)])?),
         named(
             "cup",
             ring([
@@ -97,11 +75,7 @@ struct Place {
 
 impl Place {
     fn height(&self, over_nose: f64) -> f64 {
-        if self.nose_down {
-            over_nose
-        } else {
-            self.length - over_nose
-        }
+        if self.nose_down { over_nose } else { self.length - over_nose }
     }
 
     fn tube(&self, inner: f64, outer: f64, from: f64, to: f64) -> Result<Body> {
@@ -114,11 +88,7 @@ impl Place {
         let mut points: Vec<Point2> = corners.iter().map(at).collect();
         let turns = |points: &[Point2]| -> f64 {
             let next = points.iter().cycle().skip(1);
-            points
-                .iter()
-                .zip(next)
-                .map(|(a, b)| a.x * b.y - b.x * a.y)
-                .sum()
+            points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum()
         };
         if turns(&points) < 0.0 {
             points.reverse();
@@ -140,10 +110,8 @@ impl Place {
             profile.push((step.diameter, height));
         }
         profile.push((0.0, height));
-        let mut points: Vec<Point2> = profile
-            .into_iter()
-            .map(|(d, z)| Point2::new(d / 2.0, self.height(z)))
-            .collect();
+        let mut points: Vec<Point2> =
+            profile.into_iter().map(|(d, z)| Point2::new(d / 2.0, self.height(z))).collect();
         points.dedup_by(|a, b| (*a - *b).norm() < 1e-9);
         if !self.nose_down {
             points.reverse();

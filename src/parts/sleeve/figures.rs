@@ -13,11 +13,7 @@ pub fn figures(shape: &Shape) -> Vec<Figure> {
 
 /// A height over the nose face as it stands on the bed.
 fn stands(shape: &Shape, height: f64) -> f64 {
-    if shape.nose_down() {
-        height
-    } else {
-        shape.length() - height
-    }
+    if shape.nose_down() { height } else { shape.length() - height }
 }
 
 /// Diameters: name, size and a height over the nose face where that wall or rim stands.
@@ -42,11 +38,7 @@ fn diameters(shape: &Shape) -> Vec<Figure> {
     }
     match shape.end {
         End::Rod { hole } => list.push(("rod clearance hole", hole, length - 1.0)),
-        End::Puller {
-            recess,
-            recess_depth,
-            dimple,
-        } => list.extend([
+        End::Puller { recess, recess_depth, dimple } => list.extend([
             ("washer recess", recess, length - recess_depth / 2.0),
             ("dimple under the washer", dimple, length - recess_depth),
         ]),
@@ -73,16 +65,8 @@ fn lengths(shape: &Shape) -> Vec<Figure> {
     }
     if let Some(outer) = shape.outer_contact {
         let middle = (outer.inner + shape.contact.outer) / 2.0;
-        let at = if shape.nose_down() {
-            outer.inner
-        } else {
-            middle
-        };
-        list.push((
-            "relief between the faces",
-            (outer.inner, 0.0),
-            (at, shape.relief),
-        ));
+        let at = if shape.nose_down() { outer.inner } else { middle };
+        list.push(("relief between the faces", (outer.inner, 0.0), (at, shape.relief)));
     }
     let narrowed = shape.bore.len().saturating_sub(1);
     for step in &shape.bore[..narrowed] {
@@ -95,23 +79,16 @@ fn lengths(shape: &Shape) -> Vec<Figure> {
         End::Open => {}
         End::Flat => list.push(closed(inner / 2.0)),
         End::Rod { hole } => list.push(closed((inner + hole) / 2.0)),
-        End::Puller {
-            recess,
-            recess_depth,
-            ..
-        } => list.push((
-            "washer recess, depth",
-            (recess, length - recess_depth),
-            (recess, length),
-        )),
+        End::Puller { recess, recess_depth, .. } => {
+            list.push(("washer recess, depth", (recess, length - recess_depth), (recess, length)))
+        }
     }
     list.into_iter()
         .map(|(name, from, to)| {
             let places = [-0.5, 0.5]
                 .map(|side| {
-                    let at = |(diameter, height): Place| {
-                        Point3::new(side * diameter, 0.0, stands(shape, height))
-                    };
+                    let at =
+                        |(diameter, height): Place| Point3::new(side * diameter, 0.0, stands(shape, height));
                     [at(from), at(to)]
                 })
                 .to_vec();

@@ -32,21 +32,9 @@ use strength::{Checked, Plastic};
 impl Part for Sleeve {
     fn default_name(&self) -> String {
         let bearing = self.bearing_text().unwrap_or_default();
-        let slug: String = bearing
-            .chars()
-            .map(|c| {
-                if c.is_alphanumeric() || c == '.' {
-                    c
-                } else {
-                    '-'
-                }
-            })
-            .collect();
-        format!(
-            "sleeve-{}-{}",
-            slug.trim_matches(['-', '.']),
-            self.ring.word()
-        )
+        let slug: String =
+            bearing.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect();
+        format!("sleeve-{}-{}", slug.trim_matches(['-', '.']), self.ring.word())
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
@@ -134,11 +122,7 @@ fn faces_are_flush(bearing: &Bearing) -> bool {
     use bearings::Kind::*;
     !matches!(
         bearing.kind,
-        TaperedRoller
-            | CylindricalRollerN
-            | CylindricalRollerNu
-            | CylindricalRollerNj
-            | CylindricalRollerNup
+        TaperedRoller | CylindricalRollerN | CylindricalRollerNu | CylindricalRollerNj | CylindricalRollerNup
     ) && bearing.ball_protrusion == 0.0
 }
 
@@ -155,12 +139,7 @@ fn sized(
         strength::modes(shape, screw, plastic, force).map_or(0.0, |modes| {
             modes
                 .iter()
-                .filter(|mode| {
-                    matches!(
-                        mode.mode,
-                        "body-crushing" | "column-bowing" | "flare-bursting"
-                    )
-                })
+                .filter(|mode| matches!(mode.mode, "body-crushing" | "column-bowing" | "flare-bursting"))
                 .map(|mode| mode.factor)
                 .fold(f64::INFINITY, f64::min)
         })
@@ -191,73 +170,30 @@ fn bearing_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, s
         _ => Origin::Table(bearing.source.clone()),
     };
     list.add("bearing_bore", "bearing bore", bearing.bore, table());
-    list.add(
-        "bearing_outside",
-        "bearing outside",
-        bearing.outside,
-        table(),
-    );
+    list.add("bearing_outside", "bearing outside", bearing.outside, table());
     list.add("bearing_width", "bearing width", bearing.width, table());
     list.add("chamfer_min", "least chamfer", bearing.chamfer_min, table());
-    let shoulder = match if spec.ring == Ring::Outer {
-        &bearing.outer_basis
-    } else {
-        &bearing.inner_basis
-    } {
+    let shoulder = match if spec.ring == Ring::Outer { &bearing.outer_basis } else { &bearing.inner_basis } {
         bearings::Basis::Catalogue(source) => Origin::Table(source.clone()),
         bearings::Basis::Measured(how) => Origin::Given(how.clone()),
         bearings::Basis::Estimated(how) => Origin::Estimate(how.clone()),
     };
-    let chamfer = || {
-        Origin::Table("ISO 582, greatest chamfer for this least one, off bore or outside".into())
-    };
-    let (inner_origin, outer_origin) = if spec.ring == Ring::Outer {
-        (shoulder, chamfer())
-    } else {
-        (chamfer(), shoulder)
-    };
-    list.add(
-        "land_inner_diameter",
-        "may touch from",
-        sizing.land.inner,
-        inner_origin,
-    );
-    list.add(
-        "land_outer_diameter",
-        "may touch to",
-        sizing.land.outer,
-        outer_origin,
-    );
+    let chamfer =
+        || Origin::Table("ISO 582, greatest chamfer for this least one, off bore or outside".into());
+    let (inner_origin, outer_origin) =
+        if spec.ring == Ring::Outer { (shoulder, chamfer()) } else { (chamfer(), shoulder) };
+    list.add("land_inner_diameter", "may touch from", sizing.land.inner, inner_origin);
+    list.add("land_outer_diameter", "may touch to", sizing.land.outer, outer_origin);
 }
 
 fn sleeve_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let shape = &sizing.shape;
     let off_land = || Origin::Formula("land less play, print tolerance and broken edge".into());
-    list.add(
-        "contact_inner_diameter",
-        "touches from",
-        shape.contact.inner,
-        off_land(),
-    );
-    list.add(
-        "contact_outer_diameter",
-        "touches to",
-        shape.contact.outer,
-        off_land(),
-    );
+    list.add("contact_inner_diameter", "touches from", shape.contact.inner, off_land());
+    list.add("contact_outer_diameter", "touches to", shape.contact.outer, off_land());
     if let Some(outer) = shape.outer_contact {
-        list.add(
-            "outer_contact_inner_diameter",
-            "touches outer ring from",
-            outer.inner,
-            off_land(),
-        );
-        list.add(
-            "outer_contact_outer_diameter",
-            "touches outer ring to",
-            outer.outer,
-            off_land(),
-        );
+        list.add("outer_contact_inner_diameter", "touches outer ring from", outer.inner, off_land());
+        list.add("outer_contact_outer_diameter", "touches outer ring to", outer.outer, off_land());
         list.add(
             "relief_depth",
             "relief between the faces",
@@ -332,9 +268,7 @@ fn sleeve_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, si
     let reach = match sizing.reach_from {
         ReachFrom::Given => Origin::Given("--reach".into()),
         ReachFrom::Steps => Origin::Given("sum of the --shaft lengths".into()),
-        ReachFrom::Assumed => {
-            Origin::Estimate("two bearing widths; measure and give --reach".into())
-        }
+        ReachFrom::Assumed => Origin::Estimate("two bearing widths; measure and give --reach".into()),
     };
     list.add("reach", "reach past the shaft's end", sizing.reach, reach);
 }
@@ -345,26 +279,12 @@ fn end_dimensions(list: &mut Dimensions, sizing: &Sizing) {
     };
     match sizing.shape.end {
         shape::End::Rod { hole } => {
-            list.add(
-                "rod_hole",
-                "rod clearance hole",
-                hole,
-                Origin::clearance_hole(&screw.thread),
-            );
+            list.add("rod_hole", "rod clearance hole", hole, Origin::clearance_hole(&screw.thread));
         }
-        shape::End::Puller {
-            recess,
-            recess_depth,
-            dimple,
-        } => {
+        shape::End::Puller { recess, recess_depth, dimple } => {
             let washer = || Origin::Table(format!("ISO 7089 washer for {}", screw.thread));
             list.add("washer_recess", "washer recess", recess, washer());
-            list.add(
-                "washer_recess_depth",
-                "washer recess depth",
-                recess_depth,
-                washer(),
-            );
+            list.add("washer_recess_depth", "washer recess depth", recess_depth, washer());
             list.add("dimple", "dimple under the washer", dimple, washer());
         }
         _ => {}
@@ -378,40 +298,15 @@ fn end_dimensions(list: &mut Dimensions, sizing: &Sizing) {
 }
 
 fn press_dimensions(list: &mut Dimensions, press: &Press, sizing: &Sizing) {
-    let lame =
-        || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
+    let lame = || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let source = |joint: &press::Joint| {
-        Origin::Table(
-            joint
-                .fit
-                .basis
-                .iter()
-                .take(2)
-                .cloned()
-                .collect::<Vec<_>>()
-                .join("; "),
-        )
+        Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "))
     };
     if let Some(seat) = press.joints().next() {
         let source = || source(seat);
-        list.add(
-            "interference_min_um",
-            "interference, least",
-            seat.fit.interference_min_um,
-            source(),
-        );
-        list.add(
-            "interference_likely_um",
-            "interference, likely",
-            seat.fit.interference_likely_um,
-            source(),
-        );
-        list.add(
-            "interference_max_um",
-            "interference, most",
-            seat.fit.interference_max_um,
-            source(),
-        );
+        list.add("interference_min_um", "interference, least", seat.fit.interference_min_um, source());
+        list.add("interference_likely_um", "interference, likely", seat.fit.interference_likely_um, source());
+        list.add("interference_max_um", "interference, most", seat.fit.interference_max_um, source());
     }
     if let (Some(_), Some(seat)) = (&press.shaft, &press.housing) {
         let source = || source(seat);
@@ -434,24 +329,9 @@ fn press_dimensions(list: &mut Dimensions, press: &Press, sizing: &Sizing) {
             source(),
         );
     }
-    list.add(
-        "press_force_min_n",
-        "press force, least",
-        press.force.least,
-        lame(),
-    );
-    list.add(
-        "press_force_likely_n",
-        "press force, likely",
-        press.force.likely,
-        lame(),
-    );
-    list.add(
-        "press_force_max_n",
-        "press force, most",
-        press.force.most,
-        lame(),
-    );
+    list.add("press_force_min_n", "press force, least", press.force.least, lame());
+    list.add("press_force_likely_n", "press force, likely", press.force.likely, lame());
+    list.add("press_force_max_n", "press force, most", press.force.most, lame());
     if let Some(screw) = &sizing.screw {
         let torque = || Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased".into());
         list.add(

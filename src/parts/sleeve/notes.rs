@@ -54,11 +54,8 @@ impl Told<'_> {
 
     fn purpose(&self) -> String {
         let reach = self.sizing.reach;
-        let past = if reach > 0.0 {
-            format!(", {} mm past the shaft's end", whole(reach))
-        } else {
-            String::new()
-        };
+        let past =
+            if reach > 0.0 { format!(", {} mm past the shaft's end", whole(reach)) } else { String::new() };
         format!(
             "Presses a {} ({} × {} × {} mm) home by its {}{past}, and touches nothing else.",
             self.bearing.designation,
@@ -70,11 +67,7 @@ impl Told<'_> {
     }
 
     fn mechanics(&self) -> Vec<String> {
-        let mut said: Vec<String> = self
-            .press
-            .joints()
-            .map(|seat| self.seat_words(seat))
-            .collect();
+        let mut said: Vec<String> = self.press.joints().map(|seat| self.seat_words(seat)).collect();
         said.push(self.force_words());
         if let Some(screw) = &self.sizing.screw {
             said.push(self.torque_words(screw));
@@ -85,11 +78,7 @@ impl Told<'_> {
 
     fn seat_words(&self, seat: &Joint) -> String {
         let i = &seat.fit;
-        let assumed = if seat.assumed {
-            " (assumed: nothing was said of the seat)"
-        } else {
-            ""
-        };
+        let assumed = if seat.assumed { " (assumed: nothing was said of the seat)" } else { "" };
         if i.interference_max_um <= 0.0 {
             return format!(
                 "{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.",
@@ -156,9 +145,7 @@ impl Told<'_> {
         if let Some(seat) = &self.press.shaft
             && seat.fit.interference_max_um > 0.0
         {
-            steps.push(
-                "Start the ring square by hand; if it tips, take it off and begin again.".into(),
-            );
+            steps.push("Start the ring square by hand; if it tips, take it off and begin again.".into());
         }
         steps.push(match self.spec.drive {
             Drive::Flat => "Press on the drive end square and slowly, with a vice, an arbor press or a plate and screws. No hammer: a blow goes through plastic in splinters and through the balls as dents.".into(),
@@ -187,11 +174,7 @@ impl Told<'_> {
             ));
         }
         said.extend(self.bearing.cautions());
-        said.extend(
-            thermal::cautions(crate::fit::heat_closure(self.bearing))
-                .into_iter()
-                .map(String::from),
-        );
+        said.extend(thermal::cautions(crate::fit::heat_closure(self.bearing)).into_iter().map(String::from));
         said
     }
 
@@ -213,8 +196,7 @@ impl Told<'_> {
             )),
             _ => {}
         }
-        if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_))
-        {
+        if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_)) {
             wanted.push(format!(
                 "Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.",
                 self.bearing.outer_shoulder
@@ -235,13 +217,7 @@ impl Told<'_> {
         let shape = &self.sizing.shape;
         let mut readings = Vec::new();
         let mut reading = |what: &str, nominal: f64, least: f64, most: f64| {
-            readings.push(PrintReading {
-                what: what.to_string(),
-                nominal,
-                least,
-                most,
-                on: vec![],
-            });
+            readings.push(PrintReading { what: what.to_string(), nominal, least, most, on: vec![] });
         };
         // The nose may be smaller by what leaves it a wall, and larger by the tolerance kept off the land.
         reading(
@@ -252,43 +228,18 @@ impl Told<'_> {
         );
         if self.spec.ring.presses_inner() {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading(
-                "the bore at the nose",
-                bore,
-                self.bearing.bore + 0.05,
-                bore + 0.1,
-            );
+            reading("the bore at the nose", bore, self.bearing.bore + 0.05, bore + 0.1);
         } else {
             let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading(
-                "the bore at the nose",
-                relief,
-                self.bearing.outer_shoulder,
-                relief + 0.2,
-            );
+            reading("the bore at the nose", relief, self.bearing.outer_shoulder, relief + 0.2);
         }
         if let Some(outer) = shape.outer_contact {
             // These two edges keep the faces off cage and shield: away from the lands they may not go.
             let (inner, outer) = (shape.contact.outer, outer.inner);
-            reading(
-                "the inner face's outer edge",
-                inner,
-                inner - 0.3,
-                inner + WALL_TOLERANCE,
-            );
-            reading(
-                "the outer face's inner edge",
-                outer,
-                outer - WALL_TOLERANCE,
-                outer + 0.3,
-            );
+            reading("the inner face's outer edge", inner, inner - 0.3, inner + WALL_TOLERANCE);
+            reading("the outer face's inner edge", outer, outer - WALL_TOLERANCE, outer + 0.3);
         }
-        reading(
-            "the length",
-            shape.length(),
-            shape.length() - 0.3,
-            shape.length() + 0.3,
-        );
+        reading("the length", shape.length(), shape.length() - 0.3, shape.length() + 0.3);
         readings
     }
 }
@@ -297,11 +248,8 @@ fn warm_words(seat: &Joint) -> String {
     if seat.fit.interference_max_um <= 0.0 {
         return format!("The {} needs neither warming nor chilling.", seat.partner);
     }
-    let (warmed, chilled) = if seat.partner == "shaft" {
-        ("bearing", "shaft")
-    } else {
-        ("housing", "bearing")
-    };
+    let (warmed, chilled) =
+        if seat.partner == "shaft" { ("bearing", "shaft") } else { ("housing", "bearing") };
     let warm = &seat.warm;
     let outcome = if warm.drops_on {
         format!(
@@ -334,11 +282,7 @@ fn spread(least: f64, most: f64) -> String {
 
 /// A force as it is said at the bench.
 pub fn newtons(force: f64) -> String {
-    if force >= 1000.0 {
-        format!("{:.1} kN", force / 1000.0)
-    } else {
-        format!("{:.0} N", force)
-    }
+    if force >= 1000.0 { format!("{:.1} kN", force / 1000.0) } else { format!("{:.0} N", force) }
 }
 
 fn whole(value: f64) -> String {
@@ -347,11 +291,7 @@ fn whole(value: f64) -> String {
 
 /// Torque at the greased nut for an axial force (N), N·m: likely, or with the most friction.
 pub fn torque_nm(screw: &Screw, force: f64, most: bool) -> f64 {
-    let factor = if most {
-        NutFactor::GREASED.most
-    } else {
-        NutFactor::GREASED.likely
-    };
+    let factor = if most { NutFactor::GREASED.most } else { NutFactor::GREASED.likely };
     factor * force * screw.diameter / 1000.0
 }
 

@@ -79,16 +79,8 @@ pub fn press(spec: &Sleeve, bearing: &Bearing) -> Result<Press> {
             "Warm the housing instead, or chill the bearing; leave --warm to --ring inner.",
         ));
     }
-    let shaft = spec
-        .ring
-        .presses_inner()
-        .then(|| on_shaft(spec, bearing, warmed_by))
-        .transpose()?;
-    let housing = spec
-        .ring
-        .presses_outer()
-        .then(|| in_housing(spec, bearing))
-        .transpose()?;
+    let shaft = spec.ring.presses_inner().then(|| on_shaft(spec, bearing, warmed_by)).transpose()?;
+    let housing = spec.ring.presses_outer().then(|| in_housing(spec, bearing)).transpose()?;
     let mut force = Force::default();
     for joint in shaft.iter().chain(&housing) {
         force.least += joint.fit.press_force_min_n;
@@ -97,11 +89,7 @@ pub fn press(spec: &Sleeve, bearing: &Bearing) -> Result<Press> {
         force.checked += joint.fit.press_force_max_n * friction.likely / friction.most.max(1e-9);
         force.most += joint.fit.press_force_max_n;
     }
-    Ok(Press {
-        shaft,
-        housing,
-        force,
-    })
+    Ok(Press { shaft, housing, force })
 }
 
 fn on_shaft(spec: &Sleeve, bearing: &Bearing, warmed_by: f64) -> Result<Joint> {
@@ -113,18 +101,8 @@ fn on_shaft(spec: &Sleeve, bearing: &Bearing, warmed_by: f64) -> Result<Joint> {
     // Turning inner ring, usual loads: j5 up to 18 mm, k5 above (SKF Rolling bearings, 2018,
     // "Tolerance classes for solid steel shafts, radial ball bearings").
     let usual = if bearing.bore <= 18.0 { "j5" } else { "k5" };
-    let seat = seat(
-        "shaft",
-        bearing.bore,
-        spec.shaft_measured,
-        &spec.shaft_class,
-        usual,
-    )?;
-    let eased_um = thermal::growth_um(
-        bearing.bore,
-        materials::metal("bearing steel")?.expansion,
-        warmed_by,
-    );
+    let seat = seat("shaft", bearing.bore, spec.shaft_measured, &spec.shaft_class, usual)?;
+    let eased_um = thermal::growth_um(bearing.bore, materials::metal("bearing steel")?.expansion, warmed_by);
     joint(
         bearing,
         Side::Inner,
@@ -139,24 +117,12 @@ fn on_shaft(spec: &Sleeve, bearing: &Bearing, warmed_by: f64) -> Result<Joint> {
 fn in_housing(spec: &Sleeve, bearing: &Bearing) -> Result<Joint> {
     let metal = materials::metal(spec.housing_material.as_deref().unwrap_or("cast iron"))?;
     let around = match spec.housing_outside {
-        Some(around) => within(
-            "--housing-outside",
-            around.mm(),
-            1.02 * bearing.outside,
-            5000.0,
-            "mm",
-        )?,
+        Some(around) => within("--housing-outside", around.mm(), 1.02 * bearing.outside, 5000.0, "mm")?,
         None => f64::INFINITY,
     };
     // Turning outer ring, usual loads: N7 (SKF Rolling bearings, 2018, "Tolerance classes for
     // cast iron and steel housings").
-    let seat = seat(
-        "housing",
-        bearing.outside,
-        spec.housing_measured,
-        &spec.housing_class,
-        "N7",
-    )?;
+    let seat = seat("housing", bearing.outside, spec.housing_measured, &spec.housing_class, "N7")?;
     joint(
         bearing,
         Side::Outer,
@@ -183,14 +149,9 @@ fn seat(
         (Some(measured), None) => {
             let option = format!("--{partner}-measured");
             let diameter = within(&option, measured.mm(), nominal - 0.5, nominal + 0.5, "mm")?;
-            Ok(Seat::Measured {
-                diameter,
-                uncertainty_um: MICROMETER_UM,
-            })
+            Ok(Seat::Measured { diameter, uncertainty_um: MICROMETER_UM })
         }
-        (None, class) => Ok(Seat::Class(
-            class.as_deref().unwrap_or(usual).trim().to_string(),
-        )),
+        (None, class) => Ok(Seat::Class(class.as_deref().unwrap_or(usual).trim().to_string())),
     }
 }
 
@@ -203,25 +164,14 @@ fn joint(
     eased_um: f64,
     assumed: bool,
 ) -> Result<Joint> {
-    let word = if side == Side::Inner {
-        "shaft"
-    } else {
-        "housing"
-    };
+    let word = if side == Side::Inner { "shaft" } else { "housing" };
     let sizes = match &seat {
         Seat::Class(class) => format!("{word} {class}"),
         Seat::Measured { diameter, .. } => format!("{word} measured {} mm", number(*diameter)),
     };
-    let chilled = if side == Side::Inner {
-        partner.expansion
-    } else {
-        materials::metal("bearing steel")?.expansion
-    };
-    let ring = RingFit {
-        partner,
-        eased_um,
-        ..RingFit::of(bearing, side, seat, other)?
-    };
+    let chilled =
+        if side == Side::Inner { partner.expansion } else { materials::metal("bearing steel")?.expansion };
+    let ring = RingFit { partner, eased_um, ..RingFit::of(bearing, side, seat, other)? };
     let fit = ring.reckon()?;
     let diameter = fit.nominal;
     Ok(Joint {

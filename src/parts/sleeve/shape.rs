@@ -104,11 +104,9 @@ impl Shape {
         match self.end {
             End::Open => self.floor(),
             End::Flat | End::Rod { .. } => self.floor() + self.end_thickness,
-            End::Puller {
-                recess_depth,
-                dimple,
-                ..
-            } => self.apex() + self.end_thickness + dimple / 2.0 + recess_depth,
+            End::Puller { recess_depth, dimple, .. } => {
+                self.apex() + self.end_thickness + dimple / 2.0 + recess_depth
+            }
         }
     }
 
@@ -127,9 +125,7 @@ impl Shape {
         let bore = self.bore.first().map_or(0.0, |step| step.diameter);
         match self.outer_contact {
             None => (self.nose_diameter - bore) / 2.0,
-            Some(outer) => {
-                ((self.contact.outer - bore) / 2.0).min((self.nose_diameter - outer.inner) / 2.0)
-            }
+            Some(outer) => ((self.contact.outer - bore) / 2.0).min((self.nose_diameter - outer.inner) / 2.0),
         }
     }
 
@@ -151,12 +147,7 @@ impl Shape {
         let length = self.length();
         let mut printed: Vec<Point2> = points
             .into_iter()
-            .map(|(diameter, z)| {
-                Point2::new(
-                    diameter / 2.0,
-                    if self.nose_down() { z } else { length - z },
-                )
-            })
+            .map(|(diameter, z)| Point2::new(diameter / 2.0, if self.nose_down() { z } else { length - z }))
             .collect();
         printed.dedup_by(|a, b| (*a - *b).norm() < 1e-6);
         // Laid out from the nose it runs clockwise; turned over it runs counter-clockwise.
@@ -182,10 +173,7 @@ impl Shape {
         match self.end {
             End::Open => {
                 points.pop();
-                points.extend([
-                    (diameter, length - FOOT_CHAMFER),
-                    (diameter + 2.0 * FOOT_CHAMFER, length),
-                ]);
+                points.extend([(diameter, length - FOOT_CHAMFER), (diameter + 2.0 * FOOT_CHAMFER, length)]);
             }
             End::Flat => {
                 points.pop();
@@ -201,11 +189,7 @@ impl Shape {
                     (hole + 2.0 * FOOT_CHAMFER, length),
                 ]);
             }
-            End::Puller {
-                recess,
-                recess_depth,
-                dimple,
-            } => {
+            End::Puller { recess, recess_depth, dimple } => {
                 let seat = length - recess_depth;
                 points.extend([
                     (0.0, self.apex()),
@@ -254,20 +238,9 @@ impl Shape {
         if self.nose_down() {
             // On the bed the relief needs a roof that carries itself.
             let ridge = self.relief + (from - to) / 4.0;
-            vec![
-                (from, 0.0),
-                (from, self.relief),
-                ((from + to) / 2.0, ridge),
-                (to, self.relief),
-                (to, 0.0),
-            ]
+            vec![(from, 0.0), (from, self.relief), ((from + to) / 2.0, ridge), (to, self.relief), (to, 0.0)]
         } else {
-            vec![
-                (from, 0.0),
-                (from, self.relief),
-                (to, self.relief),
-                (to, 0.0),
-            ]
+            vec![(from, 0.0), (from, self.relief), (to, self.relief), (to, 0.0)]
         }
     }
 }

@@ -117,9 +117,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         play,
         housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
         steps: shaft_in_the_way(spec, bearing, reach)?,
-        seat_diameter: screw
-            .as_ref()
-            .map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
+        seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
     };
     let lands = Lands::of(spec, bearing)?;
     let mut shape = frame.draft(&lands, &screw, load)?;
@@ -148,30 +146,15 @@ struct Lands {
 impl Lands {
     fn of(spec: &Sleeve, bearing: &Bearing) -> Result<Lands> {
         let inner = || {
-            bearing.inner_land().map(|land| Band {
-                inner: land.inner_diameter,
-                outer: land.outer_diameter,
-            })
+            bearing.inner_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter })
         };
         let outer = || {
-            bearing.outer_land().map(|land| Band {
-                inner: land.inner_diameter,
-                outer: land.outer_diameter,
-            })
+            bearing.outer_land().map(|land| Band { inner: land.inner_diameter, outer: land.outer_diameter })
         };
         Ok(match spec.ring {
-            Ring::Inner => Lands {
-                first: inner()?,
-                second: None,
-            },
-            Ring::Outer => Lands {
-                first: outer()?,
-                second: None,
-            },
-            Ring::Both => Lands {
-                first: inner()?,
-                second: Some(outer()?),
-            },
+            Ring::Inner => Lands { first: inner()?, second: None },
+            Ring::Outer => Lands { first: outer()?, second: None },
+            Ring::Both => Lands { first: inner()?, second: Some(outer()?) },
         })
     }
 }
@@ -179,14 +162,10 @@ impl Lands {
 fn reach(spec: &Sleeve, bearing: &Bearing) -> Result<(f64, ReachFrom)> {
     let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
     match spec.reach {
-        Some(reach) => Ok((
-            within("--reach", reach.mm(), 0.0, 1000.0, "mm")?,
-            ReachFrom::Given,
-        )),
-        None if !spec.shaft.is_empty() => Ok((
-            within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?,
-            ReachFrom::Steps,
-        )),
+        Some(reach) => Ok((within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, ReachFrom::Given)),
+        None if !spec.shaft.is_empty() => {
+            Ok((within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?, ReachFrom::Steps))
+        }
         None => Ok(((2.0 * bearing.width).ceil(), ReachFrom::Assumed)),
     }
 }
@@ -197,19 +176,12 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
     let told: f64 = spec.shaft.iter().map(|step| step.length).sum();
     if told > reach + 1e-9 {
         return Err(Error::request(
-            format!(
-                "The --shaft steps add up to {} mm, but --reach is {} mm.",
-                number(told),
-                number(reach)
-            ),
+            format!("The --shaft steps add up to {} mm, but --reach is {} mm.", number(told), number(reach)),
             "List only the steps between the shaft's end and the seated bearing, or give a longer --reach.",
         ));
     }
     if spec.ring.presses_inner()
-        && let Some(step) = spec
-            .shaft
-            .iter()
-            .find(|step| step.diameter > bearing.bore + 0.05)
+        && let Some(step) = spec.shaft.iter().find(|step| step.diameter > bearing.bore + 0.05)
     {
         return Err(Error::geometry(
             format!(
@@ -220,10 +192,7 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
             "Measure the step again, or take the part that stands in the way off the shaft first.",
         ));
     }
-    let seat = ShaftStep {
-        diameter: bearing.bore,
-        length: reach - told,
-    };
+    let seat = ShaftStep { diameter: bearing.bore, length: reach - told };
     Ok(std::iter::once(seat)
         .filter(|step| step.length > 1e-9 || spec.shaft.is_empty())
         .chain(spec.shaft.iter().rev().copied())
@@ -235,10 +204,7 @@ fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
     if spec.drive == Drive::Flat {
         return Ok(None);
     }
-    let class = spec
-        .rod_class
-        .clone()
-        .unwrap_or_else(|| fasteners::UNMARKED.to_string());
+    let class = spec.rod_class.clone().unwrap_or_else(|| fasteners::UNMARKED.to_string());
     let offered = ["M6", "M8", "M10", "M12", "M16", "M20"];
     let build = |size: &str| -> Result<Screw> {
         let thread = fasteners::thread(size)?;
@@ -320,10 +286,7 @@ impl Frame<'_> {
             Ring::Inner | Ring::Both => self.inner_contact(lands.first)?,
             Ring::Outer => self.outer_contact(lands.first)?,
         };
-        let outer_contact = lands
-            .second
-            .map(|land| self.outer_contact(land))
-            .transpose()?;
+        let outer_contact = lands.second.map(|land| self.outer_contact(land)).transpose()?;
         let nose_diameter = match self.spec.ring {
             Ring::Inner => contact.outer + 2.0 * self.edge(self.inner_nose(lands.first)?),
             Ring::Outer | Ring::Both => self.housing_limit(),
@@ -362,13 +325,9 @@ impl Frame<'_> {
     fn inner_nose(&self, land: Band) -> Result<Band> {
         let bore = self.hole(self.bearing.bore + self.play);
         let outer = match self.spec.nose_diameter {
-            Some(diameter) => within(
-                "--nose-diameter",
-                diameter.mm(),
-                bore + 0.4,
-                self.housing_limit(),
-                "mm",
-            )?,
+            Some(diameter) => {
+                within("--nose-diameter", diameter.mm(), bore + 0.4, self.housing_limit(), "mm")?
+            }
             None => land.outer - 2.0 * (self.shift() + WALL_TOLERANCE),
         };
         Ok(Band { inner: bore, outer })
@@ -382,10 +341,7 @@ impl Frame<'_> {
     fn inner_contact(&self, land: Band) -> Result<Band> {
         let nose = self.inner_nose(land)?;
         let edge = self.edge(nose);
-        let contact = Band {
-            inner: land.inner.max(nose.inner + 2.0 * edge),
-            outer: nose.outer - 2.0 * edge,
-        };
+        let contact = Band { inner: land.inner.max(nose.inner + 2.0 * edge), outer: nose.outer - 2.0 * edge };
         self.wide_enough(contact, land, "inner", "--inner-land")
     }
 
@@ -419,37 +375,25 @@ impl Frame<'_> {
     /// The bore from the nose inwards: clear of every step the sleeve passes on its way, wide enough
     /// over the shield for an outer ring, and ended by the gap past the shaft's end.
     fn bore(&self, contact: Band) -> Result<Vec<BoreStep>> {
-        let floor = if self.closed_or_open() {
-            self.reach + END_GAP
-        } else {
-            self.reach + OPEN_STAND
-        };
+        let floor = if self.closed_or_open() { self.reach + END_GAP } else { self.reach + OPEN_STAND };
         let mut bore = Vec::new();
         let mut height = 0.0;
         for (at, step) in self.steps.iter().enumerate() {
             height += step.length;
-            let widest = self.steps[at..]
-                .iter()
-                .map(|step| step.diameter)
-                .fold(0.0, f64::max);
-            bore.push(BoreStep {
-                diameter: self.hole(widest + self.play),
-                to: height + STEP_GAP,
-            });
+            let widest = self.steps[at..].iter().map(|step| step.diameter).fold(0.0, f64::max);
+            bore.push(BoreStep { diameter: self.hole(widest + self.play), to: height + STEP_GAP });
         }
         if let Some(last) = bore.last_mut() {
             last.to = floor;
         }
         // A step of less than a millimetre is not worth a change of bore.
-        bore = bore
-            .into_iter()
-            .fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
-                match kept.last_mut() {
-                    Some(last) if last.diameter - step.diameter < 1.0 => last.to = step.to,
-                    _ => kept.push(step),
-                }
-                kept
-            });
+        bore = bore.into_iter().fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
+            match kept.last_mut() {
+                Some(last) if last.diameter - step.diameter < 1.0 => last.to = step.to,
+                _ => kept.push(step),
+            }
+            kept
+        });
         if self.spec.ring == Ring::Outer {
             bore = self.outer_bore(bore, contact)?;
         }
@@ -479,28 +423,14 @@ impl Frame<'_> {
         let wide_to = RELIEF.min(floor);
         let narrows = (over_shield - body) / 2.0;
         if narrows < 0.5 || wide_to + narrows >= floor {
-            return Ok(vec![BoreStep {
-                diameter: over_shield,
-                to: floor,
-            }]);
+            return Ok(vec![BoreStep { diameter: over_shield, to: floor }]);
         }
-        Ok(vec![
-            BoreStep {
-                diameter: over_shield,
-                to: wide_to,
-            },
-            BoreStep {
-                diameter: body,
-                to: floor,
-            },
-        ])
+        Ok(vec![BoreStep { diameter: over_shield, to: wide_to }, BoreStep { diameter: body, to: floor }])
     }
 
     fn end(&self, screw: &Option<Screw>, bore: f64) -> End {
         match (self.spec.drive, screw) {
-            (Drive::Rod, Some(screw)) => End::Rod {
-                hole: self.hole(screw.clearance_hole).min(bore),
-            },
+            (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
             (Drive::Puller, Some(screw)) => End::Puller {
                 recess: self.hole(screw.washer.outer + 0.3),
                 recess_depth: screw.washer.thickness,
@@ -520,16 +450,11 @@ impl Frame<'_> {
         }
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
         let pushed = pushed_diameter(screw.as_ref(), span);
-        let hole = if let End::Rod { hole } = shape.end {
-            hole
-        } else {
-            0.0
-        };
+        let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
         // Thickened by tenths until bending and shear both keep the wanted safety.
         let mut thickness = LEAST_END;
         while thickness < MOST_END {
-            let plate =
-                strength::end_plate(load.force, span, pushed, hole, thickness, load.poisson)?;
+            let plate = strength::end_plate(load.force, span, pushed, hole, thickness, load.poisson)?;
             if plate.bending_mpa <= load.bending_allowed && plate.shear_mpa <= load.shear_allowed {
                 break;
             }
@@ -546,28 +471,14 @@ impl Frame<'_> {
         }
         let most = self.housing_limit().max(shape.nose_diameter);
         if let Some(diameter) = self.spec.body_diameter {
-            shape.body_diameter = within(
-                "--body-diameter",
-                diameter.mm(),
-                shape.nose_diameter,
-                1000.0,
-                "mm",
-            )?;
+            shape.body_diameter =
+                within("--body-diameter", diameter.mm(), shape.nose_diameter, 1000.0, "mm")?;
         } else {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            let least = (bore + 6.0)
-                .max(self.seat_diameter)
-                .max(shape.nose_diameter)
-                .min(most);
+            let least = (bore + 6.0).max(self.seat_diameter).max(shape.nose_diameter).min(most);
             // A body hardly wider than the nose is not worth a flare.
-            shape.body_diameter = if least - shape.nose_diameter < 0.5 {
-                shape.nose_diameter
-            } else {
-                least
-            };
-            while (load.body_safety)(shape, screw) < load.wanted
-                && shape.body_diameter + 0.5 <= most
-            {
+            shape.body_diameter = if least - shape.nose_diameter < 0.5 { shape.nose_diameter } else { least };
+            while (load.body_safety)(shape, screw) < load.wanted && shape.body_diameter + 0.5 <= most {
                 shape.body_diameter += 0.5;
             }
         }

@@ -7,9 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::str::FromStr;
 
 /// Which ring is tight, and so takes the force.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ring {
     /// Tight on the shaft.
@@ -43,9 +41,7 @@ impl Ring {
 }
 
 /// What pushes on the sleeve.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Drive {
     /// A flat end for an arbor press, a vice or a plate.
@@ -58,9 +54,7 @@ pub enum Drive {
 }
 
 /// Whether a flat end is closed.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Closure {
     /// A plate closes it.
@@ -91,31 +85,15 @@ impl FromStr for ShaftStep {
         };
         let (diameter, length) = text.split_once(['x', 'X', '×']).ok_or_else(wrong)?;
         Ok(Self {
-            diameter: within(
-                "--shaft diameter",
-                diameter.parse::<Length>()?.mm(),
-                0.5,
-                1000.0,
-                "mm",
-            )?,
-            length: within(
-                "--shaft length",
-                length.parse::<Length>()?.mm(),
-                0.1,
-                2000.0,
-                "mm",
-            )?,
+            diameter: within("--shaft diameter", diameter.parse::<Length>()?.mm(), 0.5, 1000.0, "mm")?,
+            length: within("--shaft length", length.parse::<Length>()?.mm(), 0.1, 2000.0, "mm")?,
         })
     }
 }
 
 impl<'de> Deserialize<'de> for ShaftStep {
-    fn deserialize<D: serde::Deserializer<'de>>(
-        deserializer: D,
-    ) -> std::result::Result<Self, D::Error> {
-        String::deserialize(deserializer)?
-            .parse()
-            .map_err(serde::de::Error::custom)
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
     }
 }
 
@@ -161,18 +139,10 @@ pub struct Sleeve {
     pub shaft: Vec<ShaftStep>,
 
     /// Inner ring's shoulder diameter by caliper: the sleeve stays inside it
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub inner_land: Option<Length>,
     /// Outer ring's shoulder (or recess) diameter by caliper: the sleeve stays outside it
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub outer_land: Option<Length>,
     /// Shaft tolerance class, ISO 286 [default: k5]
     #[arg(
@@ -183,11 +153,7 @@ pub struct Sleeve {
     )]
     pub shaft_class: Option<String>,
     /// Shaft seat diameter by micrometer
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_measured: Option<Length>,
     /// Housing tolerance class, ISO 286 [default: N7]
     #[arg(
@@ -198,46 +164,22 @@ pub struct Sleeve {
     )]
     pub housing_class: Option<String>,
     /// Housing bore by inside micrometer
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub housing_measured: Option<Length>,
     /// Bore of a hollow shaft [default: solid]
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_bore: Option<Length>,
     /// Outside diameter of the housing round the bearing [default: thick]
-    #[arg(
-        long,
-        value_name = "MM",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub housing_outside: Option<Length>,
     /// Shaft material [default: steel]
-    #[arg(
-        long,
-        value_name = "NAME",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "NAME", help_heading = "Readings that take the table's place")]
     pub shaft_material: Option<String>,
     /// Housing material [default: cast-iron]
-    #[arg(
-        long,
-        value_name = "NAME",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "NAME", help_heading = "Readings that take the table's place")]
     pub housing_material: Option<String>,
     /// Temperature the bearing is warmed to before pressing, °C [default: 20]
-    #[arg(
-        long,
-        value_name = "CELSIUS",
-        help_heading = "Readings that take the table's place"
-    )]
+    #[arg(long, value_name = "CELSIUS", help_heading = "Readings that take the table's place")]
     pub warm: Option<f64>,
 
     /// Threaded rod or puller's washer size, M6 to M20 [default: the smallest that carries the force]

@@ -48,12 +48,7 @@ impl Plastic {
         };
         let printed = material.printed().under(&conditions)?;
         Ok((
-            Plastic {
-                printed,
-                poisson: material.poisson,
-                temperature_c,
-                softening_c: material.softening_c,
-            },
+            Plastic { printed, poisson: material.poisson, temperature_c, softening_c: material.softening_c },
             infill,
         ))
     }
@@ -76,9 +71,7 @@ fn reduced(shape: &Shape, driven: strength::Ring) -> Result<strength::Sleeve> {
         None => strength::Ring::new(shape.contact.inner, shape.contact.outer)?,
         Some(outer) => {
             let area = shape.contact.area() + outer.area();
-            let inner = (outer.outer * outer.outer - area / std::f64::consts::FRAC_PI_4)
-                .max(0.0)
-                .sqrt();
+            let inner = (outer.outer * outer.outer - area / std::f64::consts::FRAC_PI_4).max(0.0).sqrt();
             strength::Ring::new(inner, outer.outer)?
         }
     };
@@ -97,13 +90,10 @@ fn driven(shape: &Shape, sizing_screw: Option<&super::sizing::Screw>) -> Result<
     let chamfered = shape.body_diameter - 2.0 * super::shape::FOOT_CHAMFER;
     let bore = shape.bore.last().map_or(0.0, |step| step.diameter);
     match (shape.end, sizing_screw) {
-        (End::Rod { hole }, Some(screw)) => strength::Ring::new(
-            hole + 2.0 * super::shape::FOOT_CHAMFER,
-            screw.washer.outer.min(chamfered),
-        ),
-        (End::Puller { dimple, .. }, Some(screw)) => {
-            strength::Ring::new(dimple, screw.washer.outer)
+        (End::Rod { hole }, Some(screw)) => {
+            strength::Ring::new(hole + 2.0 * super::shape::FOOT_CHAMFER, screw.washer.outer.min(chamfered))
         }
+        (End::Puller { dimple, .. }, Some(screw)) => strength::Ring::new(dimple, screw.washer.outer),
         (End::Open, _) => strength::Ring::new(bore + 2.0 * super::shape::FOOT_CHAMFER, chamfered),
         _ => strength::Ring::new(0.0, chamfered),
     }
@@ -120,11 +110,7 @@ pub fn modes(
         reduced(shape, driven(shape, screw)?)?.safety(force, &plastic.printed, plastic.poisson)?;
     if shape.end != End::Open {
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
-        let hole = if let End::Rod { hole } = shape.end {
-            hole
-        } else {
-            0.0
-        };
+        let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
         let plate = strength::end_plate(
             force,
             span,
@@ -133,16 +119,8 @@ pub fn modes(
             shape.end_thickness,
             plastic.poisson,
         )?;
-        modes.push(Safety::new(
-            "end-bending",
-            plate.bending_mpa,
-            plastic.printed.tensile_in_plane,
-        ));
-        modes.push(Safety::new(
-            "end-shear",
-            plate.shear_mpa,
-            plastic.printed.shear_across,
-        ));
+        modes.push(Safety::new("end-bending", plate.bending_mpa, plastic.printed.tensile_in_plane));
+        modes.push(Safety::new("end-shear", plate.shear_mpa, plastic.printed.shear_across));
     }
     Ok(modes)
 }
@@ -168,12 +146,7 @@ pub struct Checked<'a> {
 impl Checked<'_> {
     /// All findings, in the order of the force's way.
     pub fn findings(&self) -> Result<Vec<Finding>> {
-        let mut found = vec![
-            self.land_clearance(),
-            self.centring(),
-            self.nose_wall(),
-            self.walls()?,
-        ];
+        let mut found = vec![self.land_clearance(), self.centring(), self.nose_wall(), self.walls()?];
         found.extend(self.fit());
         found.extend(self.sleeve_modes()?);
         found.extend(self.screw_proof());
@@ -206,46 +179,25 @@ impl Checked<'_> {
         let numbers = (round(room), round(needed), "mm");
         let inner_guessed = matches!(self.bearing.inner_basis, Basis::Estimated(_));
         let (ring, option, shoulder, shoulder_basis) = match self.spec.ring {
-            Ring::Outer => (
-                "outer",
-                "--outer-land",
-                self.bearing.outer_shoulder,
-                &self.bearing.outer_basis,
-            ),
-            Ring::Both if !inner_guessed => (
-                "outer",
-                "--outer-land",
-                self.bearing.outer_shoulder,
-                &self.bearing.outer_basis,
-            ),
-            _ => (
-                "inner",
-                "--inner-land",
-                self.bearing.inner_shoulder,
-                &self.bearing.inner_basis,
-            ),
+            Ring::Outer => ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis),
+            Ring::Both if !inner_guessed => {
+                ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis)
+            }
+            _ => ("inner", "--inner-land", self.bearing.inner_shoulder, &self.bearing.inner_basis),
         };
         match shoulder_basis {
             Basis::Estimated(how) if room >= needed => Finding::new(
                 "land-clearance",
                 numbers,
                 Level::Caution,
-                format!(
-                    "{says} The shoulder itself, {shoulder:.2} mm, is an estimate on the safe side."
-                ),
-                format!(
-                    "Measure the {ring} ring's shoulder with the caliper and give it as {option}."
-                ),
+                format!("{says} The shoulder itself, {shoulder:.2} mm, is an estimate on the safe side."),
+                format!("Measure the {ring} ring's shoulder with the caliper and give it as {option}."),
                 format!("{how}; {basis}"),
             ),
             _ => Finding::at_least(
                 "land-clearance",
                 numbers,
-                if room < sizing.shift {
-                    Level::Stop
-                } else {
-                    Level::Caution
-                },
+                if room < sizing.shift { Level::Stop } else { Level::Caution },
                 says,
                 format!(
                     "Give a --nose-diameter of at most {:.1} mm, or a smaller --play.",
@@ -281,10 +233,7 @@ impl Checked<'_> {
             Level::Stop,
             format!("The nose is {wall:.2} mm thick; two printed lines are {lines:.2} mm."),
             if self.spec.play.is_none() && wall + self.sizing.play - 0.1 >= lines {
-                format!(
-                    "Give --play {:.2}.",
-                    (self.sizing.play - (lines - wall)).max(0.05)
-                )
+                format!("Give --play {:.2}.", (self.sizing.play - (lines - wall)).max(0.05))
             } else {
                 format!(
                     "Use a printer with a line width of at most {finer:.2} mm (--printer fine-180 has 0.28), or turn this sleeve from steel tube."
@@ -325,7 +274,10 @@ impl Checked<'_> {
                     if joint.partner == "shaft" { "shaft-fit" } else { "housing-fit" },
                     (round(joint.fit.interference_max_um), 0.0, "µm"),
                     Level::Caution,
-                    format!("The {} is loose on the ring at every size it may have; nothing needs pressing.", joint.partner),
+                    format!(
+                        "The {} is loose on the ring at every size it may have; nothing needs pressing.",
+                        joint.partner
+                    ),
                     format!("Measure the seat and give it as --{}-measured.", joint.partner),
                     joint.fit.basis.first().cloned().unwrap_or_default(),
                 )
@@ -336,12 +288,7 @@ impl Checked<'_> {
     /// One finding for each way the sleeve can give.
     fn sleeve_modes(&self) -> Result<Vec<Finding>> {
         let force = self.press.force.checked;
-        let modes = modes(
-            &self.sizing.shape,
-            self.sizing.screw.as_ref(),
-            self.plastic,
-            force,
-        )?;
+        let modes = modes(&self.sizing.shape, self.sizing.screw.as_ref(), self.plastic, force)?;
         let steel_nose = self.spec.steel_nose;
         Ok(modes
             .iter()
@@ -379,26 +326,17 @@ impl Checked<'_> {
                 if let Some(warm) = self.warming(lacking) {
                     said = format!("{warm}; or ");
                 }
-                format!(
-                    "{said}lay a steel washer between nose and ring and give --steel-nose{other}."
-                )
+                format!("{said}lay a steel washer between nose and ring and give --steel-nose{other}.")
             }
-            "nose-crushing" | "nose-wrinkling" if self.spec.ring == Ring::Inner => match self
-                .warming(lacking)
-            {
-                Some(warm) => format!("{warm}{other}."),
-                None => format!("Measure the seat to narrow the force (--shaft-measured){other}."),
-            },
+            "nose-crushing" | "nose-wrinkling" if self.spec.ring == Ring::Inner => {
+                match self.warming(lacking) {
+                    Some(warm) => format!("{warm}{other}."),
+                    None => format!("Measure the seat to narrow the force (--shaft-measured){other}."),
+                }
+            }
             "end-bending" | "end-shear" => {
-                let power = if mode.mode == "end-bending" {
-                    lacking.sqrt()
-                } else {
-                    lacking
-                };
-                format!(
-                    "Give --end-thickness {:.1}{other}.",
-                    shape.end_thickness * power
-                )
+                let power = if mode.mode == "end-bending" { lacking.sqrt() } else { lacking };
+                format!("Give --end-thickness {:.1}{other}.", shape.end_thickness * power)
             }
             "drive-crushing" => {
                 let size = self.sizing.screw.as_ref().map_or(String::new(), |screw| {
@@ -417,44 +355,32 @@ impl Checked<'_> {
                 "Give a larger --body-diameter than {:.1} mm, or shorten the reach by taking the shaft's nut or collar off{other}.",
                 shape.body_diameter
             ),
-            _ => format!(
-                "Give a larger --body-diameter than {:.1} mm{other}.",
-                shape.body_diameter
-            ),
+            _ => format!("Give a larger --body-diameter than {:.1} mm{other}.", shape.body_diameter),
         }
     }
 
     /// The bearing temperature that brings the force down by `lacking`, as an option to type, where
     /// the sleeve's plastic and the bearing's grease both allow it.
     fn warming(&self, lacking: f64) -> Option<String> {
-        let seat = self
-            .press
-            .shaft
-            .as_ref()
-            .filter(|_| self.spec.ring == Ring::Inner)?;
+        let seat = self.press.shaft.as_ref().filter(|_| self.spec.ring == Ring::Inner)?;
         // Force is in proportion to interference, so it must fall to the same share; the plastic,
         // warm too, loses some of its strength on the way, which the half-degree steps find.
         let fresh = self.workshop.material.compressive_yield;
-        (SHOP_C as u32 + 5..120)
-            .step_by(5)
-            .map(f64::from)
-            .find_map(|warm| {
-                let rise = warm - self.plastic.temperature_c;
-                let left = seat.fit.interference_max_um - self.growth(rise);
-                let strength = strength::temperature_factor(warm, self.plastic.softening_c).ok()?;
-                let now = self.plastic.printed.compressive_yield / fresh;
-                let eased = (left / seat.fit.interference_max_um).max(0.0) * lacking;
-                (warm <= seat.warm.limit_c && eased <= strength / now).then(|| {
-                    format!("Warm the bearing to {warm:.0} °C first and give --warm {warm:.0}")
-                })
-            })
+        (SHOP_C as u32 + 5..120).step_by(5).map(f64::from).find_map(|warm| {
+            let rise = warm - self.plastic.temperature_c;
+            let left = seat.fit.interference_max_um - self.growth(rise);
+            let strength = strength::temperature_factor(warm, self.plastic.softening_c).ok()?;
+            let now = self.plastic.printed.compressive_yield / fresh;
+            let eased = (left / seat.fit.interference_max_um).max(0.0) * lacking;
+            (warm <= seat.warm.limit_c && eased <= strength / now)
+                .then(|| format!("Warm the bearing to {warm:.0} °C first and give --warm {warm:.0}"))
+        })
     }
 
     fn growth(&self, rise: f64) -> f64 {
         crate::mechanics::thermal::growth_um(
             self.bearing.bore,
-            crate::catalog::materials::metal("bearing steel")
-                .map_or(11e-6, |steel| steel.expansion),
+            crate::catalog::materials::metal("bearing steel").map_or(11e-6, |steel| steel.expansion),
             rise,
         )
     }
@@ -471,11 +397,7 @@ impl Checked<'_> {
             })
             .min_by(|a, b| a.compressive_yield.total_cmp(&b.compressive_yield))
             .map_or(String::new(), |other| {
-                format!(
-                    ", or print it in {} (--material {})",
-                    other.label(),
-                    other.name
-                )
+                format!(", or print it in {} (--material {})", other.label(), other.name)
             })
     }
 
@@ -510,10 +432,7 @@ impl Checked<'_> {
                 plastic.temperature_c, plastic.softening_c
             ),
             "Use a material that stands the heat (--material pc), lay a steel ring between, or warm the bearing less.",
-            format!(
-                "{}; 10 K kept off it (common practice)",
-                self.workshop.material.source("softening-c")
-            ),
+            format!("{}; 10 K kept off it (common practice)", self.workshop.material.source("softening-c")),
         )
     }
 
@@ -525,10 +444,7 @@ impl Checked<'_> {
             (round(room), 0.2, "mm"),
             Level::Stop,
             format!("The body is {room:.2} mm smaller in diameter than the housing bore."),
-            format!(
-                "Give a --body-diameter of at most {:.1} mm.",
-                self.bearing.outside - 0.2
-            ),
+            format!("Give a --body-diameter of at most {:.1} mm.", self.bearing.outside - 0.2),
             "common practice: a printed outside comes out up to 0.1 mm proud on the radius",
         )
     }
@@ -539,9 +455,7 @@ impl Checked<'_> {
             "shaft-clearance",
             (round(play), 0.1, "mm"),
             Level::Caution,
-            format!(
-                "The bore passes the shaft with {play:.2} mm of play on the diameter once printed."
-            ),
+            format!("The bore passes the shaft with {play:.2} mm of play on the diameter once printed."),
             "Give a --play of 0.1 or more.",
             "common practice: less binds on the first burr",
         )
@@ -563,10 +477,7 @@ impl Checked<'_> {
             "bed-height",
             (round(shape.length()), z, "mm"),
             Level::Stop,
-            format!(
-                "The sleeve is {:.1} mm tall in a printer {z:.0} mm high.",
-                shape.length()
-            ),
+            format!("The sleeve is {:.1} mm tall in a printer {z:.0} mm high.", shape.length()),
             "Use a taller --printer, or press in two strokes with a shorter --reach.",
             format!("printer preset {}", self.workshop.printer.name),
         ));
@@ -622,8 +533,6 @@ fn mode_basis(mode: &str) -> &'static str {
         "end-bending" | "end-shear" => {
             "Roark's Formulas for Stress and Strain, table 11.2; factor 2 trusted, 1.3 refused (common practice)"
         }
-        _ => {
-            "force over area against compressive yield; factor 2 trusted, 1.3 refused (common practice)"
-        }
+        _ => "force over area against compressive yield; factor 2 trusted, 1.3 refused (common practice)",
     }
 }

@@ -21,11 +21,7 @@ pub struct Walls {
 /// drawn. Fails when a line meets another number of walls in the mesh than in the profile.
 pub fn compare(shape: &Shape, mesh: &Mesh, tolerance: f64) -> Result<Walls> {
     let corners = shape.corners();
-    let mut walls = Walls {
-        lines: 0,
-        least: f64::INFINITY,
-        furthest_apart: 0.0,
-    };
+    let mut walls = Walls { lines: 0, least: f64::INFINITY, furthest_apart: 0.0 };
     for height in middles(corners.iter().map(|corner| corner.y), tolerance) {
         let design = lengths(crossings(&corners, |p| (p.y - height, p.x)));
         // Off the meridians the mesh has its corners on.
@@ -87,8 +83,7 @@ fn crossings(corners: &[Point2], seen: impl Fn(&Point2) -> (f64, f64)) -> Vec<f6
         .zip(corners.iter().cycle().skip(1))
         .filter_map(|(a, b)| {
             let ((side_a, along_a), (side_b, along_b)) = (seen(a), seen(b));
-            (side_a * side_b < 0.0)
-                .then(|| along_a + (along_b - along_a) * side_a / (side_a - side_b))
+            (side_a * side_b < 0.0).then(|| along_a + (along_b - along_a) * side_a / (side_a - side_b))
         })
         .collect();
     found.sort_by(f64::total_cmp);

@@ -2,7 +2,7 @@
 //!
 //! It stands alone: pictures and drawings are inside as data, nothing is fetched, there is no
 //! script, and its own content security policy forbids both. The `askama` crate fills
-//! `templates/sheet.html` and escapes every text. Cautions come first, then what the hands need,
+//! `sheet.html` and escapes every text. Cautions come first, then what the hands need,
 //! then what it all rests on.
 
 use super::drawing;
@@ -29,7 +29,7 @@ pub struct Entry<'a> {
 }
 
 #[derive(Template)]
-#[template(path = "sheet.html")]
+#[template(path = "sheet.html", config = "src/output/askama.toml")]
 struct Sheet<'a> {
     version: &'static str,
     title: &'a str,

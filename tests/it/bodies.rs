@@ -1,5 +1,4 @@
 //! Two bodies that use every feature: a foot bracket and a cable plate.
-#![allow(dead_code)]
 
 use fixwright::error::Result;
 use fixwright::solid::{Body, Chamfer, Edging, Frame, Loop, Point2, Point3, Region, Toe, Vector3};

@@ -1,9 +1,7 @@
 //! What other kernels make of the same solids: meshes of boxes and cylinders under mesh booleans,
 //! and another boundary representation that reads our STEP.
 
-mod examples;
-
-use examples::{block, cable_plate, foot_bracket, half_plates, p, rod};
+use crate::bodies::{block, cable_plate, foot_bracket, half_plates, p, rod};
 use fixwright::error::Kind;
 use fixwright::output::step::step;
 use fixwright::solid::{Body, Loop};

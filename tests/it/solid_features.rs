@@ -1,8 +1,6 @@
 //! Features on bodies, and two whole example parts that use them all.
 
-mod examples;
-
-use examples::{block, cable_plate, foot_bracket, half_plates, p, rod};
+use crate::bodies::{block, cable_plate, foot_bracket, half_plates, p, rod};
 use fixwright::solid::{Body, Chamfer, Edging, Frame, Loop, Point3, Region, Toe, Vector3};
 use std::f64::consts::PI;
 

@@ -1,8 +1,6 @@
 //! Slices, walls, overhangs and bridges of bodies whose answers are known.
 
-mod examples;
-
-use examples::{block, p, rod};
+use crate::bodies::{block, p, rod};
 use fixwright::solid::{Body, Chamfer, Edging, Frame, Loop, Point2, Point3, Region, Vector3};
 use std::f64::consts::PI;
 
@@ -112,7 +110,7 @@ fn hollows_and_lumps_are_counted() {
 
 #[test]
 fn a_section_has_the_arcs_of_the_solid_and_its_area() {
-    let bracket = examples::foot_bracket().unwrap();
+    let bracket = crate::bodies::foot_bracket().unwrap();
     let level = bracket.section(&Frame::level(4.0)).unwrap();
     assert_eq!((level.len(), level[0].holes.len()), (1, 2));
     assert!((level[0].area() - (70.0 * 60.0 - 2.0 * (110.0 + PI * 2.75 * 2.75))).abs() < 1e-9);

@@ -3,6 +3,7 @@
 pub mod catalog;
 pub mod checks;
 pub mod cli;
+pub mod design;
 pub mod error;
 pub mod fit;
 pub mod job;
@@ -10,3 +11,5 @@ pub mod mechanics;
 pub mod output;
 pub mod parts;
 pub mod solid;
+pub mod units;
+pub mod workshop;

@@ -3,7 +3,7 @@
 use super::Answer;
 use crate::catalog::bearings;
 use crate::error::{Error, Result};
-use crate::job::units::Length;
+use crate::units::Length;
 use clap::{Args, Command};
 
 #[derive(Args)]

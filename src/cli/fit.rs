@@ -6,9 +6,9 @@ use crate::catalog::fits;
 use crate::catalog::materials;
 use crate::error::{Error, Result, number, within};
 use crate::fit::{self, MICROMETER_UM, RingFit, Seat, Side};
-use crate::job::units::Length;
 use crate::mechanics::press_fit::{Elastic, Friction, Joint};
 use crate::output::report::short;
+use crate::units::Length;
 use clap::{Args, Command};
 use std::fmt::Write;
 

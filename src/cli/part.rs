@@ -1,10 +1,10 @@
 //! The command of one kind of part.
 
 use super::Answer;
+use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::job::{Order, Shared};
 use crate::output::{self, Format, Made, report, write};
-use crate::parts::Kind;
 use clap::{Args, Command};
 use std::path::PathBuf;
 
@@ -61,13 +61,13 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
         asked: asked(kind, matches),
     };
     let formats = files.formats(&[Format::Stl]);
-    if formats.contains(&Format::Flat) && kind.name != "plate" {
+    let mut made = output::make(&order, &formats)?;
+    if formats.contains(&Format::Flat) && made.design.flat.is_none() {
         return Err(Error::request(
             format!("--format flat: a {} has no flat pattern.", kind.name),
-            "Only a plate has one; leave flat out.",
+            "Leave flat out of --format.",
         ));
     }
-    let mut made = output::make(&order, &formats)?;
     if !made.stopped() {
         let name = made.design.name.clone();
         let one = std::slice::from_ref(&made);

@@ -3,7 +3,8 @@
 use super::Answer;
 use crate::catalog::materials;
 use crate::error::{Error, Result};
-use crate::job::{JOBS, workshop};
+use crate::job::JOBS;
+use crate::workshop;
 use clap::{Arg, Command};
 use std::fmt::Write;
 

@@ -14,12 +14,11 @@
 //! ```
 
 pub mod schema;
-pub mod units;
-pub mod workshop;
 
+use crate::design::Part;
 use crate::error::{Error, Kind, Result};
-use crate::job::workshop::Workshop;
-use crate::parts::{KINDS, Part};
+use crate::parts::KINDS;
+use crate::workshop::Workshop;
 use std::path::Path;
 
 /// What every part shares, on the command line as in a job file.
@@ -38,7 +37,7 @@ pub struct Shared {
     pub material: Option<String>,
     /// Greatest distance between a round face and its triangles, mm [default: 0.01]
     #[arg(long, value_name = "MM")]
-    pub tolerance: Option<units::Length>,
+    pub tolerance: Option<crate::units::Length>,
     /// Let this stop through; the report will always say so (repeatable)
     #[arg(long, value_name = "CHECK")]
     #[serde(default)]
@@ -54,7 +53,7 @@ impl Shared {
         Workshop::find(
             self.printer.as_deref().unwrap_or("bed-220"),
             self.material.as_deref().unwrap_or("PLA"),
-            self.tolerance.map_or(Workshop::CHORD_TOLERANCE, units::Length::mm),
+            self.tolerance.map_or(Workshop::CHORD_TOLERANCE, crate::units::Length::mm),
         )
     }
 
@@ -188,7 +187,7 @@ fn tables(root: &mut toml::Table, kind: &str) -> Result<Vec<toml::Table>> {
     }
 }
 
-fn order(kind: &crate::parts::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
+fn order(kind: &crate::design::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
     let called = match table.get("name") {
         Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
         _ => format!("{} number {}", kind.name, at + 1),

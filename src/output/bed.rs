@@ -5,8 +5,8 @@ use super::picture::{Cut, Figure, Role, Scene, View};
 use super::threemf::{Item, Label, description, package};
 use super::write::Ready;
 use super::{Made, piece_name};
+use crate::design::Piece;
 use crate::error::Result;
-use crate::parts::Piece;
 use crate::solid::{Mesh, Point3};
 
 /// Pixels of the thumbnail, each way.

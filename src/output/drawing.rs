@@ -20,8 +20,8 @@ pub mod section;
 mod svg;
 pub mod view;
 
+use crate::design::{Design, Piece};
 use crate::error::{Error, Result};
-use crate::parts::{Design, Piece};
 use crate::solid::{Mesh, Point2, Vector3};
 use annotate::Ready;
 use dimensions::{Measured, shared_out};
@@ -44,7 +44,8 @@ pub fn pages(design: &Design) -> Result<Vec<Page>> {
 fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page> {
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
-    let plan = plan::plan(body, &piece.figures, piece.seen_from.is_some());
+    let figures = design.figures(piece);
+    let plan = plan::plan(body, &figures, piece.seen_from.is_some());
     let seen: Vec<Seen> = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops: Vec<_> = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
     let measured: Vec<Measured> =
@@ -55,7 +56,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()))
         .collect();
     let turned = plan::turned_axis(body).is_some();
-    let shown = shared_out(&piece.figures, &measured, &hidden, turned);
+    let shown = shared_out(&figures, &measured, &hidden, turned);
     let cut = plan.iter().find_map(|p| p.cut);
     let ready: Vec<Ready> = (0..plan.len())
         .map(|k| {

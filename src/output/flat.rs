@@ -8,8 +8,8 @@
 //! DXF is release 12 (AC1009): LINE, ARC and CIRCLE on the layers CUT and MARK, in millimetres, the
 //! form that every cutter's software reads.
 
+use crate::design::Design;
 use crate::error::Result;
-use crate::parts::Design;
 use crate::solid::piece::{Bend, Piece};
 use crate::solid::{Body, Frame, Point2, Region, Vector2};
 use std::f64::consts::TAU;
@@ -37,27 +37,16 @@ pub struct Flat {
     pub seen_from: Option<&'static str>,
 }
 
-/// The flat pattern of a plate; `None` for a part that has none.
+/// The flat pattern of a part; `None` for one that has none.
 pub fn of_design(design: &Design) -> Result<Option<Flat>> {
-    let Some(thickness) = design.dimension("plate_thickness").filter(|_| design.kind == "plate") else {
+    let Some(flat) = &design.flat else {
         return Ok(None);
     };
-    let placements = design.lists.get("placements").and_then(|value| value.as_array());
-    let moved = |suffix: &str| {
-        let Some(placements) = placements else {
-            return Some(Vector2::zeros());
-        };
-        let own = placements.iter().find(|entry| entry["piece"] == suffix)?;
-        Some(Vector2::new(own["moved_x"].as_f64()?, own["moved_y"].as_f64()?))
-    };
-    // Just above the chamfers of the outside face, below grooves and channels.
-    let height = design
-        .dimension("edge_chamfer")
-        .map_or(0.5 * thickness, |edge| (edge + 0.1).max(0.55).min(thickness - 0.05));
+    let moved = |suffix: &str| flat.pieces.iter().find(|(name, _)| name == suffix).map(|(_, by)| *by);
     let mut loops = vec![];
     for piece in &design.pieces {
         if let Some(by) = moved(&piece.suffix) {
-            let section = section(&piece.body, height)?;
+            let section = section(&piece.body, flat.height)?;
             loops.extend(
                 section.iter().map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
             );

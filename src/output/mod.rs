@@ -15,10 +15,10 @@ pub mod threemf;
 pub mod write;
 
 use crate::checks::Level;
+use crate::design::Design;
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
-use crate::job::workshop::Workshop;
-use crate::parts::Design;
+use crate::workshop::Workshop;
 use rayon::prelude::*;
 use std::sync::OnceLock;
 use write::Ready;
@@ -85,6 +85,7 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     let name = order.name();
     write::check_name(&name)?;
     let mut design = order.part.design(&workshop, &name)?;
+    design.check()?;
     accept(&mut design, &order.shared.accept)?;
     let mut made =
         Made { design, workshop, files: Vec::new(), asked: order.asked.clone(), shots: OnceLock::new() };
@@ -117,7 +118,7 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 }
 
 /// The name a piece's files begin with.
-fn piece_name(design: &Design, piece: &crate::parts::Piece) -> String {
+fn piece_name(design: &Design, piece: &crate::design::Piece) -> String {
     if piece.suffix.is_empty() { design.name.clone() } else { format!("{}-{}", design.name, piece.suffix) }
 }
 

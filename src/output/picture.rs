@@ -18,8 +18,8 @@ mod raster;
 mod surface;
 mod trace;
 
+use crate::design::Design;
 use crate::error::{Error, Result, within};
-use crate::parts::Design;
 use crate::solid::{Frame, Mesh, Point3, Vector3};
 use rayon::prelude::*;
 
@@ -92,7 +92,7 @@ const SHOT: (u32, u32) = (1000, 860);
 ///
 /// Fails as [`Scene::png`] does.
 pub fn shots(design: &Design) -> Result<Vec<Shot>> {
-    let places: &[bool] = if design.company.is_empty() { &[false] } else { &[false, true] };
+    let places: &[bool] = if design.mating.is_empty() { &[false] } else { &[false, true] };
     let shot = |&in_place: &bool| {
         let scene = Scene::of_design(design, in_place)?;
         let (width, height) = scene.frame(SHOT.0, SHOT.1);
@@ -148,16 +148,16 @@ impl Scene {
             None => scene,
         };
         if in_place {
-            for (name, body) in &design.company {
-                let mut mesh = body.mesh(design.chord_tolerance)?;
+            for mating in &design.mating {
+                let mut mesh = mating.body.mesh(design.chord_tolerance)?;
                 if let Some(axes) = design.stands {
                     stand_on(&mut mesh, &axes);
                 }
-                scene = scene.with_company(mesh, !left_whole(name));
+                scene = scene.with_company(mesh, !mating.whole);
             }
         }
         let mut scene = scene.on_the_side_that_shows_most(in_place && design.stands.is_some());
-        if in_place && design.kind == "sleeve" {
+        if in_place && design.cut == crate::design::Cut::Quarter {
             scene.cut = Cut::Quarter;
         }
         Ok(scene)
@@ -338,15 +338,6 @@ impl Bench {
     fn shadow_of(&self, p: &Point3) -> Point3 {
         p + self.fall * ((p.z - self.height) / -self.fall.z)
     }
-}
-
-/// Whether a body of this name is left whole in a section: shafts, rods, screws, nuts, washers,
-/// pins, balls and cables are (ISO 128-3; cables by common practice).
-pub fn left_whole(name: &str) -> bool {
-    const WHOLE: [&str; 11] =
-        ["shaft", "spindle", "rod", "screw", "bolt", "nut", "washer", "pin", "ball", "cable", "point"];
-    let name = name.to_lowercase();
-    name.split(|c: char| !c.is_alphabetic()).any(|word| WHOLE.contains(&word.trim_end_matches('s')))
 }
 
 #[cfg(test)]

@@ -1,9 +1,9 @@
 //! The report of a part: as JSON for programs, and in words for the bench.
 
 use crate::checks::{Finding, Level};
+use crate::design::{Design, Origin, Size};
 use crate::error::{Error, Result, capital, number};
 use crate::output::Made;
-use crate::parts::{Design, Dimension, Origin};
 use crate::solid::Mesh;
 use anstyle::{AnsiColor, Style};
 use serde_json::{Map, Value, json};
@@ -16,7 +16,7 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     root.insert("part".into(), json!(design.kind));
     root.insert("name".into(), json!(design.name));
     let dimensions: Map<String, Value> =
-        design.dimensions.iter().map(|d| (d.key.into(), json!(rounded(d.value)))).collect();
+        design.sizes.iter().map(|d| (d.key.clone(), json!(rounded(d.value)))).collect();
     root.insert("dimensions".into(), Value::Object(dimensions));
     root.extend(design.lists.clone());
     root.insert("findings".into(), json!(design.findings));
@@ -35,13 +35,12 @@ pub fn json(design: &Design, files: &[String]) -> Value {
             "solid_volume_mm3": rounded(piece.body.volume()),
             "mesh_volume_mm3": rounded(piece.mesh.volume()),
             "triangles": piece.mesh.triangles.len(),
-            "figures": piece.figures.iter().map(|figure| json!({ "what": figure.what, "mm": rounded(figure.value()) })).collect::<Vec<_>>(),
+            "figures": design.figures(piece).iter().map(|figure| json!({ "what": figure.what, "mm": rounded(figure.value()) })).collect::<Vec<_>>(),
         })
     });
     root.insert("pieces".into(), pieces.collect());
     root.insert("files".into(), json!(files));
-    let origins: Map<String, Value> =
-        design.dimensions.iter().map(|d| (d.key.into(), json!(d.origin))).collect();
+    let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));
     root.insert("notes".into(), json!(design.notes));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
@@ -76,7 +75,7 @@ pub fn words(made: &Made, files: &[String]) -> String {
     heading(&mut out, &format!("{} '{}'", capital(design.kind), design.name));
     paragraph(&mut out, &design.notes.purpose);
     findings(&mut out, &design.findings);
-    dimensions(&mut out, &design.dimensions);
+    dimensions(&mut out, &design.sizes);
     if !design.notes.mechanics.is_empty() {
         heading(&mut out, "What it takes");
         for text in &design.notes.mechanics {
@@ -142,11 +141,11 @@ fn one_finding(out: &mut String, finding: &Finding) {
     }
 }
 
-fn dimensions(out: &mut String, dimensions: &[Dimension]) {
+fn dimensions(out: &mut String, dimensions: &[Size]) {
     heading(out, "Dimensions");
     let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
     let mut above: Option<&Origin> = None;
-    for dimension in dimensions.iter().filter(|d| d.told()) {
+    for dimension in dimensions.iter().filter(|d| d.is_worth_words()) {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
         let lead = format!("  {:labels$}  {value:>11}   ", dimension.label);
         let same = above == Some(&dimension.origin);
@@ -187,7 +186,7 @@ fn bench_notes(out: &mut String, design: &Design) {
             short(print.mass_g)
         ),
     );
-    for reading in &notes.print_readings {
+    for reading in &design.readings() {
         paragraph(
             out,
             &format!(

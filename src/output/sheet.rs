@@ -8,8 +8,8 @@
 use super::drawing;
 use super::picture::Shot;
 use crate::checks::Level;
+use crate::design::{Design, Origin, PrintNotes, Size};
 use crate::error::{Error, Result, number};
-use crate::parts::{Design, Dimension, KINDS, Origin, PrintNotes};
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -139,8 +139,6 @@ fn read_first(entries: &[Entry]) -> Vec<String> {
 fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
     let design = entry.design;
     let notes = &design.notes;
-    let at_hand = KINDS.iter().find(|kind| kind.name == design.kind).map_or(&[][..], |kind| kind.at_hand);
-    let of_key = |key: &&str| design.dimensions.iter().find(|d| d.key == *key);
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
     Ok(Part {
@@ -151,7 +149,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         stops: design.findings.iter().filter(|f| f.accepted).map(|f| f.says.as_str()).collect(),
         pictures: entry.shots.iter().map(|shot| picture(design, shot)).collect(),
         drawings: drawings(design)?,
-        numbers: at_hand.iter().filter_map(of_key).map(figure).collect(),
+        numbers: design.at_bench().into_iter().map(figure).collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
         pieces: design.pieces_in_words(),
@@ -160,8 +158,8 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         mass: grams(notes.print.mass_g),
         time: duration(hours(entry)),
         files: &entry.files,
-        readings: notes
-            .print_readings
+        readings: design
+            .readings()
             .iter()
             .map(|r| Reading {
                 what: r.words(),
@@ -174,7 +172,7 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
-        dimensions: design.dimensions.iter().filter(|d| d.told()).map(figure).collect(),
+        dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(figure).collect(),
     })
 }
 
@@ -206,9 +204,9 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
         .collect())
 }
 
-fn figure(dimension: &Dimension) -> Figure<'_> {
+fn figure(dimension: &Size) -> Figure<'_> {
     Figure {
-        label: dimension.label,
+        label: &dimension.label,
         value: in_reason(dimension.value, dimension.unit()),
         unit: dimension.unit(),
         origin: origin(&dimension.origin),

@@ -9,8 +9,8 @@
 
 use super::bed_packing::Place;
 use crate::checks::Level;
+use crate::design::Design;
 use crate::error::{Error, Result, number};
-use crate::parts::Design;
 use crate::solid::Mesh;
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};

@@ -7,8 +7,8 @@
 use crate::catalog::belts::{self, Profile, Stock, StockedLength};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, capital, number, within};
-use crate::job::units::Length;
 use crate::mechanics::belt_drive as mechanics;
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

@@ -2,10 +2,10 @@
 //! booleans at the same chord tolerance, and the triangles each takes.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fixwright::job::units::Length;
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
 use fixwright::parts::bracket::Bracket;
+use fixwright::units::Length;
 use manifold_rust::linalg::Vec3;
 use manifold_rust::manifold::Manifold;
 use std::f64::consts::PI;
@@ -26,7 +26,7 @@ fn order() -> Order {
 /// Sizes of the foot the order asks for, by the report's names.
 fn sizes() -> impl Fn(&str) -> f64 {
     let made = make(&order(), &[Format::Stl]).expect("the bench's own request is sound");
-    move |key| made.design.dimension(key).expect("a dimension the report has")
+    move |key| made.design.size(key).expect("a dimension the report has")
 }
 
 /// Rounding of the outer corners, and the chamfer of the rims on the bed, mm.

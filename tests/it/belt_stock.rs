@@ -59,7 +59,7 @@ proptest! {
         tension in prop::option::of(prop_oneof![Just(f64::NAN), Just(-1.0), 0.0..1e9f64]),
         rpm in prop::option::of(-1.0..1e9f64),
     ) {
-        let near = near.map(|mm| fixwright::job::units::Length::from_mm(mm).unwrap());
+        let near = near.map(|mm| fixwright::units::Length::from_mm(mm).unwrap());
         let request = BeltRequest { profile: profile.into(), pulleys, belt_teeth, near, tension, rpm, ..Default::default() };
         match answer(&request) {
             Ok(found) => {

@@ -1,12 +1,12 @@
 //! How a bracket holds: what it may not be asked, and where its formula ends.
 
 use fixwright::checks::Level;
+use fixwright::design::Part;
 use fixwright::error::Kind;
-use fixwright::job::units::Length;
-use fixwright::job::workshop::Workshop;
-use fixwright::parts::Part;
 use fixwright::parts::bracket::hold::Model;
 use fixwright::parts::bracket::{Bracket, Style, settle};
+use fixwright::units::Length;
+use fixwright::workshop::Workshop;
 
 fn mm(value: f64) -> Option<Length> {
     Some(Length::from_mm(value).unwrap())

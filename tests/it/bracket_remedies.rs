@@ -3,9 +3,9 @@
 
 use clap::{Args, FromArgMatches};
 use fixwright::checks::{Finding, Level};
-use fixwright::job::workshop::Workshop;
-use fixwright::parts::Part;
+use fixwright::design::Part;
 use fixwright::parts::bracket::Bracket;
+use fixwright::workshop::Workshop;
 use std::collections::BTreeMap;
 
 type Request = BTreeMap<String, String>;

@@ -3,14 +3,14 @@
 //! each time, and no panic on wild requests.
 
 use fixwright::checks::Level;
-use fixwright::job::units::Length;
-use fixwright::job::workshop::Workshop;
+use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
 use fixwright::parts::belt_drive::Flanges;
 use fixwright::parts::bracket::{Bracket, Hand, Style};
-use fixwright::parts::{Design, Part};
 use fixwright::solid::{Mesh, Point3, Vector3, probe};
+use fixwright::units::Length;
+use fixwright::workshop::Workshop;
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -77,7 +77,7 @@ fn the_size_told_is_the_size_of_the_solid() {
         let made = design(&bracket);
         let size = made.pieces[0].body.bounds().size();
         let mut drawn = [size.x, size.y, size.z];
-        let mut told = ["width", "depth", "height"].map(|key| made.dimension(key).unwrap());
+        let mut told = ["width", "depth", "height"].map(|key| made.size(key).unwrap());
         drawn.sort_by(f64::total_cmp);
         told.sort_by(f64::total_cmp);
         for (a, b) in drawn.into_iter().zip(told) {
@@ -96,7 +96,7 @@ const GROOVE: (f64, f64, f64) = (5.0 + 2.0 * 2.4 + 1.4, 4.6 + 1.4, 1.6);
 #[test]
 fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
     let made = design(&Bracket { no_vents: true, ..bracket(Style::Foot) });
-    let v = |key: &str| made.dimension(key).unwrap();
+    let v = |key: &str| made.size(key).unwrap();
     let (w, t, tb, tg, d, h) = (
         v("width"),
         v("upright_thickness"),
@@ -144,7 +144,7 @@ fn a_foot_s_volume_agrees_with_a_mesh_library_s_booleans() {
 
 /// What rounded corners, cable-tie slots and chamfered rims take from the plain boxes and bores, mm³.
 fn trimmings(made: &Design) -> f64 {
-    let v = |key: &str| made.dimension(key).unwrap();
+    let v = |key: &str| made.size(key).unwrap();
     let (w, h, t, tb) = (v("width"), v("height"), v("upright_thickness"), v("base_thickness"));
     let (corner, c) = (4.0_f64, 0.4);
     let lost = 2.0 * corner * corner * (1.0 - PI / 4.0);
@@ -159,7 +159,7 @@ fn trimmings(made: &Design) -> f64 {
 fn booleans(made: &Design, chord: f64) -> f64 {
     use manifold_rust::linalg::Vec3;
     use manifold_rust::manifold::Manifold;
-    let v = |key: &str| made.dimension(key).unwrap();
+    let v = |key: &str| made.size(key).unwrap();
     let (w, t, tb, tg, d, h, axis) = (
         v("width"),
         v("upright_thickness"),
@@ -245,7 +245,7 @@ fn the_slots_let_the_screws_go_where_the_drive_asks() {
                     spindle_height: mm(spindle_height),
                     ..bracket(Style::Foot)
                 });
-                let v = |key: &str| made.dimension(key).unwrap();
+                let v = |key: &str| made.size(key).unwrap();
                 let centre = v("centre_distance");
                 let rise = spindle_height - 40.0;
                 let (inward, outward) = (
@@ -284,8 +284,11 @@ fn nothing_of_the_company_reaches_into_the_print() {
     for bracket in every() {
         let made = design(&bracket);
         let mesh = &made.pieces[0].mesh;
-        for (name, body) in
-            made.company.iter().filter(|(name, _)| !name.starts_with("washer") && !name.starts_with("screw"))
+        for (name, body) in made
+            .mating
+            .iter()
+            .map(|m| (&m.name, &m.body))
+            .filter(|(name, _)| !name.starts_with("washer") && !name.starts_with("screw"))
         {
             let company = body.mesh(0.05).unwrap();
             for point in &company.points {
@@ -321,7 +324,7 @@ fn nothing_hangs_over_but_short_bridges() {
 
 #[test]
 fn the_stiffer_way_is_the_default() {
-    let give = |bracket: &Bracket| design(bracket).dimension("deflection").unwrap();
+    let give = |bracket: &Bracket| design(bracket).size("deflection").unwrap();
     let fixed = Bracket {
         upright_thickness: mm(6.0),
         axis_height: mm(45.0),
@@ -557,8 +560,8 @@ fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
                 });
                 let frame = made.stands.unwrap();
                 let body = |name: &str| {
-                    let found = made.company.iter().find(|(n, _)| n == name).unwrap();
-                    found.1.bounds().centre()
+                    let found = made.mating.iter().find(|m| m.name == *name).unwrap();
+                    found.body.bounds().centre()
                 };
                 let axis = body("spindle's pulley");
                 let side = if spindle == Hand::Left { 1.0 } else { -1.0 };
@@ -567,7 +570,7 @@ fn the_machine_s_holes_are_told_from_the_spindle_s_axis() {
                     .map(|d| (side * d.dot(&frame.x), d.dot(&frame.z), d.dot(&frame.y)))
                     .to_vec();
                 drawn.sort_by(|a, b| a.0.total_cmp(&b.0));
-                let v = |key: &str| made.dimension(key).unwrap();
+                let v = |key: &str| made.size(key).unwrap();
                 for (k, key) in ["hole_1_from_spindle", "hole_2_from_spindle"].iter().enumerate() {
                     let listed = &made.lists["screws"][k];
                     assert!((v(key) - drawn[k].0).abs() < 1e-6, "{style:?} {key}");
@@ -595,7 +598,7 @@ fn a_tie_passes_under_a_bracket_bolted_down() {
         for encoder in ["38", "58-synchro", "nema23"] {
             let made = design(&Bracket { encoder: Some(encoder.into()), ..bracket(style) });
             let frame = made.stands.unwrap();
-            let v = |key: &str| made.dimension(key).unwrap();
+            let v = |key: &str| made.size(key).unwrap();
             let mesh = &made.pieces[0].mesh;
             let solid = |x: f64, along: f64, deep: f64| {
                 let p = match style {
@@ -648,7 +651,7 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
         near: mm(120.0),
         ..bracket(Style::Foot)
     });
-    let v = |key: &str| made.dimension(key).unwrap();
+    let v = |key: &str| made.size(key).unwrap();
     let overhang = made.finding("overhang").unwrap();
     // The straight part, and of both round ends what leans out beyond 45°, but for a facet at each.
     let by_hand = v("slot_length") + v("slot_width") / 2f64.sqrt();
@@ -667,7 +670,7 @@ fn the_sheet_names_the_end_that_lies_on_the_bed() {
         let made = design(&Bracket { gussets: Some(0), spindle, ..bracket(Style::Foot) });
         let frame = made.stands.unwrap();
         // Seen from the belt x runs to the right, so the left end is the least x.
-        let low = frame.point3(Point3::new(-made.dimension("width").unwrap() / 2.0, 0.0, 0.0));
+        let low = frame.point3(Point3::new(-made.size("width").unwrap() / 2.0, 0.0, 0.0));
         assert!(low.z.abs() < 1e-9 && made.notes.print.lie.contains("left seen from the belt"));
     }
 }
@@ -716,7 +719,7 @@ fn vents_that_have_no_room_are_refused_by_name() {
 
 #[test]
 fn what_nobody_measured_is_an_estimate() {
-    use fixwright::parts::Origin;
+    use fixwright::design::Origin;
     let custom = Bracket {
         encoder: Some("custom".into()),
         register: mm(30.0),
@@ -730,7 +733,7 @@ fn what_nobody_measured_is_an_estimate() {
     };
     let made = design(&custom);
     for key in ["register_height", "body_length", "encoder_mass_g", "encoder_greatest_rpm"] {
-        let dimension = made.dimensions.iter().find(|d| d.key == key).unwrap();
+        let dimension = made.sizes.iter().find(|d| d.key == key).unwrap();
         assert!(matches!(dimension.origin, Origin::Estimate(_)), "{key}");
     }
     assert!(made.finding("encoder-speed").unwrap().basis.starts_with("estimated"));
@@ -762,15 +765,13 @@ fn only_screws_of_the_sizes_promised_are_taken() {
 
 #[test]
 fn a_flat_plate_tells_of_no_base_and_no_gussets() {
-    let told = |style: Style| -> Vec<&'static str> {
+    let told = |style: Style, key: &str| -> bool {
         let made = design(&bracket(style));
-        assert!(made.dimension("base_thickness").is_some() && made.dimension("gusset_thickness").is_some());
-        made.dimensions.iter().filter(|d| d.told()).map(|d| d.key).collect()
+        made.sizes.iter().any(|size| size.key == key && size.is_worth_words())
     };
-    assert!(told(Style::Foot).contains(&"base_thickness") && told(Style::Foot).contains(&"gusset_thickness"));
-    assert!(
-        !told(Style::Face).contains(&"base_thickness") && !told(Style::Face).contains(&"gusset_thickness")
-    );
+    for key in ["base_thickness", "gusset_thickness"] {
+        assert!(told(Style::Foot, key) && !told(Style::Face, key), "{key}");
+    }
 }
 
 fn length(least: f64, most: f64) -> impl Strategy<Value = Option<Length>> {

@@ -12,7 +12,7 @@ fn job(part: &str) -> String {
 fn lengths_carry_units_and_keys_are_the_options_names() {
     let job = Job::read(&job("reach = \"1.25in\"\nshaft-class = \"k5\"\nshaft = [\"17x20mm\"]")).unwrap();
     let made = make(&job.orders[0], &[Format::Stl]).unwrap();
-    assert_eq!(made.design.dimension("reach"), Some(31.75));
+    assert_eq!(made.design.size("reach"), Some(31.75));
     assert_eq!(made.files[0].name, "s.stl");
 }
 

@@ -2,10 +2,10 @@
 //! fail: for each a request that provokes it.
 
 use fixwright::checks::{Finding, Level};
-use fixwright::job::workshop::Workshop;
+use fixwright::design::{Design, Part};
 use fixwright::parts::plate::Plate;
 use fixwright::parts::plate::spec::{Anchors, Mount, Split};
-use fixwright::parts::{Design, Part};
+use fixwright::workshop::Workshop;
 
 const CHECKS: [&str; 13] = [
     "web",
@@ -35,7 +35,7 @@ fn plate(hole: &str, cables: &[&str]) -> Plate {
     }
 }
 
-fn length(text: &str) -> Option<fixwright::job::units::Length> {
+fn length(text: &str) -> Option<fixwright::units::Length> {
     Some(text.parse().unwrap())
 }
 

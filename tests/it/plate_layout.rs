@@ -1,10 +1,10 @@
 //! A plate finds a layout whenever a careful person would, and says what hole would do when there is
 //! none.
 
-use fixwright::job::workshop::Workshop;
+use fixwright::design::{Design, Part};
 use fixwright::parts::plate::Plate;
 use fixwright::parts::plate::spec::{Anchors, Mount, Split};
-use fixwright::parts::{Design, Part};
+use fixwright::workshop::Workshop;
 use std::f64::consts::PI;
 
 fn shop() -> Workshop {
@@ -73,7 +73,7 @@ fn equal_cables_fit_a_round_hole_at_a_hundredth_over_the_best_known_packing() {
     let probe = plate("60", &["8"]).design(&shop(), "p").unwrap();
     let drawn = opening_places(&probe)[0].2;
     let limit = |check: &str| probe.finding(check).unwrap().limit;
-    let play = probe.dimension("spigot_clearance").unwrap();
+    let play = probe.size("spigot_clearance").unwrap();
     // A single opening has no web; its least is the rim's.
     let (web, rim) = (limit("rim"), limit("rim"));
     for factor in [1.10, 1.01] {
@@ -86,7 +86,7 @@ fn equal_cables_fit_a_round_hole_at_a_hundredth_over_the_best_known_packing() {
                 request.design(&shop(), "p").unwrap_or_else(|e| panic!("{n} cables at {factor}: {e}"));
             assert_eq!(opening_places(&design).len(), n);
             assert!(least_web(&design) >= web - 1e-6, "{n} cables");
-            assert!(design.dimension("min_rim").unwrap() >= rim - 1e-6, "{n} cables");
+            assert!(design.size("min_rim").unwrap() >= rim - 1e-6, "{n} cables");
             assert!(
                 design.findings.iter().all(|finding| !finding.stops()),
                 "{n} cables: {:?}",
@@ -149,7 +149,7 @@ fn a_separation_that_was_asked_for_is_kept_or_refused() {
 fn plugs_part_the_plate_and_lie_on_its_lines() {
     let request = plate("80", &["9.5:mains:plug=28", "8.2x2", "6:plug=M12", "5"]);
     let design = request.design(&shop(), "p").unwrap();
-    assert_eq!(design.dimension("pieces"), Some(2.0));
+    assert_eq!(design.size("pieces"), Some(2.0));
     let places = opening_places(&design);
     // Both cables with plugs lie on one level line; nothing else touches it.
     let line = places[0].1;
@@ -165,7 +165,7 @@ fn plugs_part_the_plate_and_lie_on_its_lines() {
 #[test]
 fn many_plugs_make_three_pieces() {
     let design = plate("80", &["9x8:plug=20"]).design(&shop(), "p").unwrap();
-    assert_eq!(design.dimension("pieces"), Some(3.0));
+    assert_eq!(design.size("pieces"), Some(3.0));
     assert_eq!(
         design.pieces.iter().map(|piece| piece.suffix.as_str()).collect::<Vec<_>>(),
         ["lower", "middle", "upper"]
@@ -243,10 +243,10 @@ fn cables_that_a_careful_person_gets_in_are_not_refused() {
 fn a_split_that_was_asked_for_parts_the_opening_of_every_cable() {
     let asked = |hole: &str, cables: &[&str], split: Split| Plate { split, ..plate(hole, cables) };
     let halves = asked("80", &["8x3", "5"], Split::Halves).design(&shop(), "p").unwrap();
-    assert_eq!(halves.dimension("pieces"), Some(2.0));
+    assert_eq!(halves.size("pieces"), Some(2.0));
     assert!(on_one_line(&opening_places(&halves)));
     let three = asked("90", &["8x6"], Split::Three).design(&shop(), "p").unwrap();
-    assert_eq!(three.dimension("pieces"), Some(3.0));
+    assert_eq!(three.size("pieces"), Some(3.0));
     let mut rows: Vec<i64> =
         opening_places(&three).iter().map(|place| (place.1 * 1e4).round() as i64).collect();
     rows.sort_unstable();

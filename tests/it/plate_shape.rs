@@ -1,12 +1,12 @@
 //! A plate's solid is the one its dimensions say: volumes by closed form, openings and webs measured
 //! on the mesh, pieces that never overlap, and no panic on wild requests.
 
-use fixwright::job::workshop::Workshop;
+use fixwright::design::{Design, Part};
 use fixwright::output::flat;
 use fixwright::parts::plate::Plate;
 use fixwright::parts::plate::spec::{Anchors, Head, Mount, Sizes, Split};
-use fixwright::parts::{Design, Part};
 use fixwright::solid::{Mesh, Point3};
+use fixwright::workshop::Workshop;
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -24,7 +24,7 @@ fn plate(hole: &str, cables: &[&str]) -> Plate {
     }
 }
 
-fn length(text: &str) -> Option<fixwright::job::units::Length> {
+fn length(text: &str) -> Option<fixwright::units::Length> {
     Some(text.parse().unwrap())
 }
 
@@ -98,7 +98,7 @@ fn every_kind_of_plate_is_closed_and_holds_the_volume_of_its_solid() {
         let stops: Vec<_> = design.findings.iter().filter(|f| f.stops()).collect();
         assert!(stops.is_empty(), "{what}: {stops:?}");
         // What is shown beside it can be drawn: a sheet with a sharp hole, cables.
-        for (name, body) in &design.company {
+        for (name, body) in design.mating.iter().map(|m| (&m.name, &m.body)) {
             let mesh = body.mesh(TOLERANCE);
             assert!(mesh.is_ok(), "{what} {name}: {mesh:?}");
         }
@@ -109,7 +109,7 @@ fn every_kind_of_plate_is_closed_and_holds_the_volume_of_its_solid() {
 fn the_volume_of_a_plain_plate_is_the_sum_of_its_discs_and_cones() {
     let request = Plate { anchors: Anchors::Off, ..plate("60", &["8.2x3", "6"]) };
     let design = design("plain", &request);
-    let v = |key: &str| design.dimension(key).unwrap();
+    let v = |key: &str| design.size(key).unwrap();
     let (t, depth, lead, edge) = (v("plate_thickness"), v("spigot_depth"), 0.6, 0.6);
     let frustum = |r0: f64, r1: f64, h: f64| PI * h / 3.0 * (r0 * r0 + r0 * r1 + r1 * r1);
     let spigot = v("spigot_width") / 2.0;
@@ -195,7 +195,7 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
             let least = near.iter().map(|&s| distance((x, y), s)).fold(f64::INFINITY, f64::min);
             // Half openings stand half the gap between the pieces apart.
             assert!(
-                (least - r).abs() < TOLERANCE + 0.11 * f64::from(design.dimension("pieces") > Some(1.0)),
+                (least - r).abs() < TOLERANCE + 0.11 * f64::from(design.size("pieces") > Some(1.0)),
                 "{what}: radius {least} for {r}"
             );
             let round: f64 = near.iter().map(|s| (s[0].0 - s[1].0).hypot(s[0].1 - s[1].1)).sum();
@@ -210,7 +210,7 @@ fn every_opening_and_web_measured_on_the_mesh_is_the_one_reported() {
                 }
             }
         }
-        let reported = design.dimension("min_web").unwrap();
+        let reported = design.size("min_web").unwrap();
         assert!(
             least >= reported - 2.5 * TOLERANCE - 0.11,
             "{what}: web of {least} on the mesh, {reported} reported"
@@ -300,11 +300,11 @@ fn the_flat_pattern_is_the_outline_and_the_openings() {
         let svg = flat.svg();
         let dxf = flat.dxf();
         assert!(svg.contains("bar-50") && dxf.contains("\n0\nSECTION\n2\nHEADER\n"), "{what}");
-        let parted = design.dimension("pieces") > Some(1.0);
+        let parted = design.size("pieces") > Some(1.0);
         if !request.template && !parted && request.fan.is_none() && request.button.is_empty() {
             let openings = design.lists["openings"].as_array().unwrap();
             let screws = design.lists["screws"].as_array().unwrap().len();
-            let round = f64::from(design.dimension("hole_width") == design.dimension("hole_height")) as usize;
+            let round = f64::from(design.size("hole_width") == design.size("hole_height")) as usize;
             assert_eq!(dxf.matches("\nCIRCLE\n").count(), openings.len() + screws + round, "{what}");
             for opening in openings.iter().filter(|_| request.cord.is_none()) {
                 let radius = fixwright::error::number(opening["diameter"].as_f64().unwrap() / 2.0);
@@ -317,7 +317,7 @@ fn the_flat_pattern_is_the_outline_and_the_openings() {
 #[test]
 fn a_fan_grille_keeps_the_finger_out_and_a_button_keeps_its_key() {
     let fan = design("fan", &Plate { fan: length("80"), ..plate("80", &[]) });
-    assert!(fan.dimension("largest_gap").unwrap() < 12.5);
+    assert!(fan.size("largest_gap").unwrap() < 12.5);
     assert_eq!(fan.lists["screws"].as_array().unwrap().len(), 4);
     let at = fan.lists["screws"][0]["x"].as_f64().unwrap();
     assert!((at.abs() - 71.5 / 2.0).abs() < 1e-9);
@@ -326,7 +326,7 @@ fn a_fan_grille_keeps_the_finger_out_and_a_button_keeps_its_key() {
     let thick = Plate { button: vec!["22".parse().unwrap()], thickness: length("4"), ..plate("80", &["6"]) };
     let unasked = Plate { thickness: None, ..thick.clone() };
     let chosen = design("buttons and a cable", &unasked);
-    assert_eq!(chosen.dimension("plate_thickness"), Some(3.0));
+    assert_eq!(chosen.size("plate_thickness"), Some(3.0));
     assert!(thick.design(&shop(), "p").unwrap_err().remedy.contains("--thickness 3"));
 }
 
@@ -399,7 +399,7 @@ fn the_pieces_of_a_parted_plate_are_pictured_mounted_in_their_sheet() {
         let (least, most) = along.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
         most - least
     };
-    let size = |key: &str| design.dimension(key).unwrap();
+    let size = |key: &str| design.size(key).unwrap();
     assert!((reach(|p| p.x) - size("plate_width")).abs() < 0.05);
     assert!((reach(|p| p.y) - size("plate_height")).abs() < 0.05);
 }

@@ -2,11 +2,11 @@
 //! measured on the mesh that is written.
 
 use fixwright::catalog::bearings::{self, Bearing};
+use fixwright::design::{Design, Part};
 use fixwright::error::Kind;
-use fixwright::job::workshop::Workshop;
 use fixwright::parts::sleeve::{Drive, Ring, Sleeve};
-use fixwright::parts::{Design, Part};
 use fixwright::solid::Mesh;
+use fixwright::workshop::Workshop;
 use rayon::prelude::*;
 
 const DRIVES: [Drive; 3] = [Drive::Flat, Drive::Rod, Drive::Puller];
@@ -50,7 +50,7 @@ fn contact_rings(mesh: &Mesh, nose_down: bool) -> Vec<(f64, f64)> {
 fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
     let what = format!("{} {ring:?} {drive:?}", bearing.designation);
     let piece = &design.pieces[0];
-    let value = |key: &str| design.dimension(key).unwrap_or_else(|| panic!("{what}: no {key}"));
+    let value = |key: &str| design.size(key).unwrap_or_else(|| panic!("{what}: no {key}"));
     assert_eq!(piece.mesh.open_edges(), 0, "{what}");
     let rings = contact_rings(&piece.mesh, drive == Drive::Puller);
     assert_eq!(rings.len(), if ring == Ring::Both { 2 } else { 1 }, "{what}: {rings:?}");
@@ -128,8 +128,8 @@ fn nose_never_reaches_the_outer_ring_even_as_far_off_centre_as_it_can_stand() {
         let Ok(design) = sleeve(&bearing, Ring::Inner, Drive::Flat).design(&workshop, "s") else {
             continue;
         };
-        let play = design.dimension("sleeve_bore").unwrap() - workshop.printer.hole_allowance - bearing.bore;
-        let reaches = design.dimension("nose_outer_diameter").unwrap() + play;
+        let play = design.size("sleeve_bore").unwrap() - workshop.printer.hole_allowance - bearing.bore;
+        let reaches = design.size("nose_outer_diameter").unwrap() + play;
         assert!(
             reaches <= bearing.inner_shoulder,
             "{}: {reaches} over {}",

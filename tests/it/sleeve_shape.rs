@@ -1,14 +1,14 @@
 //! A sleeve's solid is the one its dimensions say: volumes by closed form and by a mesh library's
 //! cylinders, bores that clear the shaft, the same bytes each time, and no panic on wild requests.
 
-use fixwright::job::units::Length;
-use fixwright::job::workshop::Workshop;
+use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
 use fixwright::parts::sleeve::spec::{Closure, ShaftStep};
 use fixwright::parts::sleeve::{Drive, Ring, Sleeve};
-use fixwright::parts::{Design, Part};
 use fixwright::solid::{Point3, Vector3, probe};
+use fixwright::units::Length;
+use fixwright::workshop::Workshop;
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -36,7 +36,7 @@ fn cylinder(diameter: f64, height: f64) -> f64 {
 #[test]
 fn volume_is_the_sum_of_cylinders_and_cones() {
     let d = design(&inner_6204(Drive::Rod));
-    let v = |key: &str| d.dimension(key).unwrap();
+    let v = |key: &str| d.size(key).unwrap();
     let (nose, body, length) = (v("nose_outer_diameter"), v("body_outer_diameter"), v("length"));
     let (bore, hole, end) = (v("sleeve_bore"), v("rod_hole"), v("end_thickness"));
     let edge = (nose - v("contact_outer_diameter")) / 2.0;
@@ -68,7 +68,7 @@ fn volume_is_the_sum_of_cylinders_and_cones() {
 fn volume_agrees_with_cylinders_joined_and_cut_by_a_mesh_library() {
     use manifold_rust::manifold::Manifold;
     let d = design(&Sleeve { end: Closure::Open, ..inner_6204(Drive::Flat) });
-    let v = |key: &str| d.dimension(key).unwrap();
+    let v = |key: &str| d.size(key).unwrap();
     let segments = 720;
     let (length, foot) = (v("length"), 0.5);
     let cone = |z: f64, height: f64, low: f64, high: f64| {
@@ -104,7 +104,7 @@ fn bore_clears_every_step_of_the_shaft_where_that_step_stands() {
         ..inner_6204(Drive::Flat)
     };
     let d = design(&sleeve);
-    let length = d.dimension("length").unwrap();
+    let length = d.size("length").unwrap();
     // Heights over the seated face: 20 mm up to 25, 17 up to 50, 15 up to 80, then nothing.
     for (height, diameter) in
         [(1.0, 20.0), (24.9, 20.0), (25.1, 17.0), (49.9, 17.0), (50.1, 15.0), (79.9, 15.0)]
@@ -124,7 +124,7 @@ fn reach_follows_from_the_steps_when_it_is_not_given() {
         shaft: vec!["17x40".parse().unwrap(), "20x35".parse().unwrap()],
         ..inner_6204(Drive::Flat)
     };
-    assert_eq!(design(&sleeve).dimension("reach"), Some(75.0));
+    assert_eq!(design(&sleeve).size("reach"), Some(75.0));
     let error = Sleeve { reach: mm(60.0), ..sleeve }
         .design(&Workshop::find("bed-220", "pla", 0.01).unwrap(), "s")
         .unwrap_err();
@@ -138,7 +138,7 @@ fn a_sleeve_that_has_been_used_holds_in_the_reckoning_too() {
     let sleeve =
         Sleeve { bearing: Some("6006".into()), drive: Drive::Puller, reach: mm(40.0), ..Sleeve::default() };
     let d = design(&sleeve);
-    let ratio = d.dimension("press_force_max_n").unwrap() / d.dimension("press_force_likely_n").unwrap();
+    let ratio = d.size("press_force_max_n").unwrap() / d.size("press_force_likely_n").unwrap();
     for mode in [
         "contact-crushing",
         "nose-crushing",
@@ -231,7 +231,7 @@ proptest! {
                 let piece = &design.pieces[0];
                 prop_assert_eq!(piece.mesh.open_edges(), 0);
                 prop_assert!(piece.body.volume() > 0.0);
-                prop_assert!(design.dimensions.iter().all(|d| d.value.is_finite()), "{:?}", design.dimensions);
+                prop_assert!(design.sizes.iter().all(|d| d.value.is_finite()), "{:?}", design.sizes);
                 prop_assert!(design.findings.iter().all(|f| f.value.is_finite() && f.limit.is_finite()));
             }
             Err(error) => {

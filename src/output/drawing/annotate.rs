@@ -11,7 +11,7 @@ use super::page::{Anchor, Mark, Page, Pen, Text, crosses};
 use super::plan::{Planned, axes};
 use super::section::hatching;
 use super::view::Seen;
-use crate::parts::figure::Lettered;
+use crate::design::extent::Lettered;
 use crate::solid::{Body, Point2, Point3, Vector2};
 use std::f64::consts::TAU;
 

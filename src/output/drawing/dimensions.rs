@@ -8,8 +8,8 @@
 
 use super::outline::{Outline, Stroke};
 use super::view::View;
+use crate::design::{Extent, Figure};
 use crate::error::number;
-use crate::parts::figure::{Figure, Lies};
 use crate::solid::{Point2, Point3, Vector3};
 use std::f64::consts::{PI, TAU};
 
@@ -267,9 +267,11 @@ pub fn shared_out(figures: &[Figure], views: &[Measured], hidden: &[Measured], t
 /// Puts a figure into the view that shows it best; what is told by it, if one does.
 fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) -> Option<Said> {
     let size = round(figure.value());
-    match &figure.lies {
-        Lies::Between { way, places } => linear((*way, places), views, shown).then_some((Some(*way), size)),
-        Lies::Round { axis, radius, at, diameter } => {
+    match &figure.extent {
+        Extent::Between { along, places } => {
+            linear((*along, places), views, shown).then_some((Some(*along), size))
+        }
+        Extent::Round { axis, radius, at, diameter } => {
             let face = |shown: &mut [Shown]| face_on((*axis, *radius, at, *diameter), views, shown);
             let side = |shown: &mut [Shown]| *diameter && side_on((*axis, *radius, at), views, shown);
             let told = match turned {
@@ -278,7 +280,7 @@ fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) 
             };
             told.then_some((None, size))
         }
-        Lies::Pitch { .. } => pitch(&figure.lies, views, shown).then_some((None, size)),
+        Extent::Pitch { .. } => pitch(&figure.extent, views, shown).then_some((None, size)),
     }
 }
 
@@ -377,8 +379,8 @@ fn side_on((axis, radius, at): (Vector3, f64, &[Point3]), views: &[Measured], sh
 
 /// Puts the circle on which holes lie, or the middle line of an arc slot, into a view that shows all
 /// that lies on it.
-fn pitch(lies: &Lies, views: &[Measured], shown: &mut [Shown]) -> bool {
-    let Lies::Pitch { axis, centre, radius, arc, through } = lies else {
+fn pitch(extent: &Extent, views: &[Measured], shown: &mut [Shown]) -> bool {
+    let Extent::Pitch { axis, centre, radius, arc, through } = extent else {
         return false;
     };
     for (view, shown) in views.iter().zip(shown) {

@@ -3,9 +3,9 @@
 
 use super::lettering::wrapped;
 use super::page::{Anchor, Page, Pen};
+use crate::design::extent::Lettered;
+use crate::design::{Design, Piece, PrintReading};
 use crate::error::number;
-use crate::parts::figure::Lettered;
-use crate::parts::{Design, Piece, PrintReading};
 use crate::solid::{Point2, Vector2};
 
 /// Where things go on a sheet, mm from its top left corner.
@@ -78,9 +78,9 @@ pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), 
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
     title_block(page, sheet.title, (design, piece), heading);
-    let own: Vec<&PrintReading> =
-        design.notes.print_readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
-    let foot = readings(page, sheet.readings, &own);
+    let readings = design.readings();
+    let here: Vec<&PrintReading> = readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
+    let foot = reading_table(page, sheet.readings, &here);
     key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
@@ -184,7 +184,7 @@ fn check_bar(page: &mut Page, from: Point2) {
 }
 
 /// The table of readings with an empty column for what the calipers say; where it ends.
-fn readings(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) -> f64 {
+fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) -> f64 {
     page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Caliper readings on the print, mm");
     if readings.is_empty() {
         page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");

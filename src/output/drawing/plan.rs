@@ -1,7 +1,7 @@
 //! Which views a piece needs, and where it is cut.
 
 use super::view::View;
-use crate::parts::figure::{Figure, Lies};
+use crate::design::{Extent, Figure};
 use crate::solid::surface::Kind;
 use crate::solid::{Body, Point3, Vector3};
 use std::f64::consts::PI;
@@ -30,7 +30,7 @@ pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
     let flat = is_plate || size.z < 0.45 * size.x.min(size.y);
     let across = size.x.max(size.y);
     let round = figures.iter().any(|figure| {
-        matches!(&figure.lies, Lies::Round { axis, radius, at, diameter: true }
+        matches!(&figure.extent, Extent::Round { axis, radius, at, diameter: true }
             if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
     });
     if flat || round {
@@ -65,18 +65,18 @@ pub fn turned_axis(body: &Body) -> Option<Point3> {
 fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
     let middle = (least + most) / 2.0;
     let places = |figure: &Figure| -> Vec<(f64, f64)> {
-        match &figure.lies {
-            Lies::Round { axis, radius, at, diameter: true } if axis.z.abs() > 1.0 - 1e-9 => {
+        match &figure.extent {
+            Extent::Round { axis, radius, at, diameter: true } if axis.z.abs() > 1.0 - 1e-9 => {
                 at.iter().map(|p| (p.y, 0.2 * radius)).collect()
             }
-            Lies::Between { way, places } if way.z.abs() > 1.0 - 1e-9 => {
+            Extent::Between { along, places } if along.z.abs() > 1.0 - 1e-9 => {
                 places.iter().map(|[a, _]| (a.y, 0.5)).collect()
             }
             _ => vec![],
         }
     };
-    let worth = |figure: &Figure| match &figure.lies {
-        Lies::Round { radius, .. } => 1.0 + 3.0 * (2.0 * radius / across).min(1.0),
+    let worth = |figure: &Figure| match &figure.extent {
+        Extent::Round { radius, .. } => 1.0 + 3.0 * (2.0 * radius / across).min(1.0),
         _ => 1.5,
     };
     let shows = |y: f64| -> f64 {

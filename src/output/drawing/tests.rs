@@ -1,10 +1,11 @@
 use super::outline::Stroke;
 use super::page::Mark;
 use super::*;
-use crate::job::workshop::Workshop;
-use crate::parts::figure::Figure;
-use crate::parts::{KINDS, Notes, PrintReading};
+use crate::design::Figure;
+use crate::design::{Notes, PrintReading};
+use crate::parts::KINDS;
 use crate::solid::{Body, Loop, Point2, Point3, Region};
+use crate::workshop::Workshop;
 
 fn design(name: &str, body: Body, figures: Vec<Figure>) -> Design {
     let notes = Notes {
@@ -16,16 +17,12 @@ fn design(name: &str, body: Body, figures: Vec<Figure>) -> Design {
         ..Notes::default()
     };
     Design {
-        stands: None,
         kind: "sleeve",
         name: name.into(),
-        dimensions: vec![],
-        lists: serde_json::Map::new(),
-        findings: vec![],
         pieces: vec![Piece::new("", body, 0.01).unwrap().with_figures(figures)],
         chord_tolerance: 0.01,
-        company: vec![],
         notes,
+        ..Design::default()
     }
 }
 
@@ -493,7 +490,7 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
             .find(|r| r.what.starts_with("spigot") && r.is_on(&piece.suffix))
             .unwrap();
         // The spigot's wall stands between the margin's thickness and the lead-in.
-        let t = parted.dimension("plate_thickness").unwrap();
+        let t = parted.size("plate_thickness").unwrap();
         let level = crate::solid::Frame::level(t + 0.3);
         let regions = piece.body.section(&level).unwrap();
         let (least, most) = regions[0].outer.bounds();
@@ -509,7 +506,7 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
 fn a_brackets_drawing_has_the_measures_the_machine_is_drilled_by() {
     let foot = "bracket --pulleys 20,40 --near 60";
     let design = made(foot);
-    let of = |key: &str| crate::error::number((design.dimension(key).unwrap() * 100.0).round() / 100.0);
+    let of = |key: &str| crate::error::number((design.size(key).unwrap() * 100.0).round() / 100.0);
     let bolts = format!("Ø{}", of("bolt_circle"));
     assert_says(
         foot,
@@ -520,7 +517,7 @@ fn a_brackets_drawing_has_the_measures_the_machine_is_drilled_by() {
     let recessed = "bracket --pulleys 20,40 --near 60 --gussets 0 --encoder 58-synchro";
     assert_says(recessed, "", &["Ø50.3", "Ø42", "R6"]);
     let swing = "bracket --style swing --encoder 40 --pulleys 20,40 --near 60";
-    let radius = made(swing).dimension("screw_spacing").unwrap();
+    let radius = made(swing).size("screw_spacing").unwrap();
     assert_says(swing, "", &["Ø5.7", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
 }
 
@@ -529,7 +526,7 @@ fn the_height_of_a_swing_is_that_of_its_solid() {
     for words in PARTS.iter().filter(|w| w.contains("swing")) {
         let design = made(words);
         let size = design.pieces[0].body.bounds().size();
-        let told = design.dimension("height").unwrap();
+        let told = design.size("height").unwrap();
         assert!((told - size.y).abs() < 1e-6, "{words}: {told} for {size:?}");
     }
 }
@@ -539,7 +536,7 @@ fn half_openings_have_their_own_diameter_and_no_rim_of_a_chamfer_has_one() {
     let words = "plate --hole 100x60:r=5 --cable 8.2x2:plug=28 --cable 6:plug=20 --cable 4.5x2 --spare 6x2";
     assert_says(words, "upper", &["2 × Ø8.8", "Ø6.6"]);
     let design = made(words);
-    let edge = design.dimension("edge_chamfer").unwrap();
+    let edge = design.size("edge_chamfer").unwrap();
     let rims = design.lists["openings"]
         .as_array()
         .unwrap()
@@ -557,7 +554,7 @@ fn half_openings_have_their_own_diameter_and_no_rim_of_a_chamfer_has_one() {
 fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
     for words in PARTS.iter().filter(|w| w.starts_with("plate --hole") && !w.contains("fan")) {
         let design = made(words);
-        let t = design.dimension("plate_thickness").unwrap();
+        let t = design.size("plate_thickness").unwrap();
         for piece in design.pieces.iter().filter(|p| p.seen_from.is_some()) {
             let plan = plan::plan(&piece.body, &piece.figures, true);
             let mesh = piece.body.mesh(view::CHORD).unwrap();
@@ -585,8 +582,8 @@ fn the_two_edges_beside_the_cage_are_read_and_the_recess_of_a_puller_is_drawn() 
         assert!(design.notes.print_readings.iter().any(|r| r.what == what), "{what}");
     }
     let said = said(&design, "");
-    let recess = format!("Ø{}", crate::error::number(design.dimension("washer_recess").unwrap()));
-    let length = crate::error::number(design.dimension("length").unwrap());
+    let recess = format!("Ø{}", crate::error::number(design.size("washer_recess").unwrap()));
+    let length = crate::error::number(design.size("length").unwrap());
     assert!(said.contains(&recess) && said.contains(&length), "{recess}, {length} in {said:?}");
 }
 
@@ -601,8 +598,8 @@ fn two_screws_lie_on_a_pitch_and_not_on_a_circle() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
         let circle = piece.figures.iter().any(|f| f.what == "screws on a circle of");
-        let holes = piece.figures.iter().find_map(|f| match &f.lies {
-            crate::parts::figure::Lies::Round { at, .. } if f.what == "screw holes" => Some(at.len()),
+        let holes = piece.figures.iter().find_map(|f| match &f.extent {
+            crate::design::extent::Extent::Round { at, .. } if f.what == "screw holes" => Some(at.len()),
             _ => None,
         });
         assert_eq!(circle, holes.unwrap() > 2, "{}", piece.suffix);

@@ -1,7 +1,7 @@
 use super::super::picture::shots;
 use super::*;
 use crate::checks::Finding;
-use crate::parts::{Notes, Piece, PrintReading};
+use crate::design::{Mating, Notes, Piece, PrintReading};
 use crate::solid::{Body, Loop, Point2, Region};
 
 fn design(name: &str) -> Design {
@@ -22,25 +22,18 @@ fn design(name: &str) -> Design {
     );
     stop.accepted = true;
     Design {
-        stands: None,
         kind: "plate",
         name: name.into(),
-        dimensions: vec![
-            Dimension { key: "margin", label: "width", value: 30.0, origin: Origin::Given("--width".into()) },
-            Dimension {
-                key: "force_n",
-                label: "force",
-                value: 1234.56,
-                origin: Origin::Estimate("weigh it".into()),
-            },
+        sizes: vec![
+            Size::new("margin", "width", 30.0, Origin::Given("--width".into())).at_bench(0),
+            Size::new("force_n", "force", 1234.56, Origin::Estimate("weigh it".into())),
         ],
-        lists: serde_json::Map::new(),
         findings: vec![
             Finding::at_least("rim", (3.0, 2.0, "mm"), Level::Caution, "The rim holds.", "", basis),
             stop,
         ],
         pieces: vec![Piece::new("", body, 0.05).unwrap()],
-        company: vec![("pin".into(), pin)],
+        mating: vec![Mating::touching("pin", pin)],
         chord_tolerance: 0.05,
         notes: Notes {
             purpose: "Holds <b>things</b> & \"more\".".into(),
@@ -55,6 +48,7 @@ fn design(name: &str) -> Design {
             },
             steps: vec!["First.".into(), "Second.".into()],
             cautions: vec!["Mind your fingers.".into()],
+            hardware: vec![],
             readings_wanted: vec!["The pin's diameter.".into()],
             print_readings: vec![PrintReading {
                 what: "width".into(),
@@ -64,6 +58,7 @@ fn design(name: &str) -> Design {
                 on: vec![],
             }],
         },
+        ..Design::default()
     }
 }
 
@@ -110,7 +105,7 @@ fn every_text_is_escaped() {
     nasty.notes.print.lie = attack.into();
     nasty.notes.print_readings[0].what = attack.into();
     nasty.findings[0].says = attack.into();
-    nasty.dimensions[0].origin = Origin::Given(attack.into());
+    nasty.sizes[0].origin = Origin::Given(attack.into());
     let html = html(
         attack,
         &[Entry {

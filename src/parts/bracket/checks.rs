@@ -7,9 +7,9 @@ use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
 use crate::checks::{Finding, Level};
+use crate::design::Piece;
 use crate::error::{Result, capital, number, within};
 use crate::mechanics::strength;
-use crate::parts::Piece;
 use crate::parts::belt_drive::{OnShaft, bore_finding};
 use crate::solid::Point2;
 

@@ -4,10 +4,10 @@ use super::spec::{Bracket, Hand, Style};
 use crate::catalog::belts;
 use crate::catalog::encoders::Encoder;
 use crate::error::{Error, Result, number, within};
-use crate::job::units::Length;
 use crate::mechanics::belt_drive::{self as mechanics, Travel};
 use crate::parts::belt_drive::{Drive, LEAST_MESH, Pulleys, least_teeth_for_shaft};
 use crate::solid::Point2;
+use crate::units::Length;
 
 /// Print tolerance added to the travel at either end of a slot, mm (common practice, no source).
 pub const SLOT_TOLERANCE: f64 = 0.5;

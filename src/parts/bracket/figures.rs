@@ -5,7 +5,7 @@ use super::layout::{CORNER, Layout, Slot, TOE};
 use super::shape::Print;
 use super::spec::Style;
 use crate::catalog::encoders;
-use crate::parts::figure::Figure;
+use crate::design::Figure;
 use crate::solid::{Point2, Point3, Vector3};
 
 /// The figures of a bracket in the print's coordinates.
@@ -74,7 +74,7 @@ fn seat(s: &Settled) -> Vec<Figure> {
     if s.encoder.layout == encoders::Layout::Circle {
         list.push(Figure {
             what: "flange screws on a circle of".into(),
-            lies: crate::parts::figure::Lies::Pitch {
+            extent: crate::design::extent::Extent::Pitch {
                 axis: y,
                 centre: front(centre),
                 radius: s.encoder.screw_radius(),
@@ -274,7 +274,7 @@ fn swing_slot(l: &Layout) -> Vec<Figure> {
         Figure::between("encoder's axis", z, front(*pivot), front(axis)),
         Figure {
             what: "arc slot, middle line".into(),
-            lies: crate::parts::figure::Lies::Pitch {
+            extent: crate::design::extent::Extent::Pitch {
                 axis: y,
                 centre: front(*pivot),
                 radius: *radius,

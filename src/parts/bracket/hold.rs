@@ -12,10 +12,10 @@ use crate::catalog::encoders::Encoder;
 use crate::catalog::materials::{Material, material as catalog_material, material_names};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number, within};
-use crate::job::workshop::Workshop;
 use crate::mechanics::bracket_stiffness::{Compliance, Elastic, Foot, Load, Plate, ROUNDING};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::parts::belt_drive::Drive;
+use crate::workshop::Workshop;
 use serde::Serialize;
 
 /// How much more a printed thermoplastic gives under a standing load of months than at once (common

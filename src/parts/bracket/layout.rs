@@ -10,10 +10,10 @@ use super::spec::{Bracket, Style};
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::fasteners::{self, SocketHead, Washer};
 use crate::error::{Error, Result, number, within};
-use crate::job::units::Length;
-use crate::job::workshop::Workshop;
 use crate::parts::belt_drive::Drive;
 use crate::solid::Point2;
+use crate::units::Length;
+use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// Least gap between things that must not touch, mm (common practice, no source).

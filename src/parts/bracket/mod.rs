@@ -29,12 +29,12 @@ pub mod spec;
 pub use spec::{Bracket, Hand, Style};
 
 use crate::catalog::encoders::Encoder;
+use crate::design::{Cut, Design, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, within};
-use crate::job::units::Length;
-use crate::job::workshop::Workshop;
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::parts::belt_drive::Drive;
-use crate::parts::{Design, Dimension, Dimensions, Origin, Part, Piece};
+use crate::units::Length;
+use crate::workshop::Workshop;
 use clearance::Company;
 use drive::Place;
 use hold::Holding;
@@ -104,18 +104,20 @@ impl Part for Bracket {
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
-        let company = shape::company(&settled.layout, &settled.place, &settled.drive, &settled.encoder)?;
+        let mating = shape::mating(&settled.layout, &settled.place, &settled.drive, &settled.encoder)?;
         let mut findings = checks::findings(&settled, &piece)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
             stands: Some(print.frame),
             kind: "bracket",
             name: name.to_string(),
-            dimensions: dimensions(&settled),
+            sizes: dimensions(&settled),
             lists: lists(&settled, &print)?,
             findings,
             notes: notes::notes(&settled, piece.body.volume())?,
-            company: company.into_iter().map(|(name, body)| (name, print.body(&body))).collect(),
+            mating: mating.into_iter().map(|m| Mating { body: print.body(&m.body), ..m }).collect(),
+            cut: Cut::Nothing,
+            flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
         })
@@ -256,17 +258,30 @@ fn turned(spec: &Bracket, encoder: &Encoder, place: &Place) -> Encoder {
     encoder
 }
 
-fn dimensions(s: &Settled) -> Vec<Dimension> {
-    let mut list = Dimensions::default();
+/// The numbers that hands need.
+const AT_BENCH: &[&str] = &[
+    "span_frequency_hz",
+    "tension_n",
+    "hub_load_n",
+    "centre_distance",
+    "hole_1_from_spindle",
+    "hole_2_from_spindle",
+    "belt_plane",
+    "slot_travel",
+];
+
+fn dimensions(s: &Settled) -> Vec<Size> {
+    let mut list = Sizes::default();
     drive_dimensions(&mut list, s);
     hole_dimensions(&mut list, s);
     encoder_dimensions(&mut list, s);
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
+    list.for_bench(AT_BENCH);
     list.0
 }
 
-fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
+fn drive_dimensions(list: &mut Sizes, s: &Settled) {
     let f = s.drive.figures();
     let solved = || Origin::Formula("two-pulley length equation, solved exactly".into());
     let pulley = || Origin::Table(s.drive.profile.source.clone());
@@ -311,7 +326,7 @@ fn drive_dimensions(list: &mut Dimensions, s: &Settled) {
 }
 
 /// Where the machine's holes go, at the working place.
-fn hole_dimensions(list: &mut Dimensions, s: &Settled) {
+fn hole_dimensions(list: &mut Sizes, s: &Settled) {
     let [near, far] = screws::holes(s);
     let placed = || Origin::Formula("the working place, with the belt tensioned".into());
     let (first, second) = match near.name {
@@ -336,7 +351,7 @@ fn hole_dimensions(list: &mut Dimensions, s: &Settled) {
 }
 
 /// What the encoder is taken for beyond its seat.
-fn encoder_dimensions(list: &mut Dimensions, s: &Settled) {
+fn encoder_dimensions(list: &mut Sizes, s: &Settled) {
     let (e, spec) = (&s.encoder, s.spec);
     let mut add = |key, label, value, given: bool, option: &'static str| {
         let origin = if e.assumed.contains(&option) {
@@ -360,7 +375,7 @@ fn encoder_dimensions(list: &mut Dimensions, s: &Settled) {
     );
 }
 
-fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
+fn bracket_dimensions(list: &mut Sizes, s: &Settled) {
     let (l, spec) = (&s.layout, s.spec);
     let allowance = || {
         Origin::Formula(format!(
@@ -500,7 +515,7 @@ fn bracket_dimensions(list: &mut Dimensions, s: &Settled) {
     list.add("height", "height", height, drawn());
 }
 
-fn holding_dimensions(list: &mut Dimensions, s: &Settled) {
+fn holding_dimensions(list: &mut Sizes, s: &Settled) {
     let h = &s.holding;
     let roark = || {
         Origin::Formula("cantilever in bending and shear (Shigley, table A-9), strips of the base and twist of the plate (Roark, tables 8.1 and 10.3), discs under washers and flange (Timoshenko, art. 42)".into())

@@ -7,9 +7,9 @@ use super::shape::Lie;
 use super::spec::Style;
 use super::{Settled, checks, screws};
 use crate::catalog::belts::article;
+use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
 use crate::parts::belt_drive::Flanges;
-use crate::parts::{Notes, PrintNotes, PrintReading};
 
 /// The notes of a bracket whose solid has `volume` mm³.
 pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
@@ -19,6 +19,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         print: print(s, volume),
         steps: steps(s)?,
         cautions: cautions(s),
+        hardware: vec![],
         readings_wanted: readings_wanted(s),
         print_readings: print_readings(&s.layout),
     })

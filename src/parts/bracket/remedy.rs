@@ -8,7 +8,7 @@ use super::spec::{Bracket, Style};
 use super::{Settled, checks, settle};
 use crate::checks::{Finding, Level};
 use crate::error::{capital, number};
-use crate::job::units::Length;
+use crate::units::Length;
 use std::collections::HashMap;
 
 /// Most rungs between the first of a ladder and the last.
@@ -170,7 +170,7 @@ fn tried(s: &Settled, spec: &Bracket) -> Option<Levels> {
     let mut findings = checks::unprinted(&settled).ok()?;
     let working = super::shape::body(&settled.layout).ok()?;
     let print = super::Print::of(&settled.layout, &working);
-    let piece = crate::parts::Piece::new("", print.body(&working), COARSE).ok()?;
+    let piece = crate::design::Piece::new("", print.body(&working), COARSE).ok()?;
     findings.extend(checks::printed(&settled, &piece));
     Some(levels(&findings))
 }

@@ -4,6 +4,7 @@ use super::drive::Place;
 use super::layout::{CORNER, Layout, Slot, TOE, WEB, pulley_half_width};
 use super::spec::Style;
 use crate::catalog::encoders::{Encoder, Outline};
+use crate::design::Mating;
 use crate::error::{Error, Result};
 use crate::parts::belt_drive::Drive;
 use crate::solid::features::{Chamfer, Edging};
@@ -357,19 +358,14 @@ fn root(layout: &Layout) -> Result<Body> {
 }
 
 /// Everything the bracket works with at the working place, not printed: name and body.
-pub fn company(
-    layout: &Layout,
-    place: &Place,
-    drive: &Drive,
-    encoder: &Encoder,
-) -> Result<Vec<(String, Body)>> {
+pub fn mating(layout: &Layout, place: &Place, drive: &Drive, encoder: &Encoder) -> Result<Vec<Mating>> {
     let mut bodies = vec![
-        ("belt".to_string(), belt(layout, place, drive)?),
-        ("encoder's pulley".to_string(), pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?),
-        ("spindle's pulley".to_string(), pulley(layout, drive, place.spindle, drive.spindle_teeth)?),
-        ("encoder".to_string(), encoder_body(layout, encoder)?),
-        (
-            "encoder's shaft".to_string(),
+        Mating::clear("belt", belt(layout, place, drive)?),
+        Mating::clear("encoder's pulley", pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?),
+        Mating::clear("spindle's pulley", pulley(layout, drive, place.spindle, drive.spindle_teeth)?),
+        Mating::touching("encoder", encoder_body(layout, encoder)?),
+        Mating::clear(
+            "encoder's shaft",
             across(
                 layout,
                 Point2::origin(),
@@ -377,11 +373,12 @@ pub fn company(
                 layout.thick.upright - encoder.shaft_length,
                 layout.thick.upright,
             )?,
-        ),
+        )
+        .left_whole(),
     ];
     for (k, &at) in layout.screws.iter().enumerate() {
-        bodies.push((format!("washer {}", k + 1), washer(layout, at)?));
-        bodies.push((format!("screw head {}", k + 1), head(layout, at)?));
+        bodies.push(Mating::touching(format!("washer {}", k + 1), washer(layout, at)?).left_whole());
+        bodies.push(Mating::clear(format!("screw head {}", k + 1), head(layout, at)?).left_whole());
     }
     Ok(bodies)
 }

@@ -2,8 +2,8 @@
 
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
 use crate::error::{Error, Result};
-use crate::job::units::Length;
 use crate::parts::belt_drive::Flanges;
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

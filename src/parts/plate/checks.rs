@@ -9,11 +9,11 @@ use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpos
 use super::spec::{Plate, PlugSize};
 use crate::catalog::probes;
 use crate::checks::{Finding, Level};
+use crate::design::Piece;
 use crate::error::{Result, number};
-use crate::job::workshop::{PRINTERS, Printer, Workshop};
 use crate::mechanics::strength::{self, Safety};
-use crate::parts::Piece;
 use crate::solid::Vector3;
+use crate::workshop::{PRINTERS, Printer, Workshop};
 use std::f64::consts::FRAC_PI_2;
 
 /// Clearance wanted round a tie's head, mm.

@@ -161,7 +161,7 @@ mod tests {
     use super::super::spec::Head;
     use super::*;
     use crate::catalog::{buttons, fans};
-    use crate::job::workshop::Workshop;
+    use crate::workshop::Workshop;
 
     fn screw(fan: &Fan) -> Screw {
         let shop = Workshop::find("bed-220", "petg", 0.02).unwrap();

@@ -7,8 +7,8 @@ use super::packing::Room;
 use super::plan::{Hold, Plan, Standing};
 use super::shape::Shape;
 use super::sizing::{Opening, Sizing};
+use crate::design::{Extent, Figure, Lettered};
 use crate::error::Result;
-use crate::parts::figure::{Figure, Lettered, Lies};
 use crate::solid::{Point2, Point3, Vector2, Vector3};
 
 /// The view from above a plate looks at what goes into the hole.
@@ -258,7 +258,7 @@ impl Drawn<'_> {
                 [level(middle - half), level(middle + half)]
             });
             match list.iter_mut().find(|f| f.what == "groove, width at its floor") {
-                Some(Figure { lies: Lies::Between { places, .. }, .. }) => places.extend(widths),
+                Some(Figure { extent: Extent::Between { places, .. }, .. }) => places.extend(widths),
                 _ => list.push(Figure::any_between(
                     "groove, width at its floor",
                     Vector3::z(),
@@ -292,7 +292,7 @@ impl Drawn<'_> {
                 let pair = [place.at(post.at, full + from), place.at(post.at, full + to)];
                 let like = list.iter_mut().find(|f| f.what == what && (f.value() - (to - from)).abs() < 1e-9);
                 match like {
-                    Some(Figure { lies: Lies::Between { places, .. }, .. }) => places.push(pair),
+                    Some(Figure { extent: Extent::Between { places, .. }, .. }) => places.push(pair),
                     _ => list.push(Figure::any_between(what, Vector3::z(), vec![pair])),
                 }
             }
@@ -346,7 +346,7 @@ fn corners(name: &str, room: &Room, band: Band, place: &Placing, z: f64) -> Opti
 fn add_round(list: &mut Vec<Figure>, what: &str, diameter: f64, place: Point3) {
     let like = list.iter_mut().find(|f| f.what == what && (f.value() - diameter).abs() < 1e-6);
     match like {
-        Some(Figure { lies: Lies::Round { at, .. }, .. }) => at.push(place),
+        Some(Figure { extent: Extent::Round { at, .. }, .. }) => at.push(place),
         _ => list.push(Figure::diameter(what, Vector3::z(), diameter, vec![place])),
     }
 }
@@ -375,7 +375,7 @@ fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure
     }
     vec![Figure {
         what: "screws on a circle of".into(),
-        lies: Lies::Pitch {
+        extent: Extent::Pitch {
             axis: Vector3::z(),
             centre: place.at(Point2::origin(), 0.0),
             radius,

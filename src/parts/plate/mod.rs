@@ -34,11 +34,11 @@ pub mod template;
 pub use spec::Plate;
 
 use crate::catalog::fans;
+use crate::design::Figure;
+use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Error, Result, number};
-use crate::job::workshop::Workshop;
-use crate::parts::figure::Figure;
-use crate::parts::{Design, Dimension, Origin, Part, Piece};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
+use crate::workshop::Workshop;
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
 use plan::{Hold, Plan};
@@ -114,11 +114,13 @@ impl Part for Plate {
             stands: None,
             kind: "plate",
             name: name.to_string(),
-            dimensions,
+            sizes: dimensions,
             lists: lists(&sizing, &plan, &placements),
             findings,
             notes: told.notes(),
-            company: company(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
+            mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
+            cut: Cut::Nothing,
+            flat: Some(Flat { height: flat_height(&sizing), pieces: placements }),
             chord_tolerance: workshop.chord_tolerance,
             pieces,
         })
@@ -190,6 +192,12 @@ fn cutouts(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>, workshop: &Work
         }
     }
     Ok(cutouts)
+}
+
+/// Where the flat pattern is taken, mm over the outside face: just above the chamfers, below grooves and
+/// channels.
+fn flat_height(sizing: &Sizing) -> f64 {
+    (sizing.edge.mm + 0.1).max(0.55).min(sizing.thickness.mm - 0.05)
 }
 
 /// How much of the sheet is shown beyond the plate, mm.
@@ -301,7 +309,7 @@ fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<(&
     picked
 }
 
-fn dimensions(checked: &Checked) -> Vec<Dimension> {
+fn dimensions(checked: &Checked) -> Vec<Size> {
     let (sizing, plan) = (checked.sizing, checked.plan);
     let formula = |what: &str| Origin::Formula(what.into());
     let given = || match checked.spec.hole {
@@ -312,7 +320,7 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
         true => (2.0 * room.half_height, 2.0 * room.half_width),
         false => (2.0 * room.half_width, 2.0 * room.half_height),
     };
-    let dimension = Dimension::new;
+    let dimension = Size::new;
     let sourced = |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
     let (width, height) = side(&plan.flange);
     let (spigot_width, spigot_height) = side(&plan.spigot);
@@ -378,7 +386,9 @@ fn dimensions(checked: &Checked) -> Vec<Dimension> {
             Origin::Table(sizing.screw.source.clone()),
         ));
     }
-    list
+    let mut list = Sizes(list);
+    list.for_bench(&["screw_hole", "spigot_depth", "sheet_thickness", "margin"]);
+    list.0
 }
 
 fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<String, Value> {
@@ -435,7 +445,7 @@ fn rounded(value: f64) -> f64 {
 
 /// The sheet round the plate, the cables in their openings and what is set into or behind the plate,
 /// for pictures: in the coordinates of the plan as seen, moved by `by`.
-fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(String, Body)>> {
+fn mating(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<Mating>> {
     let (sizing, plan) = (shape.sizing, shape.plan);
     let beside = Vector3::new(by.x, by.y, 0.0);
     let sheet =
@@ -446,14 +456,12 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
         true => sheet.placed(&shape::quarter_turn()),
         false => sheet,
     };
-    let mut bodies = vec![("sheet".to_string(), sheet.moved(beside))];
+    let mut bodies = vec![Mating::touching("sheet", sheet.moved(beside))];
     let cables = sizing.openings.iter().zip(&plan.centres).filter(|(opening, _)| opening.is_cable());
     for (opening, &at) in cables {
         let circle = Loop::circle(plan.seen(at) + by, opening.most / 2.0)?;
-        bodies.push((
-            format!("cable {}", opening.label),
-            Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?,
-        ));
+        let cable = Body::prism(&circle.into(), -25.0, sizing.full() + 35.0)?;
+        bodies.push(Mating::beside(format!("cable {}", opening.label), cable).left_whole());
     }
     bodies.extend(set_in(shape, by)?);
     let seen = |body: Body| match plan.turned {
@@ -464,8 +472,8 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
         let behind = Vector3::new(0.0, 0.0, low + sizing.sheet.mm);
         let half = extras::ring_half(sizing, plan)?.moved(behind);
         let other = half.placed(&Frame { x: -Vector3::x(), y: -Vector3::y(), ..Frame::world() });
-        bodies.push(("ring".to_string(), seen(half)));
-        bodies.push(("ring".to_string(), seen(other)));
+        bodies.push(Mating::beside("ring", seen(half)));
+        bodies.push(Mating::beside("ring", seen(other)));
     }
     if let Some(fan) = fan {
         let from = match fan.through_sheet {
@@ -477,13 +485,13 @@ fn company(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<(St
         let air = Loop::circle(Point2::origin(), fan.opening / 2.0)?;
         let frame = Region::new(outline::contour(&frame), vec![air])?;
         let body = Body::prism(&frame, from, from + checks::FAN_DEPTH)?;
-        bodies.push(("fan".to_string(), seen(body)));
+        bodies.push(Mating::touching("fan", seen(body)));
     }
     Ok(bodies)
 }
 
 /// Plugs in spare openings and bushes round cables, collars on the outside face.
-fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<(String, Body)>> {
+fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<Mating>> {
     let (sizing, plan) = (shape.sizing, shape.plan);
     let mut bodies = vec![];
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
@@ -496,7 +504,7 @@ fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<(String, Body)>> {
             continue;
         };
         let at = plan.seen(at) + by;
-        bodies.push((name.to_string(), body.moved(Vector3::new(at.x, at.y, -collar))));
+        bodies.push(Mating::beside(name, body.moved(Vector3::new(at.x, at.y, -collar))));
     }
     Ok(bodies)
 }

@@ -8,9 +8,9 @@ use super::plan::{Hold, Plan};
 use super::sizing::{Opening, Purpose, Sizing};
 use super::spec::Plate;
 use crate::catalog::cables::Group;
+use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::number;
-use crate::job::workshop::Workshop;
-use crate::parts::{Notes, PrintNotes, PrintReading};
+use crate::workshop::Workshop;
 
 /// Infill of a plate whose walls fill its anchors, percent.
 const INFILL: f64 = 40.0;
@@ -44,6 +44,7 @@ impl Told<'_> {
             print: self.print(),
             steps: self.steps(),
             cautions: self.cautions(),
+            hardware: vec![],
             readings_wanted: self.readings_wanted(),
             print_readings: self.print_readings(),
         }

@@ -583,7 +583,7 @@ fn piece_heights(spec: &Plate, sizing: &Sizing) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::workshop::Workshop;
+    use crate::workshop::Workshop;
     use rayon::prelude::*;
 
     fn plate(hole: &str, cables: &[&str]) -> Plate {

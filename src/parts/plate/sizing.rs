@@ -10,10 +10,10 @@ use crate::catalog::cables::Group;
 use crate::catalog::cords::{self, Cord};
 use crate::catalog::fans;
 use crate::catalog::fasteners;
+use crate::design::Origin;
 use crate::error::{Error, Result, number, within};
-use crate::job::workshop::Workshop;
-use crate::parts::Origin;
 use crate::solid::Point2;
+use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
 /// Temperature inside a cabinet at which anchors must still hold, °C. Common practice, no source.
@@ -767,7 +767,7 @@ fn number_alike(openings: &mut [Opening]) {
 }
 
 fn sourced(
-    given: Option<crate::job::units::Length>,
+    given: Option<crate::units::Length>,
     field: &'static str,
     usual: f64,
     bounds: (f64, f64),

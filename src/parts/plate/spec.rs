@@ -2,7 +2,7 @@
 
 use crate::catalog::cables::{self, Group};
 use crate::error::{Error, Result, number, within};
-use crate::job::units::Length;
+use crate::units::Length;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize};
 use std::borrow::Cow;

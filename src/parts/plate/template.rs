@@ -14,12 +14,12 @@ use super::sizing::{Purpose, Sizing};
 use super::spec::{Hole, Plate};
 use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
+use crate::design::Figure;
+use crate::design::{Cut, Design, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
 use crate::error::{Error, Result, number};
-use crate::job::workshop::Workshop;
-use crate::parts::figure::Figure;
-use crate::parts::{Design, Dimension, Notes, Origin, Piece, PrintNotes, PrintReading};
 use crate::solid::piece::Piece as Arc;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
+use crate::workshop::Workshop;
 use serde_json::{Map, Value, json};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -70,7 +70,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         stands: None,
         kind: "plate",
         name: name.to_string(),
-        dimensions: dimensions(spec, size.x, size.y),
+        sizes: dimensions(spec, size.x, size.y),
         lists: lists(&marks, turned),
         findings: vec![Finding::at_most(
             "bed-size",
@@ -81,7 +81,9 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
             format!("printer preset {}", workshop.printer.name),
         )],
         notes: notes(&marks, workshop, volume),
-        company: vec![],
+        mating: vec![],
+        cut: Cut::Nothing,
+        flat: Some(Flat { height: 0.5 * THICKNESS, pieces: vec![(String::new(), Vector2::zeros())] }),
         chord_tolerance: workshop.chord_tolerance,
         pieces: vec![piece],
     })
@@ -271,8 +273,8 @@ fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
     list
 }
 
-fn dimensions(spec: &Plate, width: f64, height: f64) -> Vec<Dimension> {
-    let dimension = Dimension::new;
+fn dimensions(spec: &Plate, width: f64, height: f64) -> Vec<Size> {
+    let dimension = Size::new;
     let given = || Origin::Given("--hole".into());
     let mut list = vec![];
     // Without a hole the marks stand for themselves.
@@ -328,6 +330,7 @@ fn notes(marks: &Marks, workshop: &Workshop, volume: f64) -> Notes {
             "A print shrinks a little: measure the template before it is trusted, across its longest distance between centres.".into(),
             "Cutting into a cabinet ends whatever degree of protection it had; local code and a licensed electrician decide.".into(),
         ],
+        hardware: vec![],
         readings_wanted: vec![],
         print_readings: readings(marks),
     }

@@ -4,67 +4,65 @@
 use super::sizing::Sizing;
 use super::spec::Ring;
 use crate::catalog::bearings::{Bearing, Tapered};
+use crate::design::Mating;
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2};
 
 /// Length of shaft shown behind the bearing, in bearing widths.
 const SHAFT_BEHIND: f64 = 0.8;
 
-/// Bearing rings and shaft, each with its name.
-pub fn company(bearing: &Bearing, sizing: &Sizing, ring: Ring) -> Result<Vec<(String, Body)>> {
+/// Bearing rings and shaft: the ring that is tight is pressed on, all else is kept clear of.
+pub fn mating(bearing: &Bearing, sizing: &Sizing, ring: Ring) -> Result<Vec<Mating>> {
     let place = Place { length: sizing.shape.length(), nose_down: sizing.shape.nose_down() };
     let mut bodies = match &bearing.tapered {
         Some(tapered) => cone_and_cup(bearing, tapered, &place, ring)?,
-        None => rings(bearing, &place)?,
+        None => rings(bearing, &place, ring)?,
     };
-    bodies.push(("shaft".to_string(), place.shaft(sizing, bearing.width)?));
+    bodies.push(Mating::clear("shaft", place.shaft(sizing, bearing.width)?).left_whole());
     Ok(bodies)
 }
 
+/// A ring that is pressed, or kept clear of.
+fn pressed(name: &str, body: Body, is_pressed: bool) -> Mating {
+    match is_pressed {
+        true => Mating::touching(name, body),
+        false => Mating::clear(name, body),
+    }
+}
+
 /// Two straight rings, and between them shield or balls, a little behind the faces.
-fn rings(bearing: &Bearing, place: &Place) -> Result<Vec<(String, Body)>> {
+fn rings(bearing: &Bearing, place: &Place, ring: Ring) -> Result<Vec<Mating>> {
     let width = bearing.width;
     let behind = 0.06 * width;
     let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
-    let named = |name: &str, body: Body| (name.to_string(), body);
     Ok(vec![
-        named("inner ring", place.tube(bearing.bore, inner, -width, 0.0)?),
-        named("outer ring", place.tube(outer, bearing.outside, -width, 0.0)?),
-        named("shield", place.tube(inner, outer, -width + behind, -behind)?),
+        pressed("inner ring", place.tube(bearing.bore, inner, -width, 0.0)?, ring.presses_inner()),
+        pressed("outer ring", place.tube(outer, bearing.outside, -width, 0.0)?, ring.presses_outer()),
+        Mating::clear("shield", place.tube(inner, outer, -width + behind, -behind)?),
     ])
 }
 
 /// The rings of a tapered roller bearing, the one that is pressed with its back face at the nose.
 /// How steep the raceways are is drawn by eye: nothing is pressed there.
-fn cone_and_cup(
-    bearing: &Bearing,
-    tapered: &Tapered,
-    place: &Place,
-    ring: Ring,
-) -> Result<Vec<(String, Body)>> {
+fn cone_and_cup(bearing: &Bearing, tapered: &Tapered, place: &Place, ring: Ring) -> Result<Vec<Mating>> {
     let (assembled, cone, cup) = (tapered.assembled_width, tapered.cone_width, tapered.cup_width);
     // Heights from the cone's back face down; the cup's back face is what is pressed for a cup.
     let height = |down: f64| match ring {
         Ring::Outer => down - assembled,
         _ => -down,
     };
-    let ring = |at: [(f64, f64); 4]| place.turned(&at.map(|(diameter, down)| (diameter, height(down))));
+    let turned = |at: [(f64, f64); 4]| place.turned(&at.map(|(diameter, down)| (diameter, height(down))));
     let rib = tapered.cone_back_shoulder.unwrap_or(bearing.inner_shoulder);
     let middle = (rib + bearing.outer_shoulder) / 2.0;
     let nose = (bearing.bore + rib) / 2.0;
-    let named = |name: &str, body: Body| (name.to_string(), body);
-    Ok(vec![
-        named("cone", ring([(bearing.bore, 0.0), (rib, 0.0), (nose, cone), (bearing.bore, cone)])?),
-        named(
-            "cup",
-            ring([
-                (bearing.outer_shoulder.max(middle), assembled - cup),
-                (bearing.outside, assembled - cup),
-                (bearing.outside, assembled),
-                (middle.min(bearing.outer_shoulder), assembled),
-            ])?,
-        ),
-    ])
+    let cone = turned([(bearing.bore, 0.0), (rib, 0.0), (nose, cone), (bearing.bore, cone)])?;
+    let cup = turned([
+        (bearing.outer_shoulder.max(middle), assembled - cup),
+        (bearing.outside, assembled - cup),
+        (bearing.outside, assembled),
+        (middle.min(bearing.outer_shoulder), assembled),
+    ])?;
+    Ok(vec![pressed("cone", cone, ring.presses_inner()), pressed("cup", cup, ring.presses_outer())])
 }
 
 /// Where heights over the nose face lie as the sleeve prints.

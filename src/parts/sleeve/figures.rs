@@ -1,7 +1,7 @@
 //! The sizes a sleeve's drawing shows, each with where it lies.
 
 use super::shape::{End, Shape};
-use crate::parts::figure::Figure;
+use crate::design::Figure;
 use crate::solid::{Point3, Vector3};
 
 /// The figures of a sleeve in the print's coordinates.

@@ -20,10 +20,10 @@ mod walls;
 pub use spec::{Drive, Ring, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
+use crate::design::{Cut, Design, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Error, Result};
-use crate::job::workshop::Workshop;
 use crate::mechanics::strength as limits;
-use crate::parts::{Design, Dimension, Dimensions, Origin, Part, Piece};
+use crate::workshop::Workshop;
 use press::Press;
 use shape::Shape;
 use sizing::{ReachFrom, Sizing};
@@ -66,11 +66,13 @@ impl Part for Sleeve {
             stands: None,
             kind: "sleeve",
             name: name.to_string(),
-            dimensions: dimensions(self, &bearing, &press, &sizing),
+            sizes: dimensions(self, &bearing, &press, &sizing),
             lists: serde_json::Map::new(),
             findings: checked.findings()?,
             notes: told.notes(),
-            company: company::company(&bearing, &sizing, self.ring)?,
+            mating: company::mating(&bearing, &sizing, self.ring)?,
+            cut: Cut::Quarter,
+            flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
         })
@@ -155,16 +157,28 @@ fn sized(
     sizing::size(spec, workshop, bearing, &load)
 }
 
+/// The numbers that hands need.
+const AT_BENCH: &[&str] = &[
+    "press_force_likely_n",
+    "press_force_max_n",
+    "torque_likely_nm",
+    "torque_max_nm",
+    "interference_likely_um",
+    "interference_max_um",
+    "reach",
+];
+
 /// The sizes it works with, its own sizes, and the force, each with where it came from.
-fn dimensions(spec: &Sleeve, bearing: &Bearing, press: &Press, sizing: &Sizing) -> Vec<Dimension> {
-    let mut list = Dimensions::default();
+fn dimensions(spec: &Sleeve, bearing: &Bearing, press: &Press, sizing: &Sizing) -> Vec<Size> {
+    let mut list = Sizes::default();
     bearing_dimensions(&mut list, spec, bearing, sizing);
     sleeve_dimensions(&mut list, spec, bearing, sizing);
     press_dimensions(&mut list, press, sizing);
+    list.for_bench(AT_BENCH);
     list.0
 }
 
-fn bearing_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
+fn bearing_dimensions(list: &mut Sizes, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let table = || match bearing.kind {
         bearings::Kind::Measured => Origin::Given(bearing.source.clone()),
         _ => Origin::Table(bearing.source.clone()),
@@ -186,7 +200,7 @@ fn bearing_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, s
     list.add("land_outer_diameter", "may touch to", sizing.land.outer, outer_origin);
 }
 
-fn sleeve_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
+fn sleeve_dimensions(list: &mut Sizes, spec: &Sleeve, bearing: &Bearing, sizing: &Sizing) {
     let shape = &sizing.shape;
     let off_land = || Origin::Formula("land less play, print tolerance and broken edge".into());
     list.add("contact_inner_diameter", "touches from", shape.contact.inner, off_land());
@@ -273,7 +287,7 @@ fn sleeve_dimensions(list: &mut Dimensions, spec: &Sleeve, bearing: &Bearing, si
     list.add("reach", "reach past the shaft's end", sizing.reach, reach);
 }
 
-fn end_dimensions(list: &mut Dimensions, sizing: &Sizing) {
+fn end_dimensions(list: &mut Sizes, sizing: &Sizing) {
     let Some(screw) = &sizing.screw else {
         return;
     };
@@ -297,7 +311,7 @@ fn end_dimensions(list: &mut Dimensions, sizing: &Sizing) {
     );
 }
 
-fn press_dimensions(list: &mut Dimensions, press: &Press, sizing: &Sizing) {
+fn press_dimensions(list: &mut Sizes, press: &Press, sizing: &Sizing) {
     let lame = || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let source = |joint: &press::Joint| {
         Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "))

@@ -4,11 +4,11 @@ use super::press::{Joint, Press, SHOP_C};
 use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
 use super::spec::{Closure, Drive, Ring, Sleeve};
 use crate::catalog::bearings::{Basis, Bearing};
+use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::capital;
-use crate::job::workshop::Workshop;
 use crate::mechanics::screws::NutFactor;
 use crate::mechanics::thermal;
-use crate::parts::{Notes, PrintNotes, PrintReading};
+use crate::workshop::Workshop;
 
 /// Everything the notes are written from.
 pub struct Told<'a> {
@@ -37,6 +37,7 @@ impl Told<'_> {
             print: self.print(),
             steps: self.steps(),
             cautions: self.cautions(),
+            hardware: vec![],
             readings_wanted: self.readings_wanted(),
             print_readings: self.print_readings(),
         }

@@ -5,8 +5,8 @@ use crate::catalog::bearings::Bearing;
 use crate::catalog::materials::{self, Metal};
 use crate::error::{Error, Result, number, within};
 use crate::fit::{self, FitReport, MICROMETER_UM, RingFit, Seat, Side};
-use crate::job::units::Length;
 use crate::mechanics::thermal::{self, WarmFit};
+use crate::units::Length;
 
 /// Shop temperature everything is reckoned from, °C.
 pub const SHOP_C: f64 = 20.0;

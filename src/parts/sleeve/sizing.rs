@@ -5,8 +5,8 @@ use super::spec::{Closure, Drive, Ring, ShaftStep, Sleeve};
 use crate::catalog::bearings::Bearing;
 use crate::catalog::fasteners::{self, Washer};
 use crate::error::{Error, Result, number, within};
-use crate::job::workshop::Workshop;
 use crate::mechanics::{screws, strength};
+use crate::workshop::Workshop;
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
 pub const WALL_TOLERANCE: f64 = 0.1;

@@ -1,7 +1,7 @@
 //! What the person says of the bearing, the shaft and the sleeve wanted.
 
 use crate::error::{Error, Result, within};
-use crate::job::units::Length;
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::str::FromStr;

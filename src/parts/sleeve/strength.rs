@@ -10,9 +10,9 @@ use crate::catalog::bearings::{Basis, Bearing};
 use crate::catalog::materials::Material;
 use crate::checks::{Finding, Level};
 use crate::error::{Result, within};
-use crate::job::workshop::Workshop;
 use crate::mechanics::strength::{self, Conditions, Printed, Safety};
 use crate::solid::Mesh;
+use crate::workshop::Workshop;
 use std::f64::consts::FRAC_PI_4;
 
 /// Half angle of every flare, radians.

@@ -31,10 +31,10 @@ pub struct Printer {
 
 /// The printers that come with the program: name and preset text.
 pub const PRINTERS: [(&str, &str); 4] = [
-    ("bed-220", include_str!("../../presets/printers/bed-220.toml")),
-    ("bed-180", include_str!("../../presets/printers/bed-180.toml")),
-    ("bed-350", include_str!("../../presets/printers/bed-350.toml")),
-    ("fine-180", include_str!("../../presets/printers/fine-180.toml")),
+    ("bed-220", include_str!("../presets/printers/bed-220.toml")),
+    ("bed-180", include_str!("../presets/printers/bed-180.toml")),
+    ("bed-350", include_str!("../presets/printers/bed-350.toml")),
+    ("fine-180", include_str!("../presets/printers/fine-180.toml")),
 ];
 
 impl Printer {

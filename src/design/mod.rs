@@ -1,0 +1,204 @@
+//! The vocabulary of a part: what every kind of part is described with, and what everything after it
+//! reads. A kind makes a [`Design`]; report, drawings, pictures, sheet and files know nothing else.
+//!
+//! * [`size`]: a [`Size`] is told once and drawn from there;
+//! * [`extent`]: where on a piece a size runs;
+//! * [`piece`]: a printed piece, closed and of the right volume;
+//! * [`notes`]: what the bench is told;
+//! * [`kind`]: how the command line and job files come to a kind of part.
+
+pub mod extent;
+pub mod kind;
+pub mod notes;
+pub mod piece;
+pub mod size;
+
+pub use extent::{Extent, Figure, Lettered};
+pub use kind::{Kind, Part};
+pub use notes::{Hardware, Notes, PrintNotes, PrintReading};
+pub use piece::Piece;
+pub use size::{Band, Origin, Size, Sizes};
+
+use crate::checks::Finding;
+use crate::error::{Error, Result};
+use crate::solid::{Body, Bounds, Frame, Vector2};
+use std::collections::HashSet;
+
+/// A body the part works with, not printed.
+#[derive(Clone, Debug)]
+pub struct Mating {
+    /// What it is.
+    pub name: String,
+    /// The body, in the first piece's coordinates.
+    pub body: Body,
+    /// What it is to the part.
+    pub relation: Relation,
+    /// Left whole where a picture is cut, as shafts, rods and screws are (ISO 128-3).
+    pub whole: bool,
+}
+
+/// What a mating body is to the part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Relation {
+    /// The part touches it: pressed on, bolted to, resting on.
+    Touches,
+    /// The part keeps clear of it.
+    Clear,
+    /// Only shown: whether they touch is settled elsewhere, or does not matter.
+    Beside,
+}
+
+impl Mating {
+    /// A body that the part touches.
+    pub fn touching(name: impl Into<String>, body: Body) -> Self {
+        Self { name: name.into(), body, relation: Relation::Touches, whole: false }
+    }
+
+    /// A body that the part keeps clear of.
+    pub fn clear(name: impl Into<String>, body: Body) -> Self {
+        Self { relation: Relation::Clear, ..Self::touching(name, body) }
+    }
+
+    /// A body that is only shown.
+    pub fn beside(name: impl Into<String>, body: Body) -> Self {
+        Self { relation: Relation::Beside, ..Self::touching(name, body) }
+    }
+
+    /// The same body, left whole where a picture is cut.
+    pub fn left_whole(self) -> Self {
+        Self { whole: true, ..self }
+    }
+}
+
+/// How much is cut away in the picture of a part in its place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Cut {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// The quarter towards the viewer, where what matters is inside.
+    Quarter,
+}
+
+/// The level section that is a part's flat pattern.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flat {
+    /// Height of the section over the bed, mm.
+    pub height: f64,
+    /// The pieces drawn in it, and how far each was moved from its place in the pattern to the bed, mm.
+    pub pieces: Vec<(String, Vector2)>,
+}
+
+/// A part with every dimension resolved. Never changes once made.
+#[derive(Clone, Debug, Default)]
+pub struct Design {
+    /// `sleeve`, `bracket`, `plate`.
+    pub kind: &'static str,
+    /// The name files are written under.
+    pub name: String,
+    /// Every size, in the order a report shows them.
+    pub sizes: Vec<Size>,
+    /// Lists and counts that stand beside `dimensions` in the JSON report
+    /// (such as `openings`, `anchors`, `screws`).
+    pub lists: serde_json::Map<String, serde_json::Value>,
+    /// Every check, stops included.
+    pub findings: Vec<Finding>,
+    /// Greatest distance between a curved face and its triangles, mm.
+    pub chord_tolerance: f64,
+    /// The printed pieces.
+    pub pieces: Vec<Piece>,
+    /// The bodies the part works with, not printed: drawn faintly in pictures, in the first piece's
+    /// coordinates.
+    pub mating: Vec<Mating>,
+    /// How much is cut away where the part is pictured in its place.
+    pub cut: Cut,
+    /// The flat pattern, for a part that has one.
+    pub flat: Option<Flat>,
+    /// The machine's axes, z up and -y towards whoever looks at it, in the first piece's coordinates,
+    /// where the part stands in its place otherwise than it lies on the bed.
+    pub stands: Option<Frame>,
+    /// What the bench needs to know.
+    pub notes: Notes,
+}
+
+impl Design {
+    /// The pieces in words, where there are several or one is printed more than once:
+    /// `lower, upper, 2 × ring-half`.
+    pub fn pieces_in_words(&self) -> Option<String> {
+        let several = self.pieces.len() > 1 || self.pieces.iter().any(|piece| piece.count > 1);
+        let words = self.pieces.iter().map(|piece| {
+            let name = match piece.suffix.as_str() {
+                "" => self.kind,
+                suffix => suffix,
+            };
+            let times = match piece.count {
+                1 => String::new(),
+                count => format!("{count} × "),
+            };
+            let of = piece.material.map_or(String::new(), |of| format!(" ({of})"));
+            format!("{times}{name}{of}")
+        });
+        several.then(|| words.collect::<Vec<_>>().join(", "))
+    }
+
+    /// The value of a size by key.
+    pub fn size(&self, key: &str) -> Option<f64> {
+        self.sizes.iter().find(|size| size.key == key).map(|size| size.value)
+    }
+
+    /// The sizes that hands need at the bench, the first first.
+    pub fn at_bench(&self) -> Vec<&Size> {
+        let mut sizes: Vec<&Size> = self.sizes.iter().filter(|size| size.bench.is_some()).collect();
+        sizes.sort_by_key(|size| size.bench);
+        sizes
+    }
+
+    /// The figures a drawing of a piece may show.
+    pub fn figures(&self, piece: &Piece) -> Vec<Figure> {
+        let of_sizes = self.sizes.iter().flat_map(|size| {
+            let here = size.shown.iter().filter(|shown| shown.piece == piece.suffix);
+            here.map(|shown| Figure { what: size.label.clone(), extent: shown.extent.clone() })
+        });
+        of_sizes.chain(piece.figures.iter().cloned()).collect()
+    }
+
+    /// The readings to take on the print.
+    pub fn readings(&self) -> Vec<PrintReading> {
+        let of_sizes = self.sizes.iter().filter_map(|size| {
+            let (least, most) = size.limits()?;
+            let mut on: Vec<String> = size.shown.iter().map(|shown| shown.piece.clone()).collect();
+            on.dedup();
+            Some(PrintReading { what: size.label.clone(), nominal: size.value, least, most, on })
+        });
+        of_sizes.chain(self.notes.print_readings.iter().cloned()).collect()
+    }
+
+    /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is drawn.
+    pub fn check(&self) -> Result<()> {
+        let mut keys = HashSet::new();
+        for size in &self.sizes {
+            size.check()?;
+            if !keys.insert(&size.key) {
+                return Err(Error::internal(format!("Two sizes are called '{}'.", size.key)));
+            }
+        }
+        let sound = |r: &PrintReading| r.least <= r.nominal && r.nominal <= r.most;
+        match self.readings().iter().find(|reading| !sound(reading)) {
+            Some(r) => Err(Error::internal(format!(
+                "'{}' is drawn {} mm and would be good from {} to {}.",
+                r.what, r.nominal, r.least, r.most
+            ))),
+            None => Ok(()),
+        }
+    }
+
+    /// The finding by check name.
+    pub fn finding(&self, check: &str) -> Option<&Finding> {
+        self.findings.iter().find(|f| f.check == check)
+    }
+
+    /// The box all pieces fit in, one by one (the largest in each direction).
+    pub fn largest_piece(&self) -> Option<Bounds> {
+        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
+    }
+}

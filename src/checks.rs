@@ -1,5 +1,6 @@
 //! A check is one value against one limit; what it found is a [`Finding`].
 
+use crate::design::change::Change;
 use serde::Serialize;
 
 /// How a check came out.
@@ -14,6 +15,26 @@ pub enum Level {
     Stop,
 }
 
+/// Which way from its limit a value is good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Relation {
+    /// The value must reach the limit.
+    AtLeast,
+    /// The value must not pass the limit.
+    AtMost,
+}
+
+impl Relation {
+    /// As one says it: `at least`, `at most`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Relation::AtLeast => "at least",
+            Relation::AtMost => "at most",
+        }
+    }
+}
+
 /// One check: a value, its limit, what that means at the bench, and what would clear it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Finding {
@@ -25,6 +46,8 @@ pub struct Finding {
     pub value: f64,
     /// The limit it was compared with, in `unit`.
     pub limit: f64,
+    /// Which way the value is good.
+    pub relation: Relation,
     /// `mm`, `N`, `MPa`, or empty for a plain ratio or count.
     pub unit: &'static str,
     /// One sentence a machinist understands.
@@ -32,6 +55,9 @@ pub struct Finding {
     /// For a caution or stop: the nearest change that would clear it, with its number.
     #[serde(rename = "try", skip_serializing_if = "Option::is_none")]
     pub remedy: Option<String>,
+    /// The changes of the request behind the remedy, each seen to clear it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub changes: Vec<Change>,
     /// The standard, handbook formula or 'common practice' behind the limit.
     pub basis: String,
     /// A stop the user let through by name.
@@ -63,10 +89,11 @@ impl Finding {
         basis: impl Into<String>,
     ) -> Self {
         let level = if value <= limit { Level::Ok } else { level };
-        Self::new(check, (value, limit, unit), level, says, remedy, basis)
+        let finding = Self::new(check, (value, limit, unit), level, says, remedy, basis);
+        Self { relation: Relation::AtMost, ..finding }
     }
 
-    /// A finding whose level the caller has settled. An `ok` keeps no remedy. Where value or limit is no
+    /// A value that ought to be at least `limit`, at a level the caller has settled. An `ok` keeps no remedy. Where value or limit is no
     /// finite number nothing was checked: that is a stop.
     pub fn new(
         check: &'static str,
@@ -81,9 +108,11 @@ impl Finding {
             level,
             value,
             limit,
+            relation: Relation::AtLeast,
             unit,
             says: says.into(),
             remedy: None,
+            changes: vec![],
             basis: basis.into(),
             accepted: false,
         };
@@ -92,6 +121,14 @@ impl Finding {
         }
         finding.remedy = (finding.level != Level::Ok).then(|| remedy.into());
         finding
+    }
+
+    /// By how much the value keeps its limit, in `unit`; below nought where it does not.
+    pub fn margin(&self) -> f64 {
+        match self.relation {
+            Relation::AtLeast => self.value - self.limit,
+            Relation::AtMost => self.limit - self.value,
+        }
     }
 
     /// Whether it compares two finite numbers.

@@ -9,6 +9,9 @@ use anstyle::{AnsiColor, Style};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
 
+/// The version of the report's form: it rises when a name changes its meaning.
+pub const FORMAT: u32 = 2;
+
 /// The one JSON object a part command prints and a `.json` file holds.
 pub fn json(design: &Design, files: &[String]) -> Value {
     let meshes = || design.pieces.iter().map(|piece| &piece.mesh);
@@ -19,7 +22,12 @@ pub fn json(design: &Design, files: &[String]) -> Value {
         design.sizes.iter().map(|d| (d.key.clone(), json!(rounded(d.value)))).collect();
     root.insert("dimensions".into(), Value::Object(dimensions));
     root.extend(design.lists.clone());
-    root.insert("findings".into(), json!(design.findings));
+    let findings = design.findings.iter().map(|finding| {
+        let mut row = json!(finding);
+        row["margin"] = json!(rounded(finding.margin()));
+        row
+    });
+    root.insert("findings".into(), findings.collect());
     root.insert(
         "mesh".into(),
         json!({
@@ -43,6 +51,7 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));
     root.insert("notes".into(), json!(design.notes));
+    root.insert("format".into(), json!(FORMAT));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)
 }
@@ -129,8 +138,9 @@ fn one_finding(out: &mut String, finding: &Finding) {
         (Level::Caution, _) => (CAUTION, "caution"),
         (Level::Ok, _) => (GOOD, "ok"),
     };
-    let numbers = format!("{} against {} {}", short(finding.value), short(finding.limit), finding.unit);
-    let _ = writeln!(out, "  {style}{word}{style:#} {}: {}", finding.check, numbers.trim_end());
+    let value = format!("{} {}", short(finding.value), finding.unit);
+    let limit = format!("{} {}", finding.relation.words(), short(finding.limit));
+    let _ = writeln!(out, "  {style}{word}{style:#} {} {}, {limit}", finding.check, value.trim_end());
     let inner = textwrap::Options::new(WIDTH).initial_indent("      ").subsequent_indent("      ");
     if finding.level != Level::Ok {
         let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));

@@ -18,3 +18,31 @@ pub const KINDS: &[Kind] = &[
     ),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Serialize;
+    use serde::de::DeserializeOwned;
+
+    /// The request of a command line, and the same after it was written as a job's table and read again.
+    fn twice<T: clap::Args + Serialize + DeserializeOwned>(line: &str) -> (T, T) {
+        let command = T::augment_args(clap::Command::new("part")).no_binary_name(true);
+        let first = T::from_arg_matches(&command.get_matches_from(line.split_whitespace())).unwrap();
+        let again = toml::Table::try_from(&first).unwrap().try_into().unwrap();
+        (first, again)
+    }
+
+    #[test]
+    fn a_request_written_as_a_table_reads_back_as_it_was() {
+        let (one, two) = twice::<sleeve::Sleeve>("6204-2Z --shaft 17x35,20x25 --reach 1/32in --drive rod");
+        assert_eq!(one, two);
+        let (one, two) =
+            twice::<bracket::Bracket>("--pulleys 36,24 --range 80,100 --encoder nema17 --rpm 1500");
+        assert_eq!(one, two);
+        let (one, two) = twice::<plate::Plate>(
+            "--hole 80x40:obround --cable 9.5x2:mains:plug=28:label=drill:tie=3.6 --cable 3G1.5 --spare 6x2 --button 22x3",
+        );
+        assert_eq!(one, two);
+    }
+}

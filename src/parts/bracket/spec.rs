@@ -43,7 +43,7 @@ pub enum Hand {
 }
 
 /// An encoder bracket. Lengths are millimetres or carry a unit.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Bracket {
     /// How the bracket sits on the machine

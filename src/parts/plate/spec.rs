@@ -4,7 +4,7 @@ use crate::catalog::cables::{self, Group};
 use crate::error::{Error, Result, number, within};
 use crate::units::Length;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Cow;
 use std::str::FromStr;
 
@@ -80,6 +80,16 @@ impl FromStr for Hole {
             },
         };
         Ok(Self { width, height, corner })
+    }
+}
+
+impl Serialize for Hole {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        let Self { width, height, corner } = self;
+        match self.is_round() {
+            true => serializer.collect_str(&width),
+            false => serializer.collect_str(&format_args!("{width}x{height}:r={corner}")),
+        }
     }
 }
 
@@ -264,6 +274,25 @@ fn diameter(length: Length) -> Result<f64> {
     within("--cable", length.mm(), 0.8, 80.0, "mm")
 }
 
+impl Serialize for CableWish {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        let mut text = match &self.size {
+            Size::Measured(diameter) => diameter.to_string(),
+            Size::Named(cable) => cable.designation.clone(),
+        };
+        text += &format!(":count={}", self.count);
+        let group = Group::ALL.iter().find(|(_, group)| Some(*group) == self.group);
+        text.extend(group.map(|(name, _)| format!(":{name}")));
+        text.extend(self.plug.as_ref().map(|plug| match &plug.name {
+            Some(name) => format!(":plug={name}"),
+            None => format!(":plug={}", plug.across),
+        }));
+        text.extend(self.tie.map(|width| format!(":tie={width}")));
+        text.extend(self.label.as_ref().map(|label| format!(":label={label}")));
+        serializer.collect_str(&text)
+    }
+}
+
 impl<'de> Deserialize<'de> for CableWish {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
@@ -301,6 +330,12 @@ impl FromStr for Sizes {
             None => (text, 1),
         };
         Ok(Self { size: within("the size", size.parse::<Length>()?.mm(), 0.8, 120.0, "mm")?, count: many })
+    }
+}
+
+impl Serialize for Sizes {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        serializer.collect_str(&format_args!("{}x{}", self.size, self.count))
     }
 }
 
@@ -376,7 +411,7 @@ pub enum Head {
 }
 
 /// A plate that closes a hole round cables. Lengths are millimetres or carry a unit.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Plate {
     /// The hole: 60 (round), 80x40 (rectangle), 80x40:r=5 (rounded corners), 80x40:obround

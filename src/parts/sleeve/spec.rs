@@ -91,6 +91,12 @@ impl FromStr for ShaftStep {
     }
 }
 
+impl Serialize for ShaftStep {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        serializer.collect_str(&format_args!("{}x{}", self.diameter, self.length))
+    }
+}
+
 impl<'de> Deserialize<'de> for ShaftStep {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
@@ -112,7 +118,7 @@ impl JsonSchema for ShaftStep {
 }
 
 /// A bearing-press sleeve. Lengths are millimetres or carry a unit.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Sleeve {
     /// The bearing as stamped (6204-2Z, NU204, 32004 X), or measured as BORExOUTSIDExWIDTH (20x47x14)

@@ -1,0 +1,232 @@
+//! The least change of a request that clears a finding, found by trying it.
+//!
+//! A [`Change`] is an answer of the request, by its key, and the value it takes. A kind offers ladders of
+//! changes for a check, the least change of each first. The whole design is settled again for a rung, and
+//! the rung serves when the check then holds and nothing else has become worse. A rung that costs a caution
+//! elsewhere is named only where none is free. What was not seen to clear a finding is not advised.
+
+use super::change::Change;
+use crate::checks::{Finding, Level};
+use crate::error::capital;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use std::collections::BTreeMap;
+
+/// Most rungs of a ladder that are looked at.
+const RUNGS: usize = 60;
+/// Rungs passed over at first; those before the first that serves are then tried one by one.
+const STRIDE: usize = 6;
+/// Most changes named in one remedy.
+const NAMED: usize = 2;
+
+/// Changes of one sort, the least first.
+pub type Ladder = Vec<Change>;
+
+/// A ladder whose rungs give `key` a length `start + k·step`, from a round number on, within `least..=most`, mm.
+pub fn by_steps(key: &'static str, (start, step): (f64, f64), (least, most): (f64, f64)) -> Ladder {
+    let grid = step.abs();
+    let first =
+        if step > 0.0 { (start / grid + 1e-9).floor() * grid } else { (start / grid - 1e-9).ceil() * grid };
+    let rounded = |value: f64| (value * 1e6).round() / 1e6;
+    (1..=RUNGS)
+        .map(|rung| rounded(first + step * rung as f64))
+        .take_while(|value| *value >= least && *value <= most)
+        .map(|value| Change::give(key, value))
+        .collect()
+}
+
+/// The worst level of each check.
+type Levels = BTreeMap<&'static str, Level>;
+
+fn levels(findings: &[Finding]) -> Levels {
+    let mut levels = Levels::new();
+    for finding in findings {
+        let level = levels.entry(finding.check).or_insert(finding.level);
+        *level = (*level).max(finding.level);
+    }
+    levels
+}
+
+/// How a change serves.
+#[derive(Clone, PartialEq)]
+enum Serves {
+    No,
+    Free,
+    /// Other checks become cautions.
+    At(Vec<&'static str>),
+}
+
+/// What came of the changes tried on one request.
+struct Trials<'a, R> {
+    request: &'a R,
+    settle: &'a dyn Fn(&R) -> Option<Vec<Finding>>,
+    before: Levels,
+    done: BTreeMap<String, Option<Levels>>,
+}
+
+/// Gives each finding that does not hold the least changes that clear it, each tried on the whole request.
+///
+/// `ladders` offers the changes for a finding, the readiest ladder first; `settle` designs a changed
+/// request and gives its findings, nothing where it cannot be designed. Where a ladder serves, its words
+/// replace the finding's own advice; where none does, the finding says so before its own.
+pub fn advise<R: Serialize + DeserializeOwned>(
+    request: &R,
+    findings: &mut [Finding],
+    ladders: impl Fn(&Finding) -> Vec<Ladder>,
+    settle: &dyn Fn(&R) -> Option<Vec<Finding>>,
+) {
+    let mut trials = Trials { request, settle, before: levels(findings), done: BTreeMap::new() };
+    for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
+        let offered: Vec<Ladder> = ladders(finding).into_iter().filter(|l| !l.is_empty()).collect();
+        if offered.is_empty() {
+            continue;
+        }
+        let found = trials.clearing(finding.check, &offered);
+        let says = finding.remedy.take().unwrap_or_default();
+        let words: Vec<String> = found.iter().map(|(change, cost)| in_words(change, cost)).collect();
+        finding.remedy = Some(match words.is_empty() {
+            true => format!("No single change that was tried clears it. {says}").trim_end().to_string(),
+            false => format!("{}.", capital(&words.join(", or "))),
+        });
+        finding.changes = found.into_iter().map(|(change, _)| change).collect();
+    }
+}
+
+fn in_words(change: &Change, cost: &[&str]) -> String {
+    match cost {
+        [] => change.words(),
+        cost => format!("{} (which then costs a caution: {})", change.words(), cost.join(", ")),
+    }
+}
+
+impl<R: Serialize + DeserializeOwned> Trials<'_, R> {
+    /// The changes that clear a check: those that cost nothing, or else one that costs a caution.
+    fn clearing(&mut self, check: &'static str, ladders: &[Ladder]) -> Vec<(Change, Vec<&'static str>)> {
+        let (mut free, mut dear) = (Vec::new(), Vec::new());
+        for ladder in ladders {
+            match self.least(check, ladder) {
+                Some((change, Serves::Free)) => free.push((change, vec![])),
+                Some((change, Serves::At(cost))) => dear.push((change, cost)),
+                _ => {}
+            }
+            if free.len() == NAMED {
+                break;
+            }
+        }
+        dear.truncate(1);
+        if free.is_empty() { dear } else { free }
+    }
+
+    /// The first rung of a ladder that serves.
+    fn least(&mut self, check: &'static str, ladder: &[Change]) -> Option<(Change, Serves)> {
+        let mut dear = None;
+        for stride in ladder.get(..RUNGS.min(ladder.len()))?.chunks(STRIDE) {
+            if self.serves(check, stride.last()?) == Serves::No {
+                continue;
+            }
+            for change in stride {
+                match self.serves(check, change) {
+                    Serves::Free => return Some((change.clone(), Serves::Free)),
+                    cost @ Serves::At(_) if dear.is_none() => dear = Some((change.clone(), cost)),
+                    _ => {}
+                }
+            }
+            return dear;
+        }
+        dear
+    }
+
+    fn serves(&mut self, check: &'static str, change: &Change) -> Serves {
+        let words = change.words();
+        if !self.done.contains_key(&words) {
+            let findings = change.made_on(self.request).and_then(|changed| (self.settle)(&changed));
+            self.done.insert(words.clone(), findings.map(|findings| levels(&findings)));
+        }
+        let Some(Some(after)) = self.done.get(&words) else {
+            return Serves::No;
+        };
+        if after.get(check).is_some_and(|level| *level != Level::Ok) {
+            return Serves::No;
+        }
+        let before = |name: &&'static str| *self.before.get(name).unwrap_or(&Level::Ok);
+        let worse: Vec<(&'static str, Level)> =
+            after.iter().map(|(name, level)| (*name, *level)).filter(|(name, l)| *l > before(name)).collect();
+        if worse.iter().any(|(_, level)| *level == Level::Stop) {
+            return Serves::No;
+        }
+        match worse.is_empty() {
+            true => Serves::Free,
+            false => Serves::At(worse.into_iter().map(|(name, _)| name).collect()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Deserialize;
+
+    #[derive(Clone, Default, Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case", default)]
+    struct Shelf {
+        thickness: f64,
+        span: Option<f64>,
+        ribs: u32,
+    }
+
+    /// A shelf holds from a thickness of 5 on, or with two ribs; a thick one is heavy.
+    fn findings(shelf: &Shelf) -> Vec<Finding> {
+        let holds = if shelf.ribs >= 2 { 9.0 } else { shelf.thickness };
+        let weight = shelf.thickness + shelf.span.unwrap_or(0.0);
+        vec![
+            Finding::at_least("holds", (holds, 5.0, "mm"), Level::Stop, "It sags.", "", "b"),
+            Finding::at_most("weight", (weight, 6.0, "kg"), Level::Caution, "It is heavy.", "", "b"),
+        ]
+    }
+
+    fn advised(shelf: &Shelf, ladders: Vec<Ladder>) -> Finding {
+        let mut found = findings(shelf);
+        advise(
+            shelf,
+            &mut found,
+            |finding| if finding.check == "holds" { ladders.clone() } else { vec![] },
+            &|changed| Some(findings(changed)),
+        );
+        found.swap_remove(0)
+    }
+
+    #[test]
+    fn the_least_change_that_clears_is_named_and_following_it_clears() {
+        let shelf = Shelf { thickness: 3.2, ..Shelf::default() };
+        let finding = advised(&shelf, vec![by_steps("thickness", (3.2, 0.5), (1.0, 20.0))]);
+        assert_eq!(finding.remedy.as_deref(), Some("Give --thickness 5."));
+        let followed = finding.changes[0].made_on(&shelf).unwrap();
+        assert!(findings(&followed).iter().all(|f| f.level == Level::Ok));
+    }
+
+    #[test]
+    fn what_costs_a_caution_is_named_only_where_nothing_is_free() {
+        let shelf = Shelf { thickness: 3.0, span: Some(2.0), ..Shelf::default() };
+        let thicker = by_steps("thickness", (3.0, 1.0), (1.0, 20.0));
+        let dear = advised(&shelf, vec![thicker.clone()]);
+        assert!(dear.remedy.unwrap().contains("costs a caution: weight"));
+        let ribs = vec![Change::give("ribs", 2)];
+        let free = advised(&shelf, vec![thicker, ribs]);
+        assert_eq!(free.remedy.as_deref(), Some("Give --ribs 2."));
+    }
+
+    #[test]
+    fn where_nothing_clears_it_the_finding_says_so_and_names_no_change() {
+        let shelf = Shelf { thickness: 3.0, ..Shelf::default() };
+        let finding = advised(&shelf, vec![by_steps("thickness", (3.0, 0.5), (1.0, 4.0))]);
+        assert!(finding.changes.is_empty());
+        assert!(finding.remedy.unwrap().starts_with("No single change"));
+    }
+
+    #[test]
+    fn an_answer_can_be_left_out() {
+        let shelf = Shelf { thickness: 5.0, span: Some(2.0), ribs: 0 };
+        let changed = Change::leave("span").and_give("ribs", 1).made_on(&shelf).unwrap();
+        assert_eq!((changed.span, changed.ribs), (None, 1));
+    }
+}

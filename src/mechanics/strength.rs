@@ -3,7 +3,7 @@
 //! A sleeve is a short tube, printed upright, pressed end on. It can crush where it touches the
 //! ring or the washer, crush through its thinnest section, wrinkle where that section is thin,
 //! bow sideways where it is long, burst where its wall flares outwards, or punch through at its
-//! closed end. [`Safety`] holds one of these, [`weakest`] picks the one that governs, and
+//! closed end. [`Safety`] holds one of these, and
 //! [`level`] says what that means: 2 and more is good, 1.3 to 2 is a caution, less is a stop.
 //!
 //! Strengths are those of the printed material as it is: [`Printed::under`] takes the solid
@@ -56,11 +56,6 @@ impl Safety {
     pub fn level(&self) -> Level {
         level(self.factor)
     }
-}
-
-/// The mode with the least factor; `None` for an empty list.
-pub fn weakest(modes: &[Safety]) -> Option<&Safety> {
-    modes.iter().min_by(|a, b| a.factor.total_cmp(&b.factor))
 }
 
 /// Strengths of a printed material, MPa. The print is upright: *across* is along the part's axis.
@@ -512,7 +507,7 @@ mod tests {
         // Common practice: solid PLA has pressed a 30 × 55 × 13 bearing home by a screw and survived.
         // k5 on 30 mm gives up to 21 µm; by Lamé about 4 kN at the end of the stroke.
         let modes = sleeve().safety(4000.0, &PLA, 0.35).unwrap();
-        let weakest = weakest(&modes).unwrap();
+        let weakest = modes.iter().min_by(|a, b| a.factor.total_cmp(&b.factor)).unwrap();
         assert!(weakest.factor > REFUSED, "{weakest:?}");
         assert_eq!(modes.len(), 7);
         assert_eq!(weakest.mode, "contact-crushing");

@@ -62,18 +62,6 @@ impl Frame {
         Self { origin: Point3::new(0.0, y, 0.0), x: Vector3::x(), y: Vector3::z(), z: -Vector3::y() }
     }
 
-    /// A plane parallel to the world's y-z plane at `x`, facing −x: its x axis is the world's −y,
-    /// its y axis the world's z.
-    pub fn facing_minus_x(x: f64) -> Self {
-        Self { origin: Point3::new(x, 0.0, 0.0), x: -Vector3::y(), y: Vector3::z(), z: -Vector3::x() }
-    }
-
-    /// A plane parallel to the world's z-x plane at `y`, facing +y: its x axis is the world's −x,
-    /// its y axis the world's z.
-    pub fn facing_y(y: f64) -> Self {
-        Self { origin: Point3::new(0.0, y, 0.0), x: -Vector3::x(), y: Vector3::z(), z: Vector3::y() }
-    }
-
     /// A level plane at height `z`, facing up.
     pub fn level(z: f64) -> Self {
         Self { origin: Point3::new(0.0, 0.0, z), ..Self::world() }
@@ -108,11 +96,6 @@ impl Frame {
     /// Moved by a displacement.
     pub fn moved(&self, by: Vector3) -> Self {
         Self { origin: self.origin + by, ..*self }
-    }
-
-    /// The same plane seen from behind: z and y turned round, x kept.
-    pub fn flipped(&self) -> Self {
-        Self { y: -self.y, z: -self.z, ..*self }
     }
 }
 

@@ -43,7 +43,7 @@ mod touching;
 mod volume;
 
 pub use body::{Body, Bounds};
-pub use features::{Chamfer, Edging, Toe};
+pub use features::{Chamfer, Edging};
 pub use frame::Frame;
 pub use mesh::Mesh;
 pub use profile::{Loop, Region, Segment};

@@ -158,11 +158,6 @@ impl Loop {
         self.area() > 0.0
     }
 
-    /// Its length, mm.
-    pub fn length(&self) -> f64 {
-        self.pieces().iter().map(Piece::length).sum()
-    }
-
     /// The centroid of the area it encloses.
     pub fn centroid(&self) -> Point2 {
         let (area, moment) = first_moments(&self.pieces());
@@ -230,16 +225,6 @@ impl Loop {
     pub fn turned(&self, centre: Point2, angle: f64) -> Self {
         let turn = nalgebra::Rotation2::new(angle);
         self.mapped(|p| centre + turn * (p - centre), false)
-    }
-
-    /// Mirrored in the upright line at `x`, and still running the same way round.
-    pub fn mirrored_x(&self, x: f64) -> Self {
-        self.mapped(|p| Point2::new(2.0 * x - p.x, p.y), true).reversed()
-    }
-
-    /// Mirrored in the level line at `y`, and still running the same way round.
-    pub fn mirrored_y(&self, y: f64) -> Self {
-        self.mapped(|p| Point2::new(p.x, 2.0 * y - p.y), true).reversed()
     }
 
     /// Whether it touches or crosses `other` anywhere.

@@ -60,11 +60,6 @@ impl Body {
     pub fn prism_on(frame: &Frame, region: &Region, z0: f64, z1: f64) -> Result<Body> {
         Ok(Body::prism(region, z0, z1)?.placed(frame))
     }
-
-    /// The solid [`Body::revolve`] makes, turned about a frame's z axis instead.
-    pub fn revolve_on(frame: &Frame, profile: &Loop) -> Result<Body> {
-        Ok(Body::revolve(profile)?.placed(frame))
-    }
 }
 
 /// The upright wall over a piece of an outline with the material on its left.

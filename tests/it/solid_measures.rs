@@ -90,7 +90,7 @@ fn a_bridge_spans_the_gap_between_the_walls_that_hold_it() {
     assert_eq!(seat.len(), 1);
     assert!((seat[0].span - 5.0).abs() < 1e-6, "{seat:?}");
     let drop = body
-        .bore(&Frame::facing_y(20.0), Loop::teardrop(p(-15.0, 10.0), 4.0, PI / 2.0, Some(5.0)).unwrap())
+        .bore(&Frame::facing_minus_y(0.0), Loop::teardrop(p(15.0, 10.0), 4.0, PI / 2.0, Some(5.0)).unwrap())
         .unwrap()
         .bridges();
     assert!((drop[0].span - 2.0 * (4.0 * 2f64.sqrt() - 5.0)).abs() < 1e-6, "{drop:?}");

@@ -96,7 +96,7 @@ fn moving_and_turning_keep_the_volume_and_the_mesh_closed() {
         Frame::new(Point3::new(7.0, -3.0, 2.0), Vector3::new(1.0, -2.0, -0.5), Vector3::new(0.0, 1.0, 1.0))
             .unwrap();
     for body in [tube(), plate()] {
-        for frame in [frame, Frame::facing_x(4.0), Frame::facing_minus_y(1.0), Frame::world().flipped()] {
+        for frame in [frame, Frame::facing_x(4.0), Frame::facing_minus_y(1.0)] {
             let placed = body.placed(&frame);
             assert!((placed.volume() - body.volume()).abs() < 1e-8 * body.volume());
             sound(&placed, 0.02);

@@ -146,13 +146,6 @@ pub struct Closure {
     pub sides: u8,
 }
 
-impl Closure {
-    /// A rubber seal of either sort on either side.
-    pub fn sealed(self) -> bool {
-        self.cover >= Cover::LowFrictionSeal
-    }
-}
-
 impl fmt::Display for Closure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let one = self.sides == 1;

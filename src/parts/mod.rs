@@ -35,7 +35,8 @@ mod tests {
 
     #[test]
     fn a_request_written_as_a_table_reads_back_as_it_was() {
-        let (one, two) = twice::<sleeve::Sleeve>("6204-2Z --shaft 17x35,20x25 --reach 1/32in --drive rod");
+        let (one, two) =
+            twice::<sleeve::Sleeve>("--bearing 6204-2Z --shaft 17x35,20x25 --reach 1/32in --drive rod");
         assert_eq!(one, two);
         let (one, two) =
             twice::<bracket::Bracket>("--pulleys 36,24 --range 80,100 --encoder nema17 --rpm 1500");

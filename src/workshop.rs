@@ -98,8 +98,18 @@ pub struct Workshop {
 }
 
 impl Workshop {
+    /// The printer preset where none is named.
+    pub const PRINTER: &str = "bed-220";
+    /// The material preset where none is named.
+    pub const MATERIAL: &str = "PLA";
+
     /// The greatest distance, mm, between a curved face and its triangles unless told otherwise.
     pub const CHORD_TOLERANCE: f64 = 0.01;
+
+    /// The printer and material that everyone starts from.
+    pub fn standard() -> Result<Self> {
+        Self::find(Self::PRINTER, Self::MATERIAL, Self::CHORD_TOLERANCE)
+    }
 
     /// Looks up the presets and checks the tolerance (0.001 to 0.5 mm).
     pub fn find(printer: &str, material: &str, chord_tolerance: f64) -> Result<Self> {

@@ -51,8 +51,8 @@ impl Shared {
     /// The printer and material, with the presets everyone starts from where none is named.
     pub fn workshop(&self) -> Result<Workshop> {
         Workshop::find(
-            self.printer.as_deref().unwrap_or("bed-220"),
-            self.material.as_deref().unwrap_or("PLA"),
+            self.printer.as_deref().unwrap_or(Workshop::PRINTER),
+            self.material.as_deref().unwrap_or(Workshop::MATERIAL),
             self.tolerance.map_or(Workshop::CHORD_TOLERANCE, crate::units::Length::mm),
         )
     }

@@ -70,6 +70,7 @@ pub mod mechanics;
 pub mod output;
 pub mod parts;
 pub mod solid;
+pub mod text;
 pub mod units;
 pub mod workshop;
 

@@ -4,7 +4,8 @@ use super::Answer;
 use super::part::{Files, answer};
 use crate::error::{Error, Result};
 use crate::job::{Job, Order};
-use crate::output::{self, Format, Made, report, write, write::Ready};
+use crate::output::write::{self, Batch, Ready};
+use crate::output::{self, Format, Made, report};
 use clap::{Args, Command};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
@@ -39,9 +40,10 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let make: Make = super::options(matches)?;
     let job = Job::open(&make.job)?;
     let formats = make.files.formats(&DEFAULT);
+    make.files.repair()?;
     let bar = progress(job.orders.len() as u64);
     // Collecting keeps the order of the file whatever order the parts are finished in.
-    let made: Vec<Made> = job
+    let mut made: Vec<Made> = job
         .orders
         .par_iter()
         .map(|order| {
@@ -53,10 +55,10 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let stop = made.iter().find_map(|made| output::stop_error(&made.design));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
-    let mut files: Vec<Ready> = Vec::new();
-    if stop.is_none() {
-        files.extend(made.iter().flat_map(|made| made.files.clone()));
-        files.extend(output::job_files((&job.title, &stem), &made, &formats, make.files.one_bed)?);
+    let mut of_all: Vec<Ready> = Vec::new();
+    match &stop {
+        Some(_) => made.iter_mut().for_each(|made| made.files.clear()),
+        None => of_all = output::job_files((&job.title, &stem), &made, &formats, make.files.one_bed)?,
     }
     let report = (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
     let answers: Vec<Answer> = made.iter().map(answer).collect();
@@ -65,27 +67,35 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         words.push('\n');
         words.push_str(&answer.words);
     }
-    let of_parts: usize = made.iter().map(|made| made.files.len()).sum();
-    let names: Vec<String> = files.iter().map(|file| file.name.clone()).chain(report.clone()).collect();
-    let json = serde_json::json!({
+    let names = made.iter().flat_map(|made| &made.files).chain(&of_all).map(|file| file.name.clone());
+    let names: Vec<String> = names.chain(report.clone()).collect();
+    let mut json = serde_json::json!({
         "job": job.title,
         "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
         "files": &names,
         "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
     });
     if let Some(name) = report {
-        files.push(Ready { name, bytes: report::json_bytes(&json)? });
+        of_all.push(Ready { name, bytes: report::json_bytes(&json)? });
     }
-    write::write_all(&make.files.out, &files, make.files.replace)?;
-    if stop.is_none() {
-        let folder = make.files.out.display();
-        words.push_str(&format!("\nWritten to {folder}: {} files.\n", names.len()));
+    if let (Some(error), Some(root)) = (&stop, json.as_object_mut()) {
+        root.insert("error".into(), serde_json::json!(error));
+    }
+    if !of_all.is_empty() {
         // The parts' own stand under each; these tell of them all.
-        for name in &names[of_parts..] {
-            words.push_str(&format!("  {name}\n"));
-        }
+        words.push_str("\nOf the whole job:\n");
+        of_all.iter().for_each(|file| words.push_str(&format!("  {}\n", file.name)));
     }
-    Ok(Answer { words, json, error: stop })
+    let requests: Vec<String> = made.iter().map(Made::request).collect();
+    let parts = made.iter().zip(&requests).map(|(made, request)| Batch {
+        part: &made.design.name,
+        request: request.clone(),
+        files: &made.files,
+    });
+    let whole = Batch { part: &stem, request: requests.join("; "), files: &of_all };
+    let batches: Vec<Batch> = parts.chain([whole]).collect();
+    let written = write::write_all(&make.files.out, &stem, &batches, make.files.replace)?;
+    Ok(Answer { words, json, error: stop }.with(&written))
 }
 
 /// An error of one part, which says of which.

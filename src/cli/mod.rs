@@ -10,9 +10,10 @@ mod make;
 mod part;
 mod presets;
 mod schema;
+mod signals;
 
 use crate::error::{Error, Kind, Result, capital};
-use crate::output::{report, write};
+use crate::output::{report, write::Written};
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -26,6 +27,19 @@ pub struct Answer {
     pub json: serde_json::Value,
     /// An error that ends the command although there is something to show (a stopped part).
     pub error: Option<Error>,
+}
+
+impl Answer {
+    /// The same with what was written where, unless nothing was.
+    fn with(mut self, written: &Written) -> Self {
+        if self.error.is_none() {
+            self.words.push_str(&format!("\n{}", written.words()));
+            if let Some(root) = self.json.as_object_mut() {
+                root.insert("written".into(), serde_json::json!(written));
+            }
+        }
+        self
+    }
 }
 
 /// A command that is no part: its clap description and what it does.
@@ -78,12 +92,7 @@ pub fn command() -> Command {
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let json = arguments.iter().any(|argument| argument == "--json");
-    // Without a handler an interrupt would leave the temporary file of a write behind.
-    let _ = ctrlc::set_handler(|| {
-        write::remove_unfinished();
-        let _ = anstream::stderr().write_all(b"Interrupted; no file was left half written.\n");
-        std::process::exit(130);
-    });
+    signals::heed();
     let matches = match command().try_get_matches_from(arguments) {
         Ok(matches) => matches,
         Err(error) if is_complaint(&error) => return fail(&words_error(&error), json),

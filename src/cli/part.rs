@@ -4,8 +4,11 @@ use super::Answer;
 use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::job::{Order, Shared};
-use crate::output::{self, Format, Made, report, write};
+use crate::output::write::{self, Batch};
+use crate::output::{self, Format, Made, report};
+use crate::text;
 use clap::{Args, Command};
+use std::io::Write;
 use std::path::PathBuf;
 
 /// Where and as what the files are written.
@@ -26,6 +29,18 @@ pub struct Files {
 }
 
 impl Files {
+    /// Puts right what an earlier run left in the folder when it was cut off, and says so.
+    pub fn repair(&self) -> Result<()> {
+        if write::repair(&self.out)? {
+            let _ = writeln!(
+                anstream::stderr(),
+                "An earlier run was cut off while it wrote into {}; its files there were put back as they had been.",
+                text::path(&self.out)
+            );
+        }
+        Ok(())
+    }
+
     /// Each format asked for, once, in the order asked; `otherwise` when none was named.
     pub fn formats(&self, otherwise: &[Format]) -> Vec<Format> {
         let asked = if self.format.is_empty() { otherwise } else { &self.format };
@@ -61,6 +76,7 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
         asked: asked(kind, matches),
     };
     let formats = files.formats(&[Format::Stl]);
+    files.repair()?;
     let mut made = output::make(&order, &formats)?;
     if formats.contains(&Format::Flat) && made.design.flat.is_none() {
         return Err(Error::request(
@@ -74,8 +90,9 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
         let more = output::job_files((&name, &name), one, &formats, files.one_bed)?;
         made.files.extend(more);
     }
-    write::write_all(&files.out, &made.files, files.replace)?;
-    Ok(answer(&made))
+    let batch = Batch { part: &made.design.name, request: made.request(), files: &made.files };
+    let written = write::write_all(&files.out, &made.design.name, &[batch], files.replace)?;
+    Ok(answer(&made).with(&written))
 }
 
 /// What was typed of the part itself, option by option.

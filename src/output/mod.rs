@@ -72,6 +72,19 @@ impl Made {
         Ok(self.shots.get_or_init(|| shots))
     }
 
+    /// What was asked, in a line: the kind, the answers, and what it is printed on and of.
+    pub fn request(&self) -> String {
+        let answers: Vec<String> = self.asked.iter().map(|(key, value)| format!("{key} {value}")).collect();
+        format!(
+            "{} {}, on {} of {} within {} mm",
+            self.design.kind,
+            answers.join(", "),
+            self.workshop.printer.name,
+            self.workshop.material.name,
+            self.workshop.chord_tolerance
+        )
+    }
+
     /// Whether a check forbids the files; a stopped part has none.
     pub fn stopped(&self) -> bool {
         self.design.findings.iter().any(|finding| finding.stops())
@@ -83,7 +96,7 @@ impl Made {
 pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     let workshop = order.shared.workshop()?;
     let name = order.name();
-    write::check_name(&name)?;
+    crate::text::file_name(&name)?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
     accept(&mut design, &order.shared.accept)?;

@@ -53,7 +53,6 @@ const RELATIONSHIPS: &str = "http://schemas.openxmlformats.org/package/2006/rela
 const MODEL_RELATIONSHIP: &str = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel";
 const THUMBNAIL_RELATIONSHIP: &str =
     "http://schemas.openxmlformats.org/package/2006/relationships/metadata/thumbnail";
-/// The archive's directory, at its end, holds this name: a later run knows the file by it.
 const MODEL_PART: &str = "3D/fixwright.model";
 const THUMBNAIL_PART: &str = "Metadata/thumbnail.png";
 

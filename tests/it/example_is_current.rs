@@ -10,6 +10,7 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     std::fs::read_dir(folder)
         .unwrap_or_else(|e| panic!("{}: {e}", folder.display()))
         .map(|entry| entry.unwrap().path())
+        .filter(|path| !path.ends_with(".fixwright-files"))
         .map(|path| (path.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(&path).unwrap()))
         .collect()
 }

@@ -16,13 +16,14 @@ fn run(arguments: &[&str], out: &Path) -> Output {
     fixwright().args(arguments).arg("--out").arg(out).output().unwrap()
 }
 
-/// Every file of a folder by name; an absent folder has none.
+/// Every file of a folder by name, without the record of them; an absent folder has none.
 fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let Ok(entries) = std::fs::read_dir(folder) else {
         return BTreeMap::new();
     };
     entries
         .map(|entry| entry.unwrap().path())
+        .filter(|path| !path.ends_with(".fixwright-files"))
         .map(|path| (path.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(path).unwrap()))
         .collect()
 }
@@ -199,4 +200,168 @@ fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
         }
     }
     assert!(cut_short > 0, "the test interrupted nothing");
+}
+
+/// A job of two small sleeves that reach so far.
+fn two_sleeves(folder: &Path, reach: u32) -> std::path::PathBuf {
+    let part = |name: &str| {
+        format!("[[sleeve]]\nname = \"{name}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = {reach}\n")
+    };
+    let job = folder.join(format!("reach-{reach}.toml"));
+    std::fs::write(&job, format!("title = \"Pair\"\n{}{}", part("front"), part("rear"))).unwrap();
+    job
+}
+
+#[cfg(unix)]
+#[test]
+fn a_kill_or_an_interrupt_in_the_midst_of_the_change_leaves_the_old_folder_or_the_new_one() {
+    let base = tempfile::tempdir().unwrap();
+    let (old, new) = (two_sleeves(base.path(), 20), two_sleeves(base.path(), 30));
+    let make =
+        |job: &Path, out: &Path| run(&["make", job.to_str().unwrap(), "--format", "stl,step,json"], out);
+    let whole = |job: &Path, name: &str| {
+        let out = base.path().join(name);
+        assert!(make(job, &out).status.success());
+        files(&out)
+    };
+    let (old_files, new_files) = (whole(&old, "old"), whole(&new, "new"));
+    assert!(old_files.len() == 7 && old_files.keys().eq(new_files.keys()));
+    let out = base.path().join("out");
+    let mut left = [0, 0];
+    for k in 0..24_u32 {
+        assert!(make(&old, &out).status.success());
+        let mut child = fixwright()
+            .args(["make", new.to_str().unwrap(), "--format", "stl,step,json", "--out"])
+            .arg(&out)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        // The record in the stage says that the renaming begins.
+        let record = out.join(".fixwright-stage/files");
+        while !record.exists() && child.try_wait().unwrap().is_none() {
+            std::thread::yield_now();
+        }
+        std::thread::sleep(Duration::from_micros(u64::from(k / 2) * 150));
+        let signal = ["-KILL", "-INT"][k as usize % 2];
+        let _ = Command::new("kill").args([signal, &child.id().to_string()]).status();
+        child.wait().unwrap();
+        if signal == "-KILL" {
+            fixwright::output::write::repair(&out).unwrap();
+        }
+        assert!(!out.join(".fixwright-stage").exists(), "{signal} {k}");
+        let now = files(&out);
+        assert!(now == old_files || now == new_files, "{signal} {k}: a mix of old and new");
+        left[usize::from(now == new_files)] += 1;
+    }
+    eprintln!("{} kept the old files, {} hold the new ones", left[0], left[1]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_run_asked_to_end_exits_with_128_and_the_signal_and_one_told_to_ignore_it_goes_on() {
+    for (signal, code) in [("TERM", 143), ("HUP", 129), ("INT", 130)] {
+        let folder = tempfile::tempdir().unwrap();
+        let begin = |before: &str| {
+            let script = format!("{before} exec \"$@\"");
+            Command::new("sh")
+                .args(["-c", &script, "sh", env!("CARGO_BIN_EXE_fixwright"), "make", JOB, "--out"])
+                .arg(folder.path())
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .unwrap()
+        };
+        let end = |mut child: std::process::Child| {
+            std::thread::sleep(Duration::from_millis(150));
+            let _ = Command::new("kill").args([&format!("-{signal}"), &child.id().to_string()]).status();
+            child.wait().unwrap().code()
+        };
+        assert_eq!(end(begin("")), Some(code), "{signal}");
+        assert!(files(folder.path()).is_empty());
+        if signal == "HUP" {
+            assert_eq!(end(begin("trap '' HUP;")), Some(0), "as under nohup");
+        }
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_job_of_many_files_needs_few_descriptors() {
+    let folder = tempfile::tempdir().unwrap();
+    let part =
+        |k: u32| format!("[[sleeve]]\nname = \"s{k}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n");
+    let job = folder.path().join("many.toml");
+    std::fs::write(&job, format!("title = \"Many\"\n{}", (0..12).map(part).collect::<String>())).unwrap();
+    let done = Command::new("sh")
+        .args(["-c", "ulimit -n 24; exec \"$@\"", "sh", env!("CARGO_BIN_EXE_fixwright"), "make"])
+        .arg(&job)
+        .args(["--format", "stl,stl-ascii,json", "--out"])
+        .arg(folder.path().join("out"))
+        .output()
+        .unwrap();
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    assert_eq!(files(&folder.path().join("out")).len(), 37);
+}
+
+#[test]
+fn two_runs_at_once_into_one_folder_leave_the_files_of_one_of_them() {
+    let base = tempfile::tempdir().unwrap();
+    let jobs = [two_sleeves(base.path(), 20), two_sleeves(base.path(), 30)];
+    let (out, alone) = (base.path().join("out"), |k: usize| base.path().join(format!("alone-{k}")));
+    let begin = |job: &Path, out: &Path| {
+        let mut command = fixwright();
+        command.args(["make", job.to_str().unwrap(), "--format", "stl,json", "--out"]).arg(out);
+        command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+    };
+    for (k, job) in jobs.iter().enumerate() {
+        assert!(begin(job, &alone(k)).wait().unwrap().success());
+    }
+    for _ in 0..4 {
+        let running: Vec<_> = jobs.iter().cycle().take(4).map(|job| begin(job, &out)).collect();
+        for mut child in running {
+            assert!(child.wait().unwrap().success());
+        }
+        let now = files(&out);
+        assert!(now == files(&alone(0)) || now == files(&alone(1)), "a mix of two runs");
+    }
+}
+
+#[test]
+fn a_stopped_job_lists_no_file_and_tells_its_error_at_the_top_of_its_json() {
+    let folder = tempfile::tempdir().unwrap();
+    let sound = "[[sleeve]]\nname = \"a\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let stopped = "[[sleeve]]\nname = \"b\"\nbearing = \"623\"\n";
+    let job = folder.path().join("job.toml");
+    std::fs::write(&job, format!("title = \"Job\"\n{sound}{stopped}")).unwrap();
+    let out = folder.path().join("out");
+    let done = run(&["make", job.to_str().unwrap(), "--json"], &out);
+    assert_eq!(done.status.code(), Some(3), "{}", String::from_utf8_lossy(&done.stderr));
+    let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!(answer["error"]["kind"], "stopped");
+    assert_eq!(answer["files"], serde_json::json!([]));
+    for part in answer["parts"].as_array().unwrap() {
+        assert_eq!(part["files"], serde_json::json!([]), "{}", part["name"]);
+    }
+    assert!(!out.exists(), "not even a folder");
+}
+
+#[test]
+fn a_second_run_says_which_files_are_new_replaced_unchanged_and_out_of_date() {
+    let folder = tempfile::tempdir().unwrap();
+    let plate = |split: &str, format: &str| {
+        let words =
+            format!("plate --hole 60 --cable 6 --cable 8 --name p --split {split} --format {format} --json");
+        let done = run(&words.split(' ').collect::<Vec<_>>(), folder.path());
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+        let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+        ["new", "replaced", "unchanged", "outdated"].map(|list| answer["written"][list].clone().to_string())
+    };
+    let [new, ..] = plate("halves", "stl,json");
+    assert_eq!(new, r#"["p-lower.stl","p-upper.stl","p.json"]"#);
+    let [new, _, unchanged, outdated] = plate("halves", "stl,json");
+    assert_eq!((&*new, &*unchanged, &*outdated), ("[]", r#"["p-lower.stl","p-upper.stl","p.json"]"#, "[]"));
+    let [new, replaced, _, outdated] = plate("never", "stl,json");
+    assert_eq!((&*new, &*replaced), (r#"["p.stl"]"#, r#"["p.json"]"#));
+    assert_eq!(outdated, r#"["p-lower.stl","p-upper.stl"]"#, "the old halves fit nothing any more");
 }

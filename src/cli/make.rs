@@ -61,10 +61,14 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         None => of_all = output::job_files((&job.title, &stem), &made, &formats, make.files.one_bed)?,
     }
     let report = (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
-    let answers: Vec<Answer> = made.iter().map(answer).collect();
+    // A job's parts are a line each unless all is asked for.
+    let length = match make.files.length() {
+        report::Length::Full => report::Length::Full,
+        _ => report::Length::Line,
+    };
+    let answers: Vec<Answer> = made.iter().map(|made| answer(made, length)).collect();
     let mut words = format!("Job '{}': {} parts.\n", job.title, made.len());
     for answer in &answers {
-        words.push('\n');
         words.push_str(&answer.words);
     }
     let names = made.iter().flat_map(|made| &made.files).chain(&of_all).map(|file| file.name.clone());

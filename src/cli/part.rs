@@ -23,6 +23,12 @@ pub struct Files {
     /// Lay every piece out on one bed, or on as few as they need, as 3MF
     #[arg(long)]
     pub one_bed: bool,
+    /// Say everything: every check with its basis, every size with its origin, every step
+    #[arg(long, conflicts_with = "quiet")]
+    pub full: bool,
+    /// Say one line a part
+    #[arg(long)]
+    pub quiet: bool,
     /// Overwrite a file of that name even if fixwright did not write it
     #[arg(long)]
     pub replace: bool,
@@ -39,6 +45,15 @@ impl Files {
             );
         }
         Ok(())
+    }
+
+    /// How much is to be said.
+    pub fn length(&self) -> report::Length {
+        match (self.quiet, self.full) {
+            (true, _) => report::Length::Line,
+            (_, true) => report::Length::Full,
+            _ => report::Length::Screen,
+        }
     }
 
     /// Each format asked for, once, in the order asked; `otherwise` when none was named.
@@ -92,7 +107,7 @@ pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Ans
     }
     let batch = Batch { part: &made.design.name, request: made.request(), files: &made.files };
     let written = write::write_all(&files.out, &made.design.name, &[batch], files.replace)?;
-    Ok(answer(&made).with(&written))
+    Ok(answer(&made, files.length()).with(&written))
 }
 
 /// What was typed of the part itself, option by option.
@@ -115,12 +130,12 @@ pub(super) fn file_names(made: &Made) -> Vec<String> {
 }
 
 /// What is said of one part.
-pub(super) fn answer(made: &Made) -> Answer {
+pub(super) fn answer(made: &Made, length: report::Length) -> Answer {
     let files = file_names(made);
     let error: Option<Error> = output::stop_error(&made.design);
     let mut json = report::json(&made.design, &files);
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }
-    Answer { words: report::words(made, &files), json, error }
+    Answer { words: report::words(made, &files, length), json, error }
 }

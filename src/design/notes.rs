@@ -55,6 +55,15 @@ pub struct Hardware {
     pub count: usize,
 }
 
+impl Hardware {
+    /// A line of a shopping list: `2 × hexagon nut M12, ISO 4032`.
+    pub fn words(&self) -> String {
+        let times = if self.count == 1 { String::new() } else { format!("{} × ", self.count) };
+        let standard = if self.standard.is_empty() { String::new() } else { format!(", {}", self.standard) };
+        format!("{times}{} {}{standard}", self.what, self.size)
+    }
+}
+
 /// A caliper reading to take on the finished print, and the band it must fall in (mm).
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PrintReading {

@@ -203,24 +203,29 @@ fn pictures(made: &Made) -> Result<Vec<Ready>> {
 
 /// The files that tell of a whole request, be it one part or a job: the sheet, and with `one_bed`
 /// the beds with every piece laid out. `title` heads the sheet, `stem` begins the files' names.
-pub fn job_files<'a>(
+pub fn job_files(
     (title, stem): (&str, &str),
-    made: &'a [Made],
+    made: &[Made],
     formats: &[Format],
     one_bed: bool,
 ) -> Result<Vec<Ready>> {
     let mut files = if one_bed { bed::beds(title, stem, made)? } else { Vec::new() };
     if formats.contains(&Format::Sheet) {
-        let entry = |made: &'a Made| {
-            Ok(sheet::Entry {
-                design: &made.design,
-                shots: made.shots()?,
-                asked: &made.asked,
-                files: made.files.iter().map(|file| file.name.clone()).collect(),
-                line_width: made.workshop.printer.line_width,
+        let names: Vec<Vec<String>> =
+            made.iter().map(|made| made.files.iter().map(|file| file.name.clone()).collect()).collect();
+        let entries = made
+            .par_iter()
+            .zip(&names)
+            .map(|(made, files)| {
+                Ok(sheet::Entry {
+                    design: &made.design,
+                    shots: made.shots()?,
+                    asked: &made.asked,
+                    files,
+                    line_width: made.workshop.printer.line_width,
+                })
             })
-        };
-        let entries = made.par_iter().map(entry).collect::<Result<Vec<_>>>()?;
+            .collect::<Result<Vec<_>>>()?;
         files.push(Ready { name: format!("{stem}.html"), bytes: sheet::html(title, &entries)?.into_bytes() });
     }
     Ok(files)

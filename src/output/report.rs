@@ -74,41 +74,120 @@ const STOP: Style = AnsiColor::Red.on_default().bold();
 const CAUTION: Style = AnsiColor::Yellow.on_default().bold();
 const GOOD: Style = AnsiColor::Green.on_default();
 
-/// Columns the report in words is set to.
-const WIDTH: usize = 92;
+/// How a part came out, in a few words: `ok`, `2 cautions`, `1 stop let through`.
+pub fn state(design: &Design) -> String {
+    let count = |wanted: &dyn Fn(&Finding) -> bool| design.findings.iter().filter(|f| wanted(f)).count();
+    let counted = [
+        (count(&|f| f.stops()), "stop", "stops"),
+        (count(&|f| f.accepted), "stop let through", "stops let through"),
+        (count(&|f| f.level == Level::Caution), "caution", "cautions"),
+    ];
+    let words: Vec<String> = counted
+        .into_iter()
+        .filter(|(count, ..)| *count > 0)
+        .map(|(count, one, many)| format!("{count} {}", if count == 1 { one } else { many }))
+        .collect();
+    if words.is_empty() { "ok".into() } else { words.join(", ") }
+}
+
+/// Columns the report in words is set to: as wide as the terminal, within what is easily read.
+fn width() -> usize {
+    textwrap::termwidth().clamp(40, 92)
+}
+
+/// How much a report in words says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Length {
+    /// A line a part.
+    Line,
+    /// One screen: files, what is not well, the numbers at hand, the first steps.
+    #[default]
+    Screen,
+    /// All of it.
+    Full,
+}
 
 /// The report in words, with ANSI styles; the printer of it strips them where there is no terminal.
-pub fn words(made: &Made, files: &[String]) -> String {
-    let design = &made.design;
+pub fn words(made: &Made, files: &[String], length: Length) -> String {
     let mut out = String::new();
-    heading(&mut out, &format!("{} '{}'", capital(design.kind), design.name));
-    paragraph(&mut out, &design.notes.purpose);
-    findings(&mut out, &design.findings);
-    dimensions(&mut out, &design.sizes);
-    if !design.notes.mechanics.is_empty() {
-        heading(&mut out, "What it takes");
-        for text in &design.notes.mechanics {
-            paragraph(&mut out, text);
-        }
-    }
-    bench_notes(&mut out, design);
-    if files.is_empty() {
-        paragraph(&mut out, "No file was written.");
-    } else {
-        heading(&mut out, "Files");
-        let triangles: usize = design.pieces.iter().map(|piece| piece.mesh.triangles.len()).sum();
-        let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
-        for file in files {
-            let _ = writeln!(out, "  {file}");
-        }
-        let _ = writeln!(
-            out,
-            "  closed, {triangles} triangles within {} mm of the true surface, {:.1} cm³",
-            number(design.chord_tolerance),
-            volume / 1000.0
-        );
+    match length {
+        Length::Line => line(&mut out, &made.design),
+        Length::Screen => screen(&mut out, &made.design, files),
+        Length::Full => full(&mut out, &made.design, files),
     }
     out
+}
+
+/// Name and state, on one line.
+fn line(out: &mut String, design: &Design) {
+    let _ = writeln!(out, "  {HEAD}{}{HEAD:#} ({}): {}", design.name, design.kind, state(design));
+}
+
+/// Steps shown before the reader is sent on to the sheet.
+const FIRST_STEPS: usize = 2;
+/// Numbers at hand shown on one screen.
+const NUMBERS: usize = 6;
+
+fn screen(out: &mut String, design: &Design, files: &[String]) {
+    heading(out, &format!("{} '{}': {}", capital(design.kind), design.name, state(design)));
+    for finding in design.findings.iter().filter(|f| f.level != Level::Ok) {
+        one_finding(out, finding, Length::Screen);
+    }
+    let at_bench = design.at_bench();
+    let labels = at_bench.iter().take(NUMBERS).map(|d| d.label.chars().count()).max().unwrap_or(0);
+    for size in at_bench.iter().take(NUMBERS) {
+        let _ = writeln!(out, "  {:labels$}  {} {}", size.label, short(size.value), size.unit());
+    }
+    for hardware in &design.notes.hardware {
+        paragraph(out, &format!("Have at hand: {}.", hardware.words()));
+    }
+    for (at, step) in design.notes.steps.iter().take(FIRST_STEPS).enumerate() {
+        numbered(out, at + 1, step);
+    }
+    match files {
+        [] => paragraph(out, "No file was written."),
+        files => paragraph(out, &format!("Written: {}.", files.join(", "))),
+    }
+    paragraph(
+        out,
+        "Cautions, the other steps and every check stand on the sheet (--format sheet) and behind --full.",
+    );
+}
+
+fn full(out: &mut String, design: &Design, files: &[String]) {
+    heading(out, &format!("{} '{}'", capital(design.kind), design.name));
+    paragraph(out, &design.notes.purpose);
+    findings(out, &design.findings);
+    dimensions(out, &design.sizes);
+    if !design.notes.mechanics.is_empty() {
+        heading(out, "Forces and speeds");
+        for text in &design.notes.mechanics {
+            paragraph(out, text);
+        }
+    }
+    bench_notes(out, design);
+    if files.is_empty() {
+        paragraph(out, "No file was written.");
+        return;
+    }
+    heading(out, "Files");
+    let triangles: usize = design.pieces.iter().map(|piece| piece.mesh.triangles.len()).sum();
+    let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
+    for file in files {
+        let _ = writeln!(out, "  {file}");
+    }
+    let _ = writeln!(
+        out,
+        "  closed, {triangles} triangles within {} mm of the true surface, {:.1} cm³",
+        number(design.chord_tolerance),
+        volume / 1000.0
+    );
+}
+
+fn numbered(out: &mut String, at: usize, step: &str) {
+    let lead = format!("  {at}. ");
+    let options = textwrap::Options::new(width()).initial_indent(&lead).subsequent_indent("     ");
+    let _ = writeln!(out, "{}", textwrap::fill(step, options));
 }
 
 fn heading(out: &mut String, text: &str) {
@@ -117,7 +196,7 @@ fn heading(out: &mut String, text: &str) {
 }
 
 fn paragraph(out: &mut String, text: &str) {
-    let options = textwrap::Options::new(WIDTH).initial_indent("  ").subsequent_indent("  ");
+    let options = textwrap::Options::new(width()).initial_indent("  ").subsequent_indent("  ");
     let _ = writeln!(out, "{}", textwrap::fill(text, options));
 }
 
@@ -126,12 +205,12 @@ fn findings(out: &mut String, findings: &[Finding]) {
     heading(out, "Findings");
     for level in [Level::Stop, Level::Caution, Level::Ok] {
         for finding in findings.iter().filter(|finding| finding.level == level) {
-            one_finding(out, finding);
+            one_finding(out, finding, Length::Full);
         }
     }
 }
 
-fn one_finding(out: &mut String, finding: &Finding) {
+fn one_finding(out: &mut String, finding: &Finding, length: Length) {
     let (style, word) = match (finding.level, finding.accepted) {
         (Level::Stop, false) => (STOP, "STOP"),
         (Level::Stop, true) => (STOP, "STOP let through"),
@@ -141,13 +220,15 @@ fn one_finding(out: &mut String, finding: &Finding) {
     let value = format!("{} {}", short(finding.value), finding.unit);
     let limit = format!("{} {}", finding.relation.words(), short(finding.limit));
     let _ = writeln!(out, "  {style}{word}{style:#} {} {}, {limit}", finding.check, value.trim_end());
-    let inner = textwrap::Options::new(WIDTH).initial_indent("      ").subsequent_indent("      ");
+    let inner = textwrap::Options::new(width()).initial_indent("      ").subsequent_indent("      ");
     if finding.level != Level::Ok {
         let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));
         if let Some(remedy) = &finding.remedy {
             let _ = writeln!(out, "{}", textwrap::fill(&format!("Try: {remedy}"), &inner));
         }
-        let _ = writeln!(out, "{}", textwrap::fill(&format!("Basis: {}", finding.basis), &inner));
+        if length == Length::Full {
+            let _ = writeln!(out, "{}", textwrap::fill(&format!("Basis: {}", finding.basis), &inner));
+        }
     }
 }
 
@@ -170,7 +251,7 @@ fn dimensions(out: &mut String, dimensions: &[Size]) {
             Origin::Estimate(source) => format!("ESTIMATE: {source}"),
         };
         let indent = " ".repeat(lead.chars().count());
-        let options = textwrap::Options::new(WIDTH.max(lead.len() + 30))
+        let options = textwrap::Options::new(width().max(lead.len() + 30))
             .initial_indent(&lead)
             .subsequent_indent(&indent);
         let _ = writeln!(out, "{}", textwrap::fill(&origin, options));
@@ -212,16 +293,10 @@ fn bench_notes(out: &mut String, design: &Design) {
         heading(out, "At the bench");
     }
     for (at, step) in notes.steps.iter().enumerate() {
-        let lead = format!("  {}. ", at + 1);
-        let _ = writeln!(
-            out,
-            "{}",
-            textwrap::fill(
-                step,
-                textwrap::Options::new(WIDTH).initial_indent(&lead).subsequent_indent("     ")
-            )
-        );
+        numbered(out, at + 1, step);
     }
+    let hardware: Vec<String> = notes.hardware.iter().map(|item| item.words()).collect();
+    list(out, "To have at hand", &hardware);
     list(out, "Readings that would settle what is estimated", &notes.readings_wanted);
     list(out, "Cautions", &notes.cautions);
 }
@@ -237,7 +312,7 @@ fn list(out: &mut String, head: &str, items: &[String]) {
             "{}",
             textwrap::fill(
                 item,
-                textwrap::Options::new(WIDTH).initial_indent("  - ").subsequent_indent("    ")
+                textwrap::Options::new(width()).initial_indent("  - ").subsequent_indent("    ")
             )
         );
     }
@@ -254,7 +329,7 @@ pub fn short(value: f64) -> String {
 
 /// An error in words, with the next step.
 pub fn error_words(error: &Error) -> String {
-    let inner = textwrap::Options::new(WIDTH).subsequent_indent("       ");
+    let inner = textwrap::Options::new(width()).subsequent_indent("       ");
     format!(
         "{}\n{}\n",
         textwrap::fill(&format!("error: {}", error.says), &inner),

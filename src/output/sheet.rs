@@ -1,18 +1,19 @@
 //! The bench sheet: one HTML file for a whole job, for paper and for the phone.
 //!
-//! It stands alone: pictures and drawings are inside as data, nothing is fetched, there is no
-//! script, and its own content security policy forbids both. The `askama` crate fills
-//! `sheet.html` and escapes every text. Cautions come first, then what the hands need,
-//! then what it all rests on.
+//! It stands alone: pictures and drawings are inside as data, nothing is fetched, and its own content
+//! security policy forbids it; the one script keeps ticks and readings in the page. The `askama` crate fills
+//! `sheet.html` and escapes every text. A part's page follows the hands: what is not well, the picture and
+//! the numbers, cautions, print, hardware, caliper table, steps. What it all rests on stands in an annex.
 
 use super::drawing;
 use super::picture::Shot;
 use crate::checks::Level;
-use crate::design::{Design, Origin, PrintNotes, Size};
+use crate::design::{Design, Hardware, Origin, PrintNotes, Size};
 use crate::error::{Error, Result, number};
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest, Sha256};
 
 /// One part of the sheet.
 pub struct Entry<'a> {
@@ -23,7 +24,7 @@ pub struct Entry<'a> {
     /// What was asked, as it was typed.
     pub asked: &'a [(String, String)],
     /// Names of the files written with it.
-    pub files: Vec<String>,
+    pub files: &'a [String],
     /// Width of one extruded line, mm.
     pub line_width: f64,
 }
@@ -32,11 +33,14 @@ pub struct Entry<'a> {
 #[template(path = "sheet.html", config = "src/output/askama.toml")]
 struct Sheet<'a> {
     version: &'static str,
+    script: &'static str,
+    script_hash: String,
     title: &'a str,
     total_mass: String,
     total_time: String,
     time_basis: &'static str,
     first: Vec<String>,
+    shopping: Vec<String>,
     parts: Vec<Part<'a>>,
 }
 
@@ -44,9 +48,10 @@ struct Part<'a> {
     anchor: String,
     name: &'a str,
     purpose: &'a str,
-    cautions: &'a [String],
-    stops: Vec<&'a str>,
-    pictures: Vec<Image>,
+    state: String,
+    trouble: Vec<Finding<'a>>,
+    cautions: Vec<&'a str>,
+    picture: Option<Image>,
     drawings: Vec<Image>,
     numbers: Vec<Figure<'a>>,
     mechanics: &'a [String],
@@ -57,6 +62,7 @@ struct Part<'a> {
     mass: String,
     time: String,
     files: &'a [String],
+    hardware: Vec<String>,
     readings: Vec<Reading>,
     steps: &'a [String],
     findings: Vec<Finding<'a>>,
@@ -67,12 +73,15 @@ struct Part<'a> {
 
 struct Image {
     source: String,
+    /// What it shows, for who cannot see it.
     words: String,
+    caption: String,
     width: u32,
     height: u32,
 }
 
 struct Figure<'a> {
+    key: &'a str,
     label: &'a str,
     value: String,
     unit: &'static str,
@@ -97,57 +106,91 @@ struct Finding<'a> {
     limit: String,
 }
 
+/// The page's script, and what its content policy allows: that text and no other.
+const SCRIPT: &str = include_str!("sheet.js");
+
+fn script_hash() -> String {
+    format!("sha256-{}", STANDARD.encode(Sha256::digest(SCRIPT)))
+}
+
 /// The sheet's HTML text.
 ///
 /// Fails when a picture or drawing cannot be made.
 pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
-    let parts =
-        entries.iter().enumerate().map(|(at, entry)| part(at, entry)).collect::<Result<Vec<Part>>>()?;
+    let common = in_common(entries);
+    let parts = entries
+        .iter()
+        .enumerate()
+        .map(|(at, entry)| part(at, entry, &common))
+        .collect::<Result<Vec<Part>>>()?;
     let print = |entry: &Entry| (entry.design.notes.print.mass_g, hours(entry));
     let (mass, time) = entries.iter().map(print).fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
     let sheet = Sheet {
         version: env!("CARGO_PKG_VERSION"),
+        script: SCRIPT,
+        script_hash: script_hash(),
         title,
         total_mass: grams(mass),
         total_time: duration(time),
         time_basis: TIME_BASIS,
-        first: read_first(entries),
+        first: read_first(entries, &common),
+        shopping: shopping(entries.iter().flat_map(|entry| &entry.design.notes.hardware)),
         parts,
     };
     sheet.render().map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
 }
 
-/// The gravest caution of each part, once, and every stop that was let through.
-fn read_first(entries: &[Entry]) -> Vec<String> {
-    if entries.len() < 2 {
-        return Vec::new();
-    }
-    let mut all: Vec<String> = Vec::new();
-    for Entry { design, .. } in entries {
-        for finding in design.findings.iter().filter(|f| f.accepted) {
-            all.push(format!("{}: {} was let through. {}", design.name, finding.check, finding.says));
+/// The cautions that more than one part of a job has: they are told once, at its head.
+fn in_common<'a>(entries: &[Entry<'a>]) -> Vec<&'a str> {
+    let mut common: Vec<&str> = Vec::new();
+    for (at, entry) in entries.iter().enumerate() {
+        for caution in &entry.design.notes.cautions {
+            let again = entries[at + 1..].iter().any(|other| other.design.notes.cautions.contains(caution));
+            if again && !common.contains(&caution.as_str()) {
+                common.push(caution);
+            }
         }
     }
-    for caution in entries.iter().filter_map(|entry| entry.design.notes.cautions.first()) {
-        if !all.contains(caution) {
-            all.push(caution.clone());
-        }
-    }
-    all
+    common
 }
 
-fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
+/// Every stop that was let through, and the cautions in common.
+fn read_first(entries: &[Entry], common: &[&str]) -> Vec<String> {
+    let stops = entries.iter().filter(|_| entries.len() > 1).flat_map(|Entry { design, .. }| {
+        let accepted = design.findings.iter().filter(|f| f.accepted);
+        accepted.map(|f| format!("{}: {} was let through. {}", design.name, f.check, f.says))
+    });
+    stops.chain(common.iter().map(|caution| caution.to_string())).collect()
+}
+
+/// What is to be bought or turned, a line each, alike things counted together.
+fn shopping<'a>(hardware: impl Iterator<Item = &'a Hardware>) -> Vec<String> {
+    let mut list: Vec<Hardware> = Vec::new();
+    for item in hardware {
+        let alike =
+            |h: &&mut Hardware| (&h.what, &h.size, &h.standard) == (&item.what, &item.size, &item.standard);
+        match list.iter_mut().find(alike) {
+            Some(known) => known.count += item.count,
+            None => list.push(item.clone()),
+        }
+    }
+    list.iter().map(Hardware::words).collect()
+}
+
+fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Result<Part<'a>> {
     let design = entry.design;
     let notes = &design.notes;
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+    let cautions = notes.cautions.iter().map(String::as_str).filter(|caution| !common.contains(caution));
     Ok(Part {
         anchor: format!("part-{}", at + 1),
         name: &design.name,
         purpose: &notes.purpose,
-        cautions: &notes.cautions,
-        stops: design.findings.iter().filter(|f| f.accepted).map(|f| f.says.as_str()).collect(),
-        pictures: entry.shots.iter().map(|shot| picture(design, shot)).collect(),
+        state: super::report::state(design),
+        trouble: findings.iter().filter(|f| f.level != Level::Ok).map(|f| finding(f)).collect(),
+        cautions: cautions.collect(),
+        picture: entry.shots.last().map(|shot| picture(design, shot)),
         drawings: drawings(design)?,
         numbers: design.at_bench().into_iter().map(figure).collect(),
         mechanics: &notes.mechanics,
@@ -157,7 +200,8 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
         infill: number(notes.print.infill_percent),
         mass: grams(notes.print.mass_g),
         time: duration(hours(entry)),
-        files: &entry.files,
+        files: entry.files,
+        hardware: notes.hardware.iter().map(Hardware::words).collect(),
         readings: design
             .readings()
             .iter()
@@ -178,14 +222,24 @@ fn part<'a>(at: usize, entry: &'a Entry) -> Result<Part<'a>> {
 
 fn picture(design: &Design, shot: &Shot) -> Image {
     let name = &design.name;
-    let words = match (shot.in_place, design.pieces.len()) {
-        (true, _) => format!("{name} in its place; what is pale is not printed"),
-        (false, 1) => format!("{name}, as it prints"),
-        (false, pieces) => format!("{name}, its {pieces} pieces as they print"),
+    let mut seen: Vec<&str> = design.mating.iter().map(|m| m.name.as_str()).collect();
+    seen.dedup();
+    let (words, caption) = match (shot.in_place, design.pieces.len()) {
+        (true, _) => (
+            format!("The {} {name} drawn solid, with {} drawn pale", design.kind, seen.join(", ")),
+            format!("{name} in its place; what is pale is not printed"),
+        ),
+        (false, 1) => {
+            (format!("The {} {name} on the bed of the printer", design.kind), "As it prints".into())
+        }
+        (false, pieces) => {
+            (format!("The {pieces} pieces of {name} on the bed of the printer"), "As they print".into())
+        }
     };
     Image {
         source: format!("data:image/png;base64,{}", STANDARD.encode(&shot.png)),
         words,
+        caption,
         width: shot.width,
         height: shot.height,
     }
@@ -197,19 +251,21 @@ fn drawings(design: &Design) -> Result<Vec<Image>> {
         .iter()
         .map(|page| Image {
             source: format!("data:image/svg+xml;base64,{}", STANDARD.encode(drawing::svg(page))),
-            words: format!("Drawing of {}; for true scale print the drawing's own file", page.title),
+            words: format!("Views of {} with its sizes", page.title),
+            caption: format!("{}; for true scale print the drawing's own file.", page.title),
             width: (page.width * 4.0) as u32,
             height: (page.height * 4.0) as u32,
         })
         .collect())
 }
 
-fn figure(dimension: &Size) -> Figure<'_> {
+fn figure(size: &Size) -> Figure<'_> {
     Figure {
-        label: &dimension.label,
-        value: in_reason(dimension.value, dimension.unit()),
-        unit: dimension.unit(),
-        origin: origin(&dimension.origin),
+        key: &size.key,
+        label: &size.label,
+        value: in_reason(size.value, size.unit()),
+        unit: size.unit(),
+        origin: origin(&size.origin),
     }
 }
 
@@ -217,7 +273,7 @@ fn figure(dimension: &Size) -> Figure<'_> {
 fn origin(origin: &Origin) -> String {
     match origin {
         Origin::Table(source) => format!("Table: {source}"),
-        Origin::Formula(source) => format!("Reckoned: {source}"),
+        Origin::Formula(source) => format!("Computed: {source}"),
         Origin::Given(source) => format!("Given: {source}"),
         Origin::Preset(source) => format!("Preset: {source}"),
         Origin::Practice(source) => format!("Common practice: {source}"),
@@ -242,7 +298,7 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
         remedy: finding.remedy.as_deref().unwrap_or(""),
         basis: &finding.basis,
         value: with_unit(finding.value),
-        limit: with_unit(finding.limit),
+        limit: format!("{} {}", finding.relation.words(), with_unit(finding.limit)),
     }
 }
 

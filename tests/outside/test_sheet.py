@@ -120,20 +120,44 @@ def test_it_prints_on_a4_each_part_on_a_page_of_its_own(browser, sheet, tmp_path
     heads = [top[0].strip() for top in tops if top]
     for name in PARTS:
         assert name in heads, f"{name} begins a page: {heads}"
-    assert len(document) <= 5 * len(PARTS) + 1
+    annex = next(at for at, head in enumerate(heads) if head.startswith("Annex"))
+    assert annex <= 2 + len(PARTS), "a page for the job, about one a part, then the annex"
 
 
-def test_cautions_come_first(browser, sheet):
+def test_what_is_not_well_comes_first_and_cautions_before_the_steps(browser, sheet):
     page, _ = opened(browser, sheet, 390, 844)
     tops = page.evaluate(
-        """[...document.querySelectorAll('section.part')].map(s => [
-            s.querySelector('.caution').getBoundingClientRect().top,
-            s.querySelector('img').getBoundingClientRect().top,
-            s.querySelector('table').getBoundingClientRect().top])"""
+        """[...document.querySelectorAll('section.part')].map(s => ['.findings', 'img', '.caution', 'ol.steps']
+            .map(what => s.querySelector(what)?.getBoundingClientRect().top ?? null))"""
     )
     assert len(tops) == len(PARTS)
-    for caution, picture, table in tops:
-        assert caution < picture < table
+    for findings, picture, caution, steps in tops:
+        assert picture < steps
+        assert findings is None or findings < picture
+        assert caution is None or caution < steps
+    head = page.evaluate("document.querySelector('header .caution').getBoundingClientRect().top")
+    assert head < min(picture for _, picture, _, _ in tops)
+
+
+def test_a_reading_outside_its_band_says_so_and_is_kept(browser, sheet):
+    page, _ = opened(browser, sheet, 390, 844)
+    field = page.locator("input[type=number]").first
+    off = page.locator("input[type=number] + .off").first
+    field.fill(str(float(field.get_attribute("max")) + 1))
+    assert off.is_visible()
+    field.fill(field.get_attribute("max"))
+    assert not off.is_visible()
+    page.locator("ol.steps input").first.check()
+    page.reload()
+    assert page.locator("ol.steps input").first.is_checked()
+    assert page.locator("input[type=number]").first.input_value() == field.get_attribute("max")
+
+
+def test_the_annex_unfolds_where_a_link_leads_into_it(browser, sheet):
+    page, _ = opened(browser, sheet, 390, 844)
+    assert not page.locator("#part-1-annex").evaluate("d => d.open")
+    page.locator("a[href='#part-1-annex']").first.click()
+    assert page.locator("#part-1-annex").evaluate("d => d.open")
 
 
 def test_the_html_checker_finds_nothing(sheet):

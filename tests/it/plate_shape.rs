@@ -395,7 +395,7 @@ fn the_pieces_of_a_parted_plate_are_pictured_mounted_in_their_sheet() {
     // The sheet and five cables.
     assert_eq!(shown(Role::Mating).count(), 6);
     let reach = |pick: fn(&Point3) -> f64| {
-        let along = shown(Role::Part).flat_map(|f| f.mesh.points.iter().map(pick));
+        let along = shown(Role::Part).flat_map(|f| f.mesh.points.iter().map(|p| pick(&f.axes.point3(*p))));
         let (least, most) = along.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
         most - least
     };

@@ -15,10 +15,3 @@ try {
 } catch {
   // Without storage the page works all the same; it forgets when it is closed.
 }
-// A link into the annex opens what it leads to.
-const unfold = () => {
-  const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
-  if (target instanceof HTMLDetailsElement) target.open = true;
-};
-addEventListener("hashchange", unfold);
-unfold();

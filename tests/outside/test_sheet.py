@@ -155,9 +155,11 @@ def test_a_reading_outside_its_band_says_so_and_is_kept(browser, sheet):
 
 def test_the_annex_unfolds_where_a_link_leads_into_it(browser, sheet):
     page, _ = opened(browser, sheet, 390, 844)
-    assert not page.locator("#part-1-annex").evaluate("d => d.open")
+    assert not page.locator("#part-1-annex .body").is_visible()
     page.locator("a[href='#part-1-annex']").first.click()
-    assert page.locator("#part-1-annex").evaluate("d => d.open")
+    assert page.locator("#part-1-annex .body").is_visible()
+    page.locator("label[for='part-2-open']").click()
+    assert page.locator("#part-2-annex .body").is_visible()
 
 
 def test_the_html_checker_finds_nothing(sheet):

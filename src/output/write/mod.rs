@@ -1,5 +1,5 @@
 //! The one place that writes files. A run's files come into a folder all together or not at all: see
-//! [`swap`] for how, and [`manifest`] for how a later run knows its own files from a person's.
+//! `swap` for how, and `manifest` for how a later run knows its own files from a person's.
 
 mod manifest;
 mod swap;

@@ -47,7 +47,6 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     all.extend(face_below(s));
     all.extend(walls(s));
     all.extend(holding(s));
-    all.push(s.holding.range());
     all.extend(signal(s)?);
     Ok(all)
 }
@@ -431,18 +430,18 @@ fn holding(s: &Settled) -> Vec<Finding> {
                 h.stress, h.strength, safety
             ),
             stiffer(s),
-            "Shigley, bending at the root with a notch factor of 2; strength across layers for a lasting load",
+            format!("{}, with a notch factor of 2; strength across layers for a lasting load", h.cells()),
         ),
         Finding::at_least(
             "resonance",
             (h.frequency, ABOVE_TURNS * h.turns, "Hz"),
             Level::Caution,
             format!(
-                "With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
-                h.frequency, h.turns
+                "With encoder and pulley on it the bracket swings {} at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
+                h.swings, h.frequency, h.turns
             ),
             slower(s),
-            "twice the turns (common practice); Rayleigh's method",
+            format!("twice the turns (common practice); {}", h.cells()),
         ),
         Finding::at_most(
             "encoder-load",

@@ -32,12 +32,13 @@ use crate::catalog::encoders::Encoder;
 use crate::design::{Cut, Design, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
+use crate::mechanics::elements::Grid;
 use crate::parts::belt_drive::Drive;
 use crate::units::Length;
 use crate::workshop::Workshop;
 use clearance::Company;
 use drive::Place;
-use hold::Holding;
+use hold::{Asked, Holding};
 use layout::{Layout, Thickness};
 use serde_json::json;
 use shape::{Lie, Print};
@@ -67,6 +68,26 @@ pub struct Settled<'a> {
 }
 
 impl Settled<'_> {
+    /// The same, held on another grid of cells.
+    fn on(self, grid: &Grid) -> Result<Self> {
+        let asked = Asked {
+            spec: self.spec,
+            workshop: self.workshop,
+            encoder: &self.encoder,
+            drive: &self.drive,
+            place: &self.place,
+            layout: &self.layout,
+            rpm: self.rpm.max(self.signal.encoder_rpm),
+        };
+        let holding = Holding::new(&asked, grid)?;
+        Ok(Settled { holding, ..self })
+    }
+
+    /// Whether everything that a thickness decides is kept.
+    fn keeps(&self) -> bool {
+        self.holding.lack() <= 0.0 && self.lack().0 == 0
+    }
+
     /// How many of the checks that a thickness decides would stop the print, and by how much limits
     /// are missed; shaft too short for the pulley counts double, since no tuning mends it.
     fn lack(&self) -> (usize, f64) {
@@ -128,24 +149,28 @@ impl Part for Bracket {
 const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
 
 /// Settles everything: of the thicknesses tried, the least that keeps the limits; where none
-/// does, the one that comes nearest, with the findings that say so.
+/// does, the one that comes nearest, with the findings that say so. A coarse grid of cells searches, a
+/// fine one decides.
 pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
     let encoder = spec.encoder()?;
     let drive = drive::settle(spec, &encoder)?;
     let mut best: Option<Settled> = None;
     for upright in ladder(spec, &encoder)? {
-        let settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
-        let better = best.as_ref().is_none_or(|b| settled.lack() < b.lack());
-        let enough = settled.holding.lack() <= 0.0 && settled.lack().0 == 0;
-        if better {
+        let mut settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
+        if settled.keeps() {
+            settled = settled.on(&Grid::FINE)?;
+        }
+        let keeps = settled.keeps();
+        if best.as_ref().is_none_or(|b| settled.lack() < b.lack()) {
             best = Some(settled);
         }
-        if enough {
+        if keeps {
             break;
         }
     }
     // Nothing less than the shaft's length bounds the thickness, so at least one was tried.
-    best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))
+    best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))?
+        .on(&Grid::FINE)
 }
 
 /// The thicknesses to try: the one given, or those that leave the encoder's shaft long enough for
@@ -181,7 +206,8 @@ fn with_thickness<'a>(
     let rpm = within("--rpm", spec.rpm.unwrap_or(3000.0), 0.0, 100_000.0, "1/min")?;
     let pulses = within("--pulses", spec.pulses.unwrap_or(600.0), 1.0, 1e6, "pulses")?;
     let signal = mechanics::signal(pulses, drive.spindle_teeth, drive.encoder_teeth, rpm);
-    let holding = Holding::new(spec, workshop, encoder, drive, place, layout, rpm.max(signal.encoder_rpm))?;
+    let asked = Asked { spec, workshop, encoder, drive, place, layout, rpm: rpm.max(signal.encoder_rpm) };
+    let holding = Holding::new(&asked, &Grid::COARSE)?;
     Ok(Settled {
         spec,
         workshop,
@@ -517,23 +543,21 @@ fn bracket_dimensions(list: &mut Sizes, s: &Settled) {
 
 fn holding_dimensions(list: &mut Sizes, s: &Settled) {
     let h = &s.holding;
-    let roark = || {
-        Origin::Formula("cantilever in bending and shear (Shigley, table A-9), strips of the base and twist of the plate (Roark, tables 8.1 and 10.3), discs under washers and flange (Timoshenko, art. 42)".into())
-    };
-    list.add("deflection", "gives under the belt", h.deflection, roark());
+    let cells = || Origin::Formula(h.cells());
+    list.add("deflection", "gives under the belt", h.deflection, cells());
     list.add(
         "deflection_lasting",
         "gives after months",
         h.deflection * hold::CREEP,
         Origin::Practice(format!("creep factor {}", hold::CREEP)),
     );
-    list.add("slope_deg", "encoder's axis turns by", h.slope.to_degrees(), roark());
-    list.add("root_stress_mpa", "stress at the root", h.stress, roark());
+    list.add("slope_deg", "encoder's axis turns by", h.slope.to_degrees(), cells());
+    list.add("root_stress_mpa", "stress at the root", h.stress, cells());
     list.add(
         "lowest_frequency_hz",
         "lowest frequency",
         h.frequency,
-        Origin::Formula("Rayleigh's method (Shigley, 9th ed., eq. 7-23)".into()),
+        Origin::Formula(format!("{}; encoder, pulley and print as masses", h.cells())),
     );
     list.add(
         "print_modulus_mpa",
@@ -612,20 +636,23 @@ fn stiffness(s: &Settled, print: &Print) -> serde_json::Value {
     json!({
         "modulus_mpa": s.holding.elastic.modulus,
         "poisson": s.holding.elastic.poisson,
-        "model": s.holding.model,
-        "compliance": s.holding.compliance,
         "held": held,
         "seat": { "centre": point(0.0, t, l.axis_height), "outward": way(0.0, 1.0, 0.0), "radius": l.seat.radius, "opening": l.seat.register_bore / 2.0,
                   "floor": l.seat.floor(t) },
         "thickness": t,
         "shaft_radius": s.encoder.shaft_diameter / 2.0,
         "body_length": s.encoder.body_length,
+        "body_radius": hold::body_radius(&s.encoder),
+        "masses": s.holding.masses.iter().map(|mass| mass.placed(&print.frame)).collect::<Vec<_>>(),
+        "density_g_cm3": s.workshop.material.density,
         "weight_n": s.encoder.mass / 1000.0 * hold::GRAVITY,
         "down": way(0.0, 0.0, -1.0),
         "pulled_at": point(0.0, -l.belt_lever, l.axis_height),
         "pull": way(pull.x, 0.0, pull.y),
         "pull_n": s.drive.hub_load(),
         "deflection": s.holding.deflection,
+        "frequency_hz": s.holding.frequency,
+        "cell": s.holding.grid.size,
     })
 }
 

@@ -48,6 +48,9 @@ const RELIED_WEIGHT: f64 = 0.75;
 /// Density of an encoder's pulley, g/cm³: aluminium, full but for its bore (estimated, more than most
 /// weigh).
 const PULLEY_DENSITY: f64 = 2.7;
+/// Share by which the coarse grid's answers may differ from the fine one's: of the brackets compared most
+/// lie within half of it.
+const COARSE_ERROR: f64 = 0.1;
 /// Chord tolerance of the mesh that is cut into cells, mm.
 const CHORD: f64 = 0.05;
 
@@ -167,6 +170,30 @@ impl Holding {
     /// Safety of the root against breaking.
     pub fn safety(&self) -> f64 {
         self.strength / self.stress
+    }
+
+    /// Whether it was solved on a coarse grid and comes so near to a limit that a fine one may say
+    /// otherwise.
+    pub fn is_near_a_limit(&self) -> bool {
+        use super::checks::ABOVE_TURNS;
+        use crate::mechanics::strength::{REFUSED, TRUSTED};
+        let near = |value: f64, limit: f64| (value / limit - 1.0).abs() < COARSE_ERROR;
+        self.grid.size > Grid::FINE.size
+            && (near(self.lost_share(), LOST_SHARE)
+                || near(self.lost_share(), SLACK_SHARE)
+                || near(self.safety(), TRUSTED)
+                || near(self.safety(), REFUSED)
+                || near(self.frequency, ABOVE_TURNS * self.turns))
+    }
+
+    /// Whether it might keep its limits if it were that many times as thick throughout: nothing stiffens by
+    /// more than the cube of its thickness, as a plate in bending does, and all else by less.
+    pub fn could_keep(&self, times: f64) -> bool {
+        use super::checks::ABOVE_TURNS;
+        let stiffer = times.powi(3);
+        self.lost_share() / stiffer <= LOST_SHARE
+            && self.safety() * stiffer >= crate::mechanics::strength::TRUSTED
+            && self.frequency * stiffer.sqrt() >= ABOVE_TURNS * self.turns
     }
 
     /// By how much the limits are missed, as a share of them; 0 or less when all are kept.

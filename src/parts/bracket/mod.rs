@@ -148,16 +148,25 @@ impl Part for Bracket {
 /// Thicknesses of the upright that are tried, mm.
 const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
 
-/// Settles everything: of the thicknesses tried, the least that keeps the limits; where none
-/// does, the one that comes nearest, with the findings that say so. A coarse grid of cells searches, a
-/// fine one decides.
+/// Settles everything: of the thicknesses tried, the least that keeps the limits; where none does, the
+/// one of them that comes nearest, with the findings that say so.
 pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
+    searched(spec, workshop)?.on(&Grid::FINE)
+}
+
+/// The same on a coarse grid of cells; where that comes near to a limit the fine one decides.
+pub fn searched<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
     let encoder = spec.encoder()?;
     let drive = drive::settle(spec, &encoder)?;
     let mut best: Option<Settled> = None;
-    for upright in ladder(spec, &encoder)? {
+    let rungs = ladder(spec, &encoder)?;
+    for (rung, &upright) in rungs.iter().enumerate() {
+        let could = |b: &Settled| b.holding.could_keep(upright / b.layout.thick.upright);
+        if rung + 1 < rungs.len() && !best.as_ref().is_none_or(could) {
+            continue;
+        }
         let mut settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;
-        if settled.keeps() {
+        if settled.holding.is_near_a_limit() {
             settled = settled.on(&Grid::FINE)?;
         }
         let keeps = settled.keeps();
@@ -169,8 +178,7 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
         }
     }
     // Nothing less than the shaft's length bounds the thickness, so at least one was tried.
-    best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))?
-        .on(&Grid::FINE)
+    best.ok_or_else(|| crate::error::Error::internal("No thickness of the upright was tried."))
 }
 
 /// The thicknesses to try: the one given, or those that leave the encoder's shaft long enough for

@@ -5,7 +5,7 @@
 //! rung that costs a caution elsewhere is told only where none is free.
 
 use super::spec::{Bracket, Style};
-use super::{Settled, checks, settle};
+use super::{Settled, checks, searched};
 use crate::checks::{Finding, Level};
 use crate::error::{capital, number};
 use crate::units::Length;
@@ -166,7 +166,7 @@ fn capital_first(mut words: Vec<String>) -> Vec<String> {
 
 /// The checks of a changed request, its print among them; nothing where it cannot be settled.
 fn tried(s: &Settled, spec: &Bracket) -> Option<Levels> {
-    let settled = settle(spec, s.workshop).ok()?;
+    let settled = searched(spec, s.workshop).ok()?;
     let mut findings = checks::unprinted(&settled).ok()?;
     let working = super::shape::body(&settled.layout).ok()?;
     let print = super::Print::of(&settled.layout, &working);

@@ -52,17 +52,12 @@ pub struct Peak {
 /// The strains in a cell as straight runs over its material, for each of six movements.
 #[derive(Clone)]
 struct Strained {
-    /// Least and greatest corner of the material, in the cell's coordinates.
-    extent: [[f64; 2]; 3],
-    corners: [Point3; 8],
+    /// Corners of the material's box, in the cell's coordinates.
+    corners: [[f64; 3]; 8],
+    /// The same in the part's.
+    places: [Point3; 8],
     /// For each movement the strain in the middle, and how it grows along each axis of the cell.
     runs: Box<[[Matrix3<f64>; 4]; 6]>,
-}
-
-impl Strained {
-    fn corner(&self, c: usize) -> [f64; 3] {
-        [0, 1, 2].map(|a| self.extent[a][c >> a & 1])
-    }
 }
 
 /// How a body's six movements move a point at `r` from its own: along each axis, by movement.
@@ -184,8 +179,7 @@ impl Answer {
         for cell in &self.strains {
             let run = |n: usize| (0..6).map(|k| cell.runs[k][n] * moved[k]).sum::<Matrix3<f64>>();
             let [middle, x, y, z] = [0, 1, 2, 3].map(run);
-            for (c, place) in cell.corners.iter().enumerate() {
-                let at = cell.corner(c);
+            for (at, place) in cell.corners.iter().zip(&cell.places) {
                 let stress = mises(middle + x * at[0] + y * at[1] + z * at[2], self.poisson);
                 if stress > peak.stress {
                     peak = Peak { stress, at: *place };
@@ -247,9 +241,9 @@ impl Fields {
         let gram = Matrix4::from_fn(|n, m| cell.moments[step[n] + step[m]]);
         let fit = gram.cholesky()?;
         let mut runs = Box::new([[Matrix3::zeros(); 4]; 6]);
-        for a in 0..3 {
+        for (a, length) in size.into_iter().enumerate() {
             let slopes: [[f64; NODES]; 4] =
-                along.map(|d| std::array::from_fn(|k| slope(&cell.moments, k, a, d) * 2.0 / size[a]));
+                along.map(|d| std::array::from_fn(|k| slope(&cell.moments, k, a, d) * 2.0 / length));
             for axis in 0..3 {
                 for (movement, run) in runs.iter_mut().enumerate() {
                     let sum = |of: &[f64; NODES]| -> f64 {
@@ -264,7 +258,7 @@ impl Fields {
             }
         }
         let corner = |c: usize| [0, 1, 2].map(|a| cell.extent[a][c >> a & 1]);
-        let corners = [0, 1, 2, 3, 4, 5, 6, 7].map(|c| lattice.global(cell.at, corner(c)));
-        Some(Strained { extent: cell.extent, corners, runs })
+        let corners = [0, 1, 2, 3, 4, 5, 6, 7].map(corner);
+        Some(Strained { corners, places: corners.map(|corner| lattice.global(cell.at, corner)), runs })
     }
 }

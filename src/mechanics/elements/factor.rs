@@ -132,12 +132,9 @@ impl Matrix {
         let volume = size[0] * size[1] * size[2] / 8.0;
         let scale = PAIRS.map(|(a, b)| volume * 4.0 / (size[a] * size[b]));
         let places = nodes.map(|node| self.place[node]);
-        for i in 0..NODES {
-            for j in 0..NODES {
-                if places[i] <= places[j] {
-                    let block = block(all, &scale, (i, j), lame);
-                    self.add(places[i], places[j], &block);
-                }
+        for (i, &row) in places.iter().enumerate() {
+            for (j, &column) in places.iter().enumerate().filter(|(_, column)| row <= **column) {
+                self.add(row, column, &block(all, &scale, (i, j), lame));
             }
         }
     }
@@ -145,12 +142,10 @@ impl Matrix {
     /// Adds the springs of a patch.
     pub fn add_springs(&mut self, nodes: &[usize; NODES], patch: &Patch) {
         let places = nodes.map(|node| self.place[node]);
-        for i in 0..NODES {
-            for j in 0..NODES {
-                if places[i] <= places[j] {
-                    let sum: f64 = patch.points.iter().map(|(_, k, n)| k * n[i] * n[j]).sum();
-                    self.add(places[i], places[j], &[[sum, 0.0, 0.0], [0.0, sum, 0.0], [0.0, 0.0, sum]]);
-                }
+        for (i, &row) in places.iter().enumerate() {
+            for (j, &column) in places.iter().enumerate().filter(|(_, column)| row <= **column) {
+                let sum: f64 = patch.points.iter().map(|(_, k, n)| k * n[i] * n[j]).sum();
+                self.add(row, column, &[[sum, 0.0, 0.0], [0.0, sum, 0.0], [0.0, 0.0, sum]]);
             }
         }
     }

@@ -109,12 +109,10 @@ impl Grid {
     pub const COARSE: Grid = Grid { size: 12.0, layer: 1.5, merge: 2.5 };
     /// For a report.
     pub const FINE: Grid = Grid { size: 8.0, layer: 1.0, merge: 2.0 };
-    /// To tell the error of the fine one by.
-    pub const FINEST: Grid = Grid { size: 4.0, layer: 0.5, merge: 1.0 };
 }
 
 /// Most unknowns that are solved: beyond them the grid is made coarser.
-const MOST_UNKNOWNS: usize = 60_000;
+const MOST_UNKNOWNS: usize = 40_000;
 
 /// A part, how it is held, and what bears on it.
 #[derive(Clone, Copy, Debug)]

@@ -426,8 +426,8 @@ fn holding(s: &Settled) -> Vec<Finding> {
             (safety, strength::TRUSTED, ""),
             strength::level(safety),
             format!(
-                "The root stands {:.2} MPa, of {:.1} MPa that the print bears for good: safety {:.1}.",
-                h.stress, h.strength, safety
+                "Where it is strained most, {}, the print stands {:.2} MPa of the {:.1} MPa that it bears for good: safety {:.1}.",
+                h.stressed, h.stress, h.strength, safety
             ),
             stiffer(s),
             format!("{}, with a notch factor of 2; strength across layers for a lasting load", h.cells()),

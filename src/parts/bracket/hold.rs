@@ -72,6 +72,8 @@ pub struct Holding {
     pub elastic: Elastic,
     /// How finely it was cut into cells.
     pub grid: Grid,
+    /// By what share the coarse grid's deflection is more, or less.
+    pub coarser: Option<f64>,
     /// What swings with the bracket.
     pub masses: Vec<Mass>,
     /// Deflection of the encoder's shaft in the belt's plane, along the line of centres, mm.
@@ -84,8 +86,8 @@ pub struct Holding {
     pub take_up: f64,
     /// Greatest stress with its notch, MPa.
     pub stress: f64,
-    /// Where it stands, in working coordinates.
-    pub stressed_at: Point3,
+    /// Where it stands, in words.
+    pub stressed: &'static str,
     /// Strength it is held against, for good, MPa.
     pub strength: f64,
     /// Lowest frequency, Hz.
@@ -127,13 +129,18 @@ impl Holding {
         let towards = place.pull();
         let towards = Vector3::new(towards.x, 0.0, towards.y);
         let weight = -Vector3::z() * (encoder.mass / 1000.0 * GRAVITY);
-        let (pull, weight) = (answer.load(towards * drive.hub_load(), hub), answer.load(weight, middle));
-        let along = |load: &Six| {
-            let moved = answer.moved(&elastic, load);
-            let turned = Vector3::new(moved[3], moved[4], moved[5]);
-            towards.dot(&(Vector3::new(moved[0], moved[1], moved[2]) + turned.cross(&(hub - flange))))
+        let (unit, weight) = (answer.load(towards, hub), answer.load(weight, middle));
+        let pull = unit * drive.hub_load();
+        // The hub moves along the pull by the work that a unit of the pull does (Maxwell and Betti).
+        let gives = |answer: &Answer| {
+            let along = |load: &Six| unit.dot(&answer.moved(&elastic, load));
+            along(&pull) + sag(along(&weight))
         };
-        let deflection = along(&pull) + sag(along(&weight));
+        let deflection = gives(&answer);
+        let coarser = match grid.size < Grid::COARSE.size {
+            true => Some(gives(solved(layout, elastic.poisson, &Grid::COARSE)?.as_ref()) / deflection - 1.0),
+            false => None,
+        };
         let both = pull + weight;
         let turned = answer.moved(&elastic, &both);
         let peak = answer.peak(&both);
@@ -143,13 +150,14 @@ impl Holding {
         Ok(Holding {
             elastic,
             grid: answer.grid,
+            coarser,
             masses,
             deflection,
             slope: turned[3].hypot(turned[5]),
             lost: deflection * (CREEP - 1.0),
             take_up: drive.take_up().0,
             stress: NOTCH * peak.stress,
-            stressed_at: peak.at,
+            stressed: stressed(layout, peak.at),
             strength,
             frequency: lowest.frequency,
             swings: swings(lowest, middle - flange),
@@ -159,7 +167,12 @@ impl Holding {
 
     /// Where its numbers come from, in words.
     pub fn cells(&self) -> String {
-        format!("finite cells of {} mm on the print's own mesh", number(self.grid.size))
+        let size = |grid: &Grid| number((10.0 * grid.size).round() / 10.0);
+        let differs = self.coarser.map_or(String::new(), |share| {
+            let more = if share < 0.0 { "less" } else { "more" };
+            format!("; cells of {} mm give {:.0} % {more}", size(&Grid::COARSE), 100.0 * share.abs())
+        });
+        format!("finite cells of {} mm on the print's own mesh{differs}", size(&self.grid))
     }
 
     /// Share of the least take-up that creep takes.
@@ -296,6 +309,19 @@ fn swings(mode: &Mode, off: Vector3) -> &'static str {
     let turned = Vector3::new(shape[3], shape[4], shape[5]);
     let moved = Vector3::new(shape[0], shape[1], shape[2]) + turned.cross(&off);
     ["sideways", "fore and aft, along its shaft,", "up and down"][moved.iamax()]
+}
+
+/// Where a point of the bracket lies, in words.
+fn stressed(layout: &Layout, at: Point3) -> &'static str {
+    let near = |disc: &Disc| (at - disc.centre).norm() <= disc.radius + layout.thick.upright;
+    let from_axis = (at.x).hypot(at.z - layout.axis_height);
+    match layout.style {
+        _ if held(layout).iter().any(near) => "beside a washer",
+        _ if from_axis <= layout.seat.radius + layout.thick.upright => "at the encoder's flange",
+        Style::Foot if at.z <= 2.0 * layout.thick.base => "at the root of the upright",
+        Style::Foot => "in the upright",
+        _ => "in the plate",
+    }
 }
 
 /// The washers' discs on both faces of the base or plate.

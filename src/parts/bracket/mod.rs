@@ -560,7 +560,7 @@ fn holding_dimensions(list: &mut Sizes, s: &Settled) {
         Origin::Practice(format!("creep factor {}", hold::CREEP)),
     );
     list.add("slope_deg", "encoder's axis turns by", h.slope.to_degrees(), cells());
-    list.add("root_stress_mpa", "stress at the root", h.stress, cells());
+    list.add("root_stress_mpa", "greatest stress", h.stress, cells());
     list.add(
         "lowest_frequency_hz",
         "lowest frequency",

@@ -83,7 +83,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
             d.span_frequency()
         ),
         format!(
-            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. The root stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
+            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. At most it stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
             h.deflection,
             h.slope.to_degrees(),
             h.stress,

@@ -1,13 +1,14 @@
 //! What lies on a bed: one piece to a 3MF file, or every piece of a request laid out together.
 
 use super::bed_packing::{Footprint, GAP, Place, lay_out};
-use super::picture::{Cut, Figure, Role, Scene, View};
+use super::picture::{Figure, Role, Scene};
 use super::threemf::{Item, Label, description, package};
 use super::write::Ready;
 use super::{Made, piece_name};
 use crate::design::Piece;
 use crate::error::Result;
-use crate::solid::{Mesh, Point3};
+use crate::solid::{Frame, Point3, Vector3};
+use std::borrow::Cow;
 
 /// Pixels of the thumbnail, each way.
 const THUMBNAIL: u32 = 256;
@@ -24,7 +25,8 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
             let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
             let material = material(made, piece);
             let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
-            let scene = Scene::of_parts([piece.mesh.clone()]).on_the_side_that_shows_most(false);
+            let scene = Scene::of(vec![printed(piece, Frame::world())], design.chord_tolerance)
+                .on_the_side_that_shows_most();
             let label = Label {
                 title: name.clone(),
                 description: description(design),
@@ -101,12 +103,9 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
             described.push(text);
         }
     }
-    let figures = on.iter().map(|((_, piece), place)| Figure {
-        mesh: laid(&piece.mesh, place),
-        role: Role::Part,
-        cut: false,
-    });
-    let scene = Scene { figures: figures.collect(), view: View::ISOMETRIC, cut: Cut::None };
+    let figures = on.iter().map(|((_, piece), place)| printed(piece, laid(piece, place)));
+    let chord_tolerance = on.iter().map(|((made, _), _)| made.design.chord_tolerance).fold(0.0, f64::max);
+    let scene = Scene::of(figures.collect(), chord_tolerance);
     let label = Label {
         title: format!("{title}, bed {number}"),
         description: described.join("\n\n"),
@@ -115,13 +114,17 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
     package(&label, &items)
 }
 
-/// The mesh where it lies on the bed.
-fn laid(mesh: &Mesh, place: &Place) -> Mesh {
-    let middle = mesh.bounds().centre();
-    let points = mesh.points.iter().map(|p| {
-        let (dx, dy) = (p.x - middle.x, p.y - middle.y);
-        let (dx, dy) = if place.turned { (-dy, dx) } else { (dx, dy) };
-        Point3::new(place.x + dx, place.y + dy, p.z)
-    });
-    Mesh { points: points.collect(), triangles: mesh.triangles.clone() }
+fn printed(piece: &Piece, axes: Frame) -> Figure<'_> {
+    Figure { body: &piece.body, mesh: Cow::Borrowed(&piece.mesh), axes, role: Role::Part, cut: false }
+}
+
+/// A piece's axes where it lies on the bed.
+fn laid(piece: &Piece, place: &Place) -> Frame {
+    let middle = piece.mesh.bounds().centre();
+    let (x, y) = match place.turned {
+        true => (Vector3::y(), -Vector3::x()),
+        false => (Vector3::x(), Vector3::y()),
+    };
+    let origin = Point3::new(place.x, place.y, 0.0) - x * middle.x - y * middle.y;
+    Frame { origin, x, y, z: Vector3::z() }
 }

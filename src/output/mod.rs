@@ -9,6 +9,7 @@ pub mod flat;
 pub mod picture;
 pub mod report;
 pub mod sheet;
+mod sight;
 pub mod step;
 pub mod stl;
 pub mod threemf;

@@ -393,7 +393,7 @@ fn the_pieces_of_a_parted_plate_are_pictured_mounted_in_their_sheet() {
     let shown = |role: Role| scene.figures.iter().filter(move |f| f.role == role);
     assert_eq!(shown(Role::Part).count(), 2);
     // The sheet and five cables.
-    assert_eq!(shown(Role::Company).count(), 6);
+    assert_eq!(shown(Role::Mating).count(), 6);
     let reach = |pick: fn(&Point3) -> f64| {
         let along = shown(Role::Part).flat_map(|f| f.mesh.points.iter().map(pick));
         let (least, most) = along.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));

@@ -380,13 +380,25 @@ impl Taken {
     }
 
     fn cost(&self, choice: &Choice) -> f64 {
+        self.cost_below(choice, f64::INFINITY)
+    }
+
+    /// What a choice costs, or some figure above `limit` once that is passed.
+    fn cost_below(&self, choice: &Choice, limit: f64) -> f64 {
         let through = |rect: &Rect, strokes: &[[Point2; 2]]| {
             strokes.iter().filter(|s| crosses(s, *rect)).count() as f64
         };
-        let mut cost = choice.cost + CROSSED * through(&choice.text, &self.strokes);
+        let mut cost = choice.cost;
         for text in &self.texts {
             cost += CROSSED * through(text, &choice.strokes);
             cost += CROSSED * f64::from(u8::from(overlap(text, &choice.text)));
+        }
+        if cost > limit {
+            return cost;
+        }
+        cost += CROSSED * through(&choice.text, &self.strokes);
+        if cost > limit {
+            return cost;
         }
         for lane in &self.lanes {
             let meets = choice.lane.is_some_and(|own| overlap(&own, lane));
@@ -406,8 +418,18 @@ impl Taken {
     }
 
     fn best(&self, choices: &[Choice]) -> Option<usize> {
-        let costs: Vec<f64> = choices.iter().map(|choice| self.cost(choice)).collect();
-        (0..costs.len()).min_by(|&a, &b| costs[a].total_cmp(&costs[b]))
+        let mut best: Option<(usize, f64)> = None;
+        for (at, choice) in choices.iter().enumerate() {
+            let limit = best.map_or(f64::INFINITY, |best| best.1);
+            if choice.cost >= limit {
+                continue;
+            }
+            let cost = self.cost_below(choice, limit);
+            if cost < limit {
+                best = Some((at, cost));
+            }
+        }
+        best.map(|best| best.0)
     }
 }
 

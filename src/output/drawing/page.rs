@@ -169,6 +169,10 @@ impl Mark {
 
 /// Whether a stretch of line passes through a box.
 pub fn crosses([a, b]: &[Point2; 2], (least, most): (Point2, Point2)) -> bool {
+    let beside = |k: usize| a[k].max(b[k]) <= least[k] || a[k].min(b[k]) >= most[k];
+    if beside(0) || beside(1) {
+        return false;
+    }
     // What is left of the stretch after each side of the box has cut its part off.
     let (mut from, mut to) = (0.0f64, 1.0f64);
     for axis in 0..2 {

@@ -1,6 +1,7 @@
 //! Where the scene is seen from, and how it fits the frame.
 
-use super::{Role, Scene};
+use super::{Bench, Role, Scene};
+use crate::output::sight::Placed;
 use crate::solid::{Point3, Vector3};
 use std::f64::consts::FRAC_PI_4;
 
@@ -36,7 +37,7 @@ pub(super) struct Axes {
     pub toward: Vector3,
 }
 
-/// A scene's place on the sample grid: samples = `scale` · millimetres + `origin`, y down.
+/// A scene's place on the picture: pixels = `scale` · millimetres + `origin`, y down.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Camera {
     pub axes: Axes,
@@ -47,44 +48,62 @@ pub(super) struct Camera {
 /// Share of each side of the frame that stays free.
 const MARGIN: f64 = 0.05;
 
+/// A range of right and down, mm.
+#[derive(Clone, Copy)]
+struct Reach {
+    least: (f64, f64),
+    most: (f64, f64),
+}
+
+impl Reach {
+    fn of(axes: &Axes, points: impl Iterator<Item = Point3>) -> Self {
+        let nothing = Self { least: (f64::MAX, f64::MAX), most: (f64::MIN, f64::MIN) };
+        points.fold(nothing, |reach, p| {
+            let (h, v) = (p.coords.dot(&axes.right), -p.coords.dot(&axes.up));
+            Self {
+                least: (reach.least.0.min(h), reach.least.1.min(v)),
+                most: (reach.most.0.max(h), reach.most.1.max(v)),
+            }
+        })
+    }
+
+    fn size(&self) -> (f64, f64) {
+        ((self.most.0 - self.least.0).max(1e-6), (self.most.1 - self.least.1).max(1e-6))
+    }
+}
+
 impl Camera {
     /// The largest the scene can be drawn, in the middle of the frame.
     pub fn framing(scene: &Scene, width: f64, height: f64) -> Self {
         let axes = scene.view.axes();
-        let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
         // The shadow belongs to the picture, and its soft edge to the margin.
-        let shadow = scene.bench();
-        let shadow =
-            shadow.iter().flat_map(|bench| scene.corners(Some(Role::Part)).map(|p| bench.shadow_of(p)));
-        for p in scene.corners(None).copied().chain(shadow) {
-            let (h, v) = (p.coords.dot(&axes.right), -p.coords.dot(&axes.up));
-            x = (x.0.min(h), x.1.max(h));
-            y = (y.0.min(v), y.1.max(v));
-        }
-        let span = |(least, most): (f64, f64)| (most - least).max(1e-6);
+        let bench = Bench::of(scene);
+        let shadow = bench.iter().flat_map(|b| scene.points(Some(Role::Part)).map(|p| b.shadow_of(&p)));
+        let reach = Reach::of(&axes, scene.points(None).chain(shadow));
         let room = 1.0 - 2.0 * MARGIN;
-        let scale = (width * room / span(x)).min(height * room / span(y));
-        let origin = (width / 2.0 - scale * (x.0 + x.1) / 2.0, height / 2.0 - scale * (y.0 + y.1) / 2.0);
+        let (across, down) = reach.size();
+        let scale = (width * room / across).min(height * room / down);
+        let middle = |least: f64, most: f64, frame: f64| frame / 2.0 - scale * (least + most) / 2.0;
+        let origin =
+            (middle(reach.least.0, reach.most.0, width), middle(reach.least.1, reach.most.1, height));
         Self { axes, scale, origin }
     }
 
-    /// Width over height of what is drawn.
+    /// Width over height of the scene's bodies.
     pub fn shape(scene: &Scene) -> f64 {
-        let unit = Self::framing(scene, 1e6, 1e6);
-        let (mut x, mut y) = ((f64::MAX, f64::MIN), (f64::MAX, f64::MIN));
-        for p in scene.corners(None) {
-            let (h, v, _) = unit.see(p);
-            x = (x.0.min(h), x.1.max(h));
-            y = (y.0.min(v), y.1.max(v));
-        }
-        (x.1 - x.0) / (y.1 - y.0).max(1e-9)
+        let (across, down) = Reach::of(&scene.view.axes(), scene.points(None)).size();
+        across / down
     }
 
-    /// Where a point falls, in samples, and its distance towards the viewer, mm.
-    pub fn see(&self, p: &Point3) -> (f64, f64, f64) {
-        let x = self.scale * p.coords.dot(&self.axes.right) + self.origin.0;
-        let y = -self.scale * p.coords.dot(&self.axes.up) + self.origin.1;
-        (x, y, p.coords.dot(&self.axes.toward))
+    /// Where a point falls, in pixels, and its distance towards the viewer, mm.
+    pub fn see(&self, p: &Point3) -> Placed {
+        let [x, y] = self.fall(&p.coords);
+        [x + self.origin.0, y + self.origin.1, p.coords.dot(&self.axes.toward)]
+    }
+
+    /// A displacement on the picture, pixels.
+    pub fn fall(&self, v: &Vector3) -> [f64; 2] {
+        [self.scale * v.dot(&self.axes.right), -self.scale * v.dot(&self.axes.up)]
     }
 
     /// A vector in right, up, towards the viewer.
@@ -92,7 +111,7 @@ impl Camera {
         Vector3::new(v.dot(&self.axes.right), v.dot(&self.axes.up), v.dot(&self.axes.toward))
     }
 
-    /// The line of sight through a sample: its point at distance 0 towards the viewer.
+    /// The line of sight through a place on the picture: its point at distance 0 towards the viewer.
     pub fn foot(&self, x: f64, y: f64) -> Point3 {
         let h = (x - self.origin.0) / self.scale;
         let v = -(y - self.origin.1) / self.scale;

@@ -1,30 +1,37 @@
-//! From samples to pixels: colours, contact shading, edges, the shadow on the bench.
+//! From samples and lines to pixels: colours, edges, hatching.
 
-use super::raster::{NOTHING, Samples, Seen};
+use super::camera::Camera;
+use super::lines::Line;
+use super::raster::{NOTHING, Samples};
+use super::shading::{Openness, Shadow};
 use super::{Role, Scene};
 use crate::error::{Error, Result};
-use rayon::prelude::*;
-
-/// Samples a pixel, each way.
-pub(super) const SUPERSAMPLING: usize = 3;
 
 /// Linear steps between colours from dark to light, sRGB.
 pub(super) type Ramp = [[u8; 3]; 3];
 
-/// The printed part: verdigris.
-pub(super) const PART: Ramp = [[20, 52, 56], [66, 134, 128], [206, 234, 222]];
-/// Where the part is cut: brick, with a hatch.
-pub(super) const CUT: Ramp = [[110, 44, 24], [206, 112, 74], [250, 206, 176]];
+/// The printed part: verdigris. Its darkest tone is three times as light as [`CUT`] (WCAG 2's contrast
+/// ratio), so that the two tell apart in grey and to every eye.
+pub(super) const PART: Ramp = [[84, 146, 140], [140, 192, 183], [226, 244, 236]];
+/// Where the part is cut: dark brick, with a hatch.
+pub(super) const CUT: Ramp = [[104, 34, 16], [104, 34, 16], [104, 34, 16]];
 /// What is not printed: pale slate.
-pub(super) const COMPANY: Ramp = [[132, 142, 156], [190, 198, 208], [238, 241, 245]];
+pub(super) const MATING: Ramp = [[132, 142, 156], [190, 198, 208], [238, 241, 245]];
 /// The part's edges.
 pub(super) const INK: [u8; 3] = [18, 30, 34];
 /// Edges of what is not printed.
-pub(super) const FAINT_INK: [u8; 3] = [118, 128, 142];
+pub(super) const FAINT_INK: [u8; 3] = [104, 114, 128];
 /// The hatch on cut faces.
-pub(super) const HATCH: [u8; 3] = [122, 48, 26];
-/// How much of the company's colour lies over what is behind it.
+pub(super) const HATCH: [u8; 3] = [196, 120, 88];
+/// How much of the colour of what is not printed lies over what is behind it.
 pub(super) const VEIL: f64 = 0.42;
+/// Widths of lines, pixels: a part's creases and contours, and lines of what is not printed.
+pub(super) const CREASE: f64 = 1.25;
+pub(super) const CONTOUR: f64 = 2.2;
+pub(super) const FAINT: f64 = 1.1;
+/// The hatch: pixels from line to line, and a line's width.
+pub(super) const HATCH_STEP: f64 = 7.8;
+pub(super) const HATCH_WIDTH: f64 = 1.0;
 
 /// A colour at a brightness of 0 to 1.
 pub(super) fn colour(ramp: &Ramp, bright: f64) -> [f64; 3] {
@@ -39,308 +46,106 @@ pub(super) fn part_ramp(samples: &Samples, face: u32) -> &'static Ramp {
     if face >= samples.first_cut_face { &CUT } else { &PART }
 }
 
-pub(super) fn png(scene: &Scene, samples: &Samples) -> Result<Vec<u8>> {
-    let contact = contact_shading(samples);
-    let shadow = bench_shadow(scene, samples);
-    let ink = Ink::of(samples, &samples.part, 1.25, 2.1);
-    let faint = Ink::of(samples, &samples.company, 0.9, 1.3);
+/// The width a line is drawn in, pixels.
+pub(super) fn width(line: &Line) -> f64 {
+    match (line.role, line.contour) {
+        (Role::Part, true) => CONTOUR,
+        (Role::Part, false) => CREASE,
+        (Role::Mating, _) => FAINT,
+    }
+}
+
+pub(super) fn png(scene: &Scene, camera: &Camera, samples: &Samples, lines: &[Line]) -> Result<Vec<u8>> {
+    let open = Openness::of(samples, camera);
+    let shadow = Shadow::of(scene, camera, samples);
+    let (ink, faint) = (cover(samples, lines, Role::Part), cover(samples, lines, Role::Mating));
+    let [part, cut, mating] = [&PART, &CUT, &MATING].map(table);
     let width = samples.width;
-    let mut pixels = vec![0u8; width * samples.height * 3];
-    pixels.par_chunks_mut(width * 3).enumerate().for_each(|(y, row)| {
-        for x in 0..width {
-            let sum = pixel(samples, (x, y), contact[y * width + x], shadow[y * width + x], &ink, &faint);
-            row[x * 3..x * 3 + 3].copy_from_slice(&sum);
+    let mut pixels = vec![255u8; width * samples.height * 3];
+    for (at, pixel) in pixels.chunks_exact_mut(3).enumerate() {
+        let (face, other) = (samples.part.face[at], samples.mating.face[at]);
+        let (x, y) = (at % width, at / width);
+        let shade = shadow.at(x, y);
+        if face == NOTHING && other == NOTHING && ink[at] == 0 && faint[at] == 0 && shade == 0.0 {
+            continue;
         }
-    });
+        let mut c = [255.0 * (1.0 - 0.24 * shade); 3];
+        if face >= samples.first_cut_face {
+            c = cut[usize::from(samples.part.shade[at])];
+            over(&mut c, HATCH.map(f32::from), hatched(x, y));
+        } else if face != NOTHING {
+            c = part[(f32::from(samples.part.shade[at]) * open.at(samples, x, y)) as usize];
+        }
+        over(&mut c, INK.map(f32::from), f32::from(ink[at]) / 255.0);
+        if other != NOTHING {
+            over(&mut c, mating[usize::from(samples.mating.shade[at])], VEIL as f32);
+        }
+        over(&mut c, FAINT_INK.map(f32::from), f32::from(faint[at]) / 255.0);
+        pixel.copy_from_slice(&c.map(|v| (v + 0.5) as u8));
+    }
     encode(width as u32, samples.height as u32, &pixels)
 }
 
-/// The mean of a pixel's samples.
-fn pixel(
-    samples: &Samples,
-    (x, y): (usize, usize),
-    contact: f64,
-    shadow: f64,
-    ink: &Ink,
-    faint: &Ink,
-) -> [u8; 3] {
-    let (fold, columns) = (samples.fold, samples.columns());
-    let paper = 255.0 * (1.0 - 0.24 * shadow);
-    let mut sum = [0.0; 3];
-    for sy in y * fold..(y + 1) * fold {
-        for sx in x * fold..(x + 1) * fold {
-            let at = sy * columns + sx;
-            let mut c = [paper; 3];
-            let part = samples.part[at];
-            if part.face != NOTHING {
-                c = colour(part_ramp(samples, part.face), f64::from(part.shade) / 255.0 * contact);
-                if part.face >= samples.first_cut_face && hatched(sx, sy, fold) {
-                    over(&mut c, HATCH, 0.75);
-                }
-            }
-            over(&mut c, INK, ink.cover(at));
-            let company = samples.company[at];
-            if company.face != NOTHING {
-                let veil = colour(&COMPANY, f64::from(company.shade) / 255.0);
-                over(&mut c, veil.map(|v| v as u8), VEIL);
-            }
-            over(&mut c, FAINT_INK, faint.cover(at) * 0.85);
-            (0..3).for_each(|k| sum[k] += c[k]);
-        }
-    }
-    sum.map(|s| (s / (fold * fold) as f64).round().clamp(0.0, 255.0) as u8)
+/// The colours of a ramp at every brightness.
+fn table(ramp: &Ramp) -> Vec<[f32; 3]> {
+    (0..=255).map(|bright| colour(ramp, f64::from(bright) / 255.0).map(|c| c as f32)).collect()
 }
 
-fn over(below: &mut [f64; 3], above: [u8; 3], cover: f64) {
+fn over(below: &mut [f32; 3], above: [f32; 3], cover: f32) {
     for k in 0..3 {
-        below[k] += (f64::from(above[k]) - below[k]) * cover;
+        below[k] += (above[k] - below[k]) * cover;
     }
 }
 
-/// Whether a sample lies on a hatch line: 45°, 11 pixels apart across, one and a half wide.
-fn hatched(x: usize, y: usize, fold: usize) -> bool {
-    (x + y) % (11 * fold) < (3 * fold) / 2
+/// How much of a pixel a line of the hatch covers: lines at 45°.
+fn hatched(x: usize, y: usize) -> f32 {
+    let across = ((x + y + 1) as f64 / 2f64.sqrt()).rem_euclid(HATCH_STEP) - HATCH_STEP / 2.0;
+    (HATCH_WIDTH / 2.0 + 0.5 - across.abs()).clamp(0.0, 1.0) as f32
 }
 
-/// Edges of faces, thickened to a width.
-struct Ink {
-    cover: Vec<u8>,
-}
-
-impl Ink {
-    /// Creases and outlines of a layer, `crease` and `outline` pixels wide.
-    fn of(samples: &Samples, layer: &[Seen], crease: f64, outline: f64) -> Self {
-        let (columns, rows, fold) = (samples.columns(), samples.rows(), samples.fold as f64);
-        let jump = depth_jump(layer);
-        let mut cover = vec![0u8; columns * rows];
-        let hidden = |at: usize| layer[at].face == NOTHING && samples.part[at].face != NOTHING;
-        for y in 0..rows {
-            for x in 0..columns {
-                let at = y * columns + x;
-                for (dx, dy) in [(1, 0), (0, 1)] {
-                    if x + dx >= columns || y + dy >= rows {
-                        continue;
-                    }
-                    let beside = at + dy * columns + dx;
-                    let (a, b) = (layer[at], layer[beside]);
-                    // Where the part hides its company, the line is the part's own.
-                    if a.face == NOTHING && b.face == NOTHING || hidden(at) || hidden(beside) {
-                        continue;
-                    }
-                    let far_apart = (a.depth - b.depth).abs() > jump;
-                    if a.face != b.face || far_apart {
-                        let width = if far_apart { outline } else { crease };
-                        let (cx, cy) = (x as f64 + dx as f64 / 2.0, y as f64 + dy as f64 / 2.0);
-                        blot(&mut cover, (columns, rows), (cx, cy), width * fold / 2.0);
-                    }
-                }
-            }
-        }
-        Self { cover }
+/// How much of each pixel the lines of one role cover, 0 to 255.
+fn cover(samples: &Samples, lines: &[Line], role: Role) -> Vec<u8> {
+    let size = (samples.width, samples.height);
+    let mut cover = vec![0u8; size.0 * size.1];
+    for line in lines.iter().filter(|line| line.role == role) {
+        let points = line.path.points();
+        points.windows(2).for_each(|ends| draw(&mut cover, size, [ends[0], ends[1]], width(line)));
     }
-
-    fn cover(&self, at: usize) -> f64 {
-        f64::from(self.cover[at])
-    }
+    cover
 }
 
-/// A step in distance, mm, that only an outline makes: a fortieth of the layer's whole depth.
-pub(super) fn depth_jump(layer: &[Seen]) -> f32 {
-    let seen = layer.iter().filter(|s| s.face != NOTHING);
-    let (least, most) = seen.fold((f32::MAX, f32::MIN), |(l, m), s| (l.min(s.depth), m.max(s.depth)));
-    ((most - least) / 40.0).max(1e-3)
-}
-
-/// Fills a disc of samples.
-fn blot(cover: &mut [u8], (columns, rows): (usize, usize), (cx, cy): (f64, f64), radius: f64) {
-    let range = |c: f64, limit: usize| {
-        let first = (c - radius).ceil().max(0.0) as usize;
-        let end = ((c + radius).floor() + 1.0).clamp(0.0, limit as f64) as usize;
+/// Draws a straight line with round ends.
+fn draw(cover: &mut [u8], (columns, rows): (usize, usize), [a, b]: [[f64; 2]; 2], width: f64) {
+    let reach = width / 2.0 + 0.5;
+    let range = |least: f64, most: f64, limit: usize| {
+        let first = (least - reach - 0.5).ceil().max(0.0) as usize;
+        let end = ((most + reach - 0.5).floor() + 1.0).clamp(0.0, limit as f64) as usize;
         first..end
     };
-    for y in range(cy, rows) {
-        for x in range(cx, columns) {
-            if (x as f64 - cx).powi(2) + (y as f64 - cy).powi(2) <= radius * radius {
-                cover[y * columns + x] = 1;
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let square = (dx * dx + dy * dy).max(1e-12);
+    for y in range(a[1].min(b[1]), a[1].max(b[1]), rows) {
+        let py = y as f64 + 0.5 - a[1];
+        // The stretch of the line that comes near this row.
+        let (from, to) = match dy.abs() > 1e-9 {
+            true => {
+                let (s, t) = ((py - 1.5 * reach) / dy, (py + 1.5 * reach) / dy);
+                (s.min(t).clamp(0.0, 1.0), s.max(t).clamp(0.0, 1.0))
+            }
+            false => (0.0, 1.0),
+        };
+        let (left, right) = (a[0] + dx * from, a[0] + dx * to);
+        for x in range(left.min(right), left.max(right), columns) {
+            let px = x as f64 + 0.5 - a[0];
+            let t = ((px * dx + py * dy) / square).clamp(0.0, 1.0);
+            let (qx, qy) = (px - dx * t, py - dy * t);
+            let covered = reach - (qx * qx + qy * qy).sqrt();
+            if covered > 0.0 {
+                let value = &mut cover[y * columns + x];
+                *value = (*value).max((covered.min(1.0) * 255.0) as u8);
             }
         }
     }
-}
-
-/// Points looked at round each pixel for contact shading.
-const LOOKS: usize = 16;
-
-/// How much light reaches each pixel past its surroundings, 0 to 1: the share of points round it
-/// that rise above its tangent plane, nearer ones counting more.
-fn contact_shading(samples: &Samples) -> Vec<f64> {
-    let (width, height, fold, columns) = (samples.width, samples.height, samples.fold, samples.columns());
-    let centre = |x: usize, y: usize| samples.part[(y * fold + fold / 2) * columns + x * fold + fold / 2];
-    let reach = 0.05 * width.min(height) as f64;
-    let mm = fold as f64 / samples.camera.scale;
-    let open: Vec<f64> = (0..width * height)
-        .into_par_iter()
-        .map(|at| {
-            let (x, y) = (at % width, at / width);
-            let here = centre(x, y);
-            if here.face == NOTHING {
-                return 1.0;
-            }
-            let slope = slope(&centre, (x, y), (width, height));
-            let turn = ((x % 4) * 4 + y % 4) as f64 / 16.0 * std::f64::consts::TAU;
-            let mut blocked = 0.0;
-            for look in 0..LOOKS {
-                let far = reach * ((look as f64 + 0.5) / LOOKS as f64).sqrt();
-                let (sin, cos) = (turn + look as f64 * 2.399_963_23).sin_cos();
-                let (px, py) = ((x as f64 + far * cos).round(), (y as f64 + far * sin).round());
-                if px < 0.0 || py < 0.0 || px >= width as f64 || py >= height as f64 {
-                    continue;
-                }
-                let there = centre(px as usize, py as usize);
-                if there.face == NOTHING {
-                    continue;
-                }
-                let (dx, dy) = (px - x as f64, py - y as f64);
-                let rise = f64::from(there.depth - here.depth) - slope.0 * dx - slope.1 * dy;
-                let across = dx.hypot(dy).max(1.0) * mm;
-                let steep = rise / across;
-                // Something far in front casts no contact shade.
-                if steep > 0.06 && rise < 2.5 * reach * mm {
-                    blocked += (steep / (1.0 + steep)).min(0.75);
-                }
-            }
-            1.0 - (1.5 * blocked / LOOKS as f64).min(0.6)
-        })
-        .collect();
-    smoothed(&open, (width, height), |a, b| {
-        let (a, b) = (centre(a % width, a / width), centre(b % width, b / width));
-        a.face == b.face
-    })
-}
-
-/// Rise towards the viewer for one pixel to the right and one down, mm, from the flatter side.
-fn slope(
-    centre: &impl Fn(usize, usize) -> Seen,
-    (x, y): (usize, usize),
-    (width, height): (usize, usize),
-) -> (f64, f64) {
-    let here = centre(x, y);
-    let step = |to: Option<Seen>, sign: f64| {
-        to.filter(|s| s.face == here.face).map(|s| sign * f64::from(s.depth - here.depth))
-    };
-    let flatter = |a: Option<f64>, b: Option<f64>| match (a, b) {
-        (Some(a), Some(b)) => {
-            if a.abs() < b.abs() {
-                a
-            } else {
-                b
-            }
-        }
-        (a, b) => a.or(b).unwrap_or(0.0),
-    };
-    let right = step((x + 1 < width).then(|| centre(x + 1, y)), 1.0);
-    let left = step(x.checked_sub(1).map(|x| centre(x, y)), -1.0);
-    let down = step((y + 1 < height).then(|| centre(x, y + 1)), 1.0);
-    let up = step(y.checked_sub(1).map(|y| centre(x, y)), -1.0);
-    (flatter(left, right), flatter(up, down))
-}
-
-/// Mean over the 4 × 4 pattern of the looks, within what `same` calls one surface.
-fn smoothed(
-    values: &[f64],
-    (width, height): (usize, usize),
-    same: impl Fn(usize, usize) -> bool + Sync,
-) -> Vec<f64> {
-    (0..values.len())
-        .into_par_iter()
-        .map(|at| {
-            let (x, y) = (at % width, at / width);
-            let (mut sum, mut count) = (0.0, 0.0);
-            for py in y.saturating_sub(2)..(y + 2).min(height) {
-                for px in x.saturating_sub(2)..(x + 2).min(width) {
-                    if same(at, py * width + px) {
-                        sum += values[py * width + px];
-                        count += 1.0;
-                    }
-                }
-            }
-            sum / f64::max(count, 1.0)
-        })
-        .collect()
-}
-
-/// The part's soft shadow on the bench it stands on, 0 to 1 a pixel; none where something not
-/// printed reaches below the part's base, or where the bench is not seen from above.
-fn bench_shadow(scene: &Scene, samples: &Samples) -> Vec<f64> {
-    let (width, height) = (samples.width, samples.height);
-    let mut shadow = vec![0.0; width * height];
-    let Some(bench) = scene.bench() else {
-        return shadow;
-    };
-    let fold = samples.fold as f64;
-    for figure in scene.figures.iter().filter(|f| f.role == Role::Part) {
-        for t in &figure.mesh.triangles {
-            let corners = t.map(|at| {
-                let p = figure.mesh.points[at as usize];
-                let (x, y, _) = samples.camera.see(&bench.shadow_of(&p));
-                (x / fold, y / fold)
-            });
-            fill(&mut shadow, (width, height), corners);
-        }
-    }
-    let radius = (width.min(height) / 70).max(1);
-    for _ in 0..3 {
-        shadow = blurred(&shadow, width, height, radius, 1, width);
-        shadow = blurred(&shadow, height, width, radius, width, 1);
-    }
-    shadow
-}
-
-/// Sets every pixel whose centre a triangle covers to 1.
-fn fill(into: &mut [f64], (width, height): (usize, usize), [a, b, c]: [(f64, f64); 3]) {
-    let edge =
-        |p: (f64, f64), q: (f64, f64), x: f64, y: f64| (q.0 - p.0) * (y - p.1) - (q.1 - p.1) * (x - p.0);
-    let turn = edge(a, b, c.0, c.1).signum();
-    let limits = |p: f64, q: f64, r: f64, limit: usize| {
-        let first = p.min(q).min(r).floor().clamp(0.0, limit as f64) as usize;
-        let end = p.max(q).max(r).ceil().clamp(0.0, limit as f64) as usize;
-        first..end
-    };
-    for y in limits(a.1, b.1, c.1, height) {
-        for x in limits(a.0, b.0, c.0, width) {
-            let (px, py) = (x as f64 + 0.5, y as f64 + 0.5);
-            if [(a, b), (b, c), (c, a)].iter().all(|&(p, q)| turn * edge(p, q, px, py) >= 0.0) {
-                into[y * width + x] = 1.0;
-            }
-        }
-    }
-}
-
-/// A running mean over `2 · radius + 1` values along one direction of a grid.
-fn blurred(
-    values: &[f64],
-    along: usize,
-    across: usize,
-    radius: usize,
-    step: usize,
-    stride: usize,
-) -> Vec<f64> {
-    let mut out = vec![0.0; values.len()];
-    let whole = (2 * radius + 1) as f64;
-    for line in 0..across {
-        let start = line * stride;
-        let value = |k: usize| values[start + k * step];
-        let mut sum: f64 = (0..radius.min(along)).map(value).sum();
-        for k in 0..along {
-            if k + radius < along {
-                sum += value(k + radius);
-            }
-            out[start + k * step] = sum / whole;
-            if k >= radius {
-                sum -= value(k - radius);
-            }
-        }
-    }
-    out
 }
 
 /// The PNG file of 8-bit RGB rows.
@@ -349,7 +154,7 @@ fn encode(width: u32, height: u32, pixels: &[u8]) -> Result<Vec<u8>> {
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_compression(png::Compression::High);
+    encoder.set_compression(png::Compression::Balanced);
     encoder
         .add_text_chunk("Software".into(), concat!("fixwright ", env!("CARGO_PKG_VERSION")).into())
         .and_then(|()| encoder.write_header())

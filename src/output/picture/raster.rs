@@ -1,175 +1,117 @@
-//! What each sample of a fine grid sees.
+//! What each pixel sees: which smooth face, how far, how bright.
 //!
-//! Corners are snapped to 1/256 of a sample and coverage is decided in whole numbers with a tie
-//! rule, so every line of sight through a closed mesh crosses its surface in enter-and-leave pairs,
-//! however thin its triangles. That is what makes the cut-away safe.
+//! Corners are snapped to 1/256 of a pixel and coverage is decided in whole numbers with a tie rule,
+//! so every line of sight through a closed mesh crosses its surface in enter-and-leave pairs, however
+//! thin its triangles. That is what makes the cut-away safe: a body is cut where more crossings enter
+//! it than leave it before the plane.
 
 use super::camera::Camera;
+use super::cutting::Cutting;
 use super::surface::Surface;
 use super::{Figure, Role, Scene};
-use crate::solid::{Point3, Vector3};
-use rayon::prelude::*;
+use crate::solid::Vector3;
 
 /// No face.
 pub(super) const NOTHING: u32 = 0;
 
-/// What one sample sees of one role's bodies.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Seen {
+/// The pixels of one role's bodies, row by row.
+pub(super) struct Layer {
     /// The smooth face's number, from 1, or [`NOTHING`].
-    pub face: u32,
+    pub face: Vec<u32>,
     /// Distance towards the viewer, mm.
-    pub depth: f32,
+    pub depth: Vec<f32>,
     /// How bright it is, 0 to 255.
-    pub shade: u8,
+    pub shade: Vec<u8>,
 }
 
-const UNSEEN: Seen = Seen { face: NOTHING, depth: f32::NEG_INFINITY, shade: 0 };
-
-/// The scene on a grid of `fold` × `fold` samples a pixel.
+/// The scene on a grid of pixels.
 pub(super) struct Samples {
-    /// Pixels.
     pub width: usize,
-    /// Pixels.
     pub height: usize,
-    /// Samples a pixel, each way.
-    pub fold: usize,
-    /// How the scene lies on the grid of samples.
-    pub camera: Camera,
-    /// The printed parts, row by row.
-    pub part: Vec<Seen>,
+    /// The printed parts.
+    pub part: Layer,
     /// What is not printed, where no printed part hides it.
-    pub company: Vec<Seen>,
+    pub mating: Layer,
     /// Numbers from here on are cut faces; below, faces of the bodies.
     pub first_cut_face: u32,
 }
 
-/// One crossing of a line of sight with a triangle.
-#[derive(Clone, Copy)]
-struct Crossing {
-    depth: f64,
-    triangle: u32,
-    next: u32,
-    entering: bool,
-}
-
-const LAST: u32 = u32::MAX;
-
 /// A triangle on the grid.
 struct Placed {
-    /// Corners in 1/256 sample.
+    /// Corners in 1/256 pixel.
     at: [(i64, i64); 3],
     /// Corners' distances towards the viewer, mm.
     depth: [f64; 3],
-    /// Corner normals in right, up, towards.
-    normals: [Vector3; 3],
-    /// Twice the signed area in 1/256 sample squared; positive faces the viewer.
+    /// Twice the signed area in 1/256 pixel squared; positive faces the viewer.
     area: i64,
     face: u32,
-    figure: u32,
+    look: Look,
+}
+
+/// How bright a triangle is.
+enum Look {
+    Flat(u8),
+    /// Corner normals in right, up, towards.
+    Round([Vector3; 3]),
 }
 
 const SNAP: f64 = 256.0;
-/// Rows of samples handled at once.
-const BAND: usize = 48;
 
 impl Samples {
-    pub fn take(scene: &Scene, width: u32, height: u32, fold: usize) -> Self {
+    pub fn take(scene: &Scene, camera: &Camera, cutting: &Cutting, (width, height): (u32, u32)) -> Self {
         let (width, height) = (width as usize, height as usize);
-        let (columns, rows) = (width * fold, height * fold);
-        let camera = Camera::framing(scene, columns as f64, rows as f64);
-        let (triangles, first_cut_face) = place(scene, &camera);
-        let bands = rows.div_ceil(BAND);
-        let mut in_band: Vec<Vec<u32>> = vec![Vec::new(); bands];
-        for (at, t) in triangles.iter().enumerate() {
-            let (least, most) = span(t.at.map(|p| p.1), rows);
-            for list in &mut in_band[(least / BAND).min(bands)..(most.div_ceil(BAND)).min(bands)] {
-                list.push(at as u32);
+        let mut triangles = Vec::new();
+        let mut parts = Grid::new(width, height);
+        let mut others = Grid::new(width, height);
+        let mut next_face = NOTHING + 1;
+        for (number, figure) in scene.figures.iter().enumerate() {
+            let from = triangles.len();
+            next_face = place(figure, camera, next_face, &mut triangles);
+            let grid = match figure.role {
+                Role::Part => &mut parts,
+                Role::Mating => &mut others,
+            };
+            match figure.cut && !cutting.planes.is_empty() {
+                true => grid.cover_cut(&triangles, from, cutting, number),
+                false => grid.cover(&triangles, from),
             }
         }
-        let sight = Sight {
-            scene,
-            camera: &camera,
-            triangles: &triangles,
-            planes: scene.cut_planes(),
-            first_cut_face,
-        };
-        let mut part = vec![UNSEEN; columns * rows];
-        let mut company = vec![UNSEEN; columns * rows];
-        part.par_chunks_mut(columns * BAND)
-            .zip(company.par_chunks_mut(columns * BAND))
-            .zip(in_band.par_iter())
-            .enumerate()
-            .for_each(|(band, ((part, company), list))| {
-                sight.band(band * BAND, columns, list, part, company)
-            });
-        Self { width, height, fold, camera, part, company, first_cut_face }
-    }
-
-    /// Samples a row.
-    pub fn columns(&self) -> usize {
-        self.width * self.fold
-    }
-
-    /// Rows of samples.
-    pub fn rows(&self) -> usize {
-        self.height * self.fold
-    }
-
-    /// How much is to be seen of what is not printed, or where there is no such thing of what is:
-    /// the sum over faces of the root of their samples, so that many faces seen fairly beat one
-    /// seen large.
-    pub fn worth(&self) -> f64 {
-        let mut count = std::collections::BTreeMap::<u32, u32>::new();
-        let seen = |samples: &[Seen]| samples.iter().any(|seen| seen.face != NOTHING);
-        let shown = match seen(&self.company) {
-            true => &self.company,
-            false => &self.part,
-        };
-        for seen in shown {
-            if seen.face != NOTHING {
-                *count.entry(seen.face).or_default() += 1;
+        let shades: Vec<u8> = cutting.planes.iter().map(|plane| light(&camera.turn(&plane.normal))).collect();
+        let finish = |grid: Grid| grid.finish(&triangles, next_face, &shades);
+        let (part, mut mating) = (finish(parts), finish(others));
+        for at in 0..width * height {
+            if mating.face[at] != NOTHING && mating.depth[at] <= part.depth[at] {
+                mating.face[at] = NOTHING;
             }
         }
-        count.values().filter(|&&n| n > 3).map(|&n| f64::from(n).sqrt()).sum()
+        Self { width, height, part, mating, first_cut_face: next_face }
     }
 }
 
-/// The half-open range of sample rows or columns whose centres a span in 1/256 sample covers.
-fn span(at: [i64; 3], limit: usize) -> (usize, usize) {
-    let least = at.iter().copied().fold(i64::MAX, i64::min);
-    let most = at.iter().copied().fold(i64::MIN, i64::max);
-    let snap = SNAP as i64;
-    let first = (least - snap / 2).div_euclid(snap).clamp(0, limit as i64);
-    let end = ((most + snap / 2).div_euclid(snap) + 1).clamp(0, limit as i64);
-    (first as usize, end as usize)
-}
-
-/// Every triangle that is not edge-on, and the number after the last face's.
-fn place(scene: &Scene, camera: &Camera) -> (Vec<Placed>, u32) {
-    let mut placed = Vec::new();
-    let mut next_face = NOTHING + 1;
-    for (figure_at, Figure { mesh, .. }) in scene.figures.iter().enumerate() {
-        let surface = Surface::of(mesh);
-        for (at, t) in mesh.triangles.iter().enumerate() {
-            let seen = t.map(|corner| camera.see(&mesh.points[corner as usize]));
-            let snapped = seen.map(|(x, y, _)| ((x * SNAP).round() as i64, (y * SNAP).round() as i64));
-            // y runs down, so a triangle that faces the viewer turns clockwise in these numbers.
-            let area = -cross(snapped[0], snapped[1], snapped[2]);
-            if area != 0 {
-                placed.push(Placed {
-                    at: snapped,
-                    depth: seen.map(|(_, _, depth)| depth),
-                    normals: surface.normals[at].map(|n| camera.turn(&n)),
-                    area,
-                    face: next_face + surface.face[at],
-                    figure: figure_at as u32,
-                });
-            }
+/// Every triangle of a figure that is not edge-on; returns the number after its last face's.
+fn place(figure: &Figure, camera: &Camera, next_face: u32, placed: &mut Vec<Placed>) -> u32 {
+    let mesh = &figure.mesh;
+    let surface = Surface::of(mesh);
+    let seen: Vec<_> = figure.points().map(|p| camera.see(&p)).collect();
+    let snap = |v: f64| (v * SNAP).round() as i64;
+    for (at, t) in mesh.triangles.iter().enumerate() {
+        let seen = t.map(|corner| seen[corner as usize]);
+        let snapped = seen.map(|[x, y, _]| (snap(x), snap(y)));
+        // y runs down, so a triangle that faces the viewer turns clockwise in these numbers.
+        let area = -cross(snapped[0], snapped[1], snapped[2]);
+        if area == 0 {
+            continue;
         }
-        next_face += surface.faces;
+        let turn = |n: Vector3| camera.turn(&figure.axes.direction(n));
+        let normals = surface.normals[at];
+        let look = match normals[0] == normals[1] && normals[1] == normals[2] {
+            true => Look::Flat(light(&turn(normals[0]))),
+            false => Look::Round(normals.map(turn)),
+        };
+        let face = next_face + surface.face[at];
+        placed.push(Placed { at: snapped, depth: seen.map(|p| p[2]), area, face, look });
     }
-    (placed, next_face)
+    next_face + surface.faces
 }
 
 /// Twice the signed area of a triangle, counter-clockwise positive where y runs up.
@@ -177,213 +119,152 @@ fn cross(a: (i64, i64), b: (i64, i64), c: (i64, i64)) -> i64 {
     (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0)
 }
 
-impl Placed {
-    /// Barycentric weights (unnormalised, of the sign of `area`) of a point, or `None` outside.
-    /// A point on an edge belongs to the triangle on one fixed side of it.
-    fn weights(&self, p: (i64, i64)) -> Option<[i64; 3]> {
-        let sign = if self.area > 0 { -1 } else { 1 };
-        let mut weights = [0; 3];
-        for (k, weight) in weights.iter_mut().enumerate() {
-            let (a, b) = (self.at[(k + 1) % 3], self.at[(k + 2) % 3]);
-            let w = sign * cross(a, b, p);
-            let (dx, dy) = (sign * (b.0 - a.0), sign * (b.1 - a.1));
-            let owns_edge = dy > 0 || (dy == 0 && dx < 0);
-            if w < 0 || (w == 0 && !owns_edge) {
-                return None;
-            }
-            *weight = w;
-        }
-        Some(weights)
-    }
-
-    /// The half-open range of columns that a row of samples may cover: between the sides where they
-    /// cross its middle, and a column more each way.
-    fn row(&self, y: usize, columns: usize) -> (usize, usize) {
-        let (_, middle) = centre(0, y);
-        let (mut least, mut most) = (f64::MAX, f64::MIN);
-        for k in 0..3 {
-            let (a, b) = (self.at[k], self.at[(k + 1) % 3]);
-            if (a.1 <= middle) != (b.1 <= middle) {
-                let x = a.0 as f64 + (b.0 - a.0) as f64 * (middle - a.1) as f64 / (b.1 - a.1) as f64;
-                (least, most) = (least.min(x), most.max(x));
-            }
-        }
-        if least > most {
-            return (0, 0);
-        }
-        let column = |x: f64| (x / SNAP).clamp(0.0, columns as f64) as usize;
-        (column(least - SNAP), (column(most + SNAP) + 1).min(columns))
-    }
-
-    fn mix(&self, weights: [i64; 3]) -> [f64; 3] {
-        let whole = self.area.abs() as f64;
-        weights.map(|w| w as f64 / whole)
-    }
-}
-
-/// Everything needed to follow a line of sight.
-struct Sight<'a> {
-    scene: &'a Scene,
-    camera: &'a Camera,
-    triangles: &'a [Placed],
-    planes: Vec<(Vector3, Point3)>,
-    first_cut_face: u32,
-}
-
-impl Sight<'_> {
-    /// Fills the rows from `top` on.
-    fn band(&self, top: usize, columns: usize, list: &[u32], part: &mut [Seen], company: &mut [Seen]) {
-        let rows = part.len() / columns;
-        let mut first = vec![LAST; columns * rows];
-        let mut crossings: Vec<Crossing> = Vec::new();
-        for &at in list {
-            self.cover(at, top, rows, columns, &mut first, &mut crossings);
-        }
-        let mut along: Vec<Crossing> = Vec::new();
-        for (sample, &head) in first.iter().enumerate() {
-            if head == LAST {
-                continue;
-            }
-            along.clear();
-            let mut next = head;
-            while next != LAST {
-                let crossing = crossings[next as usize];
-                along.push(crossing);
-                next = crossing.next;
-            }
-            along.sort_by(|a, b| b.depth.total_cmp(&a.depth).then(a.triangle.cmp(&b.triangle)));
-            let at = (sample % columns, top + sample / columns);
-            (part[sample], company[sample]) = self.resolve(at, &along);
-        }
-    }
-
-    /// Enters one triangle's crossings into the lists of the samples it covers.
-    fn cover(
-        &self,
-        at: u32,
-        top: usize,
-        rows: usize,
-        columns: usize,
-        first: &mut [u32],
-        crossings: &mut Vec<Crossing>,
-    ) {
-        let t = &self.triangles[at as usize];
-        let (upper, lower) = span(t.at.map(|p| p.1), top + rows);
-        let (least, most) = t.depth.iter().fold((f64::MAX, f64::MIN), |(l, m), &d| (l.min(d), m.max(d)));
-        for y in upper.max(top)..lower {
-            let (left, right) = t.row(y, columns);
-            for x in left..right {
-                let Some(weights) = t.weights(centre(x, y)) else {
-                    continue;
-                };
-                let mix = t.mix(weights);
-                let depth = (0..3).map(|k| mix[k] * t.depth[k]).sum::<f64>();
-                let head = &mut first[(y - top) * columns + x];
-                crossings.push(Crossing {
-                    depth: depth.clamp(least, most),
-                    triangle: at,
-                    next: *head,
-                    entering: t.area > 0,
-                });
-                *head = (crossings.len() - 1) as u32;
-            }
-        }
-    }
-
-    /// What the nearest crossings, sorted from the viewer on, show of parts and company.
-    fn resolve(&self, at: (usize, usize), along: &[Crossing]) -> (Seen, Seen) {
-        let gap = self.gap(at);
-        let mut part = UNSEEN;
-        let mut company = UNSEEN;
-        for role in [Role::Part, Role::Company] {
-            let seen = self.first_seen(at, along, role, gap);
-            match role {
-                Role::Part => part = seen,
-                Role::Company if seen.depth > part.depth => company = seen,
-                Role::Company => {}
-            }
-        }
-        (part, company)
-    }
-
-    /// The stretch of the line of sight that is cut away: from, to (towards the viewer positive)
-    /// and the plane that ends it at the far side.
-    fn gap(&self, at: (usize, usize)) -> Option<(f64, f64, usize)> {
-        if self.planes.is_empty() {
-            return None;
-        }
-        let foot = self.camera.foot(at.0 as f64 + 0.5, at.1 as f64 + 0.5);
-        let toward = self.camera.axes.toward;
-        let (mut near, mut far, mut plane) = (f64::INFINITY, f64::NEG_INFINITY, 0);
-        for (k, (normal, on)) in self.planes.iter().enumerate() {
-            let slope = normal.dot(&toward);
-            let offset = (on - foot).dot(normal);
-            if slope > 1e-9 {
-                if offset / slope > far {
-                    (far, plane) = (offset / slope, k);
-                }
-            } else if slope < -1e-9 {
-                near = near.min(offset / slope);
-            } else if offset > 0.0 {
-                return None;
-            }
-        }
-        (far < near).then_some((near, far, plane))
-    }
-
-    /// What the bodies of one role show along a line of sight, with `gap` cut away.
-    fn first_seen(
-        &self,
-        at: (usize, usize),
-        along: &[Crossing],
-        role: Role,
-        gap: Option<(f64, f64, usize)>,
-    ) -> Seen {
-        // Which cut bodies hold the line of sight at this distance, a bit each; they may touch or
-        // overlap, and the first of them owns a cut face.
-        let mut inside = 0u128;
-        for crossing in along {
-            let t = &self.triangles[crossing.triangle as usize];
-            let figure = &self.scene.figures[t.figure as usize];
-            if figure.role != role {
-                continue;
-            }
-            if let Some((_, far, plane)) = gap.filter(|&(_, far, _)| crossing.depth <= far && inside != 0) {
-                return self.cut_face(inside.trailing_zeros(), far, plane);
-            }
-            let removed =
-                figure.cut && gap.is_some_and(|(near, far, _)| crossing.depth < near && crossing.depth > far);
-            if !removed && crossing.entering {
-                return self.surface(at, crossing);
-            }
-            if figure.cut {
-                let bit = 1u128 << (t.figure % 128);
-                inside = if crossing.entering { inside | bit } else { inside & !bit };
-            }
-        }
-        UNSEEN
-    }
-
-    fn cut_face(&self, figure: u32, depth: f64, plane: usize) -> Seen {
-        let planes = self.planes.len() as u32;
-        let shade = light(&self.camera.turn(&self.planes[plane].0));
-        Seen { face: self.first_cut_face + figure * planes + plane as u32, depth: depth as f32, shade }
-    }
-
-    fn surface(&self, at: (usize, usize), crossing: &Crossing) -> Seen {
-        let t = &self.triangles[crossing.triangle as usize];
-        let weights = t.weights(centre(at.0, at.1)).unwrap_or([0; 3]);
-        let mix = t.mix(weights);
-        let normal = t.normals[0] * mix[0] + t.normals[1] * mix[1] + t.normals[2] * mix[2];
-        let normal = normal.try_normalize(1e-9).unwrap_or(t.normals[0]);
-        Seen { face: t.face, depth: crossing.depth as f32, shade: light(&normal) }
-    }
-}
-
-/// A sample's centre in 1/256 sample.
-fn centre(x: usize, y: usize) -> (i64, i64) {
+/// The first whole pixel whose middle lies at or beyond `number / of` (1/256 pixel, `of` > 0).
+fn first_pixel(number: i64, of: i64) -> i64 {
     let snap = SNAP as i64;
-    (x as i64 * snap + snap / 2, y as i64 * snap + snap / 2)
+    -(of * (snap / 2) - number).div_euclid(snap * of)
+}
+
+impl Placed {
+    /// The rows and in each the half-open range of columns whose middles it covers, within the grid.
+    /// A middle on an edge belongs to the triangle on one fixed side of it.
+    fn rows(&self, width: usize, height: usize) -> impl Iterator<Item = (usize, usize, usize)> + '_ {
+        let ys = self.at.map(|p| p.1);
+        let least = ys.iter().copied().fold(i64::MAX, i64::min);
+        let most = ys.iter().copied().fold(i64::MIN, i64::max);
+        let clamp = |row: i64, limit: usize| row.clamp(0, limit as i64) as usize;
+        (clamp(first_pixel(least, 1), height)..clamp(first_pixel(most, 1), height)).map(move |y| {
+            let middle = y as i64 * SNAP as i64 + SNAP as i64 / 2;
+            let (mut from, mut to) = (i64::MAX, i64::MIN);
+            for k in 0..3 {
+                let (a, b) = (self.at[k], self.at[(k + 1) % 3]);
+                if (a.1 <= middle) != (b.1 <= middle) {
+                    let (a, b) = if a.1 < b.1 { (a, b) } else { (b, a) };
+                    let rise = b.1 - a.1;
+                    let column = first_pixel(a.0 * rise + (b.0 - a.0) * (middle - a.1), rise);
+                    (from, to) = (from.min(column), to.max(column));
+                }
+            }
+            (y, clamp(from, width), clamp(to.max(from), width))
+        })
+    }
+
+    /// Distance towards the viewer at the middle of pixel (0, 0), and its growth a pixel right and down.
+    fn slope(&self) -> [f64; 3] {
+        let [a, b, c] = self.at;
+        let across = |p: (i64, i64)| ((p.0 - a.0) as f64 / SNAP, (p.1 - a.1) as f64 / SNAP);
+        let ((bx, by), (cx, cy)) = (across(b), across(c));
+        let (db, dc) = (self.depth[1] - self.depth[0], self.depth[2] - self.depth[0]);
+        let whole = bx * cy - by * cx;
+        let (right, down) = ((db * cy - dc * by) / whole, (dc * bx - db * cx) / whole);
+        let (x, y) = (a.0 as f64 / SNAP - 0.5, a.1 as f64 / SNAP - 0.5);
+        [self.depth[0] - right * x - down * y, right, down]
+    }
+
+    fn reach(&self) -> (f64, f64) {
+        self.depth.iter().fold((f64::MAX, f64::MIN), |(l, m), &d| (l.min(d), m.max(d)))
+    }
+
+    /// The brightness at a pixel's middle.
+    fn shade(&self, x: usize, y: usize) -> u8 {
+        let normals = match &self.look {
+            Look::Flat(shade) => return *shade,
+            Look::Round(normals) => normals,
+        };
+        let middle = |k: usize| k as i64 * SNAP as i64 + SNAP as i64 / 2;
+        let p = (middle(x), middle(y));
+        let weight =
+            |k: usize| -cross(self.at[(k + 1) % 3], self.at[(k + 2) % 3], p) as f64 / self.area as f64;
+        let normal = normals[0] * weight(0) + normals[1] * weight(1) + normals[2] * weight(2);
+        light(&normal.try_normalize(1e-9).unwrap_or(normals[0]))
+    }
+}
+
+/// What each pixel of one role's bodies sees, while they are laid on.
+struct Grid {
+    width: usize,
+    height: usize,
+    depth: Vec<f32>,
+    /// A triangle's number, or with [`CUT`] a cut face's.
+    seen: Vec<u32>,
+}
+
+const UNSEEN: u32 = u32::MAX;
+/// Marks the number of a cut face: that of its figure and plane.
+const CUT: u32 = 1 << 31;
+/// A picture is cut by two planes at most.
+const PLANES: u32 = 2;
+
+impl Grid {
+    fn new(width: usize, height: usize) -> Self {
+        let count = width * height;
+        Self { width, height, depth: vec![f32::NEG_INFINITY; count], seen: vec![UNSEEN; count] }
+    }
+
+    fn see(&mut self, at: usize, depth: f64, what: u32) {
+        if depth as f32 > self.depth[at] {
+            (self.depth[at], self.seen[at]) = (depth as f32, what);
+        }
+    }
+
+    /// Lays on the triangles from a number on, of a whole body.
+    fn cover(&mut self, triangles: &[Placed], from: usize) {
+        for (number, t) in triangles.iter().enumerate().skip(from).filter(|(_, t)| t.area > 0) {
+            let ([base, right, down], (least, most)) = (t.slope(), t.reach());
+            for (y, first, end) in t.rows(self.width, self.height) {
+                for x in first..end {
+                    let depth = base + right * x as f64 + down * y as f64;
+                    self.see(y * self.width + x, depth.clamp(least, most), number as u32);
+                }
+            }
+        }
+    }
+
+    /// Lays on a body that is cut: its surface beyond the planes, and the cut faces where it is entered
+    /// before them and not left.
+    fn cover_cut(&mut self, triangles: &[Placed], from: usize, cutting: &Cutting, figure: usize) {
+        let mut inside = vec![0i16; self.width * self.height];
+        for (number, t) in triangles.iter().enumerate().skip(from) {
+            let ([base, right, down], (least, most)) = (t.slope(), t.reach());
+            for (y, first, end) in t.rows(self.width, self.height) {
+                for x in first..end {
+                    let depth = (base + right * x as f64 + down * y as f64).clamp(least, most);
+                    let at = y * self.width + x;
+                    if cutting.far(x as f64 + 0.5, y as f64 + 0.5).is_some_and(|far| depth > far.0) {
+                        inside[at] += if t.area > 0 { 1 } else { -1 };
+                    } else if t.area > 0 {
+                        self.see(at, depth, number as u32);
+                    }
+                }
+            }
+        }
+        for (at, _) in inside.iter().enumerate().filter(|(_, count)| **count > 0) {
+            let (x, y) = ((at % self.width) as f64 + 0.5, (at / self.width) as f64 + 0.5);
+            if let Some((far, plane)) = cutting.far(x, y) {
+                self.see(at, far, CUT | (figure as u32 * PLANES + plane as u32));
+            }
+        }
+    }
+
+    /// Faces and shades in place of triangles.
+    fn finish(self, triangles: &[Placed], first_cut_face: u32, cut_shades: &[u8]) -> Layer {
+        let Self { width, depth, seen: mut face, .. } = self;
+        let mut shade = vec![0; face.len()];
+        for (at, seen) in face.iter_mut().enumerate() {
+            (*seen, shade[at]) = match *seen {
+                UNSEEN => (NOTHING, 0),
+                cut if cut & CUT != 0 => {
+                    let number = cut & !CUT;
+                    (first_cut_face + number, cut_shades[(number % PLANES) as usize])
+                }
+                number => {
+                    let t = &triangles[number as usize];
+                    (t.face, t.shade(at % width, at / width))
+                }
+            };
+        }
+        Layer { face, depth, shade }
+    }
 }
 
 /// Brightness, 0 to 255, of a matt surface: a key light from the upper left before the part,

@@ -1,6 +1,7 @@
 //! A mesh's smooth faces: which triangles belong together, and the normals that hide the facets.
 
 use crate::solid::{Mesh, Vector3};
+use foldhash::fast::FixedState;
 use std::collections::HashMap;
 
 /// Cosine of the dihedral angle above which an edge is drawn: 25°, which is more than two
@@ -35,7 +36,7 @@ fn flat_normal(mesh: &Mesh, [a, b, c]: [u32; 3]) -> Vector3 {
 /// Joins triangles over every edge that is no crease; numbers the sets in order of appearance.
 fn smooth_faces(mesh: &Mesh, flat: &[Vector3]) -> (Vec<u32>, u32) {
     let mut parent: Vec<usize> = (0..mesh.triangles.len()).collect();
-    let mut open: HashMap<(u32, u32), usize> = HashMap::new();
+    let mut open: HashMap<(u32, u32), usize, FixedState> = HashMap::default();
     for (at, t) in mesh.triangles.iter().enumerate() {
         for k in 0..3 {
             let (a, b) = (t[k], t[(k + 1) % 3]);
@@ -51,7 +52,7 @@ fn smooth_faces(mesh: &Mesh, flat: &[Vector3]) -> (Vec<u32>, u32) {
             }
         }
     }
-    let mut number: HashMap<usize, u32> = HashMap::new();
+    let mut number: HashMap<usize, u32, FixedState> = HashMap::default();
     let face = (0..mesh.triangles.len())
         .map(|at| {
             let next = number.len() as u32;
@@ -71,7 +72,7 @@ fn root(parent: &mut [usize], mut at: usize) -> usize {
 
 /// Each corner's normal: the mean of its face's triangles there, weighted by their angle.
 fn corner_normals(mesh: &Mesh, flat: &[Vector3], face: &[u32]) -> Vec<[Vector3; 3]> {
-    let mut sums: HashMap<(u32, u32), Vector3> = HashMap::new();
+    let mut sums: HashMap<(u32, u32), Vector3, FixedState> = HashMap::default();
     for (at, t) in mesh.triangles.iter().enumerate() {
         for k in 0..3 {
             let [p, q, r] = [t[k], t[(k + 1) % 3], t[(k + 2) % 3]].map(|at| mesh.points[at as usize]);

@@ -1,57 +1,33 @@
-//! From samples to an SVG document: each face one filled outline, creases and silhouettes on top.
+//! From samples and lines to an SVG document: each face one filled outline, the bodies' own lines on
+//! top.
 //!
-//! A face's outline is walked on the grid of samples and straightened to within half a sample; its
-//! fill is one colour, or a linear gradient along the direction in which its brightness varies, as
-//! it does on a cylinder.
+//! A face's outline is walked between the pixels that see it and straightened to within a pixel's
+//! half; the lines that bound it cover its edge. Its fill is one colour, or a linear gradient along the
+//! direction in which its brightness varies, as it does on a cylinder.
 
-use super::paint::{COMPANY, FAINT_INK, HATCH, INK, PART, Ramp, VEIL, colour, part_ramp};
-use super::raster::{NOTHING, Samples, Seen};
+use super::lines::{Line, Path, Step};
+use super::paint::{
+    self, FAINT_INK, HATCH, HATCH_STEP, HATCH_WIDTH, INK, MATING, PART, Ramp, VEIL, colour, part_ramp,
+};
+use super::raster::{Layer, NOTHING, Samples};
 use super::{Role, Scene};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-/// How far a straightened outline may run from the walked one, samples.
+/// How far a straightened outline may run from the walked one, pixels.
 const STRAIGHT: f64 = 0.6;
 
 /// The brightness range, of 255, below which a face gets one colour.
 const FLAT: f64 = 5.0;
 
-pub(super) fn svg(scene: &Scene, samples: &Samples) -> String {
+pub(super) fn svg(scene: &Scene, samples: &Samples, lines: &[Line]) -> String {
     let mut doc = Document { samples, defs: String::new(), body: String::new(), gradients: 0 };
-    let part = outlines(samples, &samples.part, |s| s.face);
-    let company = outlines(samples, &samples.company, |s| s.face);
-    let whole = outlines(samples, &samples.part, |s| u32::from(s.face != NOTHING));
-
-    let ink = hex(INK.map(f64::from));
-    let tones = brightness(samples, &samples.part);
-    let _ = writeln!(
-        doc.body,
-        r#"<g fill-rule="evenodd" stroke="{ink}" stroke-width="1.1" stroke-linejoin="round">"#
-    );
-    for (&face, path) in &part {
-        let ramp = part_ramp(samples, face);
-        let fill = doc.fill(tones.get(&face), ramp);
-        let _ = writeln!(doc.body, r#"<path d="{path}" fill="{fill}"/>"#);
-        if face >= samples.first_cut_face {
-            let _ = writeln!(doc.body, r#"<path d="{path}" fill="url(#hatch)"/>"#);
-        }
-    }
-    let tones = brightness(samples, &samples.company);
-    let faint = hex(FAINT_INK.map(f64::from));
-    let _ = writeln!(
-        doc.body,
-        r#"</g><g fill-rule="evenodd" fill-opacity="{VEIL}" stroke="{faint}" stroke-width="0.9">"#
-    );
-    for (face, path) in &company {
-        let fill = doc.fill(tones.get(face), &COMPANY);
-        let _ = writeln!(doc.body, r#"<path d="{path}" fill="{fill}"/>"#);
-    }
-    let _ =
-        writeln!(doc.body, r#"</g><g fill="none" stroke="{ink}" stroke-width="2" stroke-linejoin="round">"#);
-    for path in whole.values() {
-        let _ = writeln!(doc.body, r#"<path d="{path}"/>"#);
-    }
+    doc.faces(&samples.part, |face| part_ramp(samples, face));
+    doc.lines(lines, Role::Part, INK);
+    let _ = writeln!(doc.body, r#"<g fill-opacity="{VEIL}">"#);
+    doc.faces(&samples.mating, |_| &MATING);
     doc.body.push_str("</g>\n");
+    doc.lines(lines, Role::Mating, FAINT_INK);
     doc.finish(scene)
 }
 
@@ -63,9 +39,39 @@ struct Document<'a> {
 }
 
 impl Document<'_> {
+    /// Each face of a layer, cut faces hatched.
+    fn faces(&mut self, layer: &Layer, ramp: impl Fn(u32) -> &'static Ramp) {
+        let tones = brightness(self.samples, layer);
+        self.body.push_str("<g fill-rule=\"evenodd\">\n");
+        for (face, path) in outlines(self.samples, layer) {
+            let fill = self.fill(tones.get(&face), ramp(face));
+            let _ = writeln!(self.body, r#"<path d="{path}" fill="{fill}"/>"#);
+            if face >= self.samples.first_cut_face && std::ptr::eq(ramp(face), &paint::CUT) {
+                let _ = writeln!(self.body, r#"<path d="{path}" fill="url(#hatch)"/>"#);
+            }
+        }
+        self.body.push_str("</g>\n");
+    }
+
+    /// The lines of one role, all of one width in one path.
+    fn lines(&mut self, lines: &[Line], role: Role, ink: [u8; 3]) {
+        for contour in [false, true] {
+            let chosen: Vec<&Line> =
+                lines.iter().filter(|l| l.role == role && l.contour == contour).collect();
+            let Some(width) = chosen.first().map(|line| paint::width(line)) else {
+                continue;
+            };
+            let data: String = chosen.iter().map(|line| path_data(&line.path)).collect();
+            let _ = writeln!(
+                self.body,
+                r#"<path d="{data}" fill="none" stroke="{}" stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round"/>"#,
+                hex(ink.map(f64::from))
+            );
+        }
+    }
+
     /// The fill for a face of these tones; a gradient goes to the definitions.
     fn fill(&mut self, tones: Option<&Tones>, ramp: &Ramp) -> String {
-        // A face too thin to hold a pixel's middle is all line anyhow.
         let Some(tones) = tones else {
             return hex(colour(&PART, 0.5));
         };
@@ -97,19 +103,16 @@ impl Document<'_> {
 
     fn finish(self, scene: &Scene) -> String {
         let (width, height) = (self.samples.width, self.samples.height);
-        let kind = if scene.figures.iter().any(|f| f.role == Role::Company) {
-            "The part in its place"
-        } else {
-            "The part"
-        };
+        let in_place = scene.figures.iter().any(|f| f.role == Role::Mating);
+        let kind = if in_place { "The part in its place" } else { "The part" };
         let hatch = hex(HATCH.map(f64::from));
         format!(
             r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" role="img">
 <!-- fixwright {} -->
 <title>{kind}</title>
 <defs>
-<pattern id="hatch" width="7.8" height="7.8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-<line x1="0.5" y1="0" x2="0.5" y2="7.8" stroke="{hatch}" stroke-width="0.9"/>
+<pattern id="hatch" width="{HATCH_STEP}" height="{HATCH_STEP}" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+<line x1="0.5" y1="0" x2="0.5" y2="{HATCH_STEP}" stroke="{hatch}" stroke-width="{HATCH_WIDTH}"/>
 </pattern>
 {}</defs>
 <rect width="{width}" height="{height}" fill="#ffffff"/>
@@ -135,6 +138,38 @@ fn short(value: f64) -> String {
     if text == "-0" { "0".into() } else { text.into() }
 }
 
+/// Points written as steps from one to the next, in whole hundredths of a pixel so that none adds up.
+struct Steps {
+    data: String,
+    last: [i64; 2],
+}
+
+impl Steps {
+    fn step(&mut self, letter: &str, points: &[[f64; 2]]) {
+        let from = self.last;
+        self.data.push_str(letter);
+        for (k, p) in points.iter().enumerate() {
+            let at = p.map(|v| (v * 100.0).round() as i64);
+            let [dx, dy] = [0, 1].map(|i| short((at[i] - from[i]) as f64 / 100.0));
+            let blank = if k == 0 { "" } else { " " };
+            let _ = write!(self.data, "{blank}{dx} {dy}");
+            self.last = at;
+        }
+    }
+}
+
+fn path_data(path: &Path) -> String {
+    let mut steps = Steps { data: String::new(), last: [0, 0] };
+    steps.step("M", &[path.start]);
+    for step in &path.steps {
+        match step {
+            Step::To(end) => steps.step("l", &[*end]),
+            Step::Bend(points) => steps.step("c", points),
+        }
+    }
+    steps.data
+}
+
 /// A face's brightness where it is seen: x, y in pixels and 0 to 255.
 #[derive(Default)]
 struct Tones(Vec<(f64, f64, f64)>);
@@ -147,18 +182,24 @@ struct Slope {
     stops: Vec<(f64, f64)>,
 }
 
-/// Every face's tones, one sample a pixel.
-fn brightness(samples: &Samples, layer: &[Seen]) -> BTreeMap<u32, Tones> {
-    let (fold, columns) = (samples.fold, samples.columns());
+/// About as many tones as a face's gradient is found from.
+const TONES: u32 = 1000;
+
+/// Every face's tones.
+fn brightness(samples: &Samples, layer: &Layer) -> BTreeMap<u32, Tones> {
+    let faces = layer.face.iter().copied().max().unwrap_or(NOTHING) as usize + 1;
+    let mut counts = vec![0u32; faces];
+    layer.face.iter().for_each(|&face| counts[face as usize] += 1);
+    let mut passed = vec![0u32; faces];
     let mut tones: BTreeMap<u32, Tones> = BTreeMap::new();
-    for y in 0..samples.height {
-        for x in 0..samples.width {
-            let seen = layer[(y * fold + fold / 2) * columns + x * fold + fold / 2];
-            if seen.face != NOTHING {
-                let tone = (x as f64 + 0.5, y as f64 + 0.5, f64::from(seen.shade));
-                tones.entry(seen.face).or_default().0.push(tone);
-            }
+    for (at, &face) in layer.face.iter().enumerate().filter(|(_, face)| **face != NOTHING) {
+        let (passed, every) = (&mut passed[face as usize], counts[face as usize] / TONES + 1);
+        if *passed % every == 0 {
+            let (x, y) = (at % samples.width, at / samples.width);
+            let tone = (x as f64 + 0.5, y as f64 + 0.5, f64::from(layer.shade[at]));
+            tones.entry(face).or_default().0.push(tone);
         }
+        *passed += 1;
     }
     tones
 }
@@ -212,100 +253,107 @@ impl Slope {
     }
 }
 
-/// Each label's outline as SVG path data in pixels, holes included; label 0 has none.
-fn outlines(samples: &Samples, layer: &[Seen], label: impl Fn(&Seen) -> u32) -> BTreeMap<u32, String> {
-    let (columns, rows) = (samples.columns() as i32, samples.rows() as i32);
-    let at = |x: i32, y: i32| {
-        if x < 0 || y < 0 || x >= columns || y >= rows {
-            NOTHING
-        } else {
-            label(&layer[(y * columns + x) as usize])
-        }
-    };
-    // Sides of samples, each with its label on the right as one walks along it (y runs down).
-    let mut sides: BTreeMap<u32, Sides> = BTreeMap::new();
-    let mut add = |of: u32, from: (i32, i32), to: (i32, i32)| {
-        if of != NOTHING {
-            sides.entry(of).or_default().entry(from).or_default().push(to);
-        }
-    };
-    for y in 0..=rows {
-        for x in 0..=columns {
-            let (here, left, above) = (at(x, y), at(x - 1, y), at(x, y - 1));
-            if here != left {
-                add(here, (x, y + 1), (x, y));
-                add(left, (x, y), (x, y + 1));
+/// Each face's outline as SVG path data, holes included, in order of the faces' numbers.
+fn outlines(samples: &Samples, layer: &Layer) -> BTreeMap<u32, String> {
+    let walk = Walk { width: samples.width as i32, height: samples.height as i32, face: &layer.face };
+    let mut walked = vec![false; layer.face.len()];
+    let mut paths: BTreeMap<u32, String> = BTreeMap::new();
+    for y in 0..walk.height {
+        for x in 0..walk.width {
+            let at = (y * walk.width + x) as usize;
+            let face = layer.face[at];
+            if face == NOTHING || walked[at] || walk.face(x - 1, y) == face {
+                continue;
             }
-            if here != above {
-                add(here, (x, y), (x + 1, y));
-                add(above, (x + 1, y), (x, y));
+            let corners = straightened(&walk.round(face, (x, y), &mut walked));
+            if corners.len() > 2 {
+                let mut path = Path { start: corners[0], steps: Vec::new() };
+                path.steps.extend(corners[1..].iter().map(|&p| Step::To(p)));
+                let data = paths.entry(face).or_default();
+                data.push_str(&path_data(&path));
+                data.push('z');
             }
         }
     }
-    let fold = samples.fold as f64;
-    sides.into_iter().map(|(label, sides)| (label, path(sides, fold))).collect()
+    paths
 }
 
-type Sides = BTreeMap<(i32, i32), Vec<(i32, i32)>>;
+/// Walks between pixels.
+struct Walk<'a> {
+    width: i32,
+    height: i32,
+    face: &'a [u32],
+}
 
-/// Links sides into loops and writes them as path data.
-fn path(mut sides: Sides, fold: f64) -> String {
-    let mut data = String::new();
-    while let Some((&start, _)) = sides.iter().next() {
-        let mut walked = Vec::new();
-        let mut at = start;
-        let mut heading = (0, 0);
-        while let Some(ends) = sides.get_mut(&at) {
-            // Where two loops touch at a corner, turn right: the loops stay apart.
-            let right = (-heading.1, heading.0);
-            let k = ends.iter().position(|e| (e.0 - at.0, e.1 - at.1) == right).unwrap_or(0);
-            let end = ends.swap_remove(k);
-            if ends.is_empty() {
-                sides.remove(&at);
-            }
-            walked.push((f64::from(at.0 + end.0) / 2.0, f64::from(at.1 + end.1) / 2.0));
-            heading = (end.0 - at.0, end.1 - at.1);
-            at = end;
+impl Walk<'_> {
+    fn face(&self, x: i32, y: i32) -> u32 {
+        if x < 0 || y < 0 || x >= self.width || y >= self.height {
+            return NOTHING;
         }
-        let corners = straightened(&walked);
-        if corners.len() < 3 {
-            continue;
-        }
-        // Sixths of a pixel to whole hundredths, written as steps: half the length of absolute places.
-        let mut last = (0, 0);
-        for (k, (x, y)) in corners.iter().enumerate() {
-            let at = [x, y].map(|v| (v / fold * 100.0).round() as i32);
-            let (dx, dy) = (at[0] - last.0, at[1] - last.1);
-            last = (at[0], at[1]);
-            let [dx, dy] = [dx, dy].map(|d| short(f64::from(d) / 100.0));
-            let _ = write!(data, "{}{dx} {dy}", if k == 0 { "M" } else { "l" });
-        }
-        data.push('z');
+        self.face[(y * self.width + x) as usize]
     }
-    data
+
+    /// The loop round a face, kept on the right, from the left side of a pixel upwards: the middles of
+    /// the pixels' sides. Marks the pixels whose left side it passes. Where two loops touch at a corner it
+    /// turns right, so that they stay apart.
+    fn round(&self, face: u32, (x, y): (i32, i32), walked: &mut [bool]) -> Vec<[f64; 2]> {
+        // A corner is that of the pixel to its lower right.
+        let start = ((x, y + 1), (0, -1));
+        let (mut corner, mut heading) = start;
+        let mut middles = Vec::new();
+        loop {
+            // The pixel to the right of the side about to be passed.
+            let pixel = match heading {
+                (0, -1) => (corner.0, corner.1 - 1),
+                (1, 0) => corner,
+                (0, 1) => (corner.0 - 1, corner.1),
+                _ => (corner.0 - 1, corner.1 - 1),
+            };
+            if heading == (0, -1) {
+                walked[(pixel.1 * self.width + pixel.0) as usize] = true;
+            }
+            let next = (corner.0 + heading.0, corner.1 + heading.1);
+            middles.push([f64::from(corner.0 + next.0) / 2.0, f64::from(corner.1 + next.1) / 2.0]);
+            let (right, left) = ((-heading.1, heading.0), (heading.1, -heading.0));
+            let ahead = (pixel.0 + heading.0, pixel.1 + heading.1);
+            heading = if self.face(ahead.0, ahead.1) != face {
+                right
+            } else if self.face(ahead.0 + left.0, ahead.1 + left.1) != face {
+                heading
+            } else {
+                left
+            };
+            corner = next;
+            if (corner, heading) == start {
+                return middles;
+            }
+        }
+    }
 }
 
 /// The fewest of a closed loop's points that leave every other within [`STRAIGHT`] of the line.
-fn straightened(walked: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let far = |from: (f64, f64)| {
-        let distance = |p: &(f64, f64)| (p.0 - from.0).hypot(p.1 - from.1);
-        (0..walked.len()).max_by(|&a, &b| distance(&walked[a]).total_cmp(&distance(&walked[b]))).unwrap_or(0)
+fn straightened(walked: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let distance = |p: &[f64; 2], q: &[f64; 2]| (p[0] - q[0]).hypot(p[1] - q[1]);
+    let far = |from: &[f64; 2]| {
+        (0..walked.len())
+            .max_by(|&a, &b| distance(&walked[a], from).total_cmp(&distance(&walked[b], from)))
+            .unwrap_or(0)
     };
     if walked.len() < 4 {
         return walked.to_vec();
     }
-    let a = far(walked[0]);
+    let a = far(&walked[0]);
     let turned: Vec<_> = walked[a..].iter().chain(&walked[..a]).copied().collect();
-    let b = (far(walked[a]) + walked.len() - a) % walked.len();
+    let b = (far(&walked[a]) + walked.len() - a) % walked.len();
     let closed: Vec<_> = turned.iter().chain(&turned[..1]).copied().collect();
     let mut keep = vec![false; closed.len()];
     (keep[0], keep[b]) = (true, true);
     let mut open = vec![(0, b), (b, closed.len() - 1)];
     while let Some((from, to)) = open.pop() {
         let (p, q) = (closed[from], closed[to]);
-        let (dx, dy) = (q.0 - p.0, q.1 - p.1);
+        let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
         let long = dx.hypot(dy).max(1e-12);
-        let off = |k: usize| ((closed[k].0 - p.0) * dy - (closed[k].1 - p.1) * dx).abs() / long;
+        let off = |k: usize| ((closed[k][0] - p[0]) * dy - (closed[k][1] - p[1]) * dx).abs() / long;
         let Some(worst) = (from + 1..to).max_by(|&a, &b| off(a).total_cmp(&off(b))) else {
             continue;
         };

@@ -116,7 +116,7 @@ fn of_a_blocks_twelve_edges_the_nine_in_sight_are_drawn() {
 #[test]
 fn what_is_behind_is_hidden() {
     let near = block([0.0; 3], [20.0; 3]);
-    let far = block([-15.0, 25.0, 0.0], [-10.0, 30.0, 5.0]);
+    let far = block([-14.0, 25.0, 0.0], [-9.0, 30.0, 4.0]);
     let (_, alone) = samples(&scene([printed(&near), printed(&far)], Cut::None), 200);
     let faces: BTreeSet<u32> = alone.part.face.iter().copied().collect();
     assert_eq!(faces.len(), 1 + 3, "three faces of the near block and nothing else: {faces:?}");

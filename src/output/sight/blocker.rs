@@ -89,11 +89,16 @@ fn cells(t: &[Placed; 3], least: [f64; 2], cell: f64, columns: usize) -> impl It
     bound(1).flat_map(move |y| across.clone().map(move |x| y * columns + x))
 }
 
+/// The share of a triangle by which it reaches over its sides, so that no point falls between two
+/// that share one.
+const SHARED: f64 = 1e-9;
+
 /// The distance towards the viewer of a triangle over a point of the paper, if it lies over it.
 fn height([a, b, c]: &[Placed; 3], q: [f64; 2]) -> Option<f64> {
     let area = |p: &Placed, r: &Placed| (p[0] - q[0]) * (r[1] - q[1]) - (p[1] - q[1]) * (r[0] - q[0]);
     let (u, v, w) = (area(b, c), area(c, a), area(a, b));
     let whole = u + v + w;
-    let inside = (u >= 0.0 && v >= 0.0 && w >= 0.0) || (u <= 0.0 && v <= 0.0 && w <= 0.0);
+    let least = [u, v, w].into_iter().fold(f64::INFINITY, |least, area| least.min(area * whole.signum()));
+    let inside = least >= -SHARED * whole.abs();
     (inside && whole != 0.0).then(|| (u * a[2] + v * b[2] + w * c[2]) / whole)
 }

@@ -15,8 +15,10 @@
 //! A measured seat leaves the bearing's own tolerance open, and the gauge's uncertainty.
 //! [`plain`] is the bare Lamé case, for any two cylinders.
 
-use crate::catalog::bearings::{Basis, Bearing, Cover, Kind};
-use crate::catalog::fits::{self, Limits, Series};
+pub use crate::catalog::bearings::Side;
+
+use crate::catalog::bearings::{Bearing, Cover, Kind};
+use crate::catalog::fits::{self, Limits, Precision, Series};
 use crate::catalog::materials::{Metal, metal};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number, within};
@@ -33,16 +35,6 @@ pub const CALIPER_UM: f64 = 20.0;
 
 /// Uncertainty of a micrometer reading, µm: ISO 3611, permissible error up to 50 mm (from memory).
 pub const MICROMETER_UM: f64 = 4.0;
-
-/// Which ring is the tight one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Side {
-    /// The inner ring, on a shaft.
-    Inner,
-    /// The outer ring, in a housing.
-    Outer,
-}
 
 /// What is known of the seat.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,10 +59,15 @@ pub struct RingFit {
     pub bore: f64,
     /// The bearing's outside diameter, mm.
     pub outside: f64,
-    /// The ring's width, mm (a tapered bearing's cone and cup differ).
+    /// The width of the seat, mm: of the ring (a tapered bearing's cone and cup differ), of both
+    /// rings of a matched pair.
     pub width: f64,
     /// The family ISO 492 tolerances it with.
     pub series: Series,
+    /// The class it is held to.
+    pub precision: Precision,
+    /// What a caliper leaves open of the bearing's own size, µm.
+    pub bearing_uncertainty_um: f64,
     /// The kind of raceway, for the ring's thinnest section.
     pub raceway: Raceway,
     /// The ring's shoulder diameter, mm, where it is known.
@@ -137,27 +134,21 @@ impl RingFit {
     /// shaft's bore (0 for solid) or the housing's outside diameter (infinite for a block), mm; the
     /// shaft is taken as steel, the housing as cast iron.
     pub fn of(bearing: &Bearing, side: Side, seat: Seat, partner_other: f64) -> Result<Self> {
-        let tapered = bearing.tapered.is_some();
-        let (shoulder, basis, partner, width) = match side {
-            Side::Inner => {
-                (bearing.inner_shoulder, &bearing.inner_basis, "steel", bearing.tapered.map(|t| t.cone_width))
-            }
-            Side::Outer => (
-                bearing.outer_shoulder,
-                &bearing.outer_basis,
-                "cast iron",
-                bearing.tapered.map(|t| t.cup_width),
-            ),
+        let (partner, width) = match side {
+            Side::Inner => ("steel", bearing.tapered.map(|t| t.cone_width)),
+            Side::Outer => ("cast iron", bearing.tapered.map(|t| t.cup_width)),
         };
         Ok(Self {
             side,
             bore: bearing.bore,
             outside: bearing.outside,
-            width: width.unwrap_or(bearing.width),
-            series: if tapered { Series::Tapered } else { Series::Radial },
+            width: width.unwrap_or(bearing.width) * f64::from(bearing.count()),
+            series: bearing.series(),
+            precision: bearing.precision,
+            bearing_uncertainty_um: bearing.size_uncertainty_um,
             raceway: raceway(bearing.kind),
-            // An estimated shoulder errs to the land's safe side, which is not the force's.
-            shoulder: (!matches!(basis, Basis::Estimated(_))).then_some(shoulder),
+            // The ring itself, not its land: where a shield begins it is no thinner.
+            shoulder: bearing.section(side),
             seat,
             partner_other,
             partner: metal(partner)?,
@@ -176,7 +167,9 @@ impl RingFit {
         let nominal = self.nominal();
         let bearing = self.bearing_limits()?;
         let (class, seat, seat_from) = self.seat_deviations(nominal)?;
-        let ring = deviations(&bearing);
+        let mut ring = deviations(&bearing);
+        ring.least_um -= self.bearing_uncertainty_um;
+        ring.most_um += self.bearing_uncertainty_um;
         let interference = match self.side {
             Side::Inner => Interference::between(seat, ring),
             Side::Outer => Interference::between(ring, seat),
@@ -269,8 +262,8 @@ impl RingFit {
 
     fn bearing_limits(&self) -> Result<Limits> {
         match self.side {
-            Side::Inner => fits::bearing_bore(self.bore, self.series),
-            Side::Outer => fits::bearing_outside(self.outside, self.series),
+            Side::Inner => fits::bearing_bore(self.bore, self.series, self.precision),
+            Side::Outer => fits::bearing_outside(self.outside, self.series, self.precision),
         }
     }
 
@@ -456,6 +449,8 @@ mod tests {
             outside: 62.0,
             width: 16.0,
             series: Series::Radial,
+            precision: Precision::Normal,
+            bearing_uncertainty_um: 0.0,
             raceway: Raceway::Ball,
             shoulder: Some(40.3),
             seat: Seat::Class(class.to_string()),

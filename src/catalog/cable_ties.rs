@@ -34,13 +34,16 @@ pub fn all() -> Result<&'static [CableTie]> {
 ///
 /// Fails with the widths there are when the table has none of that width.
 pub fn of_width(width: f64) -> Result<&'static CableTie> {
-    TIES.find(|tie| (tie.width - width).abs() < 0.051, |rows| {
-        let known: Vec<String> = rows.iter().map(|tie| number(tie.width)).collect();
-        Error::unknown(
-            format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
-            format!("Give one of {} mm.", known.join(", ")),
-        )
-    })
+    TIES.find(
+        |tie| (tie.width - width).abs() < 0.051,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|tie| number(tie.width)).collect();
+            Error::unknown(
+                format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
+                format!("Give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 /// The tie that a cable of that diameter usually gets: narrow ones for thin cables, so that the

@@ -121,16 +121,19 @@ pub fn find(name: &str) -> Result<Option<&'static Cable>> {
 /// Fails with the names there are when the table lacks it.
 pub fn plug(name: &str) -> Result<&'static Plug> {
     let wanted = plain(name);
-    PLUGS.find(|plug| plain(&plug.name) == wanted, |rows| {
-        let known: Vec<&str> = rows.iter().map(|plug| plug.name.as_str()).collect();
-        Error::unknown(
-            format!("plug={name} is neither a length nor a plug that the table knows."),
-            format!(
-                "Measure the plug across its widest and give that, such as plug=28; or name one of: {}.",
-                known.join(", ")
-            ),
-        )
-    })
+    PLUGS.find(
+        |plug| plain(&plug.name) == wanted,
+        |rows| {
+            let known: Vec<&str> = rows.iter().map(|plug| plug.name.as_str()).collect();
+            Error::unknown(
+                format!("plug={name} is neither a length nor a plug that the table knows."),
+                format!(
+                    "Measure the plug across its widest and give that, such as plug=28; or name one of: {}.",
+                    known.join(", ")
+                ),
+            )
+        },
+    )
 }
 
 /// The designations nearest to a name that the table lacks, best first.

@@ -28,13 +28,16 @@ pub fn all() -> Result<&'static [Cord]> {
 ///
 /// Fails with the diameters there are when the table has none.
 pub fn of_diameter(diameter: f64) -> Result<&'static Cord> {
-    CORDS.find(|cord| (cord.cord - diameter).abs() < 0.006, |rows| {
-        let known: Vec<String> = rows.iter().map(|cord| number(cord.cord)).collect();
-        Error::unknown(
-            format!("--cord is {} mm, which is no O-ring cord the table knows.", number(diameter)),
-            format!("Give one of {} mm.", known.join(", ")),
-        )
-    })
+    CORDS.find(
+        |cord| (cord.cord - diameter).abs() < 0.006,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|cord| number(cord.cord)).collect();
+            Error::unknown(
+                format!("--cord is {} mm, which is no O-ring cord the table knows.", number(diameter)),
+                format!("Give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 #[cfg(test)]

@@ -32,13 +32,16 @@ pub fn all() -> Result<&'static [Fan]> {
 ///
 /// Fails with the sizes there are when the table has none.
 pub fn of_frame(frame: f64) -> Result<&'static Fan> {
-    FANS.find(|fan| (fan.frame - frame).abs() < 0.5, |rows| {
-        let known: Vec<String> = rows.iter().map(|fan| number(fan.frame)).collect();
-        Error::unknown(
-            format!("--fan is {}, which is no frame size the table knows.", number(frame)),
-            format!("Measure the frame across its outside and give one of {} mm.", known.join(", ")),
-        )
-    })
+    FANS.find(
+        |fan| (fan.frame - frame).abs() < 0.5,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|fan| number(fan.frame)).collect();
+            Error::unknown(
+                format!("--fan is {}, which is no frame size the table knows.", number(frame)),
+                format!("Measure the frame across its outside and give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 #[cfg(test)]

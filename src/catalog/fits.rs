@@ -363,9 +363,8 @@ fn bearing(
     which: &str,
     feature: Feature,
 ) -> Result<Limits> {
-    let of_class = |row: &&BearingRow| {
-        row.series == series && row.precision == precision && row.feature == which
-    };
+    let of_class =
+        |row: &&BearingRow| row.series == series && row.precision == precision && row.feature == which;
     let rows = BEARINGS.rows()?;
     let largest = rows.iter().filter(of_class).map(|row| row.up_to_mm).fold(0.0, f64::max);
     if largest == 0.0 {
@@ -374,7 +373,13 @@ fn bearing(
             "Leave the class out of the designation: Normal is then taken, which is the wider one.",
         ));
     }
-    within(&format!("the bearing's {which} diameter in class {precision}"), nominal_mm, SMALLEST, largest, "mm")?;
+    within(
+        &format!("the bearing's {which} diameter in class {precision}"),
+        nominal_mm,
+        SMALLEST,
+        largest,
+        "mm",
+    )?;
     rows.iter()
         .filter(of_class)
         .find(|row| nominal_mm > row.over_mm && nominal_mm <= row.up_to_mm)
@@ -550,7 +555,11 @@ mod tests {
             (80.0, -15.0),
             (100.0, -20.0),
         ] {
-            assert_eq!(bearing_bore(bore, Series::Radial, Precision::Normal).unwrap().lower_um, lower, "{bore}");
+            assert_eq!(
+                bearing_bore(bore, Series::Radial, Precision::Normal).unwrap().lower_um,
+                lower,
+                "{bore}"
+            );
         }
         for (outside, lower) in [
             (6.0, -8.0),
@@ -561,7 +570,11 @@ mod tests {
             (130.0, -18.0),
             (160.0, -25.0),
         ] {
-            assert_eq!(bearing_outside(outside, Series::Radial, Precision::Normal).unwrap().lower_um, lower, "{outside}");
+            assert_eq!(
+                bearing_outside(outside, Series::Radial, Precision::Normal).unwrap().lower_um,
+                lower,
+                "{outside}"
+            );
         }
         assert_eq!(bearing_bore(20.0, Series::Tapered, Precision::Normal).unwrap().lower_um, -12.0);
         assert_eq!(bearing_outside(47.0, Series::Tapered, Precision::Normal).unwrap().lower_um, -14.0);

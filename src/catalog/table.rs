@@ -28,11 +28,7 @@ impl<T: DeserializeOwned> Table<T> {
     }
 
     /// The first row that fits; without one the error that `unknown` makes of all rows.
-    pub(crate) fn find(
-        &self,
-        fits: impl Fn(&T) -> bool,
-        unknown: impl FnOnce(&[T]) -> Error,
-    ) -> Result<&T> {
+    pub(crate) fn find(&self, fits: impl Fn(&T) -> bool, unknown: impl FnOnce(&[T]) -> Error) -> Result<&T> {
         let rows = self.rows()?;
         rows.iter().find(|row| fits(row)).ok_or_else(|| unknown(rows))
     }

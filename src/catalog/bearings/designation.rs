@@ -251,10 +251,7 @@ fn not_understood(asked: &str, piece: &str) -> Error {
     } else {
         "Look it up with the maker: a letter may mean other ring faces. Leave it out only if it is no part of the designation (a country, a batch, a word).".to_string()
     };
-    Error::unknown(
-        format!("--bearing: '{piece}' in '{}' is in no table of suffixes.", asked.trim()),
-        remedy,
-    )
+    Error::unknown(format!("--bearing: '{piece}' in '{}' is in no table of suffixes.", asked.trim()), remedy)
 }
 
 /// The tightest cover named, and the sides it is on.

@@ -229,7 +229,9 @@ impl<'a> Rings<'a> {
     pub fn section(&self, ring: Side) -> Option<f64> {
         let stiffest = |place: &[Place]| {
             let values = self.rows(ring).filter(|row| place.contains(&row.place)).flat_map(LandRow::readings);
-            values.map(|(_, value)| value).reduce(|a, b| if ring == Side::Inner { a.max(b) } else { a.min(b) })
+            values
+                .map(|(_, value)| value)
+                .reduce(|a, b| if ring == Side::Inner { a.max(b) } else { a.min(b) })
         };
         let raceway = stiffest(&[Place::Raceway]);
         match (self.kind, ring) {
@@ -282,7 +284,8 @@ impl<'a> Rings<'a> {
         match worst {
             Some((place, (from, diameter))) if self.settled(ring, &rows) => {
                 let makers = makers(&rows);
-                let text = format!("{}, {}{}", from.title, place.words(self.closure.cover), among(ring, &makers));
+                let text =
+                    format!("{}, {}{}", from.title, place.words(self.closure.cover), among(ring, &makers));
                 Limit { ring, face, diameter, basis: Basis::Catalogue(text), makers }
             }
             worst => {
@@ -318,7 +321,8 @@ impl<'a> Rings<'a> {
         let mut limit = self.printed_limit(Side::Inner, Face::Back, |row| row.place == Place::Rib);
         if let Basis::Catalogue(text) = &mut limit.basis {
             limit.diameter -= 2.0 * self.chamfer_min;
-            *text += &format!(" of the back face less {} mm for its rounded edge", number(2.0 * self.chamfer_min));
+            *text +=
+                &format!(" of the back face less {} mm for its rounded edge", number(2.0 * self.chamfer_min));
         }
         limit
     }

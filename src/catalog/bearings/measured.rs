@@ -110,7 +110,9 @@ fn least_of(entries: &[&Entry], first: &Entry, width: f64) -> Bearing {
     let closures = |entry: &Entry| {
         // Only balls wear covers.
         let count = if entry.kind.is_cylindrical() || entry.tapered.is_some() { 1 } else { covers.len() };
-        covers[..count].iter().map(|&cover| Closure { cover, sides: if cover == Cover::Open { 0 } else { 2 } })
+        covers[..count]
+            .iter()
+            .map(|&cover| Closure { cover, sides: if cover == Cover::Open { 0 } else { 2 } })
     };
     let all: Vec<Bearing> = entries
         .iter()

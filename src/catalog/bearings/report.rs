@@ -222,7 +222,10 @@ pub fn note(bearing: &Bearing) -> String {
         lines.push(line(&suffix.text, suffix.meaning.clone()));
     }
     if let Some(pair) = bearing.pair {
-        lines.push(line("pair", format!("{} mm wide together, {}", number(2.0 * bearing.width), pair.words())));
+        lines.push(line(
+            "pair",
+            format!("{} mm wide together, {}", number(2.0 * bearing.width), pair.words()),
+        ));
     }
     lines.push(line("class", format!("{} (ISO 492)", bearing.precision)));
     lines.push(line("source", bearing.source.clone()));

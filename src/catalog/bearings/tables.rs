@@ -12,7 +12,8 @@ static TYPES: Table<TypeRow> = Table::new("bearings/types.csv", include_str!("ty
 static PRODUCTS: Table<ProductRow> = Table::new("bearings/products.csv", include_str!("products.csv"));
 static TAPERED: Table<TaperedRow> = Table::new("bearings/tapered.csv", include_str!("tapered.csv"));
 static SUFFIXES: Table<SuffixRow> = Table::new("bearings/suffixes.csv", include_str!("suffixes.csv"));
-static PROUD: Table<ProudRow> = Table::new("bearings/protruding_balls.csv", include_str!("protruding_balls.csv"));
+static PROUD: Table<ProudRow> =
+    Table::new("bearings/protruding_balls.csv", include_str!("protruding_balls.csv"));
 
 /// One bore of one dimension series.
 #[derive(Clone, Debug, Deserialize)]

@@ -15,6 +15,8 @@
 //! A measured seat leaves the bearing's own tolerance open, and the gauge's uncertainty.
 //! [`plain`] is the bare Lamé case, for any two cylinders.
 
+pub mod clearance;
+
 pub use crate::catalog::bearings::Side;
 
 use crate::catalog::bearings::{Bearing, Cover, Kind};
@@ -27,7 +29,7 @@ use crate::mechanics::press_fit::{
     effective_um,
 };
 use crate::mechanics::thermal::{Closure, WarmFit, Warming};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Uncertainty of a caliper reading, µm: ISO 13385-1, permissible error of common calipers (from
 /// memory). Assumed where the gauge is not named, since it is the worse of the two.
@@ -35,6 +37,29 @@ pub const CALIPER_UM: f64 = 20.0;
 
 /// Uncertainty of a micrometer reading, µm: ISO 3611, permissible error up to 50 mm (from memory).
 pub const MICROMETER_UM: f64 = 4.0;
+
+/// What a seat was measured with.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Gauge {
+    /// A micrometer: 4 µm either way.
+    #[default]
+    Micrometer,
+    /// A caliper: 20 µm either way, as much as most fits are tight.
+    Caliper,
+}
+
+impl Gauge {
+    /// Uncertainty of its reading either way, µm.
+    pub fn uncertainty_um(self) -> f64 {
+        match self {
+            Self::Micrometer => MICROMETER_UM,
+            Self::Caliper => CALIPER_UM,
+        }
+    }
+}
 
 /// What is known of the seat.
 #[derive(Clone, Debug, PartialEq)]
@@ -157,6 +182,42 @@ impl RingFit {
         })
     }
 
+    /// What the fit takes of the bearing's radial clearance, µm: how far the pressed ring's raceway
+    /// moves, with the ring taken as a tube to its raceway.
+    ///
+    /// Fails as [`RingFit::reckon`] does.
+    pub fn clearance_taken(&self) -> Result<Interference> {
+        self.check()?;
+        let nominal = self.nominal();
+        let interference = Self { eased_um: 0.0, ..self.clone() }.interference()?;
+        let (section, _) = self.section()?;
+        let joint = self.joint(self.groove(section))?;
+        let taken = |um: f64, finish: Finish| -> Result<f64> {
+            let pressed = joint.pressed(effective_um(um, nominal, finish))?;
+            Ok(match self.side {
+                Side::Inner => pressed.ring_growth_um,
+                Side::Outer => -pressed.shaft_bore_growth_um,
+            })
+        };
+        Ok(Interference {
+            least_um: taken(interference.least_um, Finish::Turned)?,
+            likely_um: taken(interference.likely_um, Finish::Ground)?,
+            most_um: taken(interference.most_um, Finish::Ground)?,
+        })
+    }
+
+    fn interference(&self) -> Result<Interference> {
+        let (_, seat, _) = self.seat_deviations(self.nominal())?;
+        let mut ring = deviations(&self.bearing_limits()?);
+        ring.least_um -= self.bearing_uncertainty_um;
+        ring.most_um += self.bearing_uncertainty_um;
+        let between = match self.side {
+            Side::Inner => Interference::between(seat, ring),
+            Side::Outer => Interference::between(ring, seat),
+        };
+        Ok(between.eased(self.eased_um))
+    }
+
     /// Interference and press force, least, likely and most.
     ///
     /// Fails for a class or size the tables lack, a class of the wrong kind (an inner ring wants a
@@ -167,14 +228,7 @@ impl RingFit {
         let nominal = self.nominal();
         let bearing = self.bearing_limits()?;
         let (class, seat, seat_from) = self.seat_deviations(nominal)?;
-        let mut ring = deviations(&bearing);
-        ring.least_um -= self.bearing_uncertainty_um;
-        ring.most_um += self.bearing_uncertainty_um;
-        let interference = match self.side {
-            Side::Inner => Interference::between(seat, ring),
-            Side::Outer => Interference::between(ring, seat),
-        };
-        let interference = interference.eased(self.eased_um);
+        let interference = self.interference()?;
         let (section, section_from) = self.section()?;
         let press = |um: f64, section: f64, friction: f64| -> Result<(Pressed, f64)> {
             let pressed = self.joint(section)?.pressed(um)?;

@@ -21,6 +21,7 @@ mod lands;
 mod measured;
 mod others;
 mod report;
+mod seats;
 mod tables;
 
 pub use bearing::{Bearing, Pair, Suffix, Tapered, all};
@@ -29,3 +30,4 @@ pub use envelope::{Envelope, EnvelopeRow, by_envelope};
 pub use kind::{Closure, Cover, Kind, Known, Side};
 pub use lands::{Basis, Face, Land};
 pub use report::{BearingReport, note};
+pub use seats::{Clearance, SeatClass, Shoulder};

@@ -3,6 +3,7 @@
 use super::bearing::{Bearing, Pair, Suffix};
 use super::kind::{Kind, Known, Side};
 use super::lands::{Face, Land};
+use super::seats::{Clearance, SeatClass, Shoulder};
 use crate::error::number;
 use serde::Serialize;
 
@@ -69,6 +70,12 @@ pub struct BearingReport {
     /// Width of both bearings of a matched pair together.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pair_width: Option<f64>,
+    /// The shoulders of shaft and housing it stands against.
+    pub shoulders: [Shoulder; 2],
+    /// The usual classes of both seats.
+    pub seat_classes: Vec<&'static SeatClass>,
+    /// The groups of radial internal clearance it comes in, before mounting.
+    pub clearances: Vec<&'static Clearance>,
     /// The bearings that have a measured size, and how they are told apart.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub known: Vec<Known>,
@@ -115,6 +122,9 @@ impl Bearing {
             clearance: self.clearance.clone().unwrap_or_else(|| "Normal".to_string()),
             pair: self.pair,
             pair_width: self.pair.map(|_| 2.0 * self.width),
+            shoulders: self.shoulders(),
+            seat_classes: self.seat_classes(),
+            clearances: self.clearances(),
             known: self.known.clone(),
             suffixes: self.suffixes.clone(),
             load: self.kind.load(),
@@ -212,6 +222,7 @@ pub fn note(bearing: &Bearing) -> String {
     for ring in [Side::Inner, Side::Outer] {
         lines.extend(faces(bearing, ring));
     }
+    lines.extend(seats(bearing));
     lines.push(line("sides", bearing.closure.to_string()));
     if bearing.snap_ring_groove {
         lines.push(line("snap ring", "groove in the outer ring".to_string()));
@@ -269,6 +280,28 @@ fn chamfers(bearing: &Bearing) -> String {
     } else {
         format!("{least}; up to {} and {} mm along the face (ISO 582)", number(inner), number(outer))
     }
+}
+
+/// What shaft and housing must be: shoulders, fillets, usual classes.
+fn seats(bearing: &Bearing) -> Vec<String> {
+    let mut lines = Vec::new();
+    for shoulder in bearing.shoulders() {
+        let partner = if shoulder.ring == Side::Inner { "shaft" } else { "housing" };
+        let least = shoulder.diameter_min.map_or(String::new(), |d| format!("at least {} mm, ", number(d)));
+        let most = shoulder.diameter_max.map_or(String::new(), |d| format!("at most {} mm, ", number(d)));
+        let fillet = number(shoulder.fillet_max);
+        lines.push(line(partner, format!("shoulder {least}{most}fillet at most {fillet} mm")));
+        let classes = bearing.seat_classes();
+        let of_ring = classes.iter().filter(|row| row.ring == shoulder.ring);
+        let words: Vec<String> = of_ring
+            .map(|row| {
+                let turns = if row.turns == "yes" { "turning" } else { "standing" };
+                format!("{} ({turns} ring, {} load, {})", row.class, row.load, row.metal)
+            })
+            .collect();
+        lines.push(line("", format!("usual class {}", words.join("; "))));
+    }
+    lines
 }
 
 /// One line a face: what may be touched of it, and why.

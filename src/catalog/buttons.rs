@@ -1,11 +1,8 @@
 //! Mounting holes of push-buttons and indicator lights, with the notch that keeps them from turning.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const BUTTONS: &str = include_str!("buttons.csv");
 
 /// A size of push-button.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -36,20 +33,20 @@ impl Button {
     }
 }
 
-static ROWS: LazyLock<Result<Vec<Button>>> = LazyLock::new(|| table::rows("buttons.csv", BUTTONS));
+static BUTTONS: Table<Button> = Table::new("buttons.csv", include_str!("buttons.csv"));
 
 /// Every size, smallest first.
 pub fn all() -> Result<&'static [Button]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    BUTTONS.rows()
 }
 
 /// The button of that nominal size; the hole's own diameter (22.3) is understood too.
 ///
 /// Fails with the sizes there are when the table has none.
 pub fn of_size(size: f64) -> Result<&'static Button> {
-    let meant = |button: &&Button| (button.size - size).abs() < 0.05 || (button.hole - size).abs() < 0.25;
-    all()?.iter().find(meant).ok_or_else(|| {
-        let known: Vec<String> = ROWS.iter().flatten().map(|button| number(button.size)).collect();
+    let meant = |button: &Button| (button.size - size).abs() < 0.05 || (button.hole - size).abs() < 0.25;
+    BUTTONS.find(meant, |rows| {
+        let known: Vec<String> = rows.iter().map(|button| number(button.size)).collect();
         Error::unknown(
             format!("--button is {}, which is no push-button size the table knows.", number(size)),
             format!("Give one of {} mm, or a plain opening with --cable.", known.join(", ")),

@@ -1,11 +1,8 @@
 //! Cable ties: the sizes that an anchor must take, hold and leave room for.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const TIES: &str = include_str!("cable_ties.csv");
 
 /// A size of polyamide cable tie.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -26,24 +23,27 @@ pub struct CableTie {
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<CableTie>>> = LazyLock::new(|| table::rows("cable_ties.csv", TIES));
+static TIES: Table<CableTie> = Table::new("cable_ties.csv", include_str!("cable_ties.csv"));
 
 /// Every size, narrowest first.
 pub fn all() -> Result<&'static [CableTie]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    TIES.rows()
 }
 
 /// The tie of that width, mm.
 ///
 /// Fails with the widths there are when the table has none of that width.
 pub fn of_width(width: f64) -> Result<&'static CableTie> {
-    all()?.iter().find(|tie| (tie.width - width).abs() < 0.051).ok_or_else(|| {
-        let known: Vec<String> = ROWS.iter().flatten().map(|tie| number(tie.width)).collect();
-        Error::unknown(
-            format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
-            format!("Give one of {} mm.", known.join(", ")),
-        )
-    })
+    TIES.find(
+        |tie| (tie.width - width).abs() < 0.051,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|tie| number(tie.width)).collect();
+            Error::unknown(
+                format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
+                format!("Give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 /// The tie that a cable of that diameter usually gets: narrow ones for thin cables, so that the

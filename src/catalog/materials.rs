@@ -11,11 +11,12 @@
 //!
 //! Metals are a short table, `metals.csv`.
 
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use crate::mechanics::press_fit::Elastic;
 use crate::mechanics::strength::Printed;
 use serde::{Deserialize, Serialize};
-use std::{collections::BTreeMap, sync::LazyLock};
+use std::collections::BTreeMap;
 
 /// The presets that come with fixwright: name and file.
 pub const EMBEDDED: [(&str, &str); 6] = [
@@ -233,13 +234,8 @@ pub fn metal(name: &str) -> Result<Metal> {
 }
 
 fn metals() -> Result<&'static [Metal]> {
-    static METALS: LazyLock<Result<Vec<Metal>>> = LazyLock::new(|| {
-        csv::Reader::from_reader(include_str!("metals.csv").as_bytes())
-            .deserialize()
-            .collect::<std::result::Result<_, _>>()
-            .map_err(|e| Error::internal(format!("The table metals.csv is broken: {e}.")))
-    });
-    METALS.as_deref().map_err(Clone::clone)
+    static METALS: Table<Metal> = Table::new("metals.csv", include_str!("metals.csv"));
+    METALS.rows()
 }
 
 #[cfg(test)]

@@ -24,7 +24,7 @@ use crate::mechanics::press_fit::{
     Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um, axial_force,
     effective_um,
 };
-use crate::mechanics::thermal::{Closure, WarmFit, Warming};
+use crate::mechanics::thermal::{Closure, Warming};
 use serde::Serialize;
 
 /// Uncertainty of a caliper reading, µm: ISO 13385-1, permissible error of common calipers (from
@@ -156,8 +156,7 @@ impl RingFit {
             width: width.unwrap_or(bearing.width),
             series: if tapered { Series::Tapered } else { Series::Radial },
             raceway: raceway(bearing.kind),
-            // An estimated shoulder errs to the land's safe side, which is not the force's.
-            shoulder: (!matches!(basis, Basis::Estimated(_))).then_some(shoulder),
+            shoulder: ring_shoulder(bearing, side, shoulder, basis),
             seat,
             partner_other,
             partner: metal(partner)?,
@@ -229,18 +228,15 @@ impl RingFit {
         })
     }
 
-    /// What warming does for this fit: for an inner ring the bearing is warmed, for an outer ring the
-    /// housing, while the part that goes in is at `inner_c` (°C; the shop's temperature unless it is
-    /// chilled). Reckons with the most interference. Fails as [`RingFit::reckon`] and
-    /// [`Warming::plan`] do.
-    pub fn warmed(&self, closure: Closure, shop_c: f64, inner_c: f64) -> Result<WarmFit> {
+    /// The joint with its partners at temperatures of their own, °C: around it the bearing (for an inner
+    /// ring) or the housing, in it the shaft or the bearing.
+    pub fn at_temperatures(&self, outer_c: f64, inner_c: f64) -> Result<Warming> {
         let steel = metal("bearing steel")?.expansion;
         let (outer_expansion, inner_expansion) = match self.side {
             Side::Inner => (steel, self.partner.expansion),
             Side::Outer => (self.partner.expansion, steel),
         };
-        let warming = Warming { diameter: self.nominal(), outer_expansion, inner_expansion, shop_c, inner_c };
-        warming.plan(self.reckon()?.interference_max_um, closure)
+        Ok(Warming { diameter: self.nominal(), outer_expansion, inner_expansion, outer_c, inner_c })
     }
 
     fn nominal(&self) -> f64 {
@@ -370,6 +366,21 @@ impl FitReport {
             format!("Measure the seat; if it is that large, dress it down by {} µm.", number(most - limit)),
             "NTN Ball and Roller Bearings, 7.3.3: at most 1/1000 of the shaft's diameter",
         )
+    }
+}
+
+/// The shoulder that is the ring's section. A shield or seal lets less of the face be touched, but the
+/// ring behind it is the open bearing's. `None` where only an estimate is held: that errs to the land's
+/// safe side, which is not the force's.
+fn ring_shoulder(bearing: &Bearing, side: Side, shoulder: f64, basis: &Basis) -> Option<f64> {
+    let known = |shoulder: f64, basis: &Basis| (!matches!(basis, Basis::Estimated(_))).then_some(shoulder);
+    if bearing.closure.sides == 0 {
+        return known(shoulder, basis);
+    }
+    let open = crate::catalog::bearings::read(&bearing.designation).ok()?;
+    match side {
+        Side::Inner => known(open.inner_shoulder, &open.inner_basis),
+        Side::Outer => known(open.outer_shoulder, &open.outer_basis),
     }
 }
 
@@ -545,13 +556,8 @@ mod tests {
 
     #[test]
     fn an_open_6206_drops_on_warm_and_a_sealed_one_does_not() {
-        let fit = inner_6206("k5");
-        assert!(fit.warmed(Closure::Open, 20.0, 20.0).unwrap().drops_on);
-        assert!(!fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().drops_on);
-        assert!(
-            fit.warmed(Closure::Sealed, 20.0, -40.0).unwrap().left_um
-                < fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().left_um
-        );
+        let at = inner_6206("k5").at_temperatures(20.0, 20.0).unwrap().drops_on_c(21.0).unwrap();
+        assert!(at <= Closure::Open.limit_c().0 && at > Closure::Sealed.limit_c().0, "{at}");
     }
 
     #[test]

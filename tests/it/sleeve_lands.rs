@@ -77,7 +77,7 @@ fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
         let finding = design.finding(mode).unwrap();
         assert!(finding.value <= finding.limit, "{what}: {finding:?}");
     }
-    let faces = &design.finding("land-clearance").unwrap();
+    let faces = design.finding("land-clearance").unwrap();
     assert!(faces.value >= faces.limit - 2e-3, "{what}: {faces:?}");
 }
 
@@ -112,7 +112,10 @@ fn every_bearing_ring_and_drive_touches_only_its_land() {
         })
         .collect();
     // What cannot be drawn: rings that come apart pressed as one, and lands too narrow for plastic.
-    let small = refused.iter().filter(|why| !why.contains("come apart")).count();
+    let small = refused
+        .iter()
+        .filter(|why| !why.contains("come apart") && !why.contains("through the balls"))
+        .count();
     let requests = 9 * all.len();
     println!("{requests} requests, {} refused, {small} of them for want of room", refused.len());
     assert!(small * 5 < requests, "{small} of {requests} refused:\n{}", refused.join("\n"));

@@ -1,269 +1,222 @@
-//! What would clear a finding: changes to the request, each tried on the whole pressing before it is
-//! given.
+//! What would clear a finding: the ladders of changes, each tried on the whole pressing by
+//! [`advise`](crate::design::advice::advise). Material and printer count as answers of the request here.
 
 use super::press::FREEZER_C;
+use super::rod;
 use super::spec::{Closure, Drive, Ring, Sleeve};
-use super::{Settled, checks, settle};
+use super::{Settled, settle};
 use crate::catalog::materials;
-use crate::checks::{Finding, Level};
-use crate::error::number;
+use crate::checks::Finding;
+use crate::design::advice::{self, Ladder, by_steps};
+use crate::design::change::Change;
 use crate::fit;
-use crate::units::Length;
 use crate::workshop::{PRINTERS, Workshop};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// A request changed in one respect (or in two that belong together), and the change in words.
-struct Change {
-    words: String,
-    spec: Sleeve,
-    workshop: Workshop,
+/// A sleeve with the material and printer it is made with.
+struct Order {
+    sleeve: Sleeve,
+    material: String,
+    printer: String,
 }
 
-/// Puts in the place of each finding's remedy the first change that was seen to clear it, or to turn a
-/// stop into a caution, and that stops nothing else. Where none does, the remedy stays as it was.
-pub fn advise(findings: &mut [Finding], spec: &Sleeve, workshop: &Workshop, settled: &Settled) {
-    let stopped: Vec<&str> =
-        findings.iter().filter(|finding| finding.level == Level::Stop).map(|finding| finding.check).collect();
-    for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
-        let changes = Ladder { spec, workshop, settled }.changes(finding.check);
-        let mut best: Option<(Level, String)> = None;
-        for change in changes {
-            let Some(level) = outcome(&change, finding.check, &stopped) else {
-                continue;
-            };
-            let better = best.as_ref().map_or(finding.level, |(level, _)| *level);
-            if level < better {
-                best = Some((level, change.words));
-            }
-            if level == Level::Ok {
-                break;
-            }
-        }
-        if let Some((level, words)) = best {
-            let still = if level == Level::Ok { "" } else { " (a caution stays)" };
-            finding.remedy = Some(format!("{words}{still}."));
-        }
+impl Serialize for Order {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut answers = toml::Table::try_from(&self.sleeve).map_err(serde::ser::Error::custom)?;
+        answers.insert("material".into(), self.material.as_str().into());
+        answers.insert("printer".into(), self.printer.as_str().into());
+        answers.serialize(serializer)
     }
 }
 
-/// What becomes of a check under a change; `None` where the change cannot be made, or stops something
-/// that was not stopped before.
-fn outcome(change: &Change, check: &str, stopped: &[&str]) -> Option<Level> {
-    let after = settle(&change.spec, &change.workshop).ok()?;
-    let found = after.checked(&change.spec, &change.workshop).findings().ok()?;
-    let harm = found.iter().any(|finding| finding.level == Level::Stop && !stopped.contains(&finding.check));
-    let level = |found: &[Finding]| {
-        found.iter().filter(|finding| finding.check == check).map(|finding| finding.level).max()
-    };
-    (!harm).then(|| level(&found).unwrap_or(Level::Ok))
+impl<'de> Deserialize<'de> for Order {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let mut answers = toml::Table::deserialize(deserializer)?;
+        let mut text = |key: &str| match answers.remove(key) {
+            Some(toml::Value::String(text)) => text,
+            _ => String::new(),
+        };
+        let (material, printer) = (text("material"), text("printer"));
+        Ok(Order { sleeve: answers.try_into().map_err(serde::de::Error::custom)?, material, printer })
+    }
 }
 
-struct Ladder<'a> {
+impl Order {
+    fn findings(&self, workshop: &Workshop) -> Option<Vec<Finding>> {
+        let unchanged = self.material == workshop.material.name && self.printer == workshop.printer.name;
+        let workshop = match unchanged {
+            true => workshop.clone(),
+            false => Workshop::find(&self.printer, &self.material, workshop.chord_tolerance).ok()?,
+        };
+        settle(&self.sleeve, &workshop).ok()?.checked(&self.sleeve, &workshop).findings().ok()
+    }
+}
+
+/// Gives each finding that does not hold the changes that were seen to clear it.
+pub fn advise(findings: &mut [Finding], spec: &Sleeve, workshop: &Workshop, settled: &Settled) {
+    // The designation of the command line is no answer by key; the same as `bearing` is.
+    let bearing = spec.bearing_text().ok();
+    let order = Order {
+        sleeve: Sleeve { bearing, designation: vec![], ..spec.clone() },
+        material: workshop.material.name.clone(),
+        printer: workshop.printer.name.clone(),
+    };
+    let offers = Offers { spec, workshop, settled };
+    advice::advise(&order, findings, |finding| offers.ladders(finding.check), &|order: &Order| {
+        order.findings(workshop)
+    });
+}
+
+struct Offers<'a> {
     spec: &'a Sleeve,
     workshop: &'a Workshop,
     settled: &'a Settled,
 }
 
-impl Ladder<'_> {
-    /// The changes that may help a check, the nearest first.
-    fn changes(&self, check: &str) -> Vec<Change> {
+impl Offers<'_> {
+    /// The ladders that may help a check, the readiest first.
+    fn ladders(&self, check: &str) -> Vec<Ladder> {
         match check {
             "contact-crushing" | "nose-crushing" | "nose-wrinkling" => {
-                flat([self.solid(), self.steel_nose(), self.heat(), self.materials()])
+                vec![self.solid(), self.steel_nose(), self.chill(), self.warm(), self.materials()]
             }
             "body-crushing" | "column-bowing" | "flare-bursting" => {
-                flat([self.solid(), self.bodies(), self.heat(), self.materials()])
+                vec![
+                    self.solid(),
+                    self.body(),
+                    self.steel_nose(),
+                    self.chill(),
+                    self.warm(),
+                    self.materials(),
+                ]
             }
-            "drive-crushing" => flat([self.solid(), self.rods(), self.end(), self.heat(), self.materials()]),
+            "drive-crushing" => vec![self.solid(), self.rods(), self.open(), self.chill(), self.materials()],
             "end-bending" | "end-shear" => {
-                flat([self.solid(), self.ends(), self.end(), self.rods(), self.materials()])
+                vec![self.solid(), self.end(), self.open(), self.rods(), self.materials()]
             }
-            "screw-proof" | "far-plate" | "rod-passes" | "thread-engagement" => {
-                flat([self.rods(), self.strong_rods()])
-            }
-            "nose-wall" => flat([self.plays(), self.printers(), self.steel_nose()]),
-            "land-clearance" => flat([self.plain_nose(), self.plays()]),
-            "housing-clearance" => self.plain_nose(),
-            "shaft-clearance" => self.plays(),
-            "bed-size" | "bed-height" => self.printers(),
-            "softening" | "bearing-heat" => self.heat(),
-            "warm-mounting" => self.heat(),
+            "screw-proof" | "far-plate" => vec![self.rods(), self.marked()],
+            "rod-passes" | "thread-engagement" => vec![self.thinner()],
+            "nose-wall" => vec![self.play(), self.printers(), self.steel_nose()],
+            "land-clearance" => vec![self.plain_nose(), self.play()],
+            "housing-clearance" => vec![self.plain_nose()],
+            "shaft-clearance" => vec![vec![Change::leave("play")]],
+            "bed-size" | "bed-height" => vec![self.printers()],
+            "softening" | "bearing-heat" | "warm-mounting" => vec![self.cold(), self.chill(), self.warm()],
             _ => vec![],
         }
     }
 
-    fn with(&self, words: impl Into<String>, change: impl FnOnce(&mut Sleeve)) -> Change {
-        let mut spec = self.spec.clone();
-        change(&mut spec);
-        Change { words: words.into(), spec, workshop: self.workshop.clone() }
+    fn solid(&self) -> Ladder {
+        let hollow = self.spec.infill.is_some_and(|infill| infill < 100.0);
+        hollow.then(|| Change::leave("infill")).into_iter().collect()
     }
 
-    fn solid(&self) -> Vec<Change> {
-        if self.spec.infill.is_none_or(|infill| infill >= 100.0) {
-            return vec![];
+    fn steel_nose(&self) -> Ladder {
+        let turn = Change::give("steel-nose", true).and_leave("nose-diameter").and_leave("nose-length");
+        let bare = Change::give("steel-nose", true);
+        let plain = self.spec.nose_diameter.is_none() && self.spec.nose_length.is_none();
+        let change = if plain { bare } else { turn };
+        (!self.spec.steel_nose).then(|| change.after("turn a steel ring")).into_iter().collect()
+    }
+
+    /// What is warmed and what is chilled, for the words.
+    fn partners(&self) -> (&'static str, &'static str, &'static str) {
+        match self.spec.ring {
+            Ring::Inner => (
+                "chill the shaft in a freezer",
+                "warm the bearing, drop it on by hand",
+                "warm the bearing, chill the shaft, join them by hand",
+            ),
+            Ring::Outer => (
+                "chill the bearing in a freezer",
+                "warm the housing, drop the bearing in by hand",
+                "warm the housing, chill the bearing, join them by hand",
+            ),
+            Ring::Both => (
+                "chill the shaft in a freezer",
+                "warm the housing, join them by hand",
+                "warm the housing, chill the shaft, join them by hand",
+            ),
         }
-        vec![self.with("Print it solid: leave --infill out, or give --infill 100", |s| s.infill = None)]
     }
 
-    fn steel_nose(&self) -> Vec<Change> {
-        if self.spec.steel_nose {
-            return vec![];
-        }
-        vec![self.with(
-            "Give --steel-nose: a turned steel ring, whose sizes are then told, takes the contact",
-            |s| {
-                s.steel_nose = true;
-                s.nose_diameter = None;
-                s.nose_length = None;
-            },
-        )]
+    fn cold(&self) -> Ladder {
+        self.spec.warm.map(|_| Change::leave("warm").after("press cold")).into_iter().collect()
     }
 
-    /// Freezer, oven, and both. What is pressed by plastic is not warm; what is warm drops on by hand.
-    fn heat(&self) -> Vec<Change> {
-        let (warmed, chilled) = match self.spec.ring {
-            Ring::Inner => ("bearing", "shaft"),
-            Ring::Outer => ("housing", "bearing"),
-            Ring::Both => ("housing", "shaft"),
-        };
+    fn chill(&self) -> Ladder {
+        let change = Change::give("chill", FREEZER_C).after(self.partners().0);
+        vec![if self.spec.warm.is_some() { change.and_leave("warm") } else { change }]
+    }
+
+    fn warm(&self) -> Ladder {
         let limit = fit::heat_closure(&self.settled.bearing).limit_c().0;
-        let cold = number(FREEZER_C);
-        let mut changes = Vec::new();
-        if self.spec.warm.is_some() {
-            changes.push(self.with("Leave --warm out and press cold", |s| s.warm = None));
-        }
-        let chill = format!("Chill the {chilled} in a freezer and give --chill {cold}");
-        changes.push(self.with(chill, |s| (s.warm, s.chill) = (None, Some(FREEZER_C))));
-        let warm =
-            format!("Warm the {warmed} to {limit:.0} °C, drop it on by hand and give --warm {limit:.0}");
-        changes.push(self.with(warm, |s| (s.warm, s.chill) = (Some(limit), None)));
-        let both = format!(
-            "Warm the {warmed} to {limit:.0} °C and chill the {chilled} in a freezer, join them by hand, and give --warm {limit:.0} --chill {cold}"
-        );
-        changes.push(self.with(both, |s| (s.warm, s.chill) = (Some(limit), Some(FREEZER_C))));
-        changes
+        let (_, warm, both) = self.partners();
+        let alone = Change::give("warm", limit).after(warm);
+        let alone = if self.spec.chill.is_some() { alone.and_leave("chill") } else { alone };
+        vec![alone, Change::give("warm", limit).and_give("chill", FREEZER_C).after(both)]
     }
 
-    fn materials(&self) -> Vec<Change> {
-        if self.spec.crush_reading.is_some() {
-            return vec![];
-        }
+    /// Stronger materials, the least stronger first.
+    fn materials(&self) -> Ladder {
+        let now = self.workshop.material.compressive_yield;
         let names = materials::material_names().into_iter();
-        let others = names.filter_map(|name| materials::material(name).ok());
-        let mut stronger: Vec<_> = others
-            .filter(|other| other.compressive_yield > self.workshop.material.compressive_yield)
+        let mut stronger: Vec<_> = names
+            .filter_map(|name| materials::material(name).ok())
+            .filter(|other| other.compressive_yield > now && self.spec.crush_reading.is_none())
             .collect();
         stronger.sort_by(|a, b| a.compressive_yield.total_cmp(&b.compressive_yield));
-        let change = |material: materials::Material| {
-            let words = format!("Print it in {} (--material {})", material.label(), material.name);
-            Change {
-                words,
-                spec: self.spec.clone(),
-                workshop: Workshop { material, ..self.workshop.clone() },
-            }
-        };
-        stronger.into_iter().map(change).collect()
+        stronger.into_iter().map(|material| Change::give("material", material.name)).collect()
     }
 
-    fn printers(&self) -> Vec<Change> {
-        let tolerance = self.workshop.chord_tolerance;
-        let material = &self.workshop.material.name;
+    fn printers(&self) -> Ladder {
         let others = PRINTERS.iter().filter(|(name, _)| *name != self.workshop.printer.name);
-        others
-            .filter_map(|(name, _)| {
-                let workshop = Workshop::find(name, material, tolerance).ok()?;
-                let words = format!(
-                    "Use a printer of {} mm line width and {} mm height (--printer {name})",
-                    number(workshop.printer.line_width),
-                    number(workshop.printer.bed[2])
-                );
-                Some(Change { words, spec: self.spec.clone(), workshop })
-            })
-            .collect()
+        others.map(|(name, _)| Change::give("printer", *name)).collect()
     }
 
-    fn bodies(&self) -> Vec<Change> {
+    fn body(&self) -> Ladder {
         if self.spec.ring != Ring::Inner || self.spec.steel_nose {
             return vec![];
         }
-        let now = self.settled.sizing.shape.body_diameter.ceil();
-        let most = self.settled.bearing.outside;
-        let sizes = (1..).map(|step| now + f64::from(step)).take_while(|size| *size < most);
-        sizes
-            .filter_map(|size| {
-                let length = Length::from_mm(size).ok()?;
-                Some(self.with(format!("Give --body-diameter {}", number(size)), |s| {
-                    s.body_diameter = Some(length);
-                }))
-            })
-            .collect()
+        let now = self.settled.sizing.shape.body_diameter;
+        by_steps("body-diameter", (now, 1.0), (now, self.settled.bearing.outside))
     }
 
-    fn ends(&self) -> Vec<Change> {
-        let now = self.settled.sizing.shape.end_thickness.ceil();
-        let sizes = (1..=24).map(|step| now + 2.0 * f64::from(step));
-        sizes
-            .filter_map(|size| {
-                let length = Length::from_mm(size).ok()?;
-                Some(self.with(format!("Give --end-thickness {}", number(size)), |s| {
-                    s.end_thickness = Some(length);
-                }))
-            })
-            .collect()
+    fn end(&self) -> Ladder {
+        let now = self.settled.sizing.shape.end_thickness;
+        by_steps("end-thickness", (now, 1.0), (now, 60.0))
     }
 
     /// A flat end left open stands on the walls and has nothing to bend.
-    fn end(&self) -> Vec<Change> {
-        if self.spec.drive != Drive::Flat || self.spec.end == Closure::Open {
-            return vec![];
-        }
-        vec![self.with("Give --end open: a plate then stands on the walls", |s| s.end = Closure::Open)]
+    fn open(&self) -> Ladder {
+        let closed = self.spec.drive == Drive::Flat && self.spec.end == Closure::Closed;
+        closed.then(|| Change::give("end", "open").after("lay a flat plate over it")).into_iter().collect()
     }
 
-    fn rods(&self) -> Vec<Change> {
-        let larger = checks::larger_rods(&self.settled.sizing).into_iter();
-        larger
-            .map(|size| {
-                self.with(format!("Use an {size} rod (--rod {size})"), |s| s.rod = Some(size.to_string()))
-            })
-            .collect()
+    fn rods(&self) -> Ladder {
+        let screw = self.settled.sizing.screw.as_ref();
+        screw.map_or(vec![], |screw| {
+            rod::larger_than(&screw.thread).map(|size| Change::give("rod", size)).collect()
+        })
     }
 
-    /// The same rod and the thinner ones in marked classes.
-    fn strong_rods(&self) -> Vec<Change> {
-        let mut changes = Vec::new();
-        for class in ["8.8", "10.9"] {
-            for size in ["M20", "M16", "M12", "M10", "M8", "M6"] {
-                changes.push(self.with(
-                    format!("Use an {size} rod marked {class} (--rod {size} --rod-class {class})"),
-                    |s| (s.rod, s.rod_class) = (Some(size.to_string()), Some(class.to_string())),
-                ));
-            }
-        }
-        changes
+    fn marked(&self) -> Ladder {
+        rod::marked(self.settled.sizing.way.as_ref().map_or(f64::INFINITY, |way| way.widest))
     }
 
-    fn plays(&self) -> Vec<Change> {
+    /// Thinner rods of the strongest class.
+    fn thinner(&self) -> Ladder {
+        let strong = |size: &'static str| Change::give("rod", size).and_give("rod-class", "10.9");
+        ["M16", "M12", "M10", "M8", "M6"].map(strong).to_vec()
+    }
+
+    fn play(&self) -> Ladder {
         let now = self.settled.sizing.play;
-        [0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.05]
-            .into_iter()
-            .filter(|play| (play - now).abs() > 1e-9)
-            .filter_map(|play| {
-                let length = Length::from_mm(play).ok()?;
-                Some(self.with(format!("Give --play {}", number(play)), |s| s.play = Some(length)))
-            })
-            .collect()
+        by_steps("play", (now, -0.05), (0.05, now))
     }
 
-    fn plain_nose(&self) -> Vec<Change> {
-        if self.spec.nose_diameter.is_none() && self.spec.body_diameter.is_none() {
-            return vec![];
-        }
-        vec![self.with("Leave --nose-diameter and --body-diameter out", |s| {
-            (s.nose_diameter, s.body_diameter) = (None, None);
-        })]
+    fn plain_nose(&self) -> Ladder {
+        let given = self.spec.nose_diameter.is_some() || self.spec.body_diameter.is_some();
+        given.then(|| Change::leave("nose-diameter").and_leave("body-diameter")).into_iter().collect()
     }
-}
-
-fn flat<const N: usize>(changes: [Vec<Change>; N]) -> Vec<Change> {
-    changes.into_iter().flatten().collect()
 }

@@ -4,7 +4,6 @@
 use super::notes::newtons;
 use super::press::Press;
 use super::pressing::Pressing;
-use super::rod;
 use super::sizing::Sizing;
 use super::spec::{Ring, RodHolds, Sleeve};
 use super::stack::Tube;
@@ -190,7 +189,8 @@ impl Checked<'_> {
 
     fn mounted_warm(&self) -> Option<Finding> {
         let bore = self.bearing.bore;
-        (bore > MOUNTED_WARM).then(|| {
+        let by_hand = self.press.joints().all(|joint| joint.drops_on);
+        (bore > MOUNTED_WARM && !by_hand).then(|| {
             Finding::new(
                 "warm-mounting",
                 (bore, MOUNTED_WARM, "mm"),
@@ -436,11 +436,6 @@ pub fn holds_in_words(holds: RodHolds) -> &'static str {
         RodHolds::Spindle => "a plate and nut on the spindle's far end",
         RodHolds::Housing => "a plate and nut on the housing's far face",
     }
-}
-
-/// The next larger threads, for advice.
-pub fn larger_rods(sizing: &Sizing) -> Vec<&'static str> {
-    sizing.screw.as_ref().map_or(vec![], |screw| rod::larger_than(&screw.thread).collect())
 }
 
 /// A value as a finding shows it: to a thousandth.

@@ -15,14 +15,14 @@ mod mating;
 pub mod notes;
 pub mod press;
 mod pressing;
-mod rod;
+pub mod rod;
 pub mod shape;
 mod sizes;
 mod sizing;
 pub mod spec;
 mod stack;
 mod steel_ring;
-mod strength;
+pub mod strength;
 mod walls;
 
 pub use spec::{Drive, Ring, RodHolds, Sleeve};

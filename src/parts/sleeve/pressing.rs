@@ -13,8 +13,6 @@ use crate::error::{Result, number, within};
 use crate::mechanics::screws::{self, NutFactor};
 use crate::mechanics::strength;
 
-/// Threads that stand out of a nut, in pitches (common practice).
-const THREADS_OUT: f64 = 3.0;
 /// Room a spanner needs over the nut, mm (common practice).
 const SPANNER: f64 = 15.0;
 /// How much wider than its opening a far plate is, mm (common practice).
@@ -125,7 +123,7 @@ impl Parts<'_> {
         let out_at_start = sizing.stands() - sizing.reach + travel;
         let far_plate = self.far_plate(stop_force)?;
         let rod = self.rod(out_at_start, far_plate.as_ref())?;
-        let nut_side = sizing.screw.as_ref().map_or(0.0, nut_side);
+        let nut_side = sizing.screw.as_ref().map_or(0.0, Screw::nut_side);
         let span = sizing.shape.bore.last().map_or(0.0, |step| step.diameter);
         let ram = (sizing.shape.end == End::Flat).then(|| match spec.ram {
             Some(ram) => (ram.mm(), true),
@@ -217,7 +215,7 @@ impl Parts<'_> {
         let (Some(way), Some(screw)) = (&self.sizing.way, &self.sizing.screw) else {
             return Ok(None);
         };
-        let near = out_at_start.max(0.0) + nut_side(screw);
+        let near = out_at_start.max(0.0) + screw.nut_side();
         let up = |length: f64| (length / 5.0).ceil() * 5.0;
         if way.holds == RodHolds::ShaftEnd {
             let metal = self.press.shaft.as_ref().map_or("carbon steel", |joint| joint.metal.as_str());
@@ -229,7 +227,7 @@ impl Parts<'_> {
             // Seat and as much again of wall behind it, where nothing is known.
             None => (self.sizing.reach + 3.0 * self.bearing.width, false),
         };
-        let far = plate.map_or(0.0, |plate| plate.thickness) + nut_side(screw);
+        let far = plate.map_or(0.0, |plate| plate.thickness) + screw.nut_side();
         Ok(Some(Rod { length: up(far + through.0 + near), engagement: 0.0, through: Some(through) }))
     }
 
@@ -285,9 +283,4 @@ impl Parts<'_> {
         }
         list
     }
-}
-
-/// Length of washer, nut and the threads that stand out of it, mm.
-fn nut_side(screw: &Screw) -> f64 {
-    screw.washer.thickness + screw.nut.height + THREADS_OUT * screw.pitch
 }

@@ -3,15 +3,18 @@
 use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::Bearing;
 use crate::catalog::fasteners::{self, HexNut, Washer};
+use crate::design::change::Change;
 use crate::error::{Error, Result, number};
 use crate::mechanics::{screws, strength};
 
 /// Sizes a sleeve is drawn for.
 const OFFERED: [&str; 6] = ["M6", "M8", "M10", "M12", "M16", "M20"];
 /// Room a rod keeps in what it passes through, mm on the diameter (common practice).
-const PASSING: f64 = 0.5;
+pub const PASSING: f64 = 0.5;
+/// Threads that stand out of a nut, in pitches (common practice).
+const THREADS_OUT: f64 = 3.0;
 /// The most of a shaft's end that is drilled for a thread, of its diameter (common practice).
-const DRILLED: f64 = 0.6;
+pub const DRILLED: f64 = 0.6;
 
 /// The screw that drives the sleeve and the washer under its nut or point.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +53,11 @@ impl Screw {
             stress_area: thread.stress_area,
             class: class.to_string(),
         })
+    }
+
+    /// Length of washer, nut and the threads that stand out of it, mm.
+    pub fn nut_side(&self) -> f64 {
+        self.washer.thickness + self.nut.height + THREADS_OUT * self.pitch
     }
 
     /// Proof load over `force`, with the twist of the nut.
@@ -125,36 +133,59 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
     }
 }
 
-/// The rod or puller's screw: the one named, or the smallest that carries the force twice over, the
-/// twist of its nut taken in; where none that gets through does, the widest that gets through.
+/// The rod or puller's screw of a sleeve: the one named, or the smallest that carries the force twice
+/// over.
 pub fn screw(spec: &Sleeve, way: Option<&Way>, force: f64) -> Result<Option<Screw>> {
     if spec.drive == Drive::Flat {
         return Ok(None);
     }
-    let class = spec.rod_class.clone().unwrap_or_else(|| fasteners::UNMARKED.to_string());
-    if let Some(thread) = &spec.rod {
+    let widest = way.map_or(f64::INFINITY, |way| way.widest);
+    choose(spec.rod.as_deref(), spec.rod_class.as_deref(), widest, (force, strength::TRUSTED)).map(Some)
+}
+
+/// The screw of a size and class, or where none is named the smallest that carries `force` (N) with the
+/// safety wanted, the twist of its nut taken in; where none that gets through (`widest`, mm) does, the
+/// widest that gets through.
+pub fn choose(
+    named: Option<&str>,
+    class: Option<&str>,
+    widest: f64,
+    (force, wanted): (f64, f64),
+) -> Result<Screw> {
+    let class = class.unwrap_or(fasteners::UNMARKED);
+    if let Some(thread) = named {
         let thread = thread.trim().to_uppercase();
         if !OFFERED.contains(&thread.as_str()) {
             return Err(Error::unknown(
-                format!("--rod {thread} is not a rod a sleeve is drawn for."),
+                format!("--rod {thread} is not a rod this is drawn for."),
                 format!("Use one of {}.", OFFERED.join(", ")),
             ));
         }
-        return Screw::new(&thread, &class).map(Some);
+        return Screw::new(&thread, class);
     }
-    let widest = way.map_or(f64::INFINITY, |way| way.widest);
-    let mut best = Screw::new(OFFERED[0], &class)?;
+    let mut best = Screw::new(OFFERED[0], class)?;
     for size in OFFERED {
-        let screw = Screw::new(size, &class)?;
+        let screw = Screw::new(size, class)?;
         if screw.diameter > widest {
             break;
         }
         best = screw;
-        if best.safety(force)? >= strength::TRUSTED {
+        if best.safety(force)? >= wanted {
             break;
         }
     }
-    Ok(Some(best))
+    Ok(best)
+}
+
+/// Rods of marked classes that get through, the weakest first, as changes of a request.
+pub fn marked(widest: f64) -> Vec<Change> {
+    let passing = OFFERED.into_iter().filter(|size| {
+        let diameter = size.trim_start_matches('M').parse::<f64>();
+        diameter.is_ok_and(|diameter| diameter <= widest)
+    });
+    passing
+        .flat_map(|size| ["8.8", "10.9"].map(|class| Change::give("rod", size).and_give("rod-class", class)))
+        .collect()
 }
 
 /// The next sizes up from a thread.

@@ -137,7 +137,8 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     };
     let lands = Lands::of(spec, bearing)?;
     let (mut shape, faces) = frame.draft(&lands, &screw)?;
-    let steel = spec.steel_nose.then(|| frame.steel_ring(&mut shape, faces, load)).transpose()?;
+    shape.end_thickness = frame.end_thickness(&shape, &screw, load)?;
+    let steel = spec.steel_nose.then(|| frame.steel_ring(&mut shape, faces, &screw, load)).transpose()?;
     shape.end_thickness = frame.end_thickness(&shape, &screw, load)?;
     if steel.is_none() {
         frame.grow(&mut shape, screw.as_ref(), load)?;
@@ -335,12 +336,18 @@ impl Frame<'_> {
     }
 
     /// The turned ring that takes the faces over, and the sleeve behind it: a plain tube on the ring's
-    /// wide side, shorter by the ring's thickness.
-    fn steel_ring(&self, shape: &mut Shape, faces: (Band, Option<Band>), load: &Load) -> Result<SteelRing> {
+    /// wide side, shorter by the ring's thickness, and as wide as its strength asks.
+    fn steel_ring(
+        &self,
+        shape: &mut Shape,
+        faces: (Band, Option<Band>),
+        screw: &Option<Screw>,
+        load: &Load,
+    ) -> Result<SteelRing> {
         let bore = shape.bore.iter().map(|step| step.diameter).fold(0.0, f64::max);
         let area = strength::TRUSTED_LEAST * load.force / load.crush.max(1e-9) / std::f64::consts::FRAC_PI_4;
         let limit = self.housing_limit();
-        let back = match self.spec.ring {
+        let mut back = match self.spec.ring {
             Ring::Inner => {
                 let least = faces.0.outer.max(bore + 6.0).max(self.seat_diameter);
                 let wanted = (area + (bore + 2.0 * EDGE).powi(2)).sqrt() + 4.0 * EDGE;
@@ -349,12 +356,16 @@ impl Frame<'_> {
             Ring::Outer => Band { inner: shape.bore.last().map_or(bore, |step| step.diameter), outer: limit },
             Ring::Both => Band { inner: bore, outer: limit },
         };
-        let ring = SteelRing::new(faces, back, load.force);
-        shape.contact = Band { inner: back.inner + 2.0 * EDGE, outer: back.outer - 2.0 * EDGE };
         shape.outer_contact = None;
-        shape.nose_diameter = back.outer;
-        shape.body_diameter = back.outer;
-        // Behind the ring the bore is plain over the nose's length, and goes on as it was.
+        loop {
+            shape.contact = Band { inner: back.inner + 2.0 * EDGE, outer: back.outer - 2.0 * EDGE };
+            (shape.nose_diameter, shape.body_diameter) = (back.outer, back.outer);
+            if back.outer + 0.5 > limit || (load.body_safety)(shape, screw.as_ref()) >= load.wanted {
+                break;
+            }
+            back.outer += 0.5;
+        }
+        let ring = SteelRing::new(faces, back, load.force);
         shape.bore.iter_mut().for_each(|step| step.to -= ring.thickness);
         shape.bore.retain(|step| step.to > 1.0);
         if self.spec.ring == Ring::Outer {

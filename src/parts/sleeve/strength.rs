@@ -41,7 +41,8 @@ impl Plastic {
         };
         let conditions = Conditions {
             infill_percent: infill,
-            temperature_c: nose_c,
+            // Warmer than it may be under load is the softening check's to stop, not every mode's.
+            temperature_c: nose_c.min(material.loaded_top_c),
             softening_c: material.softening_c,
             // A pressing takes minutes.
             long_term: 1.0,

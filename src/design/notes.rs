@@ -81,14 +81,6 @@ pub struct PrintReading {
     pub on: Vec<String>,
 }
 
-impl Hardware {
-    /// One line of a shopping list: `2 × hexagon nut M12 (ISO 4032)`.
-    pub fn words(&self) -> String {
-        let standard = if self.standard.is_empty() { String::new() } else { format!(" ({})", self.standard) };
-        format!("{} × {}: {}{standard}", self.count, self.what, self.size)
-    }
-}
-
 impl PrintReading {
     /// A reading on a part of one piece, by how much it may be under and over.
     pub fn new(what: impl Into<String>, nominal: f64, (under, over): (f64, f64)) -> Self {

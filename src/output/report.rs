@@ -289,8 +289,6 @@ fn bench_notes(out: &mut String, design: &Design) {
             ),
         );
     }
-    let hardware: Vec<String> = notes.hardware.iter().map(|item| item.words()).collect();
-    list(out, "To have at hand beside the print", &hardware);
     if !notes.steps.is_empty() {
         heading(out, "At the bench");
     }

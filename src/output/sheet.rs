@@ -64,7 +64,6 @@ struct Part<'a> {
     files: &'a [String],
     hardware: Vec<String>,
     readings: Vec<Reading>,
-    hardware: Vec<String>,
     steps: &'a [String],
     findings: Vec<Finding<'a>>,
     wanted: &'a [String],
@@ -213,7 +212,6 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Result<Part<'a>> {
                 most: hundredths(r.most),
             })
             .collect(),
-        hardware: notes.hardware.iter().map(|item| item.words()).collect(),
         steps: &notes.steps,
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,

@@ -4,6 +4,7 @@
 use super::notes::newtons;
 use super::press::Press;
 use super::pressing::Pressing;
+use super::shape::End;
 use super::sizing::Sizing;
 use super::spec::{Ring, RodHolds, Sleeve};
 use super::stack::Tube;
@@ -403,8 +404,13 @@ impl Checked<'_> {
             walls.compare(&tube.corners, &piece.mesh, tolerance)?;
             area += piece.mesh.overhangs(limit.to_radians()).iter().map(|it| it.area).sum::<f64>();
         }
-        // Each of the two faces a ray meets may lie one chord tolerance off.
-        let slack = 2.0 * tolerance + 1e-6;
+        // Each of the two faces a ray meets may lie one chord tolerance off, and along an upright ray a
+        // steep cone by its slope more.
+        let steepest = match self.sizing.shape.end {
+            End::Puller { dimple, dimple_depth, .. } => (2.0 * dimple_depth / dimple).max(1.0),
+            _ => 1.0,
+        };
+        let slack = (1.0 + steepest) * tolerance + 1e-6;
         Ok(vec![
             Finding::at_most(
                 "wall-measured",

@@ -28,7 +28,7 @@ use crate::mechanics::press_fit::{
     Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um, axial_force,
     effective_um,
 };
-use crate::mechanics::thermal::{Closure, WarmFit, Warming};
+use crate::mechanics::thermal::{Closure, Warming};
 use serde::{Deserialize, Serialize};
 
 /// Uncertainty of a caliper reading, µm: ISO 13385-1, permissible error of common calipers (from
@@ -276,18 +276,15 @@ impl RingFit {
         })
     }
 
-    /// What warming does for this fit: for an inner ring the bearing is warmed, for an outer ring the
-    /// housing, while the part that goes in is at `inner_c` (°C; the shop's temperature unless it is
-    /// chilled). Reckons with the most interference. Fails as [`RingFit::reckon`] and
-    /// [`Warming::plan`] do.
-    pub fn warmed(&self, closure: Closure, shop_c: f64, inner_c: f64) -> Result<WarmFit> {
+    /// The joint with its partners at temperatures of their own, °C: around it the bearing (for an inner
+    /// ring) or the housing, in it the shaft or the bearing.
+    pub fn at_temperatures(&self, outer_c: f64, inner_c: f64) -> Result<Warming> {
         let steel = metal("bearing steel")?.expansion;
         let (outer_expansion, inner_expansion) = match self.side {
             Side::Inner => (steel, self.partner.expansion),
             Side::Outer => (self.partner.expansion, steel),
         };
-        let warming = Warming { diameter: self.nominal(), outer_expansion, inner_expansion, shop_c, inner_c };
-        warming.plan(self.reckon()?.interference_max_um, closure)
+        Ok(Warming { diameter: self.nominal(), outer_expansion, inner_expansion, outer_c, inner_c })
     }
 
     fn nominal(&self) -> f64 {
@@ -594,13 +591,8 @@ mod tests {
 
     #[test]
     fn an_open_6206_drops_on_warm_and_a_sealed_one_does_not() {
-        let fit = inner_6206("k5");
-        assert!(fit.warmed(Closure::Open, 20.0, 20.0).unwrap().drops_on);
-        assert!(!fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().drops_on);
-        assert!(
-            fit.warmed(Closure::Sealed, 20.0, -40.0).unwrap().left_um
-                < fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().left_um
-        );
+        let at = inner_6206("k5").at_temperatures(20.0, 20.0).unwrap().drops_on_c(21.0).unwrap();
+        assert!(at <= Closure::Open.limit_c().0 && at > Closure::Sealed.limit_c().0, "{at}");
     }
 
     #[test]

@@ -5,6 +5,7 @@
 pub mod belt_drive;
 pub mod bracket;
 pub mod plate;
+pub mod receiver;
 pub mod sleeve;
 
 use crate::design::Kind;
@@ -12,6 +13,10 @@ use crate::design::Kind;
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
     Kind::of::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    Kind::of::<receiver::Receiver>(
+        "receiver",
+        "A receiver that draws an old bearing off its shaft or out of its housing",
+    ),
     Kind::of::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",

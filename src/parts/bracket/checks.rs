@@ -3,8 +3,9 @@
 use super::clearance::{BESIDE, Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
 use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
-use super::shape::{Lie, ROUND_ENOUGH};
+use super::shape::{Lie, Opening, Print, ROUND_ENOUGH};
 use super::spec::Style;
+use super::webs::{self, Web};
 use super::{Settled, hold::CREEP};
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
@@ -26,15 +27,69 @@ const LINES: f64 = 6.0;
 pub const LEAST_GRIP: f64 = 0.4;
 
 /// Every finding, in the order a bench wants them.
-pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
+pub fn findings(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
     let mut all = unprinted(s)?;
-    all.extend(printed(s, piece));
+    all.extend(printed(s, piece, print, chord_tolerance)?);
     Ok(all)
 }
 
-/// The findings on the solid in its lie.
-pub fn printed(s: &Settled, piece: &Piece) -> [Finding; 2] {
-    [bed(s, piece), overhang(s, piece)]
+/// The findings on the solid as it prints.
+pub fn printed(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
+    let mut all = webs(s, piece, print, chord_tolerance)?;
+    all.extend([bed(s, piece), overhang(s, piece)]);
+    Ok(all)
+}
+
+/// The webs as measured in sections through the mesh, and those beside what was drawn.
+fn webs(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
+    let measured = webs::measured(&s.layout, &piece.mesh, &print.frame)?;
+    let line = s.workshop.printer.line_width;
+    let mut all = Vec::new();
+    if let Some(web) = webs::thinnest(&measured.webs, Web::at_seat) {
+        all.push(Finding::at_least(
+            "hole-edge",
+            (thousandth(web.width), least_web(line), "mm"),
+            if web.width < 2.0 * line { Level::Stop } else { Level::Caution },
+            format!("The thinnest web at the encoder's seat measures {} mm, {}.", mm(web.width), web.words()),
+            "Measure register and bolt circle again; a smaller flange screw leaves more.",
+            "measured in sections through the mesh; two printed lines from either side (common practice)",
+        ));
+    }
+    all.push(match webs::thinnest(&measured.webs, |web| web.beside(Opening::Vent)) {
+        Some(web) => Finding::at_least(
+            "vent-web",
+            (thousandth(web.width), WEB, "mm"),
+            Level::Stop,
+            format!("The thinnest web beside a vent measures {} mm, {}.", mm(web.width), web.words()),
+            "Give a lesser --vent-width, or leave the vents out with --no-vents.",
+            "measured in sections through the mesh; common practice: seven printed lines",
+        ),
+        None => Finding::at_least(
+            "vent-web",
+            (0.0, 0.0, "mm"),
+            Level::Ok,
+            "No vents and so no webs beside them: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
+            "",
+            "common practice: seven printed lines",
+        ),
+    });
+    let least = webs::thinnest(&measured.webs, |_| true);
+    // Either rim of a web may lie one chord tolerance off.
+    let slack = 2.0 * (chord_tolerance + 0.002);
+    all.push(Finding::at_most(
+        "wall-measured",
+        (thousandth(measured.furthest_apart), thousandth(slack), "mm"),
+        Level::Stop,
+        format!(
+            "Measured in sections through the mesh, {} webs are within {:.3} mm of the design; the least is {}.",
+            measured.webs.len(),
+            measured.furthest_apart,
+            least.map_or("none".into(), |web| format!("{} mm, {}", mm(web.width), web.words()))
+        ),
+        "This is a fault in fixwright: report it with the command you typed.",
+        "sections through the mesh against the outlines of the design",
+    ));
+    Ok(all)
 }
 
 /// The findings that need no solid.
@@ -90,6 +145,10 @@ fn face_below(s: &Settled) -> Option<Finding> {
     ))
 }
 
+fn thousandth(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
+}
+
 fn mm(value: f64) -> String {
     number((value * 100.0).round() / 100.0)
 }
@@ -119,7 +178,6 @@ fn slide(s: &Settled) -> Vec<Finding> {
     let centre = s.drive.centre;
     let (inward, outward) = (centre - s.place.reaches.0, s.place.reaches.1 - centre);
     // Lengths are solved to rounding; a thousandth of a millimetre is nothing to a slot.
-    let thousandth = |value: f64| (value * 1000.0).round() / 1000.0;
     vec![
         Finding::at_least(
             "install-allowance",
@@ -228,8 +286,7 @@ fn walls(s: &Settled) -> Vec<Finding> {
     let l = &s.layout;
     let overlap = (l.screw.washer.outer - l.slot_width) / 2.0;
     let line = s.workshop.printer.line_width;
-    let (hole, hole_where) = hole_edge(l);
-    let mut all = vec![
+    vec![
         Finding::at_least(
             "slot-washer-seat",
             (overlap, SEAT, "mm"),
@@ -254,14 +311,6 @@ fn walls(s: &Settled) -> Vec<Finding> {
             "the whole washer lies on plastic, with half a millimetre to spare; common practice",
         ),
         Finding::at_least(
-            "hole-edge",
-            (hole, least_web(line), "mm"),
-            if hole < 2.0 * line { Level::Stop } else { Level::Caution },
-            format!("The thinnest web at the encoder's seat is {} mm, {hole_where}.", mm(hole)),
-            "Measure register and bolt circle again; a smaller flange screw leaves more.",
-            "two printed lines from either side (common practice)",
-        ),
-        Finding::at_least(
             "upright-wall",
             (l.seat.floor(l.thick.upright), LINES * line, "mm"),
             Level::Stop,
@@ -273,27 +322,7 @@ fn walls(s: &Settled) -> Vec<Finding> {
             format!("It takes {} mm.", mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))),
             "six printed lines (common practice)",
         ),
-    ];
-    if let Some(web) = vent_web(l) {
-        all.push(Finding::at_least(
-            "vent-web",
-            (web + 1e-6, WEB, "mm"),
-            Level::Stop,
-            format!("The thinnest web beside a vent is {} mm.", mm(web)),
-            "Give a lesser --vent-width, or leave the vents out with --no-vents.",
-            "common practice: seven printed lines",
-        ));
-    } else {
-        all.push(Finding::at_least(
-            "vent-web",
-            (0.0, 0.0, "mm"),
-            Level::Ok,
-            "No vents and so no webs beside them: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
-            "",
-            "common practice: seven printed lines",
-        ));
-    }
-    all
+    ]
 }
 
 /// Least web about the encoder's seat, mm: two printed lines from either side (common practice, no
@@ -314,87 +343,6 @@ fn slot_edge(l: &Layout) -> f64 {
         _ => super::shape::outline(l).map_or(0.0, |outline| outline.distance(*p)),
     };
     ends.iter().map(gap).fold(f64::INFINITY, f64::min)
-}
-
-/// The thinnest web about the register and the flange's screws, and where.
-pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
-    let bolt = l.seat.screw.hole / 2.0;
-    let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
-    let to_register = if l.seat.recess.is_some() {
-        // Within the recess a hole has nothing beside it; one that reaches its wall cuts into it.
-        let within = l.seat.register_bore / 2.0 - reach - bolt;
-        if within < 0.0 { within } else { f64::INFINITY }
-    } else {
-        reach - bolt - l.seat.register_bore / 2.0
-    };
-    let to_shaft = reach - bolt - l.seat.opening() / 2.0;
-    let top = l.height - l.axis_height;
-    let to_edge =
-        l.seat.bolts.iter().map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs())).fold(f64::INFINITY, f64::min)
-            - bolt;
-    let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
-    [
-        (to_register, "between register and flange screw"),
-        (
-            if l.seat.recess.is_some() { to_shaft } else { f64::INFINITY },
-            "between the shaft's bore and a flange screw",
-        ),
-        (to_edge, "between a flange screw and the edge"),
-        (register_to_edge, "between the register and the edge"),
-        (slot_to_seat(l), "between a slot and the seat's holes"),
-    ]
-    .into_iter()
-    .min_by(|a, b| a.0.total_cmp(&b.0))
-    .unwrap_or((0.0, ""))
-}
-
-/// From a plate's slots to the register and the flange's screw holes, mm; a foot's lie in its base.
-pub(super) fn slot_to_seat(l: &Layout) -> f64 {
-    if l.style == Style::Foot {
-        return f64::INFINITY;
-    }
-    let axis = Point2::new(0.0, l.axis_height);
-    let holes = l
-        .seat
-        .bolts
-        .iter()
-        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
-        .chain([(axis, l.seat.register_bore / 2.0)]);
-    let along: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
-    holes
-        .flat_map(|(centre, radius)| {
-            along.iter().map(move |p| (p - centre).norm() - radius - l.slot_width / 2.0)
-        })
-        .fold(f64::INFINITY, f64::min)
-}
-
-pub(super) fn vent_web(l: &Layout) -> Option<f64> {
-    let half = l.vent_width / 2.0;
-    let gussets = if l.gussets == 2 { l.thick.gusset } else { 0.0 };
-    let axis = Point2::new(0.0, l.axis_height);
-    let holes: Vec<(Point2, f64)> = l
-        .seat
-        .bolts
-        .iter()
-        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
-        .chain([(axis, l.seat.register_bore / 2.0)])
-        .collect();
-    l.vents
-        .iter()
-        .map(|(a, b)| {
-            let side = l.width / 2.0 - gussets - a.x.abs() - half;
-            let top = l.height - b.y.max(a.y) - half;
-            // A vent runs straight up, so the nearest point of its middle line has the hole's height
-            // or is an end.
-            holes
-                .iter()
-                .map(|(hole, radius)| {
-                    let near = Point2::new(a.x, hole.y.clamp(a.y.min(b.y), a.y.max(b.y)));
-                    (near - hole).norm() - radius - half
-                })
-                .fold(side.min(top), f64::min)
-        })
-        .reduce(f64::min)
 }
 
 fn holding(s: &Settled) -> Vec<Finding> {

@@ -14,7 +14,7 @@ use crate::parts::belt_drive::Drive;
 use crate::solid::Point2;
 use crate::units::Length;
 use crate::workshop::Workshop;
-use std::f64::consts::{FRAC_1_SQRT_2, PI};
+use std::f64::consts::PI;
 
 /// Least gap between things that must not touch, mm (common practice, no source).
 pub const GAP: f64 = 1.0;
@@ -31,11 +31,6 @@ pub const TIE_GROOVE: f64 = 1.6;
 const TIE_SPAN: f64 = 5.0;
 /// How far the groove is wider than its slots all round, mm.
 const TIE_ROOM: f64 = 0.7;
-/// Narrowest and, unless told, widest vent, mm (common practice, no source).
-const LEAST_VENT: f64 = 3.0;
-const MOST_VENT: f64 = 8.0;
-/// What the facets of a mesh may lengthen a roof by, mm.
-const FACET: f64 = 0.5;
 /// Rounding of outer corners, mm.
 pub const CORNER: f64 = 4.0;
 /// Height of a gusset's toe over the base, mm: thick enough not to peel (common practice, no source).
@@ -237,9 +232,6 @@ impl Layout {
             Style::Face => layout.face(place)?,
             Style::Swing => layout.swing(place)?,
         }
-        if !spec.no_vents {
-            layout.vent(spec, encoder, workshop.printer.bridge)?;
-        }
         Ok(layout)
     }
 
@@ -386,70 +378,6 @@ impl Layout {
             (c.x - a.x).abs() + TIE.0 + 2.0 * TIE_ROOM,
             (b.y - a.y).abs() + TIE.0 + 2.0 * TIE_ROOM,
             TIE_GROOVE.min(thickness / 2.0),
-        ))
-    }
-
-    /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air
-    /// leaves there. None where there is no room for a sound one.
-    ///
-    /// Fails where a width was asked for and none of that width has room.
-    fn vent(&mut self, spec: &Bracket, encoder: &Encoder, bridge: f64) -> Result<()> {
-        if self.style != Style::Foot {
-            return Ok(());
-        }
-        let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
-        let outer = self.width / 2.0 - WEB - if self.gussets == 2 { self.thick.gusset } else { 0.0 };
-        match spec.vent_width {
-            Some(width) => {
-                let width = within("--vent-width", width.mm(), LEAST_VENT, 30.0, "mm")?;
-                self.cut_vents(width, outer, bridge);
-                self.room_for_vents(width, outer, bridge)
-            }
-            None => {
-                self.cut_vents((outer - inner).min(MOST_VENT), outer, bridge);
-                Ok(())
-            }
-        }
-    }
-
-    /// Two vents of a width against the outer webs, where they are wide and high enough for any.
-    fn cut_vents(&mut self, width: f64, outer: f64, bridge: f64) {
-        self.vents.clear();
-        let (low, high) = (self.axis_height + width / 2.0, self.height - CORNER - width / 2.0);
-        // No longer than what bridges when the upright prints on its end: the straight part, and what
-        // of the round ends leans out beyond 45°.
-        let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width - FACET).clamp(0.0, 18.0));
-        if width < LEAST_VENT || high < low {
-            return;
-        }
-        let x = outer - width / 2.0;
-        self.vent_width = width;
-        self.vents = [-x, x].map(|x| (Point2::new(x, low), Point2::new(x, high))).to_vec();
-    }
-
-    /// Fails where vents of a width that was asked for are not there or run into other openings,
-    /// naming the widest that leave sound webs.
-    fn room_for_vents(&self, width: f64, outer: f64, bridge: f64) -> Result<()> {
-        if super::checks::vent_web(self).is_some_and(|web| web > 0.0) {
-            return Ok(());
-        }
-        let steps = (2.0 * width) as i32;
-        let widest = (0..=steps)
-            .map(|k| width - 0.5 * f64::from(k))
-            .filter(|narrower| *narrower >= LEAST_VENT)
-            .find(|narrower| {
-                let mut tried = self.clone();
-                tried.cut_vents(*narrower, outer, bridge);
-                super::checks::vent_web(&tried).is_some_and(|web| web + 1e-6 >= WEB)
-            });
-        Err(Error::geometry(
-            format!(
-                "--vent-width is {} mm, and there is no room for vents of that width between the encoder's seat and the edges.",
-                number(width)
-            ),
-            widest.map_or("Leave the vents out: --no-vents.".to_string(), |most| {
-                format!("Give --vent-width {} or less.", number(most))
-            }),
         ))
     }
 

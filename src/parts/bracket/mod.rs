@@ -11,6 +11,7 @@
 //! * [`remedy`]: the least change that clears a finding;
 //! * [`screws`]: where the machine's holes go, and how long the screws are;
 //! * [`figures`]: what its drawing shows;
+//! * [`webs`]: what plastic is left between openings, drawn and measured;
 //! * [`notes`]: what the bench is told.
 
 pub mod checks;
@@ -25,6 +26,8 @@ pub mod remedy;
 pub mod screws;
 pub mod shape;
 pub mod spec;
+mod vents;
+pub mod webs;
 
 pub use spec::{Bracket, Hand, Style};
 
@@ -126,7 +129,7 @@ impl Part for Bracket {
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
         let mating = shape::mating(&settled.layout, &settled.place, &settled.drive, &settled.encoder)?;
-        let mut findings = checks::findings(&settled, &piece)?;
+        let mut findings = checks::findings(&settled, &piece, &print, workshop.chord_tolerance)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
             stands: Some(print.frame),
@@ -270,15 +273,25 @@ fn placed_at(
     let place = Place::new(spec, drive, axis_height, layout::aside(spec, workshop, encoder)?)?;
     let encoder = turned(spec, encoder, &place);
     let mut layout = Layout::new(spec, workshop, drive, &encoder, &place, thick)?;
+    vents::place(&mut layout, spec, &encoder, workshop.printer.bridge)?;
     let company = Company { layout: &layout, place: &place, drive, encoder: &encoder };
     let clear = company.key()?.gap >= layout::KEY_ROOM
         && company.inside()?.gap >= clearance::BESIDE
-        && checks::slot_to_seat(&layout) >= checks::least_web(workshop.printer.line_width);
+        && slots_clear_the_seat(&layout, checks::least_web(workshop.printer.line_width))?;
     if spec.belt_plane.is_none() {
         let least = company.least_lever()?;
         layout.belt_lever = layout.belt_lever.max(least);
     }
     Ok(((encoder, place, layout), clear))
+}
+
+/// Whether a plate's slots leave a web to the openings of the seat.
+fn slots_clear_the_seat(layout: &Layout, least: f64) -> Result<bool> {
+    if layout.style == Style::Foot {
+        return Ok(true);
+    }
+    let slot = |web: &webs::Web| web.at_seat() && web.beside(shape::Opening::Slot);
+    Ok(webs::thinnest(&webs::drawn(layout)?, slot).is_none_or(|web| web.width >= least))
 }
 
 /// The encoder turned so that one screw of a circle points away from the spindle, where the belt

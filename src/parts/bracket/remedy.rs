@@ -171,7 +171,7 @@ fn tried(s: &Settled, spec: &Bracket) -> Option<Levels> {
     let working = super::shape::body(&settled.layout).ok()?;
     let print = super::Print::of(&settled.layout, &working);
     let piece = crate::design::Piece::new("", print.body(&working), COARSE).ok()?;
-    findings.extend(checks::printed(&settled, &piece));
+    findings.extend(checks::printed(&settled, &piece, &print, COARSE).ok()?);
     Some(levels(&findings))
 }
 

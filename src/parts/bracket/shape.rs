@@ -1,7 +1,7 @@
 //! The solids: the bracket itself, and what must not touch it.
 
 use super::drive::Place;
-use super::layout::{CORNER, Layout, Slot, TOE, WEB, pulley_half_width};
+use super::layout::{CORNER, Layout, Slot, TIE, TOE, WEB, pulley_half_width};
 use super::spec::Style;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::design::Mating;
@@ -20,8 +20,10 @@ pub enum Lie {
     Face,
     /// A foot on the front of its upright, so that base and gussets stand up from it.
     Front,
-    /// A foot on its end, so that every layer holds the whole L.
-    End,
+    /// A foot on its left end seen from the belt, so that every layer holds the whole L.
+    LeftEnd,
+    /// A foot on its right end.
+    RightEnd,
 }
 
 impl Lie {
@@ -30,10 +32,28 @@ impl Lie {
     /// at the upper end would hang in the air and the gussets carry the bend.
     pub fn of(layout: &Layout) -> Lie {
         match (layout.style, layout.gussets) {
-            (Style::Foot, 0) => Lie::End,
+            (Style::Foot, 0) => Lie::end(layout),
             (Style::Foot, _) => Lie::Front,
             _ if layout.seat.recess.is_some() => Lie::Face,
             _ => Lie::Back,
+        }
+    }
+
+    /// The end from which the register's peak rises furthest from the flange's screws.
+    fn end(layout: &Layout) -> Lie {
+        let nearest = |up: f64| {
+            let angle = |at: &Point2| (at.y.atan2(at.x) - up).cos();
+            layout.seat.bolts.iter().map(angle).fold(-1.0, f64::max)
+        };
+        if nearest(0.0) <= nearest(PI) + 1e-9 { Lie::LeftEnd } else { Lie::RightEnd }
+    }
+
+    /// Towards which angle of the upright, rad, level bores have their peaks, where they lie level.
+    fn peak(self) -> Option<f64> {
+        match self {
+            Lie::LeftEnd => Some(0.0),
+            Lie::RightEnd => Some(PI),
+            _ => None,
         }
     }
 
@@ -49,8 +69,11 @@ impl Lie {
             Lie::Front => {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
             }
-            Lie::End => {
+            Lie::LeftEnd => {
                 "on its end, so that every layer holds the whole L: the end that is on the left seen from the belt lies on the bed"
+            }
+            Lie::RightEnd => {
+                "on its end, so that every layer holds the whole L: the end that is on the right seen from the belt lies on the bed"
             }
         }
     }
@@ -61,7 +84,8 @@ impl Lie {
         let (origin, x, y, z) = match self {
             Lie::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
             Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
-            Lie::End => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+            Lie::LeftEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+            Lie::RightEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), -z, -x, y),
         };
         Frame { origin: Point3::from(origin), x, y, z }
     }
@@ -104,7 +128,7 @@ impl Print {
 pub fn body(layout: &Layout) -> Result<Body> {
     match layout.style {
         Style::Foot => foot(layout),
-        _ => plate(layout, &upright_region(layout, false)?),
+        _ => plate(layout, &upright_region(layout)?),
     }
 }
 
@@ -125,10 +149,12 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let edging = match Lie::of(layout) {
         Lie::Back => Edging { foot: chamfer, head: None },
         Lie::Face | Lie::Front => Edging { foot: None, head: chamfer },
-        Lie::End => Edging::default(),
+        Lie::LeftEnd | Lie::RightEnd => Edging::default(),
     };
     // Where webs are thin, the rims of the holes stay sharp rather than eat them.
-    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT { edging } else { Edging::default() };
+    let seat = super::webs::drawn(layout)?;
+    let seat = super::webs::thinnest(&seat, super::webs::Web::at_seat);
+    let holes = if seat.is_some_and(|web| web.width > 3.0 * FOOT) { edging } else { Edging::default() };
     let mut through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
     if layout.style != Style::Foot
         && let Some((groove, depth)) = tie_groove(layout)?
@@ -138,9 +164,9 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };
-    let peaked = Lie::of(layout) == Lie::End;
+    let peak = Lie::of(layout).peak();
     let recess =
-        Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?, holes: Vec::new() };
+        Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peak)?, holes: Vec::new() };
     through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
@@ -148,37 +174,115 @@ fn axis(layout: &Layout) -> Point2 {
     Point2::new(0.0, layout.axis_height)
 }
 
-/// Outline and openings of the upright or plate: x and z.
-fn upright_region(layout: &Layout, peaked: bool) -> Result<Region> {
-    let mut holes = vec![opening(axis(layout), layout.seat.opening() / 2.0, peaked)?];
-    for bolt in &layout.seat.bolts {
-        holes.push(opening(axis(layout) + bolt.coords, layout.seat.screw.hole / 2.0, peaked)?);
+/// A flat sheet of the bracket, cut in its middle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sheet {
+    /// Upright or plate, where the encoder's flange is screwed on.
+    Floor,
+    /// The same behind that, where a recess takes the register.
+    Recess,
+    /// A foot's base.
+    Base,
+}
+
+/// What an outline of a sheet is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Opening {
+    /// Bore or recess for the register.
+    Register,
+    /// Bore for the encoder's shaft in the floor of a recess.
+    Shaft,
+    /// Hole for a screw into the flange.
+    FlangeScrew,
+    /// Vent.
+    Vent,
+    /// Slot for a screw that holds the bracket, or a swing's pivot.
+    Slot,
+    /// Slot for a cable tie.
+    Tie,
+    /// The sheet's edge.
+    Edge,
+}
+
+impl Opening {
+    /// In words, after `between`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Opening::Register => "the register",
+            Opening::Shaft => "the shaft's bore",
+            Opening::FlangeScrew => "a flange screw",
+            Opening::Vent => "a vent",
+            Opening::Slot => "a slot",
+            Opening::Tie => "a cable tie's slot",
+            Opening::Edge => "the edge",
+        }
+    }
+}
+
+/// The outlines of a sheet, its edge last: x and z of the upright or plate, x and y of a base. What is
+/// drawn, and what the webs are measured between.
+pub fn openings(layout: &Layout, sheet: Sheet) -> Result<Vec<(Opening, Loop)>> {
+    let peak = Lie::of(layout).peak();
+    let seat = &layout.seat;
+    let mut all = Vec::new();
+    let slots = || layout.slots.iter().map(|slot| Ok((Opening::Slot, slot_loop(slot, layout.slot_width)?)));
+    let ties = || layout.ties.iter().map(|&(a, b)| Ok((Opening::Tie, Loop::obround(a, b, TIE.0)?)));
+    if sheet == Sheet::Base {
+        all.extend(slots().chain(ties()).collect::<Result<Vec<_>>>()?);
+        let half = layout.width / 2.0;
+        let corners = [(-half, 0.0), (half, 0.0), (half, layout.depth), (-half, layout.depth)]
+            .map(|(x, y)| Point2::new(x, y));
+        all.push((Opening::Edge, Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?));
+        return Ok(all);
+    }
+    let register = || opening(axis(layout), seat.register_bore / 2.0, peak);
+    match (sheet, seat.recess) {
+        (Sheet::Floor, Some((_, shaft))) => {
+            all.push((Opening::Shaft, opening(axis(layout), shaft / 2.0, peak)?));
+        }
+        _ => all.push((Opening::Register, register()?)),
+    }
+    // Screws inside the register have no hole of their own beside its recess.
+    if sheet == Sheet::Floor {
+        for bolt in &seat.bolts {
+            let hole = opening(axis(layout) + bolt.coords, seat.screw.hole / 2.0, peak)?;
+            all.push((Opening::FlangeScrew, hole));
+        }
     }
     for &(a, b) in &layout.vents {
-        holes.push(Loop::obround(a, b, layout.vent_width)?);
+        all.push((Opening::Vent, Loop::obround(a, b, layout.vent_width)?));
     }
     if layout.style != Style::Foot {
-        for slot in &layout.slots {
-            holes.push(slot_loop(slot, layout.slot_width)?);
-        }
-        for &(a, b) in &layout.ties {
-            holes.push(Loop::obround(a, b, super::layout::TIE.0)?);
-        }
+        all.extend(slots().chain(ties()).collect::<Result<Vec<_>>>()?);
     }
-    Region::new(outline(layout)?, holes)
+    all.push((Opening::Edge, outline(layout)?));
+    Ok(all)
+}
+
+/// Outline and openings of the upright or plate: x and z.
+fn upright_region(layout: &Layout) -> Result<Region> {
+    region(openings(layout, Sheet::Floor)?)
+}
+
+/// The region of a sheet's outlines, the last of which is its edge.
+fn region(mut outlines: Vec<(Opening, Loop)>) -> Result<Region> {
+    let (_, edge) = outlines.pop().ok_or_else(|| Error::internal("A sheet has no edge."))?;
+    Region::new(edge, outlines.into_iter().map(|(_, outline)| outline).collect())
 }
 
 /// Largest hole that bridges itself when its axis lies level, mm (common practice, no source).
 pub const ROUND_ENOUGH: f64 = 8.0;
 
-/// A round opening; with a peak towards the print's top where it lies level and is large.
-fn opening(centre: Point2, radius: f64, peaked: bool) -> Result<Loop> {
-    if peaked && 2.0 * radius > ROUND_ENOUGH {
-        // Cut off level a little over the circle, so that the flat is a short bridge.
-        let flat = radius + 0.35 * radius * (SQRT_2 - 1.0);
-        return Loop::teardrop(centre, radius, 0.0, Some(flat));
+/// A round opening; where it lies level and is large, with a peak towards the print's top.
+fn opening(centre: Point2, radius: f64, peak: Option<f64>) -> Result<Loop> {
+    match peak {
+        Some(up) if 2.0 * radius > ROUND_ENOUGH => {
+            // Cut off level a little over the circle, so that the flat is a short bridge.
+            let flat = radius + 0.35 * radius * (SQRT_2 - 1.0);
+            Loop::teardrop(centre, radius, up, Some(flat))
+        }
+        _ => Loop::circle(centre, radius),
     }
-    Loop::circle(centre, radius)
 }
 
 fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
@@ -290,8 +394,7 @@ fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> 
 
 /// The L: upright, base behind it, and gussets or a rounded root.
 fn foot(layout: &Layout) -> Result<Body> {
-    let lie_level = Lie::of(layout) == Lie::End;
-    let upright = plate(layout, &upright_region(layout, lie_level)?)?;
+    let upright = plate(layout, &upright_region(layout)?)?;
     let mut made = upright.join(&base(layout)?)?;
     let half = layout.width / 2.0;
     match layout.gussets {
@@ -312,9 +415,11 @@ fn base(layout: &Layout) -> Result<Body> {
     let corners =
         [(-half, t), (half, t), (half, layout.depth), (-half, layout.depth)].map(|(x, y)| Point2::new(x, y));
     let outer = Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?;
-    let slots = layout.slots.iter().map(|slot| slot_loop(slot, layout.slot_width));
-    let ties = layout.ties.iter().map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
-    let region = Region::new(outer, slots.chain(ties).collect::<Result<Vec<_>>>()?)?;
+    let mut outlines = openings(layout, Sheet::Base)?;
+    if let Some((_, edge)) = outlines.last_mut() {
+        *edge = outer;
+    }
+    let region = region(outlines)?;
     let made = Body::prism(&region, 0.0, layout.thick.base)?;
     match tie_groove(layout)? {
         Some((groove, depth)) => made.cut(&Body::prism(&groove, -1.0, depth)?),
@@ -478,7 +583,7 @@ mod tests {
 
     #[test]
     fn a_teardrop_still_holds_its_register_round() {
-        let hole = opening(Point2::origin(), 18.0, true).unwrap();
+        let hole = opening(Point2::origin(), 18.0, Some(0.0)).unwrap();
         assert!(hole.area() > 18.0 * 18.0 * PI);
         for k in 0..360 {
             let angle = f64::from(k).to_radians();

@@ -242,9 +242,10 @@ pub fn openings(layout: &Layout, sheet: Sheet) -> Result<Vec<(Opening, Loop)>> {
         }
         _ => all.push((Opening::Register, register()?)),
     }
-    // Screws inside the register have no hole of their own beside its recess.
-    if sheet == Sheet::Floor {
-        for bolt in &seat.bolts {
+    for bolt in &seat.bolts {
+        // Within the recess a screw has no hole of its own; one that reaches beyond its wall cuts it.
+        let within = bolt.coords.norm() + seat.screw.hole / 2.0 < seat.register_bore / 2.0;
+        if sheet == Sheet::Floor || !within {
             let hole = opening(axis(layout) + bolt.coords, seat.screw.hole / 2.0, peak)?;
             all.push((Opening::FlangeScrew, hole));
         }

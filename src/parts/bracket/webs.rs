@@ -139,6 +139,12 @@ pub fn measured(layout: &Layout, mesh: &Mesh, print: &Frame) -> Result<Measured>
     let mut all = Measured { webs: Vec::new(), furthest_apart: 0.0 };
     for sheet in sheets(layout) {
         let design = outlines(layout, sheet)?;
+        let as_drawn = between(&design);
+        if as_drawn.iter().any(|web| web.width <= 0.0) {
+            // Openings that run into each other leave nothing to measure.
+            all.webs.extend(as_drawn);
+            continue;
+        }
         let mut found: Vec<Outline> =
             mesh.slice(&section(layout, sheet, print)).into_iter().map(Outline::polygon).collect();
         if found.len() != design.len() {
@@ -148,8 +154,7 @@ pub fn measured(layout: &Layout, mesh: &Mesh, print: &Frame) -> Result<Measured>
                 design.len()
             )));
         }
-        // In the order of the drawing, each by the middle of its box: the edge's lies far from none of
-        // its openings, so it is told by its size.
+        // In the order of the drawing: each by the middle of its box and its size, which tells the edge.
         let mut sorted = Vec::with_capacity(design.len());
         for drawn in &design {
             let nearest = (0..found.len())
@@ -157,7 +162,7 @@ pub fn measured(layout: &Layout, mesh: &Mesh, print: &Frame) -> Result<Measured>
                 .unwrap_or(0);
             sorted.push(Outline { opening: drawn.opening, ..found.swap_remove(nearest) });
         }
-        let (webs, as_drawn) = (between(&sorted), between(&design));
+        let webs = between(&sorted);
         let apart = webs.iter().zip(&as_drawn).map(|(a, b)| (a.width - b.width).abs());
         all.furthest_apart = apart.fold(all.furthest_apart, f64::max);
         all.webs.extend(webs);

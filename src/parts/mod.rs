@@ -2,7 +2,6 @@
 //! from there to a [`Design`](crate::design::Design). A new kind is one folder here and one line in
 //! [`KINDS`]; the command line, job files and their schema all come from that list.
 
-pub mod belt_drive;
 pub mod bracket;
 pub mod plate;
 pub mod sleeve;

@@ -1,8 +1,8 @@
 //! Every stocked belt of every profile, on pulleys from the least that it allows upwards.
 
+use fixwright::belt_drive::{BeltRequest, Pulleys, answer, least_teeth_for_shaft};
 use fixwright::catalog::belts;
 use fixwright::mechanics::belt_drive as mechanics;
-use fixwright::parts::belt_drive::{BeltRequest, Pulleys, answer, least_teeth_for_shaft};
 use proptest::prelude::*;
 
 #[test]

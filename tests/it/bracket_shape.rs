@@ -2,11 +2,11 @@
 //! a mesh library's booleans, slots where they should be, nothing in the belt's way, the same bytes
 //! each time, and no panic on wild requests.
 
+use fixwright::belt_drive::Flanges;
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
-use fixwright::parts::belt_drive::Flanges;
 use fixwright::parts::bracket::{Bracket, Hand, Style};
 use fixwright::solid::{Mesh, Point3, Vector3, probe};
 use fixwright::units::Length;

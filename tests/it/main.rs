@@ -3,6 +3,7 @@
 mod bearing_tables;
 mod belt_stock;
 mod bodies;
+mod bracket_drive;
 mod bracket_holding;
 mod bracket_remedies;
 mod bracket_shape;

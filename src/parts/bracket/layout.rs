@@ -6,11 +6,12 @@
 //! lies with its back on the machine and has its slots (or its pivot) at z = 0.
 
 use super::drive::{Place, SLOT_TOLERANCE};
-use super::spec::{Bracket, Style};
+use super::pulley_seat;
+use super::spec::{Bracket, HubSide, Style};
+use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::fasteners::{self, SocketHead, Washer};
 use crate::error::{Error, Result, number, within};
-use crate::parts::belt_drive::Drive;
 use crate::solid::Point2;
 use crate::units::Length;
 use crate::workshop::Workshop;
@@ -177,10 +178,16 @@ pub struct Layout {
     pub gusset_height: f64,
     /// How far the gussets reach from the front face.
     pub gusset_reach: f64,
+    /// The same two of a gusset under the encoder.
+    pub middle_height: f64,
+    /// How far that one reaches.
+    pub middle_reach: f64,
     /// Leg of the root's rounding where there is no gusset at the ends.
     pub root: f64,
     /// Middle of the belt from the front face.
     pub belt_lever: f64,
+    /// Which way the hub of the encoder's pulley points.
+    pub hub: HubSide,
     /// Least height for the axis, for the remedy.
     pub least_axis_height: f64,
 }
@@ -201,7 +208,7 @@ impl Layout {
         let seat = seat(workshop, encoder)?;
         let belt_lever = match spec.belt_plane {
             Some(plane) => within("--belt-plane", plane.mm(), 1.0, 200.0, "mm")? - thick.upright,
-            None => default_lever(drive, encoder, thick.upright),
+            None => pulley_seat::least_lever(drive, encoder, thick.upright, HubSide::Away),
         };
         let mut layout = Layout {
             style: spec.style,
@@ -223,8 +230,11 @@ impl Layout {
             ties: Vec::new(),
             gusset_height: 0.0,
             gusset_reach: 0.0,
+            middle_height: 0.0,
+            middle_reach: 0.0,
             root: 0.0,
             belt_lever,
+            hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
         match spec.style {
@@ -248,24 +258,23 @@ impl Layout {
             }
         };
         let outside = middle + travel / 2.0 + washer + GAP;
-        let ends = if self.gussets == 2 { self.thick.gusset } else { WEB };
+        let ends = if self.end_gussets() { self.thick.gusset } else { WEB };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
-        self.root = if self.gussets == 2 { 0.0 } else { root_leg(self.thick.base) };
+        self.root = if self.end_gussets() { 0.0 } else { root_leg(self.thick.base) };
         let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
         self.height = place.axis_height + self.seat.radius + CORNER;
-        self.gusset_height = match self.gussets {
-            2 => place.axis_height.min(self.height - CORNER),
-            1 => place.axis_height - encoder.body_reach() - GAP,
-            _ => 0.0,
-        };
+        let under = place.axis_height - encoder.body_reach() - GAP;
+        self.middle_height = if self.middle_gusset() { under } else { 0.0 };
+        self.gusset_height =
+            if self.end_gussets() { place.axis_height.min(self.height - CORNER) } else { self.middle_height };
         // The tie's slots lie in the middle, beside the washers, so they may reach between them.
         let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
-        let rise = self.gusset_height - self.thick.base;
-        self.gusset_reach =
-            if self.gussets == 0 { 0.0 } else { (self.thick.upright + 0.7 * rise).max(behind) };
-        let corner = if self.gussets == 2 { CORNER } else { 0.0 };
+        let reach = |height: f64| (self.thick.upright + 0.7 * (height - self.thick.base)).max(behind);
+        self.gusset_reach = if self.gussets == 0 { 0.0 } else { reach(self.gusset_height) };
+        self.middle_reach = if self.middle_gusset() { reach(self.middle_height) } else { 0.0 };
+        let corner = if self.end_gussets() { CORNER } else { 0.0 };
         self.depth = (self.gusset_reach + corner).max(ties);
         if let Some(room) = place.depth.filter(|room| *room < self.depth) {
             // A gusset that ends before the washers props nothing.
@@ -275,6 +284,7 @@ impl Layout {
             };
             self.depth = within("--depth", room, least, 500.0, "mm")?;
             self.gusset_reach = self.gusset_reach.min(self.depth - corner);
+            self.middle_reach = self.middle_reach.min(self.depth - corner);
         }
         self.straight_slots(place, middle, row, travel)?;
         let y = self.depth - WEB - TIE.1 / 2.0;
@@ -353,7 +363,7 @@ impl Layout {
     fn tie_pair(&mut self, row: f64) {
         // In the middle, or beside a gusset that stands there.
         let first = match self.gussets {
-            1 => self.thick.gusset / 2.0 + GAP + TIE.0 / 2.0,
+            1 | 3 => self.thick.gusset / 2.0 + GAP + TIE.0 / 2.0,
             _ => -(TIE_SPAN + TIE.0) / 2.0,
         };
         // A tie runs from slot to slot, so each slot lies across that way.
@@ -401,12 +411,41 @@ impl Layout {
         }
     }
 
-    /// Length of the encoder's shaft that its pulley sits on, mm.
-    pub fn shaft_grip(&self, drive: &Drive, encoder: &Encoder) -> f64 {
-        let near = self.belt_lever - pulley_half_width(drive);
-        let far = self.belt_lever + pulley_half_width(drive);
-        (encoder.shaft_length - self.thick.upright).min(far) - near.max(0.0)
+    /// Whether gussets stand at the ends of a foot.
+    pub fn end_gussets(&self) -> bool {
+        self.gussets >= 2
     }
+
+    /// Whether one stands under the encoder.
+    pub fn middle_gusset(&self) -> bool {
+        self.gussets % 2 == 1
+    }
+
+    /// The gussets of a foot.
+    pub fn gussets(&self) -> Vec<Gusset> {
+        let (half, thick) = (self.width / 2.0, self.thick.gusset);
+        let mut all = Vec::new();
+        if self.end_gussets() {
+            let (height, reach) = (self.gusset_height, self.gusset_reach);
+            all.extend([-half, half - thick].map(|start| Gusset { start, height, reach }));
+        }
+        if self.middle_gusset() {
+            let (height, reach) = (self.middle_height, self.middle_reach);
+            all.push(Gusset { start: -thick / 2.0, height, reach });
+        }
+        all
+    }
+}
+
+/// A gusset, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gusset {
+    /// Its side at the lesser x.
+    pub start: f64,
+    /// Height to which it reaches up the upright.
+    pub height: f64,
+    /// How far it reaches from the front face.
+    pub reach: f64,
 }
 
 /// The screws that hold the bracket, M3 to M12.
@@ -427,16 +466,9 @@ pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f
     }
 }
 
-/// Half the width of a pulley over its flanges, mm: the belt, 1 mm of play and two flanges of 1 mm
-/// (makers' pulleys for the usual widths, from memory).
+/// Half the width of the encoder's pulley over its flanges, mm.
 pub fn pulley_half_width(drive: &Drive) -> f64 {
-    (drive.width + 3.0) / 2.0
-}
-
-/// The pulley as near to the plate, or to a register that stands through it, as the gap allows;
-/// where screw heads lie under pulley or belt, [`super::clearance::Company::least_lever`] adds theirs.
-fn default_lever(drive: &Drive, encoder: &Encoder, upright: f64) -> f64 {
-    pulley_half_width(drive) + GAP + (encoder.register_height - upright).max(0.0)
+    drive.encoder_pulley.width / 2.0
 }
 
 /// Half the width of the encoder's body seen from the front, mm.
@@ -456,6 +488,7 @@ pub fn least_axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder,
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
         (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,
+        (Style::Foot, 3) => base + GAP + encoder.body_reach().max(seat.radius) + 8.0,
         (Style::Foot, 0) => base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius),
         (Style::Foot, _) => base + GAP + (encoder.body_size / 2.0).max(seat.radius),
         _ => screw.washer_radius() + GAP + WEB + (encoder.body_reach()).max(seat.radius),
@@ -521,7 +554,7 @@ pub fn axis_height(
         None => {
             // The face a foot stands on may run on under the encoder's pulley.
             let pulley = match spec.style {
-                Style::Foot => drive.pulley_reach(drive.encoder_teeth) + GAP,
+                Style::Foot => drive.reach(drive.encoder_teeth) + GAP,
                 _ => 0.0,
             };
             Ok((2.0 * least.max(pulley)).ceil() / 2.0)

@@ -3,7 +3,9 @@
 //! * [`spec`]: what the person says;
 //! * [`drive`]: the belt, and the slide solved in true geometry;
 //! * [`layout`]: every dimension;
-//! * [`shape`]: the solids, and which way up they print;
+//! * [`pulley_seat`]: how the encoder's pulley sits on its shaft;
+//! * [`shape`]: the solid, and which way up it prints;
+//! * [`mating`]: what it works with;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
@@ -16,33 +18,38 @@
 
 pub mod checks;
 pub mod clearance;
+mod clearance_checks;
 pub mod drive;
 pub mod figures;
 pub mod hanging;
 pub mod hold;
 pub mod layout;
+mod mating;
 pub mod notes;
+pub mod pulley_seat;
 pub mod remedy;
 pub mod screws;
 pub mod shape;
 pub mod spec;
 mod vents;
+mod wall_checks;
 pub mod webs;
 
-pub use spec::{Bracket, Hand, Style};
+pub use spec::{Bracket, Hand, HubSide, SpindleFrom, Style};
 
+use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
 use crate::design::{Cut, Design, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::mechanics::elements::Grid;
-use crate::parts::belt_drive::Drive;
 use crate::units::Length;
 use crate::workshop::Workshop;
-use clearance::Company;
+use clearance::Surroundings;
 use drive::Place;
 use hold::{Asked, Holding};
 use layout::{Layout, Thickness};
+use pulley_seat::PulleySeat;
 use serde_json::json;
 use shape::{Lie, Print};
 
@@ -56,6 +63,8 @@ pub struct Settled<'a> {
     pub encoder: Encoder,
     /// The belt drive.
     pub drive: Drive,
+    /// A drive that was passed over though it comes nearer to the distance wished for.
+    pub nearer: Option<Drive>,
     /// The slide.
     pub place: Place,
     /// Every dimension.
@@ -71,6 +80,12 @@ pub struct Settled<'a> {
 }
 
 impl Settled<'_> {
+    /// The spindle, where its diameter was given.
+    fn spindle(&self) -> Option<mating::Spindle> {
+        let diameter = self.spec.shafts.first()?.mm();
+        Some(mating::Spindle { diameter, from: self.spec.spindle_from.unwrap_or(SpindleFrom::Behind) })
+    }
+
     /// The same, held on another grid of cells.
     fn on(self, grid: &Grid) -> Result<Self> {
         let asked = Asked {
@@ -94,10 +109,10 @@ impl Settled<'_> {
     /// How many of the checks that a thickness decides would stop the print, and by how much limits
     /// are missed; shaft too short for the pulley counts double, since no tuning mends it.
     fn lack(&self) -> (usize, f64) {
-        let (grip, whole) = checks::grip(self);
+        let (grip, whole) = clearance_checks::grip(self);
         let h = &self.holding;
         let stops = [
-            grip < checks::LEAST_GRIP * whole,
+            grip < pulley_seat::LEAST_GRIP * whole,
             h.lost_share() > hold::SLACK_SHARE,
             h.safety() < crate::mechanics::strength::REFUSED,
         ];
@@ -123,12 +138,18 @@ impl Part for Bracket {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
-        let settled = settle(self, workshop)?;
+        let settled = settle(self, workshop).map_err(|error| remedy::spaced(self, workshop, error))?;
         let working = shape::body(&settled.layout)?;
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
-        let mating = shape::mating(&settled.layout, &settled.place, &settled.drive, &settled.encoder)?;
+        let mating = mating::mating(
+            &settled.layout,
+            &settled.place,
+            &settled.drive,
+            &settled.encoder,
+            settled.spindle(),
+        )?;
         let mut findings = checks::findings(&settled, &piece, &print, workshop.chord_tolerance)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
@@ -160,7 +181,7 @@ pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'
 /// The same on a coarse grid of cells; where that comes near to a limit the fine one decides.
 pub fn searched<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
     let encoder = spec.encoder()?;
-    let drive = drive::settle(spec, &encoder)?;
+    let drive::Choice { drive, nearer } = drive::settle(spec, &encoder)?;
     let mut best: Option<Settled> = None;
     let rungs = ladder(spec, &encoder)?;
     for (rung, &upright) in rungs.iter().enumerate() {
@@ -174,7 +195,7 @@ pub fn searched<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled
         }
         let keeps = settled.keeps();
         if best.as_ref().is_none_or(|b| settled.lack() < b.lack()) {
-            best = Some(settled);
+            best = Some(Settled { nearer: nearer.clone(), ..settled });
         }
         if keeps {
             break;
@@ -224,6 +245,7 @@ fn with_thickness<'a>(
         workshop,
         encoder: encoder.clone(),
         drive: drive.clone(),
+        nearer: None,
         place: place.clone(),
         layout: layout.clone(),
         holding,
@@ -274,15 +296,43 @@ fn placed_at(
     let encoder = turned(spec, encoder, &place);
     let mut layout = Layout::new(spec, workshop, drive, &encoder, &place, thick)?;
     vents::place(&mut layout, spec, &encoder, workshop.printer.bridge)?;
-    let company = Company { layout: &layout, place: &place, drive, encoder: &encoder };
-    let clear = company.key()?.gap >= layout::KEY_ROOM
-        && company.inside()?.gap >= clearance::BESIDE
-        && slots_clear_the_seat(&layout, checks::least_web(workshop.printer.line_width))?;
-    if spec.belt_plane.is_none() {
-        let least = company.least_lever()?;
-        layout.belt_lever = layout.belt_lever.max(least);
-    }
+    let layout = with_pulley(spec, drive, &encoder, &place, layout)?;
+    let around = Surroundings { layout: &layout, place: &place, drive, encoder: &encoder };
+    let clear = around.key()?.gap >= layout::KEY_ROOM
+        && around.inside()?.gap >= clearance::BESIDE
+        && slots_clear_the_seat(&layout, wall_checks::least_web(workshop.printer.line_width))?;
     Ok(((encoder, place, layout), clear))
+}
+
+/// The layout with the encoder's pulley on its shaft: the first way to turn its hub in which its set
+/// screws press on the shaft, or the one in which they come nearest to it.
+fn with_pulley(
+    spec: &Bracket,
+    drive: &Drive,
+    encoder: &Encoder,
+    place: &Place,
+    layout: Layout,
+) -> Result<Layout> {
+    let mut best: Option<(f64, Layout)> = None;
+    for hub in pulley_seat::sides(spec, drive) {
+        let mut tried = Layout { hub, ..layout.clone() };
+        if spec.belt_plane.is_none() {
+            tried.belt_lever = pulley_seat::least_lever(drive, encoder, layout.thick.upright, hub);
+            let around = Surroundings { layout: &tried, place, drive, encoder };
+            tried.belt_lever = tried.belt_lever.max(around.least_lever()?);
+        }
+        let seat = PulleySeat::new(&tried, drive, encoder);
+        let least = pulley_seat::least_lever(drive, encoder, layout.thick.upright, hub);
+        let fits = tried.belt_lever >= least - 1e-9;
+        if fits && seat.grip() >= seat.wanted - 1e-9 {
+            return Ok(tried);
+        }
+        let merit = if fits { seat.grip() + seat.beyond_screws.min(0.0) } else { f64::NEG_INFINITY };
+        if best.as_ref().is_none_or(|(most, _)| merit > *most) {
+            best = Some((merit, tried));
+        }
+    }
+    Ok(best.map_or(layout, |(_, tried)| tried))
 }
 
 /// Whether a plate's slots leave a web to the openings of the seat.
@@ -329,7 +379,7 @@ fn dimensions(s: &Settled) -> Vec<Size> {
 }
 
 fn drive_dimensions(list: &mut Sizes, s: &Settled) {
-    let f = s.drive.figures();
+    let f = s.drive.numbers();
     let solved = || Origin::Formula("two-pulley length equation, solved exactly".into());
     let pulley = || Origin::Table(s.drive.profile.source.clone());
     list.add("centre_distance", "centre distance", f.centre_distance, solved());
@@ -349,6 +399,14 @@ fn drive_dimensions(list: &mut Sizes, s: &Settled) {
         Origin::Table(s.drive.profile.tension_source.clone())
     };
     let tension = Origin::given_or(s.spec.tension.is_some(), "--tension", makers);
+    let body = &s.drive.encoder_pulley;
+    let width = if body.listed || s.spec.pulley_width.is_some() {
+        Origin::Table(body.source.clone())
+    } else {
+        Origin::Estimate(format!("{}: give --pulley-width", body.source))
+    };
+    let width = Origin::given_or(s.spec.pulley_width.is_some(), "--pulley-width", width);
+    list.add("pulley_width", "encoder's pulley over its flanges", body.width, width);
     list.add("tension_n", "tension of each span", f.tension_n, tension);
     list.add(
         "hub_load_n",

@@ -4,12 +4,12 @@ use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
 use super::shape::Lie;
-use super::spec::Style;
+use super::spec::{HubSide, Style};
 use super::{Settled, checks, screws};
+use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
 use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
-use crate::parts::belt_drive::Flanges;
 
 /// The notes of a bracket whose solid has `volume` mm³.
 pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
@@ -133,7 +133,12 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         screws::marking(s),
         screws::fastening(s)?,
         format!(
-            "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
+            "Fit the pulley with {} and the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it. Its set screws must press on the shaft, not beyond its end. On the spindle keep hub and screws clear of the bracket.",
+            match l.hub {
+                HubSide::Away => "its hub away from the encoder",
+                HubSide::Encoder => "its hub towards the encoder",
+                HubSide::None => "its set screws over the shaft",
+            },
             hundredth(l.belt_lever + l.thick.upright)
         ),
     ];
@@ -206,6 +211,16 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
     }
     if s.spec.axis_height.is_none() || s.spec.spindle_height.is_none() {
         wanted.push("Heights of both axes over the place the bracket stands: give --axis-height and --spindle-height.".into());
+    }
+    if s.spec.shafts.is_empty() {
+        wanted.push("Diameter of the spindle where it passes the bracket: give it as the first of --shafts, and with --spindle-from the side it comes from.".into());
+    }
+    if s.spec.pulley_width.is_none() || s.spec.hub_length.is_none() {
+        wanted.push(format!(
+            "The encoder's pulley, taken {} mm wide over its flanges with a hub of {} mm: measure it and give --pulley-width and --hub-length.",
+            number(s.drive.encoder_pulley.width),
+            number(s.drive.encoder_pulley.hub_length)
+        ));
     }
     if s.spec.pulses.is_none() {
         wanted.push("Pulses per turn on the encoder's label: give --pulses.".into());

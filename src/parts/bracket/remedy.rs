@@ -4,11 +4,13 @@
 //! for a rung, and the rung serves when the finding is then kept and nothing else has become worse. A
 //! rung that costs a caution elsewhere is told only where none is free.
 
-use super::spec::{Bracket, Style};
-use super::{Settled, checks, searched};
+use super::clearance::{BESIDE, Surroundings};
+use super::spec::{Bracket, HubSide, Style};
+use super::{Settled, checks, placed, screws, searched};
 use crate::checks::{Finding, Level};
-use crate::error::{capital, number};
+use crate::error::{Error, capital, number};
 use crate::units::Length;
+use crate::workshop::Workshop;
 use std::collections::HashMap;
 
 /// Most rungs between the first of a ladder and the last.
@@ -41,11 +43,19 @@ type Ladder<'a> = Box<dyn Fn(i32) -> Option<Change> + 'a>;
 
 type Levels = HashMap<&'static str, Level>;
 
+/// What came of a request tried.
+#[derive(Clone)]
+struct Outcome {
+    levels: Levels,
+    /// Whether the machine's holes then lie elsewhere.
+    holes_move: bool,
+}
+
 /// What came of the requests tried, by their words.
 struct Trials<'a> {
     s: &'a Settled<'a>,
     before: Levels,
-    done: HashMap<String, Option<Levels>>,
+    done: HashMap<String, Option<Outcome>>,
 }
 
 /// Gives each finding that is not kept the least changes that clear it, before what its check says.
@@ -91,10 +101,12 @@ impl Trials<'_> {
         let (mut free, mut dear) = (Vec::new(), Vec::new());
         for ladder in ladders {
             match self.least(check, ladder) {
-                Some((words, Serves::Free)) => free.push(words),
-                Some((words, Serves::At(cost))) => {
-                    dear.push(format!("{words} (which then costs a caution: {})", cost.join(", ")))
-                }
+                Some((words, Serves::Free)) => free.push(format!("{words}{}", self.aside(&words))),
+                Some((words, Serves::At(cost))) => dear.push(format!(
+                    "{words} (which then costs a caution: {}{})",
+                    cost.join(", "),
+                    if self.aside(&words).is_empty() { "" } else { "; and moves the machine's holes" }
+                )),
                 _ => {}
             }
             if free.len() == NAMED {
@@ -133,10 +145,18 @@ impl Trials<'_> {
         dear
     }
 
+    /// What has to be said of a change that moves the machine's holes.
+    fn aside(&self, words: &str) -> &'static str {
+        match self.done.get(words) {
+            Some(Some(outcome)) if outcome.holes_move => " (which moves the machine's holes)",
+            _ => "",
+        }
+    }
+
     fn serves(&mut self, check: &'static str, change: &Change) -> Serves {
         let after =
             self.done.entry(change.words.clone()).or_insert_with(|| tried(self.s, &change.spec)).clone();
-        let Some(after) = after else {
+        let Some(Outcome { levels: after, .. }) = after else {
             return Serves::No;
         };
         if after.get(check).is_some_and(|level| *level != Level::Ok) {
@@ -165,14 +185,60 @@ fn capital_first(mut words: Vec<String>) -> Vec<String> {
 }
 
 /// The checks of a changed request, its print among them; nothing where it cannot be settled.
-fn tried(s: &Settled, spec: &Bracket) -> Option<Levels> {
+fn tried(s: &Settled, spec: &Bracket) -> Option<Outcome> {
     let settled = searched(spec, s.workshop).ok()?;
     let mut findings = checks::unprinted(&settled).ok()?;
     let working = super::shape::body(&settled.layout).ok()?;
     let print = super::Print::of(&settled.layout, &working);
     let piece = crate::design::Piece::new("", print.body(&working), COARSE).ok()?;
     findings.extend(checks::printed(&settled, &piece, &print, COARSE).ok()?);
-    Some(levels(&findings))
+    Some(Outcome { levels: levels(&findings), holes_move: holes_move(s, &settled) })
+}
+
+/// Whether the machine's holes lie elsewhere by more than one marks, from the spindle's axis or along it.
+fn holes_move(before: &Settled, after: &Settled) -> bool {
+    let places = |s: &Settled| screws::holes(s).map(|h| [h.from_spindle, h.over_spindle, h.behind_belt]);
+    let pairs = places(before).into_iter().flatten().zip(places(after).into_iter().flatten());
+    pairs.into_iter().any(|(a, b)| (a - b).abs() > MARKED)
+}
+
+/// How exactly a hole is marked, mm (common practice, no source).
+const MARKED: f64 = 0.1;
+
+/// The error of a request whose screws were given too near together, with the least spacing at which the
+/// whole bracket has room, where that alone mends it.
+pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
+    let Some(given) = spec.screw_spacing else { return error };
+    let free = Bracket { screw_spacing: None, ..spec.clone() };
+    let Ok(settled) = searched(&free, workshop) else { return error };
+    let steps = (1..=WIDER).map(|step| (given.mm().floor() + f64::from(step), step));
+    let room = steps.map(|(spacing, _)| spacing).find(|spacing| has_room(&settled, *spacing));
+    match room {
+        Some(spacing) => {
+            let remedy = format!("Give --screw-spacing {}, or leave it out.", number(spacing));
+            Error { remedy, ..error }
+        }
+        None => error,
+    }
+}
+
+/// How much wider a spacing is tried, mm.
+const WIDER: i32 = 150;
+
+/// Whether screws so far apart leave room for heads, washers, keys and belt.
+fn has_room(s: &Settled, spacing: f64) -> bool {
+    let Ok(length) = Length::from_mm(spacing) else { return false };
+    let spec = Bracket { screw_spacing: Some(length), ..s.spec.clone() };
+    let Ok((encoder, place, layout)) = placed(&spec, s.workshop, &s.encoder, &s.drive, s.layout.thick) else {
+        return false;
+    };
+    let around = Surroundings { layout: &layout, place: &place, drive: &s.drive, encoder: &encoder };
+    let gaps = [
+        (around.inside(), BESIDE),
+        (around.key(), super::layout::KEY_ROOM - 0.01),
+        (around.belt(), super::layout::GAP - 0.01),
+    ];
+    gaps.into_iter().all(|(gap, least)| gap.is_ok_and(|nearest| nearest.gap >= least))
 }
 
 /// Chord tolerance of the bodies tried, mm: their roofs need no finer one.
@@ -205,7 +271,10 @@ fn ladders<'a>(s: &'a Settled<'a>, check: &str) -> Vec<Ladder<'a>> {
             left(s, "--belt-plane"),
             left(s, "--upright-thickness"),
             width(s),
+            hub(s),
+            left(s, "--hub"),
         ],
+        "spindle-clearance" => vec![near(s), spacing_less(s), axis_height(s, 1.0), screw(s)],
         "slot-edge" => vec![depth(s), left(s, "--depth"), screw(s), left(s, "--gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5, None)],
@@ -311,12 +380,9 @@ fn change(s: &Settled, words: impl Into<String>, set: impl FnOnce(&mut Bracket))
 }
 
 fn gussets<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
-    let wanted = s.layout.style == Style::Foot && s.layout.gussets < 2;
-    listed(if wanted {
-        vec![change(s, "give --gussets 2", |spec| spec.gussets = Some(2))]
-    } else {
-        Vec::new()
-    })
+    let more = if s.layout.style == Style::Foot { s.layout.gussets.max(1) + 1..4 } else { 0..0 };
+    let give = |count: u32| change(s, format!("give --gussets {count}"), |spec| spec.gussets = Some(count));
+    listed(more.map(give).collect())
 }
 
 fn infill<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
@@ -373,7 +439,7 @@ fn tension<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
 fn no_flanges<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
     let words = "slip the belt on together with a pulley and give --flanges none";
     listed(vec![change(s, words, |spec| {
-        spec.flanges = Some(crate::parts::belt_drive::Flanges::None);
+        spec.flanges = Some(crate::belt_drive::Flanges::None);
     })])
 }
 
@@ -382,6 +448,28 @@ fn no_vents<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
         spec.no_vents = true;
         spec.vent_width = None;
     })])
+}
+
+/// The hub turned round.
+fn hub<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
+    let (words, side) = match s.layout.hub {
+        HubSide::Encoder => ("give --hub away", HubSide::Away),
+        _ => ("give --hub encoder", HubSide::Encoder),
+    };
+    listed(vec![change(s, words, |spec| spec.hub = Some(side))])
+}
+
+/// A greater centre distance, where one was wished for.
+fn near<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
+    match s.spec.near {
+        Some(near) => by_steps(s, "--near", (near.mm(), 5.0), (1.0, 1000.0), |spec, v| spec.near = Some(v)),
+        None => listed(Vec::new()),
+    }
+}
+
+fn spacing_less<'a>(s: &'a Settled<'a>) -> Ladder<'a> {
+    let now = (s.layout.screws[1] - s.layout.screws[0]).norm();
+    by_steps(s, "--screw-spacing", (now, -1.0), (1.0, 500.0), |spec, v| spec.screw_spacing = Some(v))
 }
 
 /// An option left out that was given.
@@ -393,6 +481,7 @@ fn left<'a>(s: &'a Settled<'a>, option: &'static str) -> Ladder<'a> {
         "--travel-out" => spec.travel_out.take().is_some(),
         "--depth" => spec.depth.take().is_some(),
         "--belt-plane" => spec.belt_plane.take().is_some(),
+        "--hub" => spec.hub.take().is_some(),
         "--screw-spacing" => spec.screw_spacing.take().is_some(),
         "--axis-height" => spec.axis_height.take().is_some(),
         "--upright-thickness" => spec.upright_thickness.take().is_some(),

@@ -1,12 +1,8 @@
-//! The solids: the bracket itself, and what must not touch it.
+//! The bracket's solid, and which way up it prints.
 
-use super::drive::Place;
-use super::layout::{CORNER, Layout, Slot, TIE, TOE, WEB, pulley_half_width};
+use super::layout::{CORNER, Gusset, Layout, Slot, TIE, TOE, WEB};
 use super::spec::Style;
-use crate::catalog::encoders::{Encoder, Outline};
-use crate::design::Mating;
 use crate::error::{Error, Result};
-use crate::parts::belt_drive::Drive;
 use crate::solid::features::{Chamfer, Edging};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Segment, Vector3};
 use std::f64::consts::{PI, SQRT_2, TAU};
@@ -137,7 +133,7 @@ pub fn body(layout: &Layout) -> Result<Body> {
 pub const FOOT: f64 = 0.4;
 
 /// A plane whose drawing shows x to the right and z up, at a depth y, drawn towards the belt.
-fn facing(y: f64) -> Frame {
+pub(super) fn facing(y: f64) -> Frame {
     Frame::facing_minus_y(y)
 }
 
@@ -170,7 +166,7 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
-fn axis(layout: &Layout) -> Point2 {
+pub(super) fn axis(layout: &Layout) -> Point2 {
     Point2::new(0.0, layout.axis_height)
 }
 
@@ -397,16 +393,11 @@ fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> 
 fn foot(layout: &Layout) -> Result<Body> {
     let upright = plate(layout, &upright_region(layout)?)?;
     let mut made = upright.join(&base(layout)?)?;
-    let half = layout.width / 2.0;
-    match layout.gussets {
-        2 => {
-            let tg = layout.thick.gusset;
-            for x in [-half, half - tg] {
-                made = made.join(&gusset(layout, x)?)?;
-            }
-        }
-        1 => made = made.join(&root(layout)?)?.join(&gusset(layout, -layout.thick.gusset / 2.0)?)?,
-        _ => made = made.join(&root(layout)?)?,
+    if layout.root > 0.0 {
+        made = made.join(&root(layout)?)?;
+    }
+    for one in layout.gussets() {
+        made = made.join(&gusset(layout, &one)?)?;
     }
     Ok(made)
 }
@@ -437,14 +428,14 @@ fn tie_groove(layout: &Layout) -> Result<Option<(Region, f64)>> {
     Ok(Some((Region::new(outer, Vec::new())?, depth)))
 }
 
-/// A gusset from `x` on: y to the back, z up.
-fn gusset(layout: &Layout, x: f64) -> Result<Body> {
+/// A gusset: y to the back, z up.
+fn gusset(layout: &Layout, gusset: &Gusset) -> Result<Body> {
     let (t, tb) = (layout.thick.upright, layout.thick.base);
-    let (reach, top) = (layout.gusset_reach, layout.gusset_height);
+    let (reach, top) = (gusset.reach, gusset.height);
     let corners =
         [(t, tb), (reach, tb), (reach, tb + TOE), (t + TOE, top), (t, top)].map(|(y, z)| Point2::new(y, z));
     let region = Region::new(Loop::polygon(&corners), Vec::new())?;
-    Body::prism_on(&Frame::facing_x(x), &region, 0.0, layout.thick.gusset)
+    Body::prism_on(&Frame::facing_x(gusset.start), &region, 0.0, layout.thick.gusset)
 }
 
 /// The rounding where base and upright meet, over the whole width.
@@ -461,101 +452,6 @@ fn root(layout: &Layout) -> Result<Body> {
     )?;
     let half = layout.width / 2.0;
     Body::prism_on(&Frame::facing_x(-half), &Region::new(outline, Vec::new())?, 0.0, layout.width)
-}
-
-/// Everything the bracket works with at the working place, not printed: name and body.
-pub fn mating(layout: &Layout, place: &Place, drive: &Drive, encoder: &Encoder) -> Result<Vec<Mating>> {
-    let mut bodies = vec![
-        Mating::clear("belt", belt(layout, place, drive)?),
-        Mating::clear("encoder's pulley", pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?),
-        Mating::clear("spindle's pulley", pulley(layout, drive, place.spindle, drive.spindle_teeth)?),
-        Mating::touching("encoder", encoder_body(layout, encoder)?),
-        Mating::clear(
-            "encoder's shaft",
-            across(
-                layout,
-                Point2::origin(),
-                encoder.shaft_diameter / 2.0,
-                layout.thick.upright - encoder.shaft_length,
-                layout.thick.upright,
-            )?,
-        )
-        .left_whole(),
-    ];
-    for (k, &at) in layout.screws.iter().enumerate() {
-        bodies.push(Mating::touching(format!("washer {}", k + 1), washer(layout, at)?).left_whole());
-        bodies.push(Mating::clear(format!("screw head {}", k + 1), head(layout, at)?).left_whole());
-    }
-    Ok(bodies)
-}
-
-fn round(centre: Point2, radius: f64) -> Result<Region> {
-    Region::new(Loop::circle(centre, radius)?, Vec::new())
-}
-
-/// A cylinder along y about a point given from the encoder's axis.
-fn across(layout: &Layout, at: Point2, radius: f64, y0: f64, y1: f64) -> Result<Body> {
-    Body::prism_on(&facing(y1), &round(axis(layout) + at.coords, radius)?, 0.0, y1 - y0)
-}
-
-fn pulley(layout: &Layout, drive: &Drive, at: Point2, teeth: u32) -> Result<Body> {
-    let half = pulley_half_width(drive);
-    across(
-        layout,
-        at,
-        drive.profile.outside_diameter(teeth) / 2.0,
-        -layout.belt_lever - half,
-        -layout.belt_lever + half,
-    )
-}
-
-/// The belt as it runs, between its tooth tips and its back.
-fn belt(layout: &Layout, place: &Place, drive: &Drive) -> Result<Body> {
-    let profile = drive.profile;
-    let around = |out: f64| {
-        hull(&[
-            (axis(layout), profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out),
-            (axis(layout) + place.spindle.coords, profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out),
-        ])
-    };
-    let region = Region::new(around(profile.back())?, vec![around(-profile.pitch_line_offset)?])?;
-    let half = drive.width / 2.0;
-    Body::prism_on(&facing(-layout.belt_lever + half), &region, 0.0, drive.width)
-}
-
-fn encoder_body(layout: &Layout, encoder: &Encoder) -> Result<Body> {
-    let outer = match encoder.body {
-        Outline::Round => Loop::circle(axis(layout), encoder.body_size / 2.0)?,
-        Outline::Square => Loop::rectangle(axis(layout), encoder.body_size, encoder.body_size)?,
-    };
-    let back = layout.thick.upright + encoder.body_length;
-    Body::prism_on(&facing(back), &Region::new(outer, Vec::new())?, 0.0, encoder.body_length)
-}
-
-/// A ring on the face the screws press, from `low` to `high` over it.
-fn on_face(layout: &Layout, at: Point2, (outer, inner): (f64, f64), low: f64, high: f64) -> Result<Body> {
-    let holes = if inner > 0.0 { vec![Loop::circle(at, inner)?] } else { Vec::new() };
-    let region = Region::new(Loop::circle(at, outer)?, holes)?;
-    match layout.style {
-        Style::Foot => Body::prism(&region, layout.thick.base + low, layout.thick.base + high),
-        _ => Body::prism_on(&facing(-low), &region, 0.0, high - low),
-    }
-}
-
-fn washer(layout: &Layout, at: Point2) -> Result<Body> {
-    let washer = &layout.screw.washer;
-    on_face(layout, at, (washer.outer / 2.0, washer.inner / 2.0), 0.0, washer.thickness)
-}
-
-fn head(layout: &Layout, at: Point2) -> Result<Body> {
-    let low = layout.screw.washer.thickness;
-    on_face(
-        layout,
-        at,
-        (layout.screw.head.head_diameter / 2.0, 0.0),
-        low,
-        low + layout.screw.head.head_height,
-    )
 }
 
 #[cfg(test)]

@@ -24,7 +24,7 @@ pub fn place(layout: &mut Layout, spec: &Bracket, encoder: &Encoder, bridge: f64
         return Ok(());
     }
     let inner = layout.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
-    let outer = layout.width / 2.0 - WEB - if layout.gussets == 2 { layout.thick.gusset } else { 0.0 };
+    let outer = layout.width / 2.0 - WEB - if layout.end_gussets() { layout.thick.gusset } else { 0.0 };
     let Some(width) = spec.vent_width else {
         cut(layout, (outer - inner).min(MOST), outer, bridge);
         return Ok(());

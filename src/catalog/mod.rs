@@ -14,3 +14,4 @@ pub mod materials;
 pub mod probes;
 pub mod pulleys;
 mod table;
+pub mod tooth_spaces;

@@ -4,6 +4,7 @@
 
 pub mod bracket;
 pub mod plate;
+pub mod pulley;
 pub mod sleeve;
 
 use crate::design::Kind;
@@ -15,6 +16,7 @@ pub const KINDS: &[Kind] = &[
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
     ),
+    Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for"),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
 ];
 

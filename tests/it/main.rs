@@ -12,6 +12,7 @@ mod job_files;
 mod plate_checks;
 mod plate_layout;
 mod plate_shape;
+mod pulley_shape;
 mod shop_commands;
 mod shop_files;
 mod sleeve_lands;

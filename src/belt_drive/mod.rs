@@ -25,6 +25,9 @@ use crate::mechanics::belt_drive as mechanics;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// The profile taken where none is named: the finest that is sold everywhere.
+pub const PROFILE: &str = "2GT";
+
 /// Fewest teeth in mesh before a synchronous belt may jump.
 pub const LEAST_MESH: u32 = 6;
 

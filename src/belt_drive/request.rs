@@ -1,7 +1,7 @@
 //! The question that `fixwright belt` answers.
 
 use super::bores::{Bored, OnShaft, bore_finding, least_teeth_for_shaft};
-use super::{Drive, Flanges, LEAST_MESH, Numbers, Pulleys};
+use super::{Drive, Flanges, LEAST_MESH, Numbers, PROFILE, Pulleys};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, within};
@@ -14,10 +14,10 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct BeltRequest {
-    /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT or 5GT.
-    #[arg(long)]
-    pub profile: String,
-    /// Teeth of the spindle's pulley and of the encoder's.
+    /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
+    #[arg(long, value_name = "NAME")]
+    pub profile: Option<String>,
+    /// Teeth of the spindle's pulley and of the encoder's, spindle first
     #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "SPINDLE,ENCODER")]
     pub pulleys: Vec<u32>,
     /// Diameters the spindle's and the encoder's pulleys must be bored for, to find their least teeth.
@@ -101,7 +101,7 @@ pub struct Running {
 
 /// Answers a belt request: a settled drive, or the stocked belts near a distance, or least pulleys.
 pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
-    let profile = belts::profile(&request.profile)?;
+    let profile = belts::profile(request.profile.as_deref().unwrap_or(PROFILE))?;
     let bored = request
         .shafts
         .iter()

@@ -94,7 +94,7 @@ fn few_teeth_in_mesh_is_a_caution() {
 #[test]
 fn the_answer_is_one_flat_object() {
     let request = BeltRequest {
-        profile: "T5".into(),
+        profile: Some("T5".into()),
         pulleys: vec![36, 18],
         belt_teeth: Some(66),
         rpm: Some(1500.0),
@@ -119,7 +119,7 @@ fn the_answer_is_one_flat_object() {
     }
     assert_eq!(json["counts_per_spindle_turn"], 4800.0);
     let request = BeltRequest {
-        profile: "T5".into(),
+        profile: Some("T5".into()),
         pulleys: vec![36, 18],
         near: Some(Length::from_mm(85.0).unwrap()),
         ..Default::default()
@@ -130,7 +130,7 @@ fn the_answer_is_one_flat_object() {
 
 #[test]
 fn a_request_without_a_question_asks_for_one() {
-    let base = BeltRequest { profile: "T5".into(), pulleys: vec![36, 18], ..Default::default() };
+    let base = BeltRequest { profile: Some("T5".into()), pulleys: vec![36, 18], ..Default::default() };
     assert!(answer(&base).unwrap_err().remedy.contains("--near"));
     assert!(answer(&BeltRequest { pulleys: vec![], ..base.clone() }).unwrap_err().says.contains("--pulleys"));
     assert!(answer(&BeltRequest { pulleys: vec![5, 6, 7], ..base.clone() }).is_err());
@@ -140,7 +140,7 @@ fn a_request_without_a_question_asks_for_one() {
 }
 
 fn asked(pulleys: &[u32]) -> BeltRequest {
-    BeltRequest { profile: "2GT".into(), pulleys: pulleys.to_vec(), ..Default::default() }
+    BeltRequest { profile: None, pulleys: pulleys.to_vec(), ..Default::default() }
 }
 
 fn mm(value: f64) -> Length {
@@ -202,7 +202,7 @@ fn a_pulley_smaller_than_its_shaft_is_stopped_and_the_remedy_clears_it() {
 #[test]
 fn a_bore_that_no_maker_lists_is_stopped_and_the_next_pulley_named() {
     let request = BeltRequest {
-        profile: "T5".into(),
+        profile: Some("T5".into()),
         pulleys: vec![24, 20],
         shafts: vec![mm(30.0), mm(6.0)],
         belt_teeth: Some(80),

@@ -4,7 +4,6 @@
 //! for the curvilinear ones (JB/T 7512.2). Where no space is published it follows the belt's own tooth
 //! with a stated clearance, and says that it is estimated.
 
-use super::belts::Profile;
 use crate::error::{Error, Result};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -52,13 +51,14 @@ pub struct Space {
     pub source: String,
 }
 
-/// The tooth space of a pulley of so many teeth.
-pub fn space(profile: &Profile, teeth: u32) -> Result<Space> {
-    let row = |quantity: &str| ROWS.iter().find(|r| r.profile == profile.name && r.quantity == quantity);
+/// The tooth space of a pulley of so many teeth, for a belt profile by its designation and the height of
+/// its tooth.
+pub fn space(profile: &str, tooth_height: f64, teeth: u32) -> Result<Space> {
+    let row = |quantity: &str| ROWS.iter().find(|r| r.profile == profile && r.quantity == quantity);
     let value = |quantity: &str| {
-        row(quantity).map(|r| r.value).ok_or_else(|| {
-            Error::internal(format!("{} has no {quantity} in tooth_spaces.csv.", profile.name))
-        })
+        row(quantity)
+            .map(|r| r.value)
+            .ok_or_else(|| Error::internal(format!("{profile} has no {quantity} in tooth_spaces.csv.")))
     };
     let source = |quantity: &str| row(quantity).map_or(String::new(), |r| r.source.clone());
     let tip = || value("tip_radius");
@@ -100,7 +100,7 @@ pub fn space(profile: &Profile, teeth: u32) -> Result<Space> {
         });
     }
     let clearance = value("clearance")?;
-    let depth = profile.tooth_height + clearance;
+    let depth = tooth_height + clearance;
     if row("belt_tooth_radius").is_some() {
         return Ok(Space {
             depth,
@@ -135,7 +135,7 @@ mod tests {
     fn every_profile_has_a_space_that_takes_its_belt_s_tooth() {
         for profile in profiles() {
             for teeth in [profile.least_teeth, 20, 21, 60] {
-                let space = space(profile, teeth).unwrap();
+                let space = profile.tooth_space(teeth).unwrap();
                 // ISO 5294 and DIN 7721-2 let a T belt's narrow space carry it on the tooth's tip.
                 let least = if profile.name.starts_with('T') { 1.0 } else { 1.03 } * profile.tooth_height;
                 assert!(space.depth >= least, "{}: {space:?}", profile.name);
@@ -152,7 +152,7 @@ mod tests {
     #[test]
     fn widths_at_the_outside_follow_from_the_floor() {
         let at_outside = |name: &str| {
-            let space = space(crate::catalog::belts::profile(name).unwrap(), 30).unwrap();
+            let space = crate::catalog::belts::profile(name).unwrap().tooth_space(30).unwrap();
             let Floor::Flat(width) = space.floor else { panic!("{name}") };
             width + 2.0 * space.depth * space.half_angle.tan()
         };

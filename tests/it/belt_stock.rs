@@ -60,7 +60,7 @@ proptest! {
         rpm in prop::option::of(-1.0..1e9f64),
     ) {
         let near = near.map(|mm| fixwright::units::Length::from_mm(mm).unwrap());
-        let request = BeltRequest { profile: profile.into(), pulleys, belt_teeth, near, tension, rpm, ..Default::default() };
+        let request = BeltRequest { profile: Some(profile.into()), pulleys, belt_teeth, near, tension, rpm, ..Default::default() };
         match answer(&request) {
             Ok(found) => {
                 if let Some(drive) = found.drive {

@@ -2,7 +2,7 @@
 
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
 use super::shape::{Lie, Print, ROUND_ENOUGH};
-use super::{Settled, clearance_checks, hold::CREEP, wall_checks};
+use super::{Settled, clamp, clearance_checks, hold::CREEP, wall_checks};
 use crate::belt_drive::{OnShaft, bore_finding};
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
@@ -35,6 +35,7 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     all.extend(clearance_checks::findings(s)?);
     all.extend(wall_checks::by_design(s));
     all.extend(holding(s));
+    all.push(clamp::Clamp::new(s)?.finding(s));
     all.extend(signal(s)?);
     Ok(all)
 }

@@ -1,7 +1,7 @@
 //! From the words about belt and place to a drive, and to the slide that tensions it.
 
 use super::spec::{Bracket, Hand, Style};
-use crate::belt_drive::{Drive, LEAST_MESH, Pulleys, least_teeth_for_shaft};
+use crate::belt_drive::{Drive, LEAST_MESH, PROFILE, Pulleys, least_teeth_for_shaft};
 use crate::catalog::belts;
 use crate::catalog::encoders::Encoder;
 use crate::catalog::pulleys;
@@ -121,9 +121,6 @@ fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Choice> {
         )),
     }
 }
-
-/// The profile taken where none is named: the finest that is sold everywhere.
-pub const PROFILE: &str = "2GT";
 
 /// The width given, or the usual one, or the next narrower that spares the encoder's bearings.
 fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {

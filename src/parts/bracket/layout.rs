@@ -46,6 +46,8 @@ pub struct Screw {
     pub hole: f64,
     /// Washer under its head.
     pub washer: Washer,
+    /// The standard that washer is made to.
+    pub washer_standard: &'static str,
     /// Its head.
     pub head: SocketHead,
 }
@@ -57,6 +59,7 @@ impl Screw {
             size: fasteners::thread(size)?.size,
             hole: fasteners::clearance_hole(size)?.medium + workshop.printer.hole_allowance,
             washer: fasteners::washer(size)?,
+            washer_standard: "ISO 7089",
             head: fasteners::socket_head(size)?,
         })
     }
@@ -451,7 +454,11 @@ pub struct Gusset {
 /// The screws that hold the bracket, M3 to M12.
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     let asked = spec.screw.as_deref().unwrap_or("M5");
-    let screw = Screw::new(asked, workshop)?;
+    let mut screw = Screw::new(asked, workshop)?;
+    if spec.wide_washers {
+        screw.washer = fasteners::wide_washer(asked)?;
+        screw.washer_standard = "ISO 7093-1";
+    }
     within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     Ok(screw)
 }

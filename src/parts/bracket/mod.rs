@@ -6,6 +6,7 @@
 //! * [`pulley_seat`]: how the encoder's pulley sits on its shaft;
 //! * [`shape`]: the solid, and which way up it prints;
 //! * [`mating`]: what it works with;
+//! * [`clamp`]: the screws' torque, and what holds it against the belt;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
@@ -17,6 +18,7 @@
 //! * [`notes`]: what the bench is told.
 
 pub mod checks;
+mod clamp;
 pub mod clearance;
 mod clearance_checks;
 pub mod drive;
@@ -125,7 +127,7 @@ impl Settled<'_> {
 
 impl Part for Bracket {
     fn default_name(&self) -> String {
-        let profile = self.profile.as_deref().unwrap_or(drive::PROFILE).to_lowercase();
+        let profile = self.profile.as_deref().unwrap_or(crate::belt_drive::PROFILE).to_lowercase();
         let clean = |text: &str| -> String {
             text.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect()
         };
@@ -156,7 +158,7 @@ impl Part for Bracket {
             stands: Some(print.frame),
             kind: "bracket",
             name: name.to_string(),
-            sizes: dimensions(&settled),
+            sizes: dimensions(&settled)?,
             lists: lists(&settled, &print)?,
             findings,
             notes: notes::notes(&settled, piece.body.volume())?,
@@ -365,17 +367,19 @@ const AT_BENCH: &[&str] = &[
     "hole_2_from_spindle",
     "belt_plane",
     "slot_travel",
+    "clamp_torque_nm",
 ];
 
-fn dimensions(s: &Settled) -> Vec<Size> {
+fn dimensions(s: &Settled) -> Result<Vec<Size>> {
     let mut list = Sizes::default();
     drive_dimensions(&mut list, s);
     hole_dimensions(&mut list, s);
     encoder_dimensions(&mut list, s);
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
+    clamp::Clamp::new(s)?.sizes(&mut list);
     list.for_bench(AT_BENCH);
-    list.0
+    Ok(list.0)
 }
 
 fn drive_dimensions(list: &mut Sizes, s: &Settled) {
@@ -672,7 +676,7 @@ fn lists(s: &Settled, print: &Print) -> Result<serde_json::Map<String, serde_jso
     let length = screws::bracket_screw(s)?;
     map.insert("screws".into(), screws::holes(s).iter().map(|hole| json!({
         "name": hole.name, "x": hole.from_spindle, "y": hole.over_spindle, "z": hole.behind_belt, "diameter": l.slot_width,
-        "size": l.screw.size, "length": length, "washer": "ISO 7089", "head": "ISO 4762",
+        "size": l.screw.size, "length": length, "washer": l.screw.washer_standard, "head": "ISO 4762",
     })).collect());
     map.insert("flange_screws".into(), flange_screws(s)?);
     map.insert("stiffness".into(), stiffness(s, print));

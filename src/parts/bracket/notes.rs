@@ -5,7 +5,7 @@ use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
 use super::shape::Lie;
 use super::spec::{HubSide, Style};
-use super::{Settled, checks, screws};
+use super::{Settled, checks, clamp, screws};
 use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
 use crate::design::{Notes, PrintNotes, PrintReading};
@@ -151,12 +151,14 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
     steps.push(format!(
-        "With the {} screws and washers ISO 7089 just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten.",
+        "With the {} screws and washers {} just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
         match screws::bracket_screw(s)? {
             Some(length) => format!("{} × {}", l.screw.size, number(length)),
             None => l.screw.size.clone(),
         },
-        d.span_frequency()
+        l.screw.washer_standard,
+        d.span_frequency(),
+        clamp::Clamp::new(s)?.torque_nm
     ));
     let lead = match (l.ties.is_empty(), l.style) {
         (true, _) => "tie the lead down beside the bracket, since its base is too shallow for a tie",

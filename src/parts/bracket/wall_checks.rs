@@ -83,8 +83,8 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
                 l.screw.size,
                 mm(overlap)
             ),
-            "Take a larger washer (ISO 7093), or a smaller --screw.",
-            "ISO 7089 washer over an ISO 273 slot; 1 mm is common practice",
+            "Take a larger washer (--wide-washers), or a smaller --screw.",
+            format!("{} washer over an ISO 273 slot; 1 mm is common practice", l.screw.washer_standard),
         ),
         Finding::at_least(
             "slot-edge",

@@ -7,7 +7,7 @@ use super::tooth::Teeth;
 use crate::belt_drive::bores::set_screw;
 use crate::catalog::belts::{self, Profile};
 use crate::catalog::fasteners::{self, HexNut};
-use crate::catalog::tooth_spaces::{self, Space};
+use crate::catalog::tooth_spaces::Space;
 use crate::error::{Error, Result, number, within};
 use crate::units::Length;
 use crate::workshop::Workshop;
@@ -121,7 +121,7 @@ impl Layout {
         };
         let tension =
             within("--tension", spec.tension.unwrap_or(profile.tension * belt_width), 0.1, 2000.0, "N")?;
-        let space = tooth_spaces::space(profile, count)?;
+        let space = profile.tooth_space(count)?;
         let clearance = match spec.tooth_clearance {
             Some(clearance) => within("--tooth-clearance", clearance.mm(), 0.0, 0.3 * profile.pitch, "mm")?,
             None => workshop.printer.hole_allowance,

@@ -197,14 +197,13 @@ fn half(outside: f64, space: &Space, clearance: f64, tip_radius: f64) -> Option<
 mod tests {
     use super::*;
     use crate::catalog::belts::profiles;
-    use crate::catalog::tooth_spaces::space;
 
     #[test]
     fn every_profile_s_teeth_close_and_have_the_area_of_disc_less_spaces() {
         for profile in profiles() {
             for count in [profile.least_teeth, 20, 21, 48, 100] {
                 let outside = profile.outside_diameter(count) / 2.0;
-                let space = space(profile, count).unwrap();
+                let space = profile.tooth_space(count).unwrap();
                 let teeth = Teeth::new(count, outside, &space, 0.1).unwrap();
                 let outline = teeth.outline().unwrap_or_else(|e| panic!("{} {count}: {e}", profile.name));
                 assert!(outline.is_ccw());
@@ -229,7 +228,7 @@ mod tests {
     fn a_flat_floor_is_as_wide_and_as_deep_as_the_table_says() {
         let profile = crate::catalog::belts::profile("XL").unwrap();
         let outside = profile.outside_diameter(30) / 2.0;
-        let teeth = Teeth::new(30, outside, &space(profile, 30).unwrap(), 0.0).unwrap();
+        let teeth = Teeth::new(30, outside, &profile.tooth_space(30).unwrap(), 0.0).unwrap();
         let outline = teeth.outline().unwrap();
         let floor = Point2::new(0.0, outside - 1.65);
         assert!(outline.distance(floor) < 1e-9);

@@ -83,8 +83,8 @@ fn the_set_screws_press_on_the_shaft_or_the_print_is_stopped() {
         } else {
             (pulley.least.y + middle - half) / 2.0
         };
-        let over_shaft = screws > shaft.least.y + 1.4;
-        assert_eq!(over_shaft, !grip.stops(), "{encoder}: {grip:?}");
+        let over_shaft = screws > shaft.least.y + 1.9;
+        assert_eq!(over_shaft, grip.level == Level::Ok, "{encoder}: {grip:?}");
     }
 }
 

@@ -4,7 +4,7 @@ use super::Settled;
 use super::checks::mm;
 use super::clearance::{BESIDE, Nearest, Surroundings};
 use super::layout::GAP;
-use super::pulley_seat::{LEAST_GRIP, PulleySeat};
+use super::pulley_seat::PulleySeat;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::bores::LEAST_BORE_WALL;
 use crate::checks::{Finding, Level};
@@ -111,15 +111,14 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     )))
 }
 
-/// Length of shaft that the encoder's pulley is held on, and the length it should be, mm.
-pub fn grip(s: &Settled) -> (f64, f64) {
-    let seat = PulleySeat::new(&s.layout, &s.drive, &s.encoder);
-    (seat.grip(), seat.wanted)
+/// The encoder's pulley on its shaft.
+pub fn pulley_seat(s: &Settled) -> PulleySeat {
+    PulleySeat::new(&s.layout, &s.drive, &s.encoder, s.spec.hub_length.is_some())
 }
 
 /// The encoder's pulley needs shaft to sit on, and its set screws shaft to press on.
 fn shaft_grip(s: &Settled) -> Finding {
-    let seat = PulleySeat::new(&s.layout, &s.drive, &s.encoder);
+    let seat = pulley_seat(s);
     let points = match seat.hub {
         HubSide::Away => "its hub away from the encoder",
         HubSide::Encoder => "its hub towards the encoder",
@@ -140,9 +139,17 @@ fn shaft_grip(s: &Settled) -> Finding {
             ),
         };
         let compared = (seat.beyond_screws, seat.screw_radius, "mm");
+        if seat.screws_may_hold() {
+            let shorter = format!(
+                "Measure the hub and give --hub-length: one of {} mm would do, {} mm are taken from makers' lists.",
+                number(seat.shortest_hub),
+                number(s.drive.encoder_pulley.hub_length)
+            );
+            return Finding::at_least("shaft-grip", compared, Level::Caution, says, shorter, basis);
+        }
         return Finding::at_least("shaft-grip", compared, Level::Stop, says, remedy, basis);
     }
-    let level = if seat.engaged < LEAST_GRIP * seat.wanted { Level::Stop } else { Level::Caution };
+    let level = if seat.stops() { Level::Stop } else { Level::Caution };
     Finding::at_least(
         "shaft-grip",
         (seat.engaged, seat.wanted, "mm"),

@@ -111,16 +111,16 @@ impl Settled<'_> {
     /// How many of the checks that a thickness decides would stop the print, and by how much limits
     /// are missed; shaft too short for the pulley counts double, since no tuning mends it.
     fn lack(&self) -> (usize, f64) {
-        let (grip, whole) = clearance_checks::grip(self);
+        let seat = clearance_checks::pulley_seat(self);
         let h = &self.holding;
         let stops = [
-            grip < pulley_seat::LEAST_GRIP * whole,
+            seat.stops(),
             h.lost_share() > hold::SLACK_SHARE,
             h.safety() < crate::mechanics::strength::REFUSED,
         ];
         (
             stops.into_iter().filter(|stop| *stop).count(),
-            h.lack().max(0.0) + 2.0 * (1.0 - grip / whole).max(0.0),
+            h.lack().max(0.0) + 2.0 * (1.0 - seat.grip() / seat.wanted).max(0.0),
         )
     }
 }
@@ -323,7 +323,7 @@ fn with_pulley(
             let around = Surroundings { layout: &tried, place, drive, encoder };
             tried.belt_lever = tried.belt_lever.max(around.least_lever()?);
         }
-        let seat = PulleySeat::new(&tried, drive, encoder);
+        let seat = PulleySeat::new(&tried, drive, encoder, spec.hub_length.is_some());
         let least = pulley_seat::least_lever(drive, encoder, layout.thick.upright, hub);
         let fits = tried.belt_lever >= least - 1e-9;
         if fits && seat.grip() >= seat.wanted - 1e-9 {

@@ -11,6 +11,9 @@ use crate::catalog::encoders::Encoder;
 /// the name (common practice, no source).
 pub const LEAST_GRIP: f64 = 0.4;
 
+/// Hub about a set screw, mm (common practice, no source): a millimetre to either side.
+const AROUND_SCREW: f64 = 2.0;
+
 /// A pulley on its shaft, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PulleySeat {
@@ -22,20 +25,32 @@ pub struct PulleySeat {
     pub wanted: f64,
     /// Length of shaft beyond the middle of the set screws; less than nothing where it ends before them.
     pub beyond_screws: f64,
+    /// The same with the shortest hub that could hold them, where nobody measured the hub.
+    pub beyond_at_best: f64,
+    /// Length of that hub.
+    pub shortest_hub: f64,
     /// Radius of the set screws.
     pub screw_radius: f64,
 }
 
 impl PulleySeat {
-    /// The encoder's pulley where the layout puts it.
-    pub fn new(layout: &Layout, drive: &Drive, encoder: &Encoder) -> PulleySeat {
+    /// The encoder's pulley where the layout puts it, its hub `measured` or taken from makers' lists.
+    pub fn new(layout: &Layout, drive: &Drive, encoder: &Encoder, measured: bool) -> PulleySeat {
         let pulley = &drive.encoder_pulley;
         let (half, hub) = (pulley.width / 2.0, pulley.hub_length);
         let lever = layout.belt_lever;
-        let (near, far, screws) = match layout.hub {
-            HubSide::Away => (lever - half, lever + half + hub, lever + half + hub / 2.0),
-            HubSide::Encoder => (lever - half - hub, lever + half, lever - half - hub / 2.0),
-            HubSide::None => (lever - half, lever + half, lever),
+        let screw = set_screw(encoder.shaft_diameter).1;
+        let shortest = if measured { hub } else { hub.min(screw + AROUND_SCREW) };
+        let (near, far, screws, at_best) = match layout.hub {
+            HubSide::Away => {
+                (lever - half, lever + half + hub, lever + half + hub / 2.0, lever + half + shortest / 2.0)
+            }
+            // A shorter hub lets the whole pulley stand as near to the plate.
+            HubSide::Encoder => {
+                let near = lever - half - hub;
+                (near, lever + half, near + hub / 2.0, near + shortest / 2.0)
+            }
+            HubSide::None => (lever - half, lever + half, lever, lever),
         };
         let end = encoder.shaft_length - layout.thick.upright;
         PulleySeat {
@@ -43,13 +58,26 @@ impl PulleySeat {
             engaged: end.min(far) - near.max(0.0),
             wanted: encoder.shaft_diameter.min(far - near),
             beyond_screws: end - screws,
-            screw_radius: set_screw(encoder.shaft_diameter).1 / 2.0,
+            beyond_at_best: end - at_best,
+            shortest_hub: shortest,
+            screw_radius: screw / 2.0,
         }
     }
 
     /// Whether the whole tip of each set screw lies on the shaft.
     pub fn screws_hold(&self) -> bool {
         self.beyond_screws >= self.screw_radius - 1e-9
+    }
+
+    /// Whether they could with the shortest hub, where nobody measured it.
+    pub fn screws_may_hold(&self) -> bool {
+        self.beyond_at_best >= self.screw_radius - 1e-9
+    }
+
+    /// Whether nothing can be printed for it: no hub would bring its screws over the shaft, or hardly any
+    /// shaft lies inside it.
+    pub fn stops(&self) -> bool {
+        !self.screws_may_hold() || self.engaged < LEAST_GRIP * self.wanted
     }
 
     /// Length of shaft that the pulley is held on, mm: none where its set screws miss it.

@@ -122,7 +122,7 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
             }
             ladders
         }
-        "spindle-clearance" => vec![longer(s), spacing(s, -1.0), axis_height(s, 1.0), screw(s)],
+        "spindle-clearance" => vec![longer(s)],
         "shaft-grip" => vec![
             thickness(s, -0.5),
             belt_plane(s, -0.5),

@@ -1,7 +1,7 @@
 //! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
 
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::shape::{Lie, Print, ROUND_ENOUGH};
+use super::shape::{Orientation, Print, ROUND_ENOUGH};
 use super::{Settled, clamp, clearance_checks, hold::CREEP, wall_checks};
 use crate::belt_drive::{OnShaft, bore_finding};
 use crate::checks::{Finding, Level};
@@ -333,7 +333,7 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
         "overhang",
         (widest.map_or(0.0, |patch| patch.width), printer.bridge, "mm"),
         Level::Caution,
-        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
+        format!("Laid {}: {at}.", Orientation::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
         format!("Put support into it there; the printer bridges {} mm.", number(printer.bridge)),
         format!(
             "the printer's preset, against the width of every patch on the mesh; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
@@ -343,9 +343,9 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
 
 /// What a roof spans, where the lie tells.
 fn beneath(s: &Settled, at: crate::solid::Point3) -> &'static str {
-    match Lie::of(&s.layout) {
+    match Orientation::of(&s.layout) {
         // The base stands up from the bed behind the upright, and only its slots have roofs.
-        Lie::Front if at.z > s.layout.thick.upright => ", over a slot in the base",
+        Orientation::Front if at.z > s.layout.thick.upright => ", over a slot in the base",
         _ => "",
     }
 }

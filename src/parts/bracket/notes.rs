@@ -3,7 +3,7 @@
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
-use super::shape::Lie;
+use super::shape::Orientation;
 use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, screws};
 use crate::belt_drive::Flanges;
@@ -110,7 +110,7 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
     let thin = s.layout.thick.upright.min(s.layout.thick.base);
     let solid = (2.0 * f64::from(PERIMETERS) * printer.line_width).min(thin) / thin;
     PrintNotes {
-        lie: Lie::of(&s.layout).words().into(),
+        lie: Orientation::of(&s.layout).words().into(),
         layer_mm: printer.layer,
         walls: PERIMETERS,
         infill_percent: infill,

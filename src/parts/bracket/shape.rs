@@ -9,7 +9,7 @@ use std::f64::consts::{PI, SQRT_2, TAU};
 
 /// Which way up a bracket prints.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lie {
+pub enum Orientation {
     /// A plate on its back, the face that meets the machine and the encoder's flange.
     Back,
     /// A plate on its front, where its back has a recess that must open upwards.
@@ -22,33 +22,33 @@ pub enum Lie {
     RightEnd,
 }
 
-impl Lie {
+impl Orientation {
     /// The lie of a style: a plate on its back; a foot without end gussets on its end, since there
     /// the bend at the root would pull layers apart; one with gussets on its front, since a gusset
     /// at the upper end would hang in the air and the gussets carry the bend.
-    pub fn of(layout: &Layout) -> Lie {
+    pub fn of(layout: &Layout) -> Orientation {
         match (layout.style, layout.gussets) {
-            (Style::Foot, 0) => Lie::end(layout),
-            (Style::Foot, _) => Lie::Front,
-            _ if layout.seat.recess.is_some() => Lie::Face,
-            _ => Lie::Back,
+            (Style::Foot, 0) => Orientation::end(layout),
+            (Style::Foot, _) => Orientation::Front,
+            _ if layout.seat.recess.is_some() => Orientation::Face,
+            _ => Orientation::Back,
         }
     }
 
     /// The end from which the register's peak rises furthest from the flange's screws.
-    fn end(layout: &Layout) -> Lie {
+    fn end(layout: &Layout) -> Orientation {
         let nearest = |up: f64| {
             let angle = |at: &Point2| (at.y.atan2(at.x) - up).cos();
             layout.seat.bolts.iter().map(angle).fold(-1.0, f64::max)
         };
-        if nearest(0.0) <= nearest(PI) + 1e-9 { Lie::LeftEnd } else { Lie::RightEnd }
+        if nearest(0.0) <= nearest(PI) + 1e-9 { Orientation::LeftEnd } else { Orientation::RightEnd }
     }
 
     /// Towards which angle of the upright, rad, level bores have their peaks, where they lie level.
     fn peak(self) -> Option<f64> {
         match self {
-            Lie::LeftEnd => Some(0.0),
-            Lie::RightEnd => Some(PI),
+            Orientation::LeftEnd => Some(0.0),
+            Orientation::RightEnd => Some(PI),
             _ => None,
         }
     }
@@ -56,19 +56,19 @@ impl Lie {
     /// In words, for the sheet.
     pub fn words(self) -> &'static str {
         match self {
-            Lie::Back => {
+            Orientation::Back => {
                 "flat on its back: the face that goes to the machine and to the encoder's flange lies on the bed"
             }
-            Lie::Face => {
+            Orientation::Face => {
                 "flat on its front, the face towards the belt, so that the register's recess opens upwards"
             }
-            Lie::Front => {
+            Orientation::Front => {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
             }
-            Lie::LeftEnd => {
+            Orientation::LeftEnd => {
                 "on its end, so that every layer holds the whole L: the end that is on the left seen from the belt lies on the bed"
             }
-            Lie::RightEnd => {
+            Orientation::RightEnd => {
                 "on its end, so that every layer holds the whole L: the end that is on the right seen from the belt lies on the bed"
             }
         }
@@ -78,10 +78,10 @@ impl Lie {
     fn frame(self, layout: &Layout) -> Frame {
         let (x, y, z) = (Vector3::x(), Vector3::y(), Vector3::z());
         let (origin, x, y, z) = match self {
-            Lie::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
-            Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
-            Lie::LeftEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
-            Lie::RightEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), -z, -x, y),
+            Orientation::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
+            Orientation::Face | Orientation::Front => (Vector3::zeros(), x, z, -y),
+            Orientation::LeftEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+            Orientation::RightEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), -z, -x, y),
         };
         Frame { origin: Point3::from(origin), x, y, z }
     }
@@ -97,7 +97,7 @@ pub struct Print {
 impl Print {
     /// The print of a body drawn in working coordinates.
     pub fn of(layout: &Layout, body: &Body) -> Print {
-        let frame = Lie::of(layout).frame(layout);
+        let frame = Orientation::of(layout).frame(layout);
         let bounds = body.placed(&frame).bounds();
         let centre = bounds.centre();
         let by = Vector3::new(-centre.x, -centre.y, -bounds.least.z);
@@ -142,10 +142,10 @@ pub(super) fn facing(y: f64) -> Frame {
 fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let t = layout.thick.upright;
     let chamfer = Some(Chamfer::at_45(FOOT));
-    let edging = match Lie::of(layout) {
-        Lie::Back => Edging { foot: chamfer, head: None },
-        Lie::Face | Lie::Front => Edging { foot: None, head: chamfer },
-        Lie::LeftEnd | Lie::RightEnd => Edging::default(),
+    let edging = match Orientation::of(layout) {
+        Orientation::Back => Edging { foot: chamfer, head: None },
+        Orientation::Face | Orientation::Front => Edging { foot: None, head: chamfer },
+        Orientation::LeftEnd | Orientation::RightEnd => Edging::default(),
     };
     // Where webs are thin, the rims of the holes stay sharp rather than eat them.
     let seat = super::webs::drawn(layout)?;
@@ -160,7 +160,7 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };
-    let peak = Lie::of(layout).peak();
+    let peak = Orientation::of(layout).peak();
     let recess =
         Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peak)?, holes: Vec::new() };
     through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
@@ -218,7 +218,7 @@ impl Opening {
 /// The outlines of a sheet, its edge last: x and z of the upright or plate, x and y of a base. What is
 /// drawn, and what the webs are measured between.
 pub fn openings(layout: &Layout, sheet: Sheet) -> Result<Vec<(Opening, Loop)>> {
-    let peak = Lie::of(layout).peak();
+    let peak = Orientation::of(layout).peak();
     let seat = &layout.seat;
     let mut all = Vec::new();
     let slots = || layout.slots.iter().map(|slot| Ok((Opening::Slot, slot_loop(slot, layout.slot_width)?)));

@@ -59,6 +59,7 @@
 //! asks `sizing.rs` for every dimension, which takes the land from `catalog::bearings` and keeps the
 //! print's tolerance off it.
 
+pub mod belt_drive;
 pub mod catalog;
 pub mod checks;
 pub mod cli;

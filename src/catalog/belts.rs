@@ -8,6 +8,7 @@
 //! estimated, and carries a scatter so that whoever uses it can take the safe side.
 
 use super::table::Table;
+use super::tooth_spaces::{self, Space};
 use crate::error::{Error, Result, number, within};
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
@@ -170,10 +171,16 @@ impl Profile {
         self.pitch_diameter(teeth) - 2.0 * self.pitch_line_offset
     }
 
-    /// Diameter at the bottom of the tooth gaps of a pulley of `teeth`, mm. A gap is cut deeper
-    /// than the belt's tooth is high: by a tenth, at least 0.1 mm (common practice, no source).
+    /// The space between two teeth of a pulley of `teeth`. Fails only for a profile the table lacks.
+    pub fn tooth_space(&self, teeth: u32) -> Result<Space> {
+        tooth_spaces::space(&self.name, self.tooth_height, teeth)
+    }
+
+    /// Diameter at the bottom of the tooth spaces of a pulley of `teeth`, mm.
     pub fn root_diameter(&self, teeth: u32) -> f64 {
-        self.outside_diameter(teeth) - 2.0 * (self.tooth_height + (0.1 * self.tooth_height).max(0.1))
+        // Every profile has its space, as a test sees to; twice the belt's tooth is deeper than any.
+        let depth = self.tooth_space(teeth).map_or(2.0 * self.tooth_height, |space| space.depth);
+        self.outside_diameter(teeth) - 2.0 * depth
     }
 
     /// From the pitch line out to the belt's back, mm.

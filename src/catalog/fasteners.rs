@@ -86,6 +86,18 @@ table! {
 }
 
 table! {
+    /// A plain washer of the wide series, mm (ISO 7093-1).
+    WideWasher, "wide_washers.csv", {
+        /// Inner diameter d1.
+        inner,
+        /// Outer diameter d2.
+        outer,
+        /// Nominal thickness h.
+        thickness,
+    }
+}
+
+table! {
     /// The head of a hexagon socket screw, mm (ISO 4762).
     SocketHead, "socket_heads.csv", {
         /// Largest head diameter dk, plain.
@@ -139,6 +151,13 @@ pub fn clearance_hole(size: &str) -> Result<ClearanceHole> {
 /// The plain washer for a size. Fails for a size the table lacks, listing those it has.
 pub fn washer(size: &str) -> Result<Washer> {
     find(Washer::rows()?, size, "plain washer")
+}
+
+/// The wide washer for a size, as a washer. Fails for a size the table lacks.
+pub fn wide_washer(size: &str) -> Result<Washer> {
+    let WideWasher { size, inner, outer, thickness, source } =
+        find(WideWasher::rows()?, size, "wide washer")?;
+    Ok(Washer { size, inner, outer, thickness, source })
 }
 
 /// The socket head of a size. Fails for a size the table lacks, listing those it has.

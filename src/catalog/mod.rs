@@ -12,4 +12,6 @@ pub mod fasteners;
 pub mod fits;
 pub mod materials;
 pub mod probes;
+pub mod pulleys;
 mod table;
+pub mod tooth_spaces;

@@ -71,11 +71,12 @@ impl Shared {
 }
 
 /// The job files that come with the program: name and text.
-pub const JOBS: [(&str, &str); 5] = [
+pub const JOBS: [(&str, &str); 6] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("receiver", include_str!("../../presets/jobs/receiver.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
     ("plate", include_str!("../../presets/jobs/plate.toml")),
+    ("pulley", include_str!("../../presets/jobs/pulley.toml")),
     ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
 ];
 

@@ -2,9 +2,9 @@
 //! from there to a [`Design`](crate::design::Design). A new kind is one folder here and one line in
 //! [`KINDS`]; the command line, job files and their schema all come from that list.
 
-pub mod belt_drive;
 pub mod bracket;
 pub mod plate;
+pub mod pulley;
 pub mod receiver;
 pub mod sleeve;
 
@@ -21,6 +21,7 @@ pub const KINDS: &[Kind] = &[
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
     ),
+    Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for"),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
 ];
 

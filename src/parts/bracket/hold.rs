@@ -9,12 +9,12 @@
 use super::drive::Place;
 use super::layout::{Layout, pulley_half_width};
 use super::spec::{Bracket, Style};
+use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::materials::{Material, material as catalog_material, material_names};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::elements::{Answer, Disc, Elastic, Grid, Mass, Mode, Part, Rigid, Six};
 use crate::mechanics::strength::{Conditions, section_fill};
-use crate::parts::belt_drive::Drive;
 use crate::solid::{Point2, Point3, Vector3};
 use crate::workshop::Workshop;
 use std::cell::RefCell;

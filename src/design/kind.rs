@@ -12,6 +12,11 @@ pub trait Part: Send + Sync {
     /// A file name for a part the user gave none.
     fn default_name(&self) -> String;
 
+    /// The material it is printed of where none is named.
+    fn usual_material(&self) -> &'static str {
+        crate::workshop::Workshop::MATERIAL
+    }
+
     /// Resolves every dimension, runs every check and builds the solids.
     ///
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but

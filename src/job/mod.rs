@@ -48,11 +48,12 @@ pub struct Shared {
 const SHARED_KEYS: [&str; 5] = ["name", "printer", "material", "tolerance", "accept"];
 
 impl Shared {
-    /// The printer and material, with the presets everyone starts from where none is named.
-    pub fn workshop(&self) -> Result<Workshop> {
+    /// The printer and material, with the preset everyone starts from where no printer is named, and
+    /// `usual` where no material is.
+    pub fn workshop(&self, usual: &str) -> Result<Workshop> {
         Workshop::find(
             self.printer.as_deref().unwrap_or(Workshop::PRINTER),
-            self.material.as_deref().unwrap_or(Workshop::MATERIAL),
+            self.material.as_deref().unwrap_or(usual),
             self.tolerance.map_or(Workshop::CHORD_TOLERANCE, crate::units::Length::mm),
         )
     }

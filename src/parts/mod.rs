@@ -2,8 +2,11 @@
 //! from there to a [`Design`](crate::design::Design). A new kind is one folder here and one line in
 //! [`KINDS`]; the command line, job files and their schema all come from that list.
 
+pub mod adapter;
 pub mod belt_drive;
 pub mod bracket;
+mod drilled;
+pub mod panel;
 pub mod plate;
 pub mod sleeve;
 
@@ -17,6 +20,11 @@ pub const KINDS: &[Kind] = &[
         "A bracket that carries an encoder on a belt, and slides to tension it",
     ),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+    Kind::of::<panel::Panel>("panel", "A panel with buttons, connectors, glands and meters where you say"),
+    Kind::of::<adapter::Adapter>(
+        "adapter",
+        "A plate between two hole patterns, what is there and what comes",
+    ),
 ];
 
 #[cfg(test)]

@@ -2,11 +2,12 @@
 
 use super::cutouts::FanMount;
 use super::extras::{self, COLLAR, PLUG_HEAD, RING_PLAY, RING_THICKNESS};
+use super::openings::Opening;
 use super::outline::{Band, half_width_at};
-use super::packing::Room;
 use super::plan::{Hold, Plan, Standing};
+use super::room::Room;
 use super::shape::Shape;
-use super::sizing::{Opening, Sizing};
+use super::sizing::Sizing;
 use crate::design::{Extent, Figure, Lettered};
 use crate::error::Result;
 use crate::solid::{Point2, Point3, Vector2, Vector3};

@@ -8,9 +8,10 @@
 use super::cutouts::FanMount;
 use super::figures::pitches_of;
 use super::outline::contour;
-use super::packing::Room;
 use super::plan::Plan;
-use super::sizing::{Purpose, Sizing};
+use super::room::Room;
+use super::settle::settled;
+use super::sizing::Sizing;
 use super::spec::{Hole, Plate};
 use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
@@ -93,7 +94,7 @@ fn marks(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     if spec.button.is_empty() {
         let mut sizing = Sizing::new(spec, workshop)?;
         let fan = spec.fan_mount(&sizing, workshop)?;
-        let mut plan = Plan::new(spec, &sizing)?;
+        let mut plan = settled(spec, &sizing)?;
         if let Some(fan) = &fan {
             plan.carry(fan, &mut sizing);
         }
@@ -134,11 +135,11 @@ fn of_plate(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>) -> Marks {
 
 fn buttons_in_area(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     let sizing = Sizing::new(spec, workshop)?;
-    let plan = Plan::new(spec, &sizing)?;
+    let plan = settled(spec, &sizing)?;
     let up = if plan.turned { Vector2::x() } else { Vector2::y() };
     let mut marks = Marks { windows: vec![], points: vec![], contours: vec![], room: plan.hole };
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
-        if let Purpose::Button(button) = opening.purpose {
+        if let Some(button) = opening.button() {
             marks.button(button, at, up);
         }
     }

@@ -71,10 +71,12 @@ impl Shared {
 }
 
 /// The job files that come with the program: name and text.
-pub const JOBS: [(&str, &str); 4] = [
+pub const JOBS: [(&str, &str); 6] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
     ("plate", include_str!("../../presets/jobs/plate.toml")),
+    ("panel", include_str!("../../presets/jobs/panel.toml")),
+    ("adapter", include_str!("../../presets/jobs/adapter.toml")),
     ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
 ];
 

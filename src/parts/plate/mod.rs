@@ -28,6 +28,8 @@ mod notes;
 mod openings;
 mod outline;
 mod packing;
+#[cfg(test)]
+mod packing_tests;
 mod plan;
 mod plugs;
 mod question;

@@ -6,7 +6,7 @@
 
 use super::anchors::FILLET;
 use super::extras::{bush_collar, plug_radii};
-use super::layout::{Posts, Seat, Terms, Way, arrange, in_rows, of_many_groups, ways};
+use super::layout::{Posts, Seat, Terms, Way, arrange, in_ranks, in_rows, of_many_groups, ways};
 use super::openings::{Opening, Purpose};
 use super::plan::{Plan, TONGUE, ring_screws};
 use super::question::{Distances, Layout, Work};
@@ -157,10 +157,11 @@ impl Hunt<'_> {
 
     fn stage(&mut self, terms: &Terms, lines: usize, way: &Way, work: &mut Work) -> Option<Plan> {
         let (spec, sizing) = (self.spec, self.sizing);
+        let may_give_up = self.posts == Posts::WhereRoom;
         let mut trouble = None;
         let mut accept = |layout: Layout, work: &mut Work| {
             work.spend(price(sizing, &layout));
-            match Plan::of_layout(spec, sizing, terms.separation, layout) {
+            match Plan::of_layout(spec, sizing, terms.separation, (layout, may_give_up)) {
                 Ok(plan) => Some(plan),
                 Err(its) => {
                     trouble = Some(its);
@@ -171,7 +172,11 @@ impl Hunt<'_> {
         let rows =
             lines == 0 && !self.seats.is_empty() && sizing.openings.iter().all(|o| o.button().is_some());
         let in_rows = || in_rows(terms, &self.seats, sizing.turned).filter(|_| rows);
+        let ranks = || {
+            in_ranks(terms, &self.seats, lines).filter(|_| way.posts.iter().all(|&post| post) && !way.lanes)
+        };
         let found = in_rows()
+            .or_else(ranks)
             .and_then(|layout| accept(layout, work))
             .or_else(|| arrange(terms, &self.seats, lines, way, work, &mut accept));
         if let (Some(trouble), Trouble::Room) = (trouble, &self.trouble) {

@@ -33,22 +33,19 @@ pub enum Trouble {
 }
 
 impl Plan {
-    /// The plan of one layout of the openings, with every tie and every screw in its place.
+    /// The plan of one layout of the openings, with every tie and every screw in its place. Posts that no strap
+    /// can be led into are given up for a place on the margin, if there may be one.
     pub fn of_layout(
         spec: &Plate,
         sizing: &Sizing,
         separation: f64,
-        layout: Layout,
+        (layout, may_give_up): (Layout, bool),
     ) -> std::result::Result<Self, Trouble> {
         let mut plan = Self::drawn(spec, sizing, separation, layout);
-        let walled_in = |plan: &Self, i: usize| walled_in(sizing, plan, i);
-        match spec.anchors {
-            Anchors::Auto => plan.drop_walled_in(sizing),
-            _ => {
-                if let Some(i) = (0..plan.holds.len()).find(|&i| walled_in(&plan, i) < 0.0) {
-                    return Err(Trouble::Tie(i));
-                }
-            }
+        if may_give_up {
+            plan.drop_walled_in(sizing);
+        } else if let Some(i) = (0..plan.holds.len()).find(|&i| walled_in(sizing, &plan, i) < 0.0) {
+            return Err(Trouble::Tie(i));
         }
         // A margin nobody asked for may grow until every screw and every tie has its place.
         let growth: &[f64] = if sizing.margin.is_some() {

@@ -157,6 +157,13 @@ fn an_adapter_has_both_patterns_where_they_were_asked_for() {
 }
 
 #[test]
+fn seats_above_and_pockets_below_may_lie_near_each_other() {
+    let design = made(&adapter("M4x2@25", "M3x2@20", "0,8"));
+    assert!(design.findings.iter().all(|f| f.level == Level::Ok), "{:#?}", design.findings);
+    assert!(design.size("min_web").unwrap() >= 2.0 && design.size("min_edge").unwrap() >= 3.0 - 0.02);
+}
+
+#[test]
 fn an_adapter_grows_with_its_load_and_holds_it_twice_over() {
     let thickness = |load: f64| {
         let design = made(&Adapter { load: Some(load), ..adapter("M4x2@25", "M3x2@20", "0,30") });

@@ -4,11 +4,10 @@ use super::spec::{Adapter, Fixing, Heads, Pattern};
 use crate::catalog::{fasteners, inserts, least_strengths};
 use crate::design::Origin;
 use crate::error::{Error, Result, number, within};
-use crate::mechanics::strength::{Safety, TRUSTED, temperature_factor, weakest};
+use crate::mechanics::strength::{Safety, TRUSTED, temperature_factor};
 use crate::parts::drilled::Hole;
-use crate::solid::features::Chamfer;
 use crate::solid::piece::Piece;
-use crate::solid::{Body, Frame, Loop, Point2, Vector2};
+use crate::solid::{Body, Loop, Point2, Vector2, Vector3};
 use crate::workshop::Workshop;
 use std::f64::consts::PI;
 
@@ -18,6 +17,10 @@ const SEAT_PLAY: f64 = 0.5;
 const SUNK: f64 = 0.4;
 /// Floor left under a head and over a nut, mm, and in threads. Common practice.
 const FLOOR: (f64, f64) = (2.4, 0.6);
+/// Less than this between two holes is no wall, mm.
+const LEAST_WEB: f64 = 0.4;
+/// Floor between a seat above and a pocket below, mm: six layers. Common practice.
+const BETWEEN: f64 = 1.2;
 /// Least wall from a hole or pocket to the edge that is drawn unasked, mm. Common practice.
 const EDGE: f64 = 3.0;
 /// Temperature beside a machine, °C. Common practice, no source.
@@ -160,23 +163,26 @@ impl Sizing {
             ),
             (self.new.deep + self.new.floor, format!("what the {} screws go into", self.new.size)),
         ];
+        let mut seats = seats.to_vec();
+        // Seats above and pockets below that come too near in the plan lie one over the other.
+        if self.fixing == Fixing::Nut && self.room_at(self.offset) < EDGE {
+            let both = self.old.deep + self.new.deep + BETWEEN;
+            seats.push((both, "a seat above and a pocket below, with a floor between".to_string()));
+        }
         let needed = seats.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, String::new()));
-        let strong = self.height_that_holds();
-        let usual = ((2.0 * needed.0).ceil() / 2.0).max(strong);
         self.needed = needed;
+        let usual = self.height_that_holds();
         self.thickness = match spec.height {
             Some(height) => {
                 (within("--height", height.mm(), 2.0, 120.0, "mm")?, Origin::Given("--height".into()))
             }
             None => (usual, Origin::Formula("seats, pockets and floors, and the load in bending".into())),
         };
-        // The floor stays as thin as it must be, so that short screws do; heads lie deeper in a thick plate.
-        let seat = (self.thickness.0 - self.old.floor.max(0.5 * self.thickness.0)).max(self.old.deep);
+        let seat = self.seat_at(self.thickness.0);
+        self.recess = SUNK;
         if self.heads == Heads::Counterbored {
-            self.recess = seat - (self.old.deep - SUNK);
+            self.recess += seat - self.old.deep;
             self.old.deep = seat;
-        } else {
-            self.recess = SUNK;
         }
         if self.thickness.0 < self.needed.0 {
             self.recess = self.recess.min(self.thickness.0 - self.needed.0 + SUNK);
@@ -184,6 +190,13 @@ impl Sizing {
         self.old.wall_height = 0.5 * (self.thickness.0 - self.old.deep).max(0.2);
         self.new.wall_height = self.thickness.0 - 0.3;
         Ok(())
+    }
+
+    /// Depth of the heads' seats in a plate of that thickness: heads lie deeper in a thick plate, so that short
+    /// screws do, and half of it stays under them.
+    fn seat_at(&self, thickness: f64) -> f64 {
+        let floor = self.old.floor.max(0.5 * thickness).max(self.pocket_depth() + BETWEEN);
+        (thickness - floor).max(self.old.deep)
     }
 
     /// The middles of a pattern's holes.
@@ -207,7 +220,7 @@ impl Sizing {
     /// Heights at which walls are measured: through seats, between, and through pockets.
     pub fn levels(&self) -> Vec<f64> {
         let t = self.thickness.0;
-        vec![0.05 * t, 0.5 * t, t - 0.5 * self.old.deep.min(t), t - 0.02]
+        vec![0.5 * self.pocket_depth() + 0.05, 0.5 * t, t - 0.5 * self.old.deep.min(t), t - 0.02]
     }
 
     /// Where the flat pattern is taken: where every hole has its own diameter.
@@ -236,32 +249,74 @@ impl Sizing {
     /// The solid, the old pattern's middle at the origin, its back on the bed.
     pub fn body(&self) -> Result<Body> {
         let t = self.thickness.0;
-        let (top, under) = (Frame::level(t), Frame::level(0.0).flipped());
+        self.check_crowding()?;
         let mut body = Body::prism(&self.outline()?.into(), 0.0, t)?;
-        for &at in &self.old_at {
-            let radius = self.old.hole / 2.0;
-            body = match self.heads {
-                Heads::Counterbored => body.counterbore(&top, at, radius, self.old.seat / 2.0, self.old.deep),
-                Heads::Countersunk => body.bore(&top, Loop::circle(at, radius)?)?.chamfer_hole(
-                    &top,
-                    at,
-                    radius,
-                    Chamfer::at_45(self.old.seat / 2.0 - radius),
-                ),
-            }
-            .map_err(|_| self.crowded(at))?;
+        let seat = Body::revolve(&self.seat_profile())?;
+        for at in &self.old_at {
+            body = body.cut(&seat.moved(Vector3::new(at.x, at.y, 0.0)))?;
         }
         for &at in &self.new_at {
             if self.fixing == Fixing::Nut {
-                // Seen from below, y runs the other way.
-                let pocket = nut_pocket(Point2::new(at.x, -at.y), self.nut_flats, self.slot)?;
-                body = body.pocket(&under, pocket, self.new.deep).map_err(|_| self.crowded(at))?;
+                let pocket = nut_pocket(at, self.nut_flats, self.slot)?;
+                body = body.cut(&Body::prism(&pocket.into(), -1.0, self.new.deep)?)?;
             }
             let half = Vector2::new(0.0, self.slot / 2.0);
             let hole = Loop::obround(at - half, at + half, self.new.hole)?;
-            body = body.bore(&top, hole).map_err(|_| self.crowded(at))?;
+            body = body.cut(&Body::prism(&hole.into(), -1.0, t + 1.0)?)?;
         }
         Ok(body)
+    }
+
+    /// Hole and seat of an old screw, from the axis outwards and upwards, past both faces.
+    fn seat_profile(&self) -> Loop {
+        let (t, hole, seat) = (self.thickness.0, self.old.hole / 2.0, self.old.seat / 2.0);
+        let corners = match self.heads {
+            Heads::Counterbored => {
+                let floor = t - self.old.deep;
+                vec![(0.0, -1.0), (hole, -1.0), (hole, floor), (seat, floor), (seat, t + 1.0), (0.0, t + 1.0)]
+            }
+            Heads::Countersunk => {
+                vec![
+                    (0.0, -1.0),
+                    (hole, -1.0),
+                    (hole, t - self.old.deep),
+                    (seat + 1.0, t + 1.0),
+                    (0.0, t + 1.0),
+                ]
+            }
+        };
+        Loop::polygon(&corners.into_iter().map(|(r, z)| Point2::new(r, z)).collect::<Vec<_>>())
+    }
+
+    /// Holes that run into each other, their seats or pockets are no adapter.
+    fn check_crowding(&self) -> Result<()> {
+        let half = Vector2::new(0.0, self.slot / 2.0);
+        let ends = |at: &Point2| [at + half, *at, at - half];
+        let (old, new) = (&self.old, &self.new);
+        let pocket = if self.fixing == Fixing::Nut { new.seat } else { new.hole };
+        // Where a seat lies over a pocket with a floor between, each meets only the other's hole.
+        let over = self.thickness.0 - old.deep >= self.pocket_depth();
+        let apart = match over {
+            true => (old.seat + new.hole).max(old.hole + pocket) / 2.0,
+            false => (old.seat + pocket) / 2.0,
+        };
+        let near = |a: &Point2, b: &Point2, least: f64| (a - b).norm() < least + LEAST_WEB;
+        for (i, at) in self.new_at.iter().enumerate() {
+            let meets_old =
+                self.old_at.iter().any(|other| ends(at).iter().any(|end| near(end, other, apart)));
+            let meets_new = self.new_at[..i]
+                .iter()
+                .any(|other| ends(at).iter().any(|end| ends(other).iter().any(|far| near(end, far, pocket))));
+            if meets_old || meets_new {
+                return Err(self.crowded(*at));
+            }
+        }
+        let crowd = self
+            .old_at
+            .iter()
+            .enumerate()
+            .find(|(i, at)| self.old_at[..*i].iter().any(|o| near(at, o, old.seat)));
+        crowd.map_or(Ok(()), |(_, at)| Err(self.crowded(*at)))
     }
 
     fn crowded(&self, at: Point2) -> Error {
@@ -331,9 +386,19 @@ impl Sizing {
         self.new_at.iter().map(nearest).fold(0.0, f64::max)
     }
 
-    /// Width of the plate that bends: across one row of holes, less the widest seat in it.
+    /// Width of the plate that bends, less the holes in it: across the way from the old pattern to the new one,
+    /// where the old screws stand; a band round one hole where the patterns have one middle.
     fn bending_width(&self) -> f64 {
-        2.0 * self.radius - self.old.hole.max(self.new.hole)
+        let band = 2.0 * self.radius;
+        let length = self.offset.norm();
+        if length < 1e-6 {
+            return band - self.old.hole.max(self.new.hole);
+        }
+        let across = Vector2::new(-self.offset.y, self.offset.x) / length;
+        let reach = self.old_at.iter().map(|at| at.coords.dot(&across));
+        let (least, most) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+        let holes = self.old_at.len().min(((most - least) / self.old.hole).ceil() as usize + 1) as f64;
+        (most - least + band - holes * self.old.hole).max(band - self.old.hole)
     }
 
     /// Stresses under the load in its worst direction for a plate of that thickness (mm): a force at the new part
@@ -343,12 +408,16 @@ impl Sizing {
         let bending = 6.0 * moment / (self.bending_width() * thickness * thickness);
         // One screw alone takes the moment over the outline's radius: its head punches through the floor.
         let pulled = moment / self.radius.max(1.0) + self.load;
-        let punched = pulled / (PI * self.old.seat.max(self.old.hole) * self.old.floor);
+        let floor = match self.heads {
+            Heads::Counterbored => thickness - self.seat_at(thickness),
+            Heads::Countersunk => thickness - self.old.deep,
+        };
+        let punched = pulled / (PI * self.old.seat.max(self.old.hole) * floor.max(0.2));
         let ways = [
             Safety::new("bending of the plate, in the layers", bending, self.strength.0),
             Safety::new("a head punching through its floor", punched, self.strength.1),
         ];
-        weakest(&ways).cloned().unwrap_or_else(|| Safety::new("none", 0.0, self.strength.0))
+        if ways[0].factor < ways[1].factor { ways[0].clone() } else { ways[1].clone() }
     }
 
     /// Every way it can give; the nearest.
@@ -356,11 +425,12 @@ impl Sizing {
         self.safety_at(self.thickness.0)
     }
 
-    /// The thickness at which it holds with the factor that counts as sound, to half a millimetre.
+    /// The least thickness, to half a millimetre, at which seats and pockets have their floors and the load is held
+    /// with the factor that counts as sound.
     pub fn height_that_holds(&self) -> f64 {
-        let moment = self.load * self.lever().hypot(self.reach);
-        let bent = (6.0 * moment * TRUSTED / (self.bending_width() * self.strength.0.max(0.1))).sqrt();
-        ((2.0 * bent).ceil() / 2.0).clamp(2.0, 120.0)
+        let least = (2.0 * self.needed.0 - 1e-9).ceil() / 2.0;
+        let heights = (0..160).map(|k| least + 0.5 * f64::from(k));
+        heights.into_iter().find(|&height| self.safety_at(height).factor >= TRUSTED).unwrap_or(least)
     }
 
     /// The torque up to which a screw is tightened by hand, N·m: what presses the floor with no more than a third

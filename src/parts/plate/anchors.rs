@@ -12,7 +12,7 @@ use crate::catalog::cable_ties::CableTie;
 use crate::catalog::least_strengths;
 use crate::design::Origin;
 use crate::error::{Result, number};
-use crate::mechanics::strength::{Safety, temperature_factor, weakest};
+use crate::mechanics::strength::{Safety, temperature_factor};
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
@@ -169,7 +169,8 @@ impl Anchor {
                 strengths.across,
             ),
         ];
-        weakest(&ways).cloned().unwrap_or_else(|| Safety::new("none", 0.0, strengths.across))
+        let weakest = ways.into_iter().reduce(|a, b| if b.factor < a.factor { b } else { a });
+        weakest.unwrap_or_else(|| Safety::new("none", 0.0, strengths.across))
     }
 
     /// Area and second moments of the foot about the axes across and along the line to the opening: a

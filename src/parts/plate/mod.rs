@@ -55,7 +55,6 @@ pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::Figure;
 use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
@@ -63,6 +62,7 @@ use crate::workshop::Workshop;
 use anchor_checks::{anchor_safety, bar_thickness};
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
+use figures::{Seen, seen_on};
 use openings::Purpose;
 use plan::{Hold, Plan};
 use serde_json::{Map, Value, json};
@@ -111,12 +111,16 @@ impl Part for Plate {
         let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
         let plate = pieces.len();
         let drawn = figures::Drawn { shape: &shape, fan: fan.as_ref() };
+        let mut seen = vec![];
         for ((piece, band), (_, by)) in pieces.iter_mut().zip(plan.bands(sizing.gap)).zip(&placements) {
-            piece.figures = drawn.plate(band, *by)?;
+            seen.push((piece.suffix.clone(), drawn.plate(band, *by)?));
             piece.letters = drawn.letters(band, *by);
             piece.seen_from = Some(figures::SEEN_FROM);
         }
-        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
+        for (piece, sizes) in extras(&sizing, &plan, &shape, workshop)? {
+            seen.push((piece.suffix.clone(), sizes));
+            pieces.push(piece);
+        }
         let checked = Checked {
             spec: self,
             workshop,
@@ -128,7 +132,7 @@ impl Part for Plate {
             grille_gap: fan.as_ref().map(|fan| fan.gap),
         };
         let findings = checked.findings()?;
-        let dimensions = dimensions(&checked);
+        let sizes = seen_on(dimensions(&checked), seen);
         let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
         let told = notes::Told {
             spec: self,
@@ -143,7 +147,7 @@ impl Part for Plate {
             stands: None,
             kind: "plate",
             name: name.to_string(),
-            sizes: dimensions,
+            sizes,
             lists: lists(&sizing, &plan, &placements),
             findings,
             notes: told.notes()?,
@@ -261,30 +265,32 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
 
 /// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
 /// cable, half of a backing ring; each with the number of it that is needed.
-fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
-    let piece = |suffix: String, body: Body, purpose: String, figures: Vec<Figure>| {
+fn extras(
+    sizing: &Sizing,
+    plan: &Plan,
+    shape: &Shape,
+    workshop: &Workshop,
+) -> Result<Vec<(Piece, Vec<Seen>)>> {
+    let piece = |suffix: String, body: Body, purpose: String, sizes: Vec<Seen>| {
         let middle = body.bounds().centre();
         let by = Vector3::new(-middle.x, -middle.y, 0.0);
         let piece = Piece::new(suffix, body.moved(by), workshop.chord_tolerance)?;
-        Ok::<Piece, Error>(Piece {
-            purpose: Some(purpose),
-            figures: figures.into_iter().map(|f| f.moved(by)).collect(),
-            ..piece
-        })
+        let sizes = sizes.into_iter().map(|seen| seen.moved(by)).collect();
+        Ok::<(Piece, Vec<Seen>), Error>((Piece { purpose: Some(purpose), ..piece }, sizes))
     };
     let mut pieces = vec![];
     for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
-        let plug = piece(
+        let (plug, sizes) = piece(
             spare_plug_name(opening),
             extras::spare_plug(opening.bore, shape.floor())?,
             format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
             figures::spare_plug(opening.bore, shape.floor()),
         )?;
-        pieces.push(plug.times(count));
+        pieces.push((plug.times(count), sizes));
     }
     if sizing.bush.is_some() {
         for (opening, count) in by_bore(sizing, openings::Opening::is_cable) {
-            let bush = piece(
+            let (bush, sizes) = piece(
                 bush_name(opening),
                 extras::bush(opening, shape.floor())?,
                 format!(
@@ -293,17 +299,17 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
                 ),
                 figures::bush(opening, shape.floor()),
             )?;
-            pieces.push(bush.times(count).printed_of(extras::SOFT));
+            pieces.push((bush.times(count).printed_of(extras::SOFT), sizes));
         }
     }
     if plan.ring {
-        let half = piece(
+        let (half, sizes) = piece(
             RING_HALF.into(),
             extras::ring_half(sizing, plan)?,
             "Half of the ring behind the sheet that the screws draw the plate against: print two.".into(),
             figures::ring_half(sizing, plan),
         )?;
-        pieces.push(half.times(2));
+        pieces.push((half.times(2), sizes));
     }
     Ok(pieces)
 }
@@ -380,6 +386,12 @@ fn dimensions(checked: &Checked) -> Vec<Size> {
         sourced("spigot_depth", "spigot, depth", &sizing.spigot_depth),
         sourced("spigot_clearance", "spigot, clearance a side", &sizing.clearance),
         sourced("edge_chamfer", "openings, chamfer of the rims", &sizing.edge),
+        dimension(
+            "cabinet_c",
+            "air inside the cabinet",
+            sizing.strengths.cabinet_c,
+            sizing.strengths.origin.clone(),
+        ),
     ];
     let web = checks::least_web(sizing, plan);
     if web.is_finite() {

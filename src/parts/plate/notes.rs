@@ -3,9 +3,8 @@
 use super::anchors::pull_words;
 use super::checks::{least_rim, round, unmeasured};
 use super::cutouts::FanMount;
-use super::extras::{self, RING_THICKNESS};
-use super::openings::{Opening, Purpose};
-use super::outline::half_width_at;
+use super::extras::RING_THICKNESS;
+use super::openings::Purpose;
 use super::plan::{Hold, Plan};
 use super::sizing::Sizing;
 use super::spec::Plate;
@@ -364,12 +363,7 @@ impl Told<'_> {
 
     /// The readings, each with the pieces it can be taken on.
     fn print_readings(&self) -> Vec<PrintReading> {
-        let mut list = vec![
-            PrintReading::new("thickness of the margin", self.sizing.thickness.mm, (0.2, 0.2))
-                .on(self.on_plate(|_| true)),
-        ];
-        list.extend(self.spigot_readings());
-        list.extend(self.opening_readings());
+        let mut list = vec![];
         if let Some(fan) = self.fan {
             let (inner, outer) = fan.outermost();
             list.push(
@@ -385,7 +379,6 @@ impl Told<'_> {
                     .on(self.on_plate(|_| true)),
             );
         }
-        list.extend(self.extras_readings());
         list
     }
 
@@ -393,111 +386,6 @@ impl Told<'_> {
     fn on_plate(&self, holds: impl Fn(usize) -> bool) -> Vec<String> {
         let named = self.names.iter().enumerate().filter(|(k, _)| holds(*k));
         named.map(|(_, name)| name.clone()).collect()
-    }
-
-    /// The bands of the plan in which the spigot has its full width.
-    fn spigot_readings(&self) -> Vec<PrintReading> {
-        let (spigot, play) = (self.plan.spigot, self.sizing.clearance.mm);
-        let bands = self.plan.bands(self.sizing.gap);
-        let straight = spigot.half_height - spigot.corner;
-        let is_full = |k: usize| {
-            let low = bands[k].low.unwrap_or(-spigot.half_height);
-            let high = bands[k].high.unwrap_or(spigot.half_height);
-            low <= straight + 1e-9 && high >= -straight - 1e-9
-        };
-        let mut list = vec![];
-        for (k, name) in self.names.iter().enumerate() {
-            let (what, width) = if is_full(k) {
-                ("spigot at its widest", 2.0 * spigot.half_width)
-            } else {
-                let nearest = bands[k].low.filter(|low| *low > 0.0).or(bands[k].high);
-                let Some(half) = nearest.and_then(|y| half_width_at(&spigot, y)) else {
-                    continue;
-                };
-                ("spigot along its parted edge", 2.0 * half)
-            };
-            let same = list
-                .iter_mut()
-                .find(|r: &&mut PrintReading| r.what == what && (r.nominal - width).abs() < 1e-9);
-            match same {
-                Some(reading) => reading.on.push(name.clone()),
-                None => list.push(PrintReading::new(what, width, (0.4, play)).on(vec![name.clone()])),
-            }
-        }
-        if !self.sizing.hole.is_round() && !self.parted() {
-            list.push(
-                PrintReading::new("spigot at its narrowest", 2.0 * spigot.half_height, (0.4, play))
-                    .on(self.on_plate(|_| true)),
-            );
-        }
-        list
-    }
-
-    /// What is drawn of the cables' openings, and what of it the print leaves open. A half opening
-    /// is read along the parted edge.
-    fn opening_readings(&self) -> Vec<PrintReading> {
-        let bands = self.plan.bands(self.sizing.gap);
-        let lies = |i: usize, k: usize| match self.plan.on_line[i] {
-            Some(line) => k == line || k == line + 1,
-            None => bands[k].holds(self.plan.centres[i]),
-        };
-        let openings = &self.sizing.openings;
-        let cables = || (0..openings.len()).filter(|&i| openings[i].is_cable());
-        let mut sizes: Vec<(f64, f64, bool)> = cables()
-            .map(|i| {
-                let half = self.plan.on_line[i].is_some();
-                (openings[i].diameter, openings[i].bore, half)
-            })
-            .collect();
-        sizes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
-        sizes.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-9 && a.2 == b.2);
-        sizes
-            .into_iter()
-            .map(|(drawn, bore, half)| {
-                let shrinks = drawn - bore;
-                let like = |i: usize| {
-                    (openings[i].diameter - drawn).abs() < 1e-9 && self.plan.on_line[i].is_some() == half
-                };
-                let what = if half { "half opening along the edge" } else { "opening" };
-                PrintReading::new(
-                    format!("{what}, {} mm once printed", number(bore)),
-                    drawn,
-                    (shrinks + 0.15, (0.25 - shrinks).max(0.05)),
-                )
-                .on(self.on_plate(|k| cables().any(|i| like(i) && lies(i, k))))
-            })
-            .collect()
-    }
-
-    /// Of the plugs, bushes and the ring's half.
-    fn extras_readings(&self) -> Vec<PrintReading> {
-        let mut list = vec![];
-        for (opening, _) in super::by_bore(self.sizing, |o| o.purpose == Purpose::Spare) {
-            let on = vec![super::spare_plug_name(opening)];
-            let (head, stem, _) = extras::plug_radii(opening.bore);
-            list.push(PrintReading::new("stem under the head", 2.0 * stem, (0.2, 0.1)).on(on.clone()));
-            list.push(PrintReading::new("head", 2.0 * head, (0.3, 0.3)).on(on));
-        }
-        if self.sizing.bush.is_some() {
-            for (opening, _) in super::by_bore(self.sizing, Opening::is_cable) {
-                let on = vec![super::bush_name(opening)];
-                let (inner, outer) = extras::bush_radii(opening);
-                let collar = 2.0 * (outer + extras::COLLAR.0);
-                for (what, size, band) in [
-                    ("outside of the tube", 2.0 * outer, (0.3, 0.1)),
-                    ("wall of the tube", outer - inner, (0.15, 0.15)),
-                    ("collar", collar, (0.3, 0.3)),
-                ] {
-                    list.push(PrintReading::new(what, size, band).on(on.clone()));
-                }
-            }
-        }
-        if self.plan.ring {
-            let on = vec![super::RING_HALF.to_string()];
-            list.push(PrintReading::new("thickness", extras::RING_THICKNESS, (0.2, 0.2)).on(on.clone()));
-            list.push(PrintReading::new("screw holes", self.sizing.screw.hole, (0.3, 0.2)).on(on));
-        }
-        list
     }
 }
 

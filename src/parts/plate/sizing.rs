@@ -332,10 +332,14 @@ impl Sizing {
                 number(least),
                 number(most)
             ),
-            format!(
-                "Give --thickness {} or less, or put the buttons on a plate of their own.",
-                number((most - (panel - self.thickness.mm)).max(1.6))
-            ),
+            match most - (panel - self.thickness.mm) {
+                left if left >= 1.6 => format!(
+                    "Give --thickness {} or less, or put the buttons on a plate of their own.",
+                    number(left)
+                ),
+                _ => "Put the buttons on a plate of their own, whose floor is as thin as its margin."
+                    .to_string(),
+            },
         ))
     }
 

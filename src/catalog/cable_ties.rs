@@ -47,13 +47,16 @@ pub fn of_width(width: f64) -> Result<&'static CableTie> {
 }
 
 /// The tie that a cable of that diameter usually gets: narrow ones for thin cables, so that the
-/// head is not larger than what it holds. Common practice, no source.
-pub fn for_cable(diameter: f64) -> Result<&'static CableTie> {
-    of_width(match diameter {
+/// head is not larger than what it holds (common practice, no source); a wider one where that is not rated for
+/// the pull, N.
+pub fn for_cable(diameter: f64, pull: f64) -> Result<&'static CableTie> {
+    let usual = of_width(match diameter {
         d if d < 6.5 => 2.5,
         d if d < 10.0 => 3.6,
         _ => 4.8,
-    })
+    })?;
+    let strong = all()?.iter().find(|tie| tie.width >= usual.width && tie.loop_strength_n >= pull);
+    Ok(strong.unwrap_or(usual))
 }
 
 #[cfg(test)]
@@ -75,6 +78,7 @@ mod tests {
     fn a_width_that_is_not_sold_is_refused_with_those_that_are() {
         assert!(of_width(4.0).unwrap_err().remedy.contains("2.5, 3.6, 4.8"));
         assert_eq!(of_width(4.8).unwrap().loop_strength_n, 225.0);
-        assert_eq!(for_cable(4.0).unwrap().width, 2.5);
+        assert_eq!(for_cable(4.0, 30.0).unwrap().width, 2.5);
+        assert_eq!(for_cable(4.0, 100.0).unwrap().width, 3.6);
     }
 }

@@ -17,6 +17,8 @@ pub struct Fan {
     pub screw: String,
     /// Diameter the blades sweep, mm.
     pub swept: f64,
+    /// How deep the deepest common fan of that frame is, mm.
+    pub depth: f64,
     /// Where the row stands.
     pub source: String,
 }
@@ -64,6 +66,8 @@ mod tests {
     #[test]
     fn frame_sizes_are_found_and_strangers_refused() {
         assert_eq!(of_frame(80.0).unwrap().pitch, 71.5);
+        assert_eq!(of_frame(119.0).unwrap().depth, 38.0);
+        assert!(of_frame(140.0).is_ok() && of_frame(172.0).is_ok());
         assert!(of_frame(81.0).unwrap_err().remedy.contains("80"));
     }
 }

@@ -15,6 +15,11 @@ pub trait Part: Send + Sync {
     /// Refuses answers that nothing would come of beside the others, saying when they would count.
     fn refuse_unused(&self) -> Result<()>;
 
+    /// The material it is printed of where none is named.
+    fn usual_material(&self) -> &'static str {
+        crate::workshop::Workshop::MATERIAL
+    }
+
     /// Resolves every dimension, runs every check and builds the solids.
     ///
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but

@@ -49,11 +49,12 @@ pub struct Shared {
 const SHARED_KEYS: [&str; 5] = ["name", "printer", "material", "tolerance", "accept"];
 
 impl Shared {
-    /// The printer and material, with the presets everyone starts from where none is named.
-    pub fn workshop(&self) -> Result<Workshop> {
+    /// The printer and material, with the preset everyone starts from where no printer is named, and
+    /// `usual` where no material is.
+    pub fn workshop(&self, usual: &str) -> Result<Workshop> {
         Workshop::find(
             self.printer.as_deref().unwrap_or(Workshop::PRINTER),
-            self.material.as_deref().unwrap_or(Workshop::MATERIAL),
+            self.material.as_deref().unwrap_or(usual),
             self.tolerance.map_or(Workshop::CHORD_TOLERANCE, crate::units::Length::mm),
         )
     }
@@ -71,12 +72,14 @@ impl Shared {
 }
 
 /// The job files that come with the program: name and text.
-pub const JOBS: [(&str, &str); 6] = [
+pub const JOBS: [(&str, &str); 8] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("receiver", include_str!("../../presets/jobs/receiver.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
     ("plate", include_str!("../../presets/jobs/plate.toml")),
     ("pulley", include_str!("../../presets/jobs/pulley.toml")),
+    ("panel", include_str!("../../presets/jobs/panel.toml")),
+    ("adapter", include_str!("../../presets/jobs/adapter.toml")),
     ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
 ];
 

@@ -95,7 +95,7 @@ impl Made {
 /// Designs a part and makes its files in memory. A part that a check stops comes back without
 /// files; the error of every other failure says what to change.
 pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
-    let workshop = order.shared.workshop()?;
+    let workshop = order.shared.workshop(order.part.usual_material())?;
     let name = order.name();
     crate::text::file_name(&name)?;
     order.part.refuse_unused()?;

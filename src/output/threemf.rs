@@ -216,13 +216,13 @@ fn object(w: &mut Xml, id: usize, item: &Item, materials: &[&str]) -> std::io::R
     Ok(())
 }
 
-/// Material, settings and findings of a design in a few lines of plain text.
-pub fn description(design: &Design) -> String {
+/// Material, settings and findings of a design in a few lines of plain text, for what is printed of `material`.
+pub fn description(design: &Design, material: &str) -> String {
     let print = &design.notes.print;
     let mut lines = vec![design.notes.purpose.clone()];
     lines.push(format!(
         "Print in {}, layers of {} mm, {} walls, {} % infill. {}",
-        print.material,
+        material,
         number(print.layer_mm),
         print.walls,
         number(print.infill_percent),

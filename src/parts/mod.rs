@@ -2,7 +2,10 @@
 //! from there to a [`Design`](crate::design::Design). A new kind is one folder here and one line in
 //! [`KINDS`]; the command line, job files and their schema all come from that list.
 
+pub mod adapter;
 pub mod bracket;
+mod drilled;
+pub mod panel;
 pub mod plate;
 pub mod pulley;
 pub mod receiver;
@@ -23,6 +26,11 @@ pub const KINDS: &[Kind] = &[
     ),
     Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for"),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+    Kind::of::<panel::Panel>("panel", "A panel with buttons, connectors, glands and meters where you say"),
+    Kind::of::<adapter::Adapter>(
+        "adapter",
+        "A plate between two hole patterns, what is there and what comes",
+    ),
 ];
 
 #[cfg(test)]

@@ -21,9 +21,9 @@ fn the_head_serves_every_part_and_a_part_overrides_it() {
     let text = "title = \"t\"\nmaterial = \"petg\"\nprinter = \"bed-180\"\n[[sleeve]]\nbearing = \"6204\"\n[[sleeve]]\nbearing = \"6205\"\nmaterial = \"pc\"\n";
     let job = Job::read(text).unwrap();
     let materials: Vec<String> =
-        job.orders.iter().map(|order| order.shared.workshop().unwrap().material.name).collect();
+        job.orders.iter().map(|order| order.shared.workshop("PLA").unwrap().material.name).collect();
     assert_eq!(materials, ["petg", "pc"]);
-    assert_eq!(job.orders[1].shared.workshop().unwrap().printer.name, "bed-180");
+    assert_eq!(job.orders[1].shared.workshop("PLA").unwrap().printer.name, "bed-180");
 }
 
 #[test]

@@ -3,8 +3,9 @@
 //! Finite cells on the bracket's own mesh ([`crate::mechanics::elements`]): its washers held over and
 //! under it, the encoder's flange pressed to its seat as a rigid body, on it the pull at the pulley and
 //! the encoder's weight, and for the frequencies encoder, pulley and the print's own mass. Screws,
-//! contact and creep are not in it; creep is counted apart. Compared with an independent solver on
-//! brackets drawn before the model was touched (`tests/outside/test_bracket_stiffness.py`).
+//! contact and creep are not in it; creep is counted apart. On thirty brackets drawn at random and opened
+//! once an independent solver's deflection was given 1.02 to 1.21 times, its lowest frequency 0.93 to 1.02
+//! times (`tests/outside/test_bracket_stiffness.py`).
 
 use super::drive::Place;
 use super::layout::{Layout, pulley_half_width};

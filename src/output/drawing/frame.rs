@@ -123,6 +123,9 @@ fn title_block(
     cells(page, (Point2::new(a.x, y), b), heading);
 }
 
+/// The smallest capitals of a drawing, mm (ISO 3098-1).
+const SMALL: f64 = 1.8;
+
 /// Scale, projection, sheet, and the hand that checked.
 fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
     let widths = [0.18, 0.26, 0.16, 0.40];
@@ -134,7 +137,7 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
             page.line(Pen::Narrow, [Point2::new(x, a.y), Point2::new(x, b.y)]);
         }
         let label = ["Scale", "First angle", "Sheet", "Measured by, date"][k];
-        page.text(Point2::new(x + 1.5, a.y + 3.2), 1.6, Anchor::Start, label);
+        page.text(Point2::new(x + 1.5, a.y + 3.2), SMALL, Anchor::Start, label);
         let middle = Point2::new((x + right) / 2.0, b.y - 3.4);
         match k {
             0 => page.heading(middle, 2.8, Anchor::Middle, heading.scale.clone()),
@@ -211,7 +214,12 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
         let height = pitch * words.len() as f64 + 2.2;
         if y + height > b.y {
-            page.text(Point2::new(a.x + 3.0, b.y - 1.2), 1.6, Anchor::Start, "More readings: see the sheet.");
+            page.text(
+                Point2::new(a.x + 3.0, b.y - 1.2),
+                SMALL,
+                Anchor::Start,
+                "More readings: see the sheet.",
+            );
             return b.y;
         }
         for (k, line) in words.iter().enumerate() {

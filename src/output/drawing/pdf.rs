@@ -1,8 +1,8 @@
 //! The same pages as a PDF document, laid by the `pdf-writer` crate.
 //!
 //! The letters are Helvetica, one of the faces every reader carries, in the Windows Latin encoding;
-//! a character outside it is printed as a question mark. No date is written, so the same pages give
-//! the same bytes.
+//! a text with a character outside it is refused before a page is made ([`foreign`]). No date is
+//! written, so the same pages give the same bytes.
 
 use super::lettering;
 use super::page::{Anchor, Mark, Page, Pen, Text};
@@ -144,25 +144,51 @@ fn write_text(content: &mut Content, text: &Text) {
 
 /// Text in the Windows Latin encoding.
 fn latin(text: &str) -> Vec<u8> {
-    display(text)
-        .chars()
-        .map(|c| match c {
-            ' '..='~' | '\u{a0}'..='ÿ' => c as u32 as u8,
-            '–' => 0x96,
-            '—' => 0x97,
-            '‘' => 0x91,
-            '’' => 0x92,
-            '“' => 0x93,
-            '”' => 0x94,
-            '•' => 0x95,
-            '…' => 0x85,
-            '€' => 0x80,
-            '−' => b'-',
-            'μ' => 0xb5,
-            '⌀' => 0xd8,
-            '≤' => b'<',
-            '≥' => b'>',
-            _ => b'?',
-        })
-        .collect()
+    display(text).chars().filter_map(encoded).collect()
+}
+
+/// The first character of a text that the drawings' letters lack.
+pub fn foreign(text: &str) -> Option<char> {
+    text.chars().find(|c| !c.is_control() && encoded(*c).is_none())
+}
+
+/// A character in the Windows Latin encoding (WinAnsiEncoding of ISO 32000-1, annex D).
+fn encoded(c: char) -> Option<u8> {
+    const HIGH: [(char, u8); 27] = [
+        ('€', 0x80),
+        ('‚', 0x82),
+        ('ƒ', 0x83),
+        ('„', 0x84),
+        ('…', 0x85),
+        ('†', 0x86),
+        ('‡', 0x87),
+        ('ˆ', 0x88),
+        ('‰', 0x89),
+        ('Š', 0x8a),
+        ('‹', 0x8b),
+        ('Œ', 0x8c),
+        ('Ž', 0x8e),
+        ('‘', 0x91),
+        ('’', 0x92),
+        ('“', 0x93),
+        ('”', 0x94),
+        ('•', 0x95),
+        ('–', 0x96),
+        ('—', 0x97),
+        ('˜', 0x98),
+        ('™', 0x99),
+        ('š', 0x9a),
+        ('›', 0x9b),
+        ('œ', 0x9c),
+        ('ž', 0x9e),
+        ('Ÿ', 0x9f),
+    ];
+    match c {
+        ' '..='~' | '\u{a0}'..='ÿ' => u8::try_from(u32::from(c)).ok(),
+        // The same signs under other names.
+        '−' => Some(b'-'),
+        'μ' => Some(0xb5),
+        '⌀' => Some(0xd8),
+        _ => HIGH.iter().find(|(known, _)| *known == c).map(|(_, byte)| *byte),
+    }
 }

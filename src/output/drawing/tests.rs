@@ -617,3 +617,51 @@ fn openings_are_lettered_and_the_key_says_which_cable_goes_where() {
     }
     assert!(said.iter().any(|s| s.contains("seen from the spigot's side")));
 }
+
+#[test]
+fn no_drawing_is_cut_in_a_face() {
+    // A slab with a step across its middle, and a figure whose place lies in the step's wall.
+    let side = Region::new(
+        Loop::polygon(&[p(-30.0, 0.0), p(30.0, 0.0), p(30.0, 4.0), p(0.0, 4.0), p(0.0, 9.0), p(-30.0, 9.0)]),
+        vec![],
+    )
+    .unwrap();
+    let body = Body::prism_on(&crate::solid::Frame::facing_x(0.0), &side, -40.0, 40.0).unwrap();
+    let figures = vec![
+        up("step", 0.0, 4.0, 9.0),
+        Figure::between("rise", Vector3::z(), Point3::new(0.0, 0.0, 4.0), Point3::new(0.0, 0.0, 9.0)),
+    ];
+    let cut = plan::plan(&body, &figures, true).into_iter().find_map(|p| p.cut).unwrap();
+    assert!(!plan::in_a_face(&body, cut.y) && cut.y.abs() < 1.0, "{cut:?}");
+}
+
+#[test]
+fn a_name_the_letters_lack_is_refused_and_one_they_have_is_drawn() {
+    for (name, drawn) in
+        [("Łożysko", false), ("втулка", false), ("漢字", false), ("Führung-Größe-Žlab", true)]
+    {
+        let design = Design { name: name.into(), ..angle() };
+        match pages(&design) {
+            Ok(pages) => {
+                assert!(drawn && !pdf(&pages).is_empty(), "{name}");
+                assert!(texts(&pages[0]).iter().any(|text| text.contains(name)), "{name} is lettered");
+            }
+            Err(error) => assert!(!drawn && error.says.contains(name), "{name}: {error}"),
+        }
+    }
+}
+
+#[test]
+fn no_capitals_are_lower_than_1_8_mm() {
+    for design in [sleeve(), plate(), angle()] {
+        let heights = pages(&design).unwrap()[0]
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Text(text) => Some(text.height),
+                _ => None,
+            })
+            .collect::<Vec<_>>();
+        assert!(heights.iter().all(|&height| height >= 1.8), "{heights:?}");
+    }
+}

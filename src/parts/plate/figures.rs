@@ -393,12 +393,15 @@ impl Drawn<'_> {
     }
 }
 
+/// The letters of openings: without I, O and Q, which look like figures (common practice).
+const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
+
 /// A, B, ... Z, AA, AB, ...
 fn letter(at: usize) -> String {
-    let own = char::from(b'A' + (at % 26) as u8);
-    match at / 26 {
-        0 => own.to_string(),
-        round => format!("{}{own}", letter(round - 1)),
+    let last = char::from(LETTERS[at % LETTERS.len()]);
+    match at / LETTERS.len() {
+        0 => last.to_string(),
+        round => format!("{}{last}", letter(round - 1)),
     }
 }
 

@@ -14,6 +14,7 @@ mod signals;
 
 use crate::error::{Error, Kind, Result, capital};
 use crate::output::{report, write::Written};
+use crate::text;
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -93,6 +94,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let json = arguments.iter().any(|argument| argument == "--json");
     signals::heed();
+    bound_threads();
+    for (at, argument) in arguments.iter().enumerate().skip(1) {
+        if let Err(error) = text::refuse_unfit(&format!("Argument {at}"), &argument.to_string_lossy()) {
+            return fail(&error, json);
+        }
+    }
     let matches = match command().try_get_matches_from(arguments) {
         Ok(matches) => matches,
         Err(error) if is_complaint(&error) => return fail(&words_error(&error), json),
@@ -105,6 +112,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(answer) => show(&answer, json),
         Err(error) => fail(&error, json),
     }
+}
+
+/// Keeps the threads, each of which holds a part in memory, to a few whatever the machine or the environment
+/// says.
+fn bound_threads() {
+    const MOST: usize = 8;
+    let asked = std::env::var("RAYON_NUM_THREADS").ok().and_then(|count| count.parse().ok());
+    let found = || std::thread::available_parallelism().map_or(1, usize::from);
+    let threads = asked.filter(|count| *count > 0).unwrap_or_else(found).min(MOST);
+    // A library user may have set the threads up already.
+    let _ = rayon::ThreadPoolBuilder::new().num_threads(threads).build_global();
 }
 
 /// Whether the option reader found something wrong, rather than being asked for help.
@@ -140,6 +158,7 @@ fn show(answer: &Answer, json: bool) -> ExitCode {
 
 fn fail(error: &Error, json: bool) -> ExitCode {
     if json {
+        let error = shown(error);
         // What went wrong first is what the exit code and standard error tell.
         let _ = say(&format!("{:#}\n", serde_json::json!({ "error": error })));
     }
@@ -161,8 +180,18 @@ fn say(text: &str) -> Result<()> {
 
 /// Tells an error on standard error, if anybody listens there, and gives its exit code.
 fn complain(error: &Error) -> ExitCode {
-    let _ = anstream::stderr().write_all(report::error_words(error).as_bytes());
+    let _ = anstream::stderr().write_all(report::error_words(&shown(error)).as_bytes());
     ExitCode::from(error.exit_code())
+}
+
+/// An error as anybody can be shown it: it may quote what came from outside.
+fn shown(error: &Error) -> Error {
+    Error {
+        kind: error.kind,
+        says: text::display(&error.says).into_owned(),
+        remedy: text::display(&error.remedy).into_owned(),
+        more: error.more.iter().map(shown).collect(),
+    }
 }
 
 /// A complaint of the option reader as an error of ours.

@@ -12,6 +12,11 @@ pub trait Part: Send + Sync {
     /// A file name for a part the user gave none.
     fn default_name(&self) -> String;
 
+    /// Refuses answers that nothing would come of beside the others, saying when they would count.
+    fn refuse_unused(&self) -> Result<()> {
+        Ok(())
+    }
+
     /// Resolves every dimension, runs every check and builds the solids.
     ///
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but

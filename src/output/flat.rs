@@ -12,6 +12,7 @@ use crate::design::Design;
 use crate::error::Result;
 use crate::solid::piece::{Bend, Piece};
 use crate::solid::{Body, Frame, Point2, Region, Vector2};
+use crate::text::markup;
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
@@ -118,7 +119,7 @@ impl Flat {
         // y runs down in SVG.
         let (left, top) = (least.x - BORDER, -most.y - BORDER);
         let mut text = String::new();
-        let title = escaped(&self.title);
+        let title = markup(&self.title);
         let _ = writeln!(
             text,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n<!-- fixwright {VERSION} -->\n<title>{title}, flat pattern 1:1</title>",
@@ -160,7 +161,7 @@ impl Flat {
                 "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{LETTERS}\">{}</text>",
                 n(least.x),
                 n(bar + 6.0 + LINE * at as f64),
-                escaped(line)
+                markup(line)
             );
         }
         text.push_str("</svg>\n");
@@ -272,10 +273,6 @@ fn path(run: &[Piece]) -> String {
 /// A number to a tenth of a micrometre.
 fn n(value: f64) -> String {
     crate::error::number(value)
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
 #[cfg(test)]

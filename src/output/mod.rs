@@ -97,6 +97,7 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     let workshop = order.shared.workshop()?;
     let name = order.name();
     crate::text::file_name(&name)?;
+    order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
     accept(&mut design, &order.shared.accept)?;

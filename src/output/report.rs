@@ -327,12 +327,15 @@ pub fn short(value: f64) -> String {
     }
 }
 
-/// An error in words, with the next step.
+/// An error in words, with the next step, and then what else is wrong.
 pub fn error_words(error: &Error) -> String {
     let inner = textwrap::Options::new(width()).subsequent_indent("       ");
-    format!(
-        "{}\n{}\n",
-        textwrap::fill(&format!("error: {}", error.says), &inner),
-        textwrap::fill(&format!("  try: {}", error.remedy), &inner)
-    )
+    let one = |error: &Error| {
+        format!(
+            "{}\n{}\n",
+            textwrap::fill(&format!("error: {}", error.says), &inner),
+            textwrap::fill(&format!("  try: {}", error.remedy), &inner)
+        )
+    };
+    std::iter::once(error).chain(&error.more).map(one).collect()
 }

@@ -1,5 +1,6 @@
 //! What a person relies on, in one binary: a module for each thing proved.
 
+mod answers;
 mod bearing_tables;
 mod belt_stock;
 mod bodies;
@@ -11,6 +12,7 @@ mod job_files;
 mod plate_checks;
 mod plate_layout;
 mod plate_shape;
+mod requests;
 mod shop_commands;
 mod shop_files;
 mod sleeve_lands;
@@ -20,3 +22,4 @@ mod solid_joining;
 mod solid_measures;
 mod solid_second_opinion;
 mod solid_sweep;
+mod wild;

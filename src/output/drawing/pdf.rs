@@ -7,6 +7,7 @@
 use super::lettering;
 use super::page::{Anchor, Mark, Page, Pen, Text};
 use crate::solid::Point2;
+use crate::text::display;
 use pdf_writer::types::{LineCapStyle, LineJoinStyle};
 use pdf_writer::{Content, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
@@ -25,7 +26,7 @@ pub fn pdf(pages: &[Page]) -> Vec<u8> {
     pdf.pages(tree).kids(ids.iter().map(|ids| ids.0)).count(pages.len() as i32);
     let title = pages.first().map_or("", |page| page.title.as_str());
     pdf.document_info(info)
-        .title(TextStr(title))
+        .title(TextStr(&display(title)))
         .creator(TextStr(concat!("fixwright ", env!("CARGO_PKG_VERSION"))))
         .producer(TextStr("pdf-writer"));
     for (id, face) in [(regular, &b"Helvetica"[..]), (bold, &b"Helvetica-Bold"[..])] {
@@ -143,8 +144,8 @@ fn write_text(content: &mut Content, text: &Text) {
 
 /// Text in the Windows Latin encoding.
 fn latin(text: &str) -> Vec<u8> {
-    text.chars()
-        .filter(|c| !c.is_control())
+    display(text)
+        .chars()
         .map(|c| match c {
             ' '..='~' | '\u{a0}'..='ÿ' => c as u32 as u8,
             '–' => 0x96,

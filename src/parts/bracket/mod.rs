@@ -15,6 +15,7 @@
 
 pub mod checks;
 pub mod clearance;
+mod conditions;
 pub mod drive;
 pub mod figures;
 pub mod hanging;
@@ -29,7 +30,7 @@ pub mod spec;
 pub use spec::{Bracket, Hand, Style};
 
 use crate::catalog::encoders::Encoder;
-use crate::design::{Cut, Design, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Cut, Design, Mating, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::mechanics::elements::Grid;
@@ -117,6 +118,10 @@ impl Part for Bracket {
             clean(self.encoder.as_deref().unwrap_or("38")),
             clean(&profile)
         )
+    }
+
+    fn refuse_unused(&self) -> Result<()> {
+        answers::refuse_unused(self, conditions::CONDITIONS)
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {

@@ -15,6 +15,7 @@
 //! openings; [`template`] marks out what is to be cut.
 
 pub mod checks;
+mod conditions;
 pub mod cutouts;
 pub mod extras;
 pub mod figures;
@@ -35,7 +36,7 @@ pub use spec::Plate;
 
 use crate::catalog::fans;
 use crate::design::Figure;
-use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -64,6 +65,10 @@ impl Part for Plate {
             _ => "cable-plate",
         };
         format!("{kind}-{size}")
+    }
+
+    fn refuse_unused(&self) -> Result<()> {
+        answers::refuse_unused(self, conditions::CONDITIONS)
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {

@@ -8,6 +8,7 @@
 //! * [`notes`]: what the bench is told.
 
 mod company;
+mod conditions;
 mod figures;
 pub mod notes;
 pub mod press;
@@ -20,7 +21,7 @@ mod walls;
 pub use spec::{Drive, Ring, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
-use crate::design::{Cut, Design, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Cut, Design, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Error, Result};
 use crate::mechanics::strength as limits;
 use crate::workshop::Workshop;
@@ -35,6 +36,10 @@ impl Part for Sleeve {
         let slug: String =
             bearing.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect();
         format!("sleeve-{}-{}", slug.trim_matches(['-', '.']), self.ring.word())
+    }
+
+    fn refuse_unused(&self) -> Result<()> {
+        answers::refuse_unused(self, conditions::CONDITIONS)
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {

@@ -13,7 +13,9 @@ pub trait Part: Send + Sync {
     fn default_name(&self) -> String;
 
     /// Refuses answers that nothing would come of beside the others, saying when they would count.
-    fn refuse_unused(&self) -> Result<()>;
+    fn refuse_unused(&self) -> Result<()> {
+        Ok(())
+    }
 
     /// The material it is printed of where none is named.
     fn usual_material(&self) -> &'static str {

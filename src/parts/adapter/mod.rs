@@ -33,11 +33,6 @@ impl Part for Adapter {
         "PETG"
     }
 
-    fn refuse_unused(&self) -> Result<()> {
-        // Every answer counts in every request.
-        Ok(())
-    }
-
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let sizing = Sizing::new(self, workshop)?;
         // Drawn where the old pattern's middle is the origin, so that places read off the machine hold.

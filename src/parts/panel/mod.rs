@@ -32,11 +32,6 @@ impl Part for Panel {
         "PETG"
     }
 
-    fn refuse_unused(&self) -> Result<()> {
-        // Every answer counts in every request.
-        Ok(())
-    }
-
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let layout = Layout::new(self, workshop)?;
         let holes = layout.cutouts.iter().map(|cutout| cutout.outline.clone()).collect();

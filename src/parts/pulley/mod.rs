@@ -30,11 +30,6 @@ impl Part for Pulley {
         format!("pulley-{profile}-{}", self.teeth)
     }
 
-    fn refuse_unused(&self) -> Result<()> {
-        // `layout` refuses a hub without set screws and half a keyway itself; all else always counts.
-        Ok(())
-    }
-
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let layout = Layout::new(self, workshop)?;
         let piece = Piece::new("", shape::body(&layout)?, workshop.chord_tolerance)?;

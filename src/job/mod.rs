@@ -15,8 +15,8 @@
 
 pub mod schema;
 
-use crate::design::Part;
-use crate::error::{Error, Kind, Result};
+use crate::design::{Kind, Part};
+use crate::error::{self, Error, Result};
 use crate::parts::KINDS;
 use crate::workshop::Workshop;
 use std::path::Path;
@@ -105,20 +105,25 @@ pub struct Job {
 }
 
 impl Job {
-    /// Reads a job file.
-    pub fn open(path: &Path) -> Result<Job> {
+    /// Reads a job file of the kinds of part given.
+    pub fn open(path: &Path, kinds: &[Kind]) -> Result<Job> {
         let text = std::fs::read_to_string(path).map_err(|e| {
             Error::new(
-                Kind::File,
+                error::Kind::File,
                 format!("The job file '{}' cannot be read: {e}.", path.display()),
                 "Give the path of a TOML job file, such as presets/jobs/coil-winder.toml.",
             )
         })?;
-        Self::read(&text)
+        Self::read_kinds(&text, kinds)
     }
 
     /// Reads the text of a job file. Unknown keys, unknown kinds and an empty job are refused.
     pub fn read(text: &str) -> Result<Job> {
+        Self::read_kinds(text, KINDS)
+    }
+
+    /// [`Job::read`] for kinds of part other than this crate's own.
+    pub fn read_kinds(text: &str, kinds: &[Kind]) -> Result<Job> {
         let mut root: toml::Table = toml::from_str(text).map_err(|e| {
             let line = e.span().map_or(1, |span| text[..span.start.min(text.len())].lines().count().max(1));
             Error::request(
@@ -141,13 +146,13 @@ impl Job {
         }
         let head: Shared = head.try_into().map_err(|e| table_error("the job's head", None, &e))?;
         let mut orders = Vec::new();
-        for kind in KINDS {
+        for kind in kinds {
             for (at, table) in tables(&mut root, kind.name)?.into_iter().enumerate() {
                 orders.push(order(kind, at, table, &head)?);
             }
         }
         if let Some(key) = root.keys().next() {
-            let kinds: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+            let kinds: Vec<&str> = kinds.iter().map(|kind| kind.name).collect();
             return Err(Error::request(
                 format!("The job file has a key '{key}' that no job has."),
                 format!(
@@ -187,7 +192,7 @@ fn tables(root: &mut toml::Table, kind: &str) -> Result<Vec<toml::Table>> {
     }
 }
 
-fn order(kind: &crate::design::Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
+fn order(kind: &Kind, at: usize, mut table: toml::Table, head: &Shared) -> Result<Order> {
     let called = match table.get("name") {
         Some(toml::Value::String(name)) => format!("{} '{name}'", kind.name),
         _ => format!("{} number {}", kind.name, at + 1),

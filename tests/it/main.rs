@@ -1,5 +1,6 @@
 //! What a person relies on, in one binary: a module for each thing proved.
 
+mod a_kind_from_outside;
 mod bearing_tables;
 mod belt_stock;
 mod bodies;
@@ -8,9 +9,11 @@ mod bracket_remedies;
 mod bracket_shape;
 mod example_is_current;
 mod job_files;
+mod judges;
 mod plate_checks;
 mod plate_layout;
 mod plate_shape;
+mod requests;
 mod shop_commands;
 mod shop_files;
 mod sleeve_lands;
@@ -20,3 +23,4 @@ mod solid_joining;
 mod solid_measures;
 mod solid_second_opinion;
 mod solid_sweep;
+mod what_is_promised;

@@ -51,6 +51,7 @@
 //! | [`mechanics`] | pure functions of numbers: press fits, belts, screws, strength |
 //! | [`fit`] | how tight a bearing's ring sits: tables and mechanics together |
 //! | [`solid`] | exact bodies of planes, cylinders, cones and tori, and their closed meshes |
+//! | [`judge`] | independent libraries that look at every solid before it is written |
 //! | [`output`] | file formats, drawings, pictures, reports, and the one place that writes |
 //! | [`job`], [`workshop`], [`units`] | job files; printer and material; lengths with units |
 //! | [`cli`] | the commands |
@@ -67,6 +68,7 @@ pub mod design;
 pub mod error;
 pub mod fit;
 pub mod job;
+pub mod judge;
 pub mod mechanics;
 pub mod output;
 pub mod parts;

@@ -2,6 +2,7 @@
 
 use super::Answer;
 use super::part::{Files, answer};
+use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::job::{Job, Order};
 use crate::output::write::{self, Batch, Ready};
@@ -36,9 +37,9 @@ pub(super) fn command() -> Command {
     Make::augment_args(Command::new("make")).about("Make every part of a job file")
 }
 
-pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
+pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
-    let job = Job::open(&make.job)?;
+    let job = Job::open(&make.job, kinds)?;
     let formats = make.files.formats(&DEFAULT);
     make.files.repair()?;
     let bar = progress(job.orders.len() as u64);

@@ -30,6 +30,7 @@ pub trait Part: Send + Sync {
 }
 
 /// One kind of part, as the command line and the job file come to it.
+#[derive(Clone, Copy)]
 pub struct Kind {
     /// The command, and the table's name in a job file.
     pub name: &'static str,

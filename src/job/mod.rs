@@ -16,8 +16,9 @@
 mod read;
 pub mod schema;
 
-use crate::design::Part;
+use crate::design::{Kind, Part};
 use crate::error::Result;
+use crate::parts::KINDS;
 use crate::text;
 use crate::workshop::Workshop;
 use std::path::Path;
@@ -112,10 +113,10 @@ pub struct Job {
 
 impl Job {
     /// Reads a job file; the presets it names by a path are looked for beside it.
-    pub fn open(path: &Path) -> Result<Job> {
+    pub fn open(path: &Path, kinds: &[Kind]) -> Result<Job> {
         const LONGEST: u64 = 1 << 20;
         let step = "Give the path of a TOML job file, such as presets/jobs/coil-winder.toml.";
-        let mut job = Self::read(&text::read(path, "The job file", LONGEST, step)?)?;
+        let mut job = Self::read_kinds(&text::read(path, "The job file", LONGEST, step)?, kinds)?;
         let folder = path.parent().unwrap_or(Path::new(""));
         for order in &mut job.orders {
             let printer = order.shared.printer.iter_mut().filter(|name| name.ends_with(".toml"));
@@ -132,6 +133,11 @@ impl Job {
     /// Reads the text of a job file. Unknown keys, unknown kinds, parts of one name and an empty job are
     /// refused, everything that is wrong at once.
     pub fn read(text: &str) -> Result<Job> {
-        read::read(text)
+        Self::read_kinds(text, KINDS)
+    }
+
+    /// [`Job::read`] for kinds of part other than this crate's own.
+    pub fn read_kinds(text: &str, kinds: &[Kind]) -> Result<Job> {
+        read::read(text, kinds)
     }
 }

@@ -3,7 +3,6 @@
 use super::{Job, Order, SHARED_KEYS, Shared};
 use crate::design::Kind;
 use crate::error::{Error, Result};
-use crate::parts::KINDS;
 use crate::text;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -19,6 +18,7 @@ const HEAD_KEYS: [&str; 3] = ["printer", "material", "tolerance"];
 /// A job file, and what was found wrong with it so far: at which byte, and what.
 struct Reader<'a> {
     text: &'a str,
+    kinds: &'a [Kind],
     document: &'a DeTable<'a>,
     faults: Vec<(usize, Error)>,
 }
@@ -26,16 +26,16 @@ struct Reader<'a> {
 /// One entry of a list of parts: where it begins, and which it is of the list of its kind.
 struct Entry<'a> {
     at: usize,
-    kind: &'static Kind,
+    kind: &'a Kind,
     number: usize,
     keys: &'a DeTable<'a>,
 }
 
 /// Reads the text of a job file.
-pub(super) fn read(text: &str) -> Result<Job> {
+pub(super) fn read(text: &str, kinds: &[Kind]) -> Result<Job> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let (document, unsound) = DeTable::parse_recoverable(text);
-    let mut reader = Reader { text, document: document.get_ref(), faults: Vec::new() };
+    let mut reader = Reader { text, kinds, document: document.get_ref(), faults: Vec::new() };
     if !unsound.is_empty() {
         unsound.iter().for_each(|fault| reader.unsound(fault));
         return Err(reader.all_faults());
@@ -130,7 +130,7 @@ impl<'a> Reader<'a> {
             .filter(|(key, _)| HEAD_KEYS.contains(&key.as_str()))
             .map(|(key, value)| (key.clone(), value.clone()))
             .collect();
-        let kinds: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+        let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.name).collect();
         for key in self.document.keys() {
             let name: &str = key.get_ref();
             if name != "title" && !HEAD_KEYS.contains(&name) && !kinds.contains(&name) {
@@ -153,7 +153,7 @@ impl<'a> Reader<'a> {
 
     /// The parts in the file's order.
     fn orders(&mut self, root: &Table, head: &Shared) -> Vec<Order> {
-        let mut entries: Vec<Entry> = KINDS.iter().flat_map(|kind| self.entries(kind)).collect();
+        let mut entries: Vec<Entry> = self.kinds.iter().flat_map(|kind| self.entries(kind)).collect();
         entries.sort_by_key(|entry| entry.at);
         if entries.is_empty() && self.faults.is_empty() {
             let error = Error::request(
@@ -181,7 +181,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The entries of one kind's list of parts; none when the key is absent.
-    fn entries(&mut self, kind: &'static Kind) -> Vec<Entry<'a>> {
+    fn entries(&mut self, kind: &'a Kind) -> Vec<Entry<'a>> {
         let Some(list) = self.document.get(kind.name) else { return Vec::new() };
         let mut entries = Vec::new();
         let parts = list.get_ref().as_array();

@@ -1,7 +1,7 @@
 //! Every answer is used or refused: each is given to sound requests, and either it is refused with the words
 //! when it would count, or the report of the part differs.
 
-use crate::requests::{ALL, Kind};
+use crate::plausible::{ALL, Kind};
 use fixwright::output::report;
 use fixwright::parts::KINDS;
 use fixwright::workshop::Workshop;

@@ -3,6 +3,7 @@
 use fixwright::error::Kind;
 use fixwright::job::Job;
 use fixwright::output::{Format, make};
+use fixwright::parts::KINDS;
 
 fn job(part: &str) -> String {
     format!("title = \"t\"\n[[sleeve]]\nname = \"s\"\nbearing = \"6204\"\n{part}\n")
@@ -159,9 +160,9 @@ fn what_is_too_long_is_refused_at_once_with_the_bound() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("long.toml");
     std::fs::write(&file, "#".repeat(2 << 20)).unwrap();
-    assert!(Job::open(&file).err().unwrap().says.contains("1024 kB"));
+    assert!(Job::open(&file, KINDS).err().unwrap().says.contains("1024 kB"));
     #[cfg(unix)]
-    assert!(Job::open(std::path::Path::new("/dev/zero")).err().unwrap().says.contains("1024 kB"));
+    assert!(Job::open(std::path::Path::new("/dev/zero"), KINDS).err().unwrap().says.contains("1024 kB"));
 }
 
 #[test]
@@ -171,7 +172,7 @@ fn a_printer_named_by_a_path_is_found_beside_the_job_and_only_its_file_name_is_s
     std::fs::write(folder.path().join("mine.toml"), preset).unwrap();
     let file = folder.path().join("job.toml");
     std::fs::write(&file, job("printer = \"mine.toml\"").replace('\n', "\r\n")).unwrap();
-    let job = Job::open(&file).unwrap();
+    let job = Job::open(&file, KINDS).unwrap();
     let made = make(&job.orders[0], &[Format::Json]).unwrap();
     assert_eq!(made.workshop.printer.name, "mine.toml");
     let text = String::from_utf8_lossy(&made.files[0].bytes).into_owned();

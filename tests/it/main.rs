@@ -1,5 +1,6 @@
 //! What a person relies on, in one binary: a module for each thing proved.
 
+mod a_kind_from_outside;
 mod answers;
 mod bearing_tables;
 mod belt_stock;
@@ -10,11 +11,13 @@ mod bracket_remedies;
 mod bracket_shape;
 mod example_is_current;
 mod job_files;
+mod judges;
 mod panels_and_adapters;
 mod plate_checks;
 mod plate_holding;
 mod plate_layout;
 mod plate_shape;
+mod plausible;
 mod pulley_shape;
 mod receiver;
 mod requests;
@@ -28,4 +31,5 @@ mod solid_joining;
 mod solid_measures;
 mod solid_second_opinion;
 mod solid_sweep;
+mod what_is_promised;
 mod wild;

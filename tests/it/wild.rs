@@ -3,7 +3,7 @@
 //! Each comes to a closed solid or to an error that can be acted on; never to a panic, never to a fault of
 //! the program's own. A few are tried with every run of the tests; `FIXWRIGHT_WILD=100000` tries as many.
 
-use crate::requests::{ALL, Kind};
+use crate::plausible::{ALL, Kind};
 use fixwright::design::Design;
 use fixwright::error::{Error, Kind as Trouble};
 use fixwright::job::Job;

@@ -538,7 +538,9 @@ fn mating(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<Mati
         let air = Loop::circle(Point2::origin(), fan.opening / 2.0)?;
         let frame = Region::new(outline::contour(&frame), vec![air])?;
         let body = Body::prism(&frame, from, from + fan.fan.depth)?;
-        bodies.push(Mating::touching("fan", seen(body)));
+        // Behind the sheet the fan stands on the sheet, and the spigot must not push it off.
+        let mating = if fan.through_sheet { Mating::clear } else { Mating::touching };
+        bodies.push(mating("fan", seen(body)));
     }
     Ok(bodies)
 }

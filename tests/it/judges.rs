@@ -85,7 +85,11 @@ fn a_second_piece_counts_where_it_is_mounted() {
 fn a_step_file_spoiled_on_purpose_is_refused() {
     let body = tube(11.5, 14.0, 0.0, 40.0);
     let bytes = step("tube", &[("tube", &body)]).unwrap();
-    assert!(matches!(read_back("tube", &bytes, &body), Ok(Verdict::Sound(off)) if off < 2e-3));
+    assert!(
+        matches!(read_back("tube", &bytes, &body), Ok(Verdict::Sound(off)) if off < 2e-3),
+        "{:?}",
+        read_back("tube", &bytes, &body)
+    );
     // Another body's file, a face left out, and no STEP at all.
     let other = step("tube", &[("tube", &tube(11.5, 14.0, 0.0, 41.0))]).unwrap();
     assert!(read_back("tube", &other, &body).unwrap_err().says.contains("mm³ where the solid has"));

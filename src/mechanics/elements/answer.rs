@@ -1,10 +1,9 @@
 //! What is asked of a solved part: movements, frequencies, stresses.
 
 use super::brick::{BRICK, NODES, STEP, mass, slope};
-use super::factor::{Matrix, Nodes};
+use super::factor::Matrix;
 use super::lattice::{Cell, Lattice};
-use super::rays::Rays;
-use super::springs::patches;
+use super::springs::Surface;
 use super::{Elastic, Grid, Mass, Part, Six, unheld};
 use crate::error::Result;
 use crate::solid::{Point3, Vector3};
@@ -66,52 +65,20 @@ fn carried(r: Vector3) -> [[f64; 6]; 3] {
 }
 
 impl Answer {
-    pub(super) fn of(
-        part: &Part,
-        grid: &Grid,
-        lattice: Lattice,
-        nodes: &Nodes,
-        rays: &Rays,
-    ) -> Result<Answer> {
+    pub(super) fn of(part: &Part, surface: &Surface) -> Result<Answer> {
+        let Surface { grid, lattice, nodes, .. } = *surface;
         let mut matrix = Matrix::new(nodes)?;
         for (cell, of) in lattice.cells.iter().zip(&nodes.of_cell) {
             matrix.add_cell(of, cell, lattice.size(cell.at), part.poisson);
         }
-        let number = |at: [usize; 3]| {
-            lattice.cells.binary_search_by(|cell| order(rays, cell.at).cmp(&order(rays, at)))
-        };
-        let mut held = 0;
-        for patch in part.held.iter().flat_map(|disc| patches(disc, grid, &lattice, rays)) {
-            if let Ok(cell) = number(patch.cell) {
-                matrix.add_springs(&nodes.of_cell[cell], &patch);
-                held += 1;
-            }
-        }
-        let mut sides = vec![[[0.0; 6]; 3]; nodes.count];
-        let mut stiff = Matrix6::zeros();
-        for patch in part.body.discs.iter().flat_map(|disc| patches(disc, grid, &lattice, rays)) {
-            let Ok(cell) = number(patch.cell) else { continue };
-            let of = &nodes.of_cell[cell];
-            matrix.add_springs(of, &patch);
-            for (p, k, shape) in &patch.points {
-                for (axis, moved) in carried(p - part.body.at).iter().enumerate() {
-                    let moved = Six::from_column_slice(moved);
-                    stiff += moved * moved.transpose() * *k;
-                    for (node, n) in of.iter().zip(shape) {
-                        (0..6).for_each(|m| sides[*node][axis][m] += k * n * moved[m]);
-                    }
-                }
-            }
-        }
-        if held == 0 {
+        let held = surface.patches(part.held);
+        held.iter().for_each(|(cell, patch)| matrix.add_springs(&nodes.of_cell[*cell], patch));
+        if held.is_empty() {
             return Err(unheld("holds bear on no material"));
         }
+        let (sides, sprung) = pressed(part, surface, &mut matrix);
         let moved = matrix.solve(&sides)?;
-        for (side, moved) in sides.iter().flatten().zip(moved.iter().flatten()) {
-            stiff -= Six::from_column_slice(side) * Six::from_column_slice(moved).transpose();
-        }
-        let stiff = (stiff + stiff.transpose()) / 2.0;
-        let unit = stiff.cholesky().ok_or_else(|| unheld("moving body bears on no material"))?.inverse();
+        let unit = unit(sprung, &sides, &moved)?;
         let fields: Vec<Fields> = nodes.of_cell.iter().map(|of| Fields::of(of, &moved)).collect();
         let mut moving = Matrix6::zeros();
         for (cell, fields) in lattice.cells.iter().zip(&fields) {
@@ -120,16 +87,9 @@ impl Answer {
         }
         let telling = |(cell, _): &(&Cell, &Fields)| cell.fill() > TELLING;
         let strains = lattice.cells.iter().zip(&fields).filter(telling);
-        let strains = strains.filter_map(|(cell, fields)| fields.strained(cell, &lattice)).collect();
-        Ok(Answer {
-            grid: *grid,
-            counts: (lattice.cells.len(), 3 * nodes.count),
-            unit,
-            moving,
-            strains,
-            poisson: part.poisson,
-            at: part.body.at,
-        })
+        let strains = strains.filter_map(|(cell, fields)| fields.strained(cell, lattice)).collect();
+        let counts = (lattice.cells.len(), 3 * nodes.count);
+        Ok(Answer { grid: *grid, counts, unit, moving, strains, poisson: part.poisson, at: part.body.at })
     }
 
     /// How much the body moves (mm) and turns (rad) at its point for each unit of force and moment.
@@ -190,9 +150,35 @@ impl Answer {
     }
 }
 
-/// Cells are made column by column of rays.
-fn order(rays: &Rays, at: [usize; 3]) -> [usize; 3] {
-    [at[rays.across[0]], at[rays.across[1]], at[rays.along]]
+/// Presses the springs of the body's discs: the forces on each node for each of its six movements, and the
+/// springs' own stiffness against them.
+fn pressed(part: &Part, surface: &Surface, matrix: &mut Matrix) -> (Vec<[[f64; 6]; 3]>, Matrix6<f64>) {
+    let mut sides = vec![[[0.0; 6]; 3]; surface.nodes.count];
+    let mut sprung = Matrix6::zeros();
+    for (cell, patch) in surface.patches(&part.body.discs) {
+        let of = &surface.nodes.of_cell[cell];
+        matrix.add_springs(of, &patch);
+        for (p, k, shape) in &patch.points {
+            for (axis, moved) in carried(p - part.body.at).iter().enumerate() {
+                let moved = Six::from_column_slice(moved);
+                sprung += moved * moved.transpose() * *k;
+                for (node, n) in of.iter().zip(shape) {
+                    (0..6).for_each(|m| sides[*node][axis][m] += k * n * moved[m]);
+                }
+            }
+        }
+    }
+    (sides, sprung)
+}
+
+/// The body's compliance: what its springs hold, less what the part under them gives.
+fn unit(sprung: Matrix6<f64>, sides: &[[[f64; 6]; 3]], moved: &[[[f64; 6]; 3]]) -> Result<Matrix6<f64>> {
+    let mut stiff = sprung;
+    for (side, moved) in sides.iter().flatten().zip(moved.iter().flatten()) {
+        stiff -= Six::from_column_slice(side) * Six::from_column_slice(moved).transpose();
+    }
+    let even = (stiff + stiff.transpose()) / 2.0;
+    Ok(even.cholesky().ok_or_else(|| unheld("moving body bears on no material"))?.inverse())
 }
 
 /// Stress by von Mises' rule from a strain, for a modulus of 1.

@@ -40,13 +40,15 @@ pub(super) struct Lattice {
     pub lines: [Vec<f64>; 3],
     /// The cells that hold material.
     pub cells: Vec<Cell>,
+    /// The axis along which they were filled by rays.
+    along: usize,
 }
 
 impl Lattice {
     pub fn new(part: &Part, grid: &Grid, rays: &Rays) -> Lattice {
         let lines = [0, 1, 2].map(|axis| lines(part, grid, axis));
         let cells = cells(&lines, rays);
-        Lattice { lines, cells }
+        Lattice { lines, cells, along: rays.along }
     }
 
     /// Sizes of a cell.
@@ -54,13 +56,18 @@ impl Lattice {
         [0, 1, 2].map(|a| self.lines[a][at[a] + 1] - self.lines[a][at[a]])
     }
 
-    /// The cell a point lies in, and the point in that cell's coordinates.
-    pub fn locate(&self, p: &Point3) -> ([usize; 3], [f64; 3]) {
-        let at = [0, 1, 2].map(|a| {
+    /// The place of the cell a point lies in.
+    pub fn locate(&self, p: &Point3) -> [usize; 3] {
+        [0, 1, 2].map(|a| {
             let lines = &self.lines[a];
             lines.partition_point(|line| *line < p[a]).clamp(1, lines.len() - 1) - 1
-        });
-        (at, self.local(at, p))
+        })
+    }
+
+    /// The number of the cell at a place, where one is kept: they were made column by column of rays.
+    pub fn number(&self, at: [usize; 3]) -> Result<usize, usize> {
+        let order = |at: [usize; 3]| [1, 2, 0].map(|turn| at[(self.along + turn) % 3]);
+        self.cells.binary_search_by(|cell| order(cell.at).cmp(&order(at)))
     }
 
     /// A point in a cell's coordinates.

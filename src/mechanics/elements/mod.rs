@@ -57,6 +57,7 @@ use crate::error::{Error, Result};
 use crate::solid::{Mesh, Point3, Vector3};
 use lattice::Lattice;
 use rays::Rays;
+use springs::Surface;
 
 /// Forces (N) and moments (N·mm) on a rigid body at its point, or its movement (mm) and turn (rad).
 pub type Six = nalgebra::Vector6<f64>;
@@ -146,7 +147,7 @@ impl Part<'_> {
                 grid = Grid { size: 1.25 * grid.size, layer: 1.25 * grid.layer, merge: 1.25 * grid.merge };
                 continue;
             }
-            return Answer::of(self, &grid, lattice, &nodes, &rays);
+            return Answer::of(self, &Surface { grid: &grid, lattice: &lattice, nodes: &nodes, rays: &rays });
         }
     }
 

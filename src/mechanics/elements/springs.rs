@@ -1,6 +1,7 @@
 //! Springs over the discs that hold a part or that a body bears on.
 
 use super::brick::{NODES, values};
+use super::factor::Nodes;
 use super::lattice::Lattice;
 use super::rays::Rays;
 use super::{Disc, Grid};
@@ -13,28 +14,42 @@ const UNDER: f64 = 0.02;
 const POINTS: (usize, usize) = (10, 40);
 
 /// What a disc presses within one cell.
+#[derive(Default)]
 pub(super) struct Patch {
-    /// The cell, by its number in the grid.
-    pub cell: [usize; 3],
     /// Points: where, its stiffness per unit of modulus, and the cell's shape functions there.
     pub points: Vec<(Point3, f64, [f64; NODES])>,
 }
 
-/// The patches of a disc that lie on material.
-pub(super) fn patches(disc: &Disc, grid: &Grid, lattice: &Lattice, rays: &Rays) -> Vec<Patch> {
-    let mut by_cell: BTreeMap<[usize; 3], Patch> = BTreeMap::new();
-    let mut found = Vec::new();
-    for (p, area) in points(disc) {
-        let under = p - disc.normal * UNDER;
-        if !rays.inside(under, &mut found) {
-            continue;
+/// A part's surface, cut by its cells.
+#[derive(Clone, Copy)]
+pub(super) struct Surface<'a> {
+    pub grid: &'a Grid,
+    pub lattice: &'a Lattice,
+    pub nodes: &'a Nodes,
+    pub rays: &'a Rays<'a>,
+}
+
+impl Surface<'_> {
+    /// The patches of discs that lie on material, each with the number of its cell.
+    pub fn patches(&self, discs: &[Disc]) -> Vec<(usize, Patch)> {
+        let mut found = Vec::new();
+        let mut all = Vec::new();
+        for disc in discs {
+            let mut by_cell: BTreeMap<usize, Patch> = BTreeMap::new();
+            for (p, area) in points(disc) {
+                let under = p - disc.normal * UNDER;
+                if !self.rays.inside(under, &mut found) {
+                    continue;
+                }
+                let cell = self.lattice.locate(&under);
+                let Ok(number) = self.lattice.number(cell) else { continue };
+                let shape = values(self.lattice.local(cell, &p));
+                by_cell.entry(number).or_default().points.push((p, area / self.grid.layer, shape));
+            }
+            all.extend(by_cell);
         }
-        let (cell, _) = lattice.locate(&under);
-        let local = lattice.local(cell, &p);
-        let patch = by_cell.entry(cell).or_insert_with(|| Patch { cell, points: Vec::new() });
-        patch.points.push((p, area / grid.layer, values(local)));
+        all
     }
-    by_cell.into_values().collect()
 }
 
 /// Points over a disc, each with the area it stands for: midpoints of rings of even width.

@@ -33,7 +33,8 @@ fn a_post_bends_and_is_strained_as_a_cantilever() {
         let bends = force * height.powi(3) / 3.0 / PRINT.modulus / second_moment
             + 1.2 * force * height / shear / (side * other);
         let gives = answer.moved(&PRINT, &load)[axis];
-        assert!((gives / bends - 1.0).abs() < 0.03, "{gives} of {bends}");
+        // A foot that cannot narrow as it bends holds a little stiffer than a beam's.
+        assert!((gives / bends - 0.98).abs() < 0.03, "{gives} of {bends}");
         let stress = force * height * side / 2.0 / second_moment;
         let peak = answer.peak(&load);
         assert!((peak.stress / stress - 1.0).abs() < 0.1, "{} of {stress}", peak.stress);

@@ -8,8 +8,8 @@
 //! times (`tests/outside/test_bracket_stiffness.py`).
 
 use super::drive::Place;
-use super::layout::{Layout, pulley_half_width};
-use super::spec::{Bracket, Style};
+use super::layout::Layout;
+use super::spec::{Bracket, HubSide, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::materials::{Material, material as catalog_material, material_names};
@@ -278,30 +278,35 @@ pub fn body_radius(encoder: &Encoder) -> f64 {
     }
 }
 
-/// What swings with the bracket: the encoder as a cylinder, and its pulley.
+/// What swings with the bracket, as cylinders: the encoder, its pulley, and the pulley's hub.
 fn masses(encoder: &Encoder, drive: &Drive, layout: &Layout) -> Vec<Mass> {
-    let axis = Vector3::y();
-    let radius = drive.profile.outside_diameter(drive.encoder_teeth) / 2.0;
-    let length = 2.0 * pulley_half_width(drive);
-    let full = radius * radius - (encoder.shaft_diameter / 2.0).powi(2);
-    vec![
-        Mass {
-            name: "encoder",
-            mass_g: encoder.mass,
-            centre: flange(layout) + axis * (encoder.body_length / 2.0),
-            axis,
-            radius: body_radius(encoder),
-            length: encoder.body_length,
-        },
-        Mass {
-            name: "pulley",
-            mass_g: PULLEY_DENSITY * PI * full * length / 1000.0,
-            centre: Point3::new(0.0, -layout.belt_lever, layout.axis_height),
-            axis,
-            radius,
-            length,
-        },
-    ]
+    let (pulley, lever) = (&drive.encoder_pulley, layout.belt_lever);
+    let cylinder = |name, mass_g, before: f64, radius, length| Mass {
+        name,
+        mass_g,
+        centre: Point3::new(0.0, -before, layout.axis_height),
+        axis: Vector3::y(),
+        radius,
+        length,
+    };
+    let turned = |name, before, diameter: f64, length: f64| {
+        let full = (diameter * diameter - encoder.shaft_diameter * encoder.shaft_diameter) * PI / 4.0;
+        cylinder(name, PULLEY_DENSITY * full.max(0.0) * length / 1000.0, before, diameter / 2.0, length)
+    };
+    let behind = -(layout.thick.upright + encoder.body_length / 2.0);
+    let outside = drive.profile.outside_diameter(drive.encoder_teeth);
+    let mut all = vec![
+        cylinder("encoder", encoder.mass, behind, body_radius(encoder), encoder.body_length),
+        turned("pulley", lever, outside, pulley.width),
+    ];
+    let off = (pulley.width + pulley.hub_length) / 2.0;
+    let hub = |before| turned("pulley's hub", before, pulley.hub_diameter, pulley.hub_length);
+    match layout.hub {
+        HubSide::Away => all.push(hub(lever + off)),
+        HubSide::Encoder => all.push(hub(lever - off)),
+        HubSide::None => {}
+    }
+    all
 }
 
 /// How the encoder's middle, `off` the flange, moves most.

@@ -183,18 +183,25 @@ const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
 /// Settles everything: of the thicknesses tried, the least that keeps the limits; where none does, the
 /// one of them that comes nearest, with the findings that say so.
 pub fn settle<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
-    searched(spec, workshop)?.on(&Grid::FINE)
+    let found = searched(spec, workshop)?;
+    let nearest = if found.keeps() { found } else { among(spec, workshop, true)? };
+    nearest.on(&Grid::FINE)
 }
 
-/// The same on a coarse grid of cells; where that comes near to a limit the fine one decides.
+/// The same on a coarse grid of cells; where that comes near to a limit the fine one decides. Thicknesses
+/// that cannot keep the limits are passed over.
 pub fn searched<'a>(spec: &'a Bracket, workshop: &'a Workshop) -> Result<Settled<'a>> {
+    among(spec, workshop, false)
+}
+
+fn among<'a>(spec: &'a Bracket, workshop: &'a Workshop, every: bool) -> Result<Settled<'a>> {
     let encoder = spec.encoder()?;
     let drive::Choice { drive, nearer } = drive::settle(spec, &encoder)?;
     let mut best: Option<Settled> = None;
     let rungs = ladder(spec, &encoder)?;
     for (rung, &upright) in rungs.iter().enumerate() {
         let could = |b: &Settled| b.holding.could_keep(upright / b.layout.thick.upright);
-        if rung + 1 < rungs.len() && !best.as_ref().is_none_or(could) {
+        if !every && rung + 1 < rungs.len() && !best.as_ref().is_none_or(could) {
             continue;
         }
         let mut settled = with_thickness(spec, workshop, &encoder, &drive, upright)?;

@@ -107,10 +107,10 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
     match check {
         "deflection" | "root-stress" | "resonance" => vec![
             gussets(s),
-            thickness(s, 0.5),
-            axis_height(s, -0.5),
+            thickness(s, 1.0),
+            axis_height(s, -2.0),
             infill(s),
-            thickness(s, 0.5).into_iter().map(|change| change.and_give("infill", 100.0)).collect(),
+            thickness(s, 1.0).into_iter().map(|change| change.and_give("infill", 100.0)).collect(),
         ],
         "belt-clearance" => {
             vec![belt_plane(s, 0.5), axis_height(s, 1.0), spacing(s, 1.0), screw(s), thickness(s, -0.5)]

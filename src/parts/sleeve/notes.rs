@@ -43,8 +43,8 @@ impl Words<'_> {
         match (self.spec.ring, self.settled.bearing.tapered.is_some()) {
             (Ring::Inner, false) => "inner ring",
             (Ring::Outer, false) => "outer ring",
-            (Ring::Inner, true) => "cone, on its back face",
-            (Ring::Outer, true) => "cup, on its wide back face",
+            (Ring::Inner, true) => "cone",
+            (Ring::Outer, true) => "cup",
             (Ring::Both, _) => "inner and outer ring at once",
         }
     }

@@ -27,7 +27,8 @@
 //! ```
 //! use fixwright::prelude::*;
 //!
-//! let request = Sleeve { bearing: Some("6204-2Z".into()), ..Sleeve::default() };
+//! // A turned steel ring takes the contact: so tight a fit would crush the plastic.
+//! let request = Sleeve { bearing: Some("6204-2Z".into()), steel_nose: true, ..Sleeve::default() };
 //! let design = request.design(&Workshop::standard()?, "front-inner")?;
 //!
 //! // The face stays on the inner ring: inside its shoulder, outside its chamfer.

@@ -212,8 +212,8 @@ mod tests {
 
     #[test]
     fn a_warm_ring_grips_in_seconds_and_waits_for_a_minute_in_the_hand() {
-        // A ring 4 mm thick, 80 °C on 20 °C with 20 µm to spare and 0.25 µm for each kelvin: the film of
-        // 5 µm passes 5.8e-6 W/(mm²·K), so the time constant is 2.5 s, and all its 60 K must not go.
+        // A ring 4 mm thick, 80 °C on 20 °C with 14 µm to spare and 0.25 µm for each kelvin: a film of 3.5 µm
+        // passes 8.3e-3 W/(mm²·K), so the time constant is 1.7 s, and the gap is gone after 56 of its 60 K.
         let found = cooling(4.0, 80.0, 20.0, 14.0, 10.0, 0.25);
         assert!(found.on_seat_s > 1.0 && found.on_seat_s < 10.0, "{found:?}");
         assert!(found.in_hand_s > 60.0 && found.in_hand_s < 600.0, "{found:?}");

@@ -1,4 +1,4 @@
-//! Every size of drawing a bearing off, each told once.
+//! Every size of drawing a bearing off, each given once.
 
 use super::drawing_off::Settled;
 use super::shape::window_heights;

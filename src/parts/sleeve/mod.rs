@@ -29,9 +29,10 @@ mod walls;
 pub use spec::{Drive, Ring, RodHolds, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
-use crate::design::{Cut, Design, Part, Piece, answers};
+use crate::design::{Cut, Design, Lettered, Part, Piece, answers};
 use crate::error::{Error, Result};
 use crate::mechanics::strength as limits;
+use crate::solid::Point3;
 use crate::workshop::Workshop;
 use checks::Checked;
 use press::Press;
@@ -55,8 +56,9 @@ impl Part for Sleeve {
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let settled = settle(self, workshop)?;
-        let pieces: Vec<Piece> =
+        let mut pieces: Vec<Piece> =
             settled.tubes.iter().map(|tube| tube.piece(workshop.chord_tolerance)).collect::<Result<_>>()?;
+        letter_the_ring(&settled, &mut pieces);
         let checked = settled.checked(self, workshop);
         let mut findings = checked.findings()?;
         advice::advise(&mut findings, self, workshop, &settled);
@@ -81,6 +83,24 @@ impl Part for Sleeve {
             pieces,
         })
     }
+}
+
+/// Letters the nose in the drawing where a turned ring lies on it, with the ring's sizes.
+fn letter_the_ring(settled: &Settled, pieces: &mut [Piece]) {
+    let (shape, Some(ring)) = (&settled.sizing.shape, &settled.sizing.steel) else {
+        return;
+    };
+    let nose = if shape.nose_down() { pieces.first_mut() } else { pieces.last_mut() };
+    let Some(piece) = nose else {
+        return;
+    };
+    let height = if shape.nose_down() { 0.0 } else { piece.body.bounds().size().z };
+    piece.letters.push(Lettered {
+        letter: "A".into(),
+        what: format!("turned steel ring: {}", ring.words()),
+        at: Point3::new(0.0, 0.0, height),
+        radius: 0.0,
+    });
 }
 
 /// A pressing with everything settled but its meshes and its words.

@@ -3,6 +3,7 @@
 use super::Settled;
 use super::checks::holds_in_words;
 use super::press::{Eased, Joint};
+use super::shape::End;
 use super::sizing::ReachFrom;
 use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::Basis;
@@ -43,8 +44,8 @@ impl Words<'_> {
         match (self.spec.ring, self.settled.bearing.tapered.is_some()) {
             (Ring::Inner, false) => "inner ring",
             (Ring::Outer, false) => "outer ring",
-            (Ring::Inner, true) => "cone, on its back face",
-            (Ring::Outer, true) => "cup, on its wide back face",
+            (Ring::Inner, true) => "cone",
+            (Ring::Outer, true) => "cup",
             (Ring::Both, _) => "inner and outer ring at once",
         }
     }
@@ -72,7 +73,19 @@ impl Words<'_> {
         said.extend(press.joints().map(|joint| self.seat_words(joint)));
         said.push(self.force_words());
         said.extend(press.joints().filter_map(|joint| self.heat_words(joint)));
+        said.extend(self.open_end_words());
         said
+    }
+
+    /// What an open end would save, where a plate can span it.
+    fn open_end_words(&self) -> Option<String> {
+        let shape = &self.settled.sizing.shape;
+        let bore = shape.bore.last().map_or(0.0, |step| step.diameter);
+        let plate = std::f64::consts::FRAC_PI_4 * bore * bore * shape.end_thickness;
+        let saved = plate * self.workshop.material.density / 1000.0;
+        (shape.end == End::Flat && saved >= 2.0).then(|| {
+            format!("With a flat plate laid over it the end may be left open (--end open), which saves {saved:.0} g.")
+        })
     }
 
     /// The one number to stop at.

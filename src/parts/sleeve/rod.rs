@@ -101,7 +101,7 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
             of(bore - PASSING, format!("the spindle's bore of {} mm", number(bore)))
         }
         (Ring::Inner, RodHolds::Spindle, None) => Err(Error::request(
-            "--rod-holds spindle: the rod passes a hollow spindle, but none was told of.",
+            "--rod-holds spindle: the rod passes a hollow spindle, but none was given.",
             "Give the spindle's bore as --shaft-bore, or --rod-holds shaft-end.",
         )),
         (Ring::Inner, RodHolds::Housing, _) => Err(Error::geometry(

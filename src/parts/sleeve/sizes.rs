@@ -1,4 +1,4 @@
-//! Every size of a pressing, each told once: with its origin, the place it can be seen at, the band its
+//! Every size of a pressing, each given once: with its origin, the place it can be seen at, the band its
 //! print must keep, and whether hands need it at the bench.
 
 use super::Settled;
@@ -316,11 +316,11 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     };
     let mut list = vec![Size::new("reach", behind, sizing.reach, reach).at_bench(7)];
     if spec.ring != Ring::Inner {
-        let told = spec.shaft_reach.is_some() || !spec.shaft.is_empty();
+        let given = spec.shaft_reach.is_some() || !spec.shaft.is_empty();
         let guess = Origin::Estimate(
             "as far as the housing's face, or none where a rod passes; give --shaft-reach".into(),
         );
-        let origin = Origin::given_or(told, "--shaft-reach or --shaft", guess);
+        let origin = Origin::given_or(given, "--shaft-reach or --shaft", guess);
         list.push(Size::new("shaft_reach", "shaft past the seated face", sizing.shaft_reach, origin));
     }
     let travel = Origin::given_or(

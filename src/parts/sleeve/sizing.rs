@@ -202,16 +202,16 @@ fn reach(spec: &Sleeve, bearing: &Bearing) -> Result<(f64, ReachFrom)> {
 fn shaft_reach(spec: &Sleeve, reach: f64) -> Result<f64> {
     let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
     match (spec.ring, spec.shaft_reach) {
-        (Ring::Inner, Some(told)) if (told.mm() - reach).abs() > 1e-9 => Err(Error::request(
+        (Ring::Inner, Some(given)) if (given.mm() - reach).abs() > 1e-9 => Err(Error::request(
             format!(
                 "--shaft-reach {} and --reach {} are the same distance for an inner ring, and differ.",
-                number(told.mm()),
+                number(given.mm()),
                 number(reach)
             ),
             "Give --reach alone.",
         )),
         (Ring::Inner, _) => Ok(reach),
-        (_, Some(told)) => within("--shaft-reach", told.mm(), 0.0, 1000.0, "mm"),
+        (_, Some(given)) => within("--shaft-reach", given.mm(), 0.0, 1000.0, "mm"),
         (_, None) if !spec.shaft.is_empty() => {
             within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")
         }
@@ -223,13 +223,13 @@ fn shaft_reach(spec: &Sleeve, reach: f64) -> Result<f64> {
 /// The shaft the sleeve goes over, from the seat outwards. What the steps leave of its length is as
 /// thick as the bearing's bore.
 fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, shaft_reach: f64) -> Result<Vec<ShaftStep>> {
-    let told: f64 = spec.shaft.iter().map(|step| step.length).sum();
-    if told > shaft_reach + 1e-9 {
+    let given: f64 = spec.shaft.iter().map(|step| step.length).sum();
+    if given > shaft_reach + 1e-9 {
         let option = if spec.ring == Ring::Inner { "--reach" } else { "--shaft-reach" };
         return Err(Error::request(
             format!(
                 "The --shaft steps add up to {} mm, but {option} is {} mm.",
-                number(told),
+                number(given),
                 number(shaft_reach)
             ),
             format!(
@@ -249,7 +249,7 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, shaft_reach: f64) -> Resul
             "Measure the step again, or take the part that stands in the way off the shaft first.",
         ));
     }
-    let seat = ShaftStep { diameter: bearing.bore, length: shaft_reach - told };
+    let seat = ShaftStep { diameter: bearing.bore, length: shaft_reach - given };
     Ok(std::iter::once(seat)
         .filter(|step| step.length > 1e-9)
         .chain(spec.shaft.iter().rev().copied())

@@ -261,7 +261,7 @@ pub struct Sleeve {
     /// Thickness of the closed end
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub end_thickness: Option<Length>,
-    /// Put a turned steel ring between sleeve and bearing; its sizes are told
+    /// Put a turned steel ring between sleeve and bearing; its sizes are given
     #[arg(long, help_heading = "Answers of your own")]
     pub steel_nose: bool,
     /// Infill, percent [default: 100]

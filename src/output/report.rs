@@ -50,7 +50,9 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     root.insert("files".into(), json!(files));
     let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));
-    root.insert("notes".into(), json!(design.notes));
+    let mut notes = json!(design.notes);
+    notes["print_readings"] = json!(design.readings());
+    root.insert("notes".into(), notes);
     root.insert("format".into(), json!(FORMAT));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)

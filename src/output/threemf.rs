@@ -319,7 +319,7 @@ mod tests {
         let document = roxmltree::Document::parse(&xml).unwrap();
         let find =
             |name: &'static str| document.descendants().find(move |n| n.has_tag_name((CORE, name))).unwrap();
-        assert_eq!(find("metadata").text(), Some("A <b> & \"c\" 'd' µ"));
+        assert_eq!(find("metadata").text(), Some("A <b> & \"c\" 'd' µ\\u{7}"));
         assert_eq!(find("object").attribute("name"), Some("x<&>\"y"));
         assert_eq!(find("model").attribute("unit"), Some("millimeter"));
     }

@@ -145,7 +145,7 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
             2 => page.text(middle, 2.2, Anchor::Middle, of.clone()),
             _ => page.text(
                 Point2::new(right - 1.5, b.y - 1.4),
-                1.4,
+                SMALL,
                 Anchor::End,
                 concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm"),
             ),

@@ -466,14 +466,14 @@ fn a_piece_is_asked_only_for_what_can_be_read_on_it() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --spare 5x1 --mount ring");
     for piece in &parted.pieces {
         let said = said(&parted, &piece.suffix);
-        let own = parted.notes.print_readings.iter().filter(|r| r.is_on(&piece.suffix));
-        assert!(own.clone().count() > 0, "{}", piece.suffix);
+        let own = parted.readings().into_iter().filter(|r| r.is_on(&piece.suffix)).collect::<Vec<_>>();
+        assert!(!own.is_empty(), "{}", piece.suffix);
         for reading in own {
             let nominal = format!("{:.2}", reading.nominal);
             assert!(said.contains(&nominal), "{}: {reading:?}", piece.suffix);
         }
     }
-    for reading in &parted.notes.print_readings {
+    for reading in &parted.readings() {
         let known = |name: &String| parted.pieces.iter().any(|p| p.suffix == *name);
         assert!(!reading.on.is_empty() && reading.on.iter().all(known), "{reading:?}");
     }
@@ -484,9 +484,8 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
         let reading = parted
-            .notes
-            .print_readings
-            .iter()
+            .readings()
+            .into_iter()
             .find(|r| r.what.starts_with("spigot") && r.is_on(&piece.suffix))
             .unwrap();
         // The spigot's wall stands between the margin's thickness and the lead-in.
@@ -556,30 +555,32 @@ fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
         let design = made(words);
         let t = design.size("plate_thickness").unwrap();
         for piece in design.pieces.iter().filter(|p| p.seen_from.is_some()) {
-            let plan = plan::plan(&piece.body, &piece.figures, true);
+            let figures = design.figures(piece);
+            let plan = plan::plan(&piece.body, &figures, true);
             let mesh = piece.body.mesh(view::CHORD).unwrap();
             let loops = cut_loops(&plan[0], &mesh);
             let top = loops.iter().flatten().map(|q| q.y).fold(0.0, f64::max);
             assert!(top > t + 0.5, "{words}, {}: no spigot in the section", piece.suffix);
             // A whole opening parts what is cut.
-            let whole = piece.figures.iter().any(|f| f.what == "opening");
+            let whole = figures.iter().any(|f| f.what == "opening");
             assert!(!whole || loops.len() > 1, "{words}, {}: {} loops", piece.suffix, loops.len());
         }
     }
     let corded = made("plate --hole 70 --cable 8x2 --cable 6 --cord 2");
-    let groove = corded.pieces[0].figures.iter().find(|f| f.what == "groove").unwrap();
+    let figures = corded.figures(&corded.pieces[0]);
+    let groove = figures.iter().find(|f| f.what == "groove").unwrap();
     assert_says(
         "plate --hole 70 --cable 8x2 --cable 6 --cord 2",
         "",
-        &[&format!("Ø{}", crate::error::number((groove.value() * 100.0).round() / 100.0)), "1.6"],
+        &[&crate::error::number((groove.value() * 100.0).round() / 100.0), "1.6"],
     );
 }
 
 #[test]
 fn the_two_edges_beside_the_cage_are_read_and_the_recess_of_a_puller_is_drawn() {
     let design = made("sleeve --bearing 6204 --ring both --drive puller");
-    for what in ["the inner face's outer edge", "the outer face's inner edge"] {
-        assert!(design.notes.print_readings.iter().any(|r| r.what == what), "{what}");
+    for what in ["touches to", "touches outer ring from"] {
+        assert!(design.readings().iter().any(|r| r.what == what), "{what}");
     }
     let said = said(&design, "");
     let recess = format!("Ø{}", crate::error::number(design.size("washer_recess").unwrap()));
@@ -597,8 +598,9 @@ fn a_fan_plate_and_a_template_tell_their_pitch_and_their_contour() {
 fn two_screws_lie_on_a_pitch_and_not_on_a_circle() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
-        let circle = piece.figures.iter().any(|f| f.what == "screws on a circle of");
-        let holes = piece.figures.iter().find_map(|f| match &f.extent {
+        let figures = parted.figures(piece);
+        let circle = figures.iter().any(|f| f.what == "screws on a circle of");
+        let holes = figures.iter().find_map(|f| match &f.extent {
             crate::design::extent::Extent::Round { at, .. } if f.what == "screw holes" => Some(at.len()),
             _ => None,
         });

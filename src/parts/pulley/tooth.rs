@@ -213,8 +213,10 @@ mod tests {
                 let most = 1.25 * teeth.top_width * teeth.depth;
                 assert!(
                     each > 0.4 * teeth.top_width * teeth.depth && each < most,
-                    "{} {count}",
-                    profile.name
+                    "{} {count}: {each} of {} x {}",
+                    profile.name,
+                    teeth.top_width,
+                    teeth.depth
                 );
                 let (least, greatest) = outline.bounds();
                 assert!(greatest.x <= outside + 1e-9 && least.x >= -outside - 1e-9);

@@ -116,10 +116,10 @@ pub fn sleeve(dice: &mut Dice) -> Request {
         .with("reach", reach)
         .with("material", dice.of(&["pla", "petg", "abs", "pc"]))
         .with("printer", "bed-350");
-    if dice.once_in(3) {
+    if dice.once_in(3) && request.get("ring") != Some("outer") {
         request = request.with("shaft-class", dice.of(&["h6", "j6", "k6", "m5"]));
     }
-    if dice.once_in(4) {
+    if dice.once_in(4) && request.get("ring") != Some("inner") {
         request = request.with("housing-class", dice.of(&["H7", "J7", "K7"]));
     }
     if dice.once_in(4) && request.get("ring") == Some("inner") {
@@ -158,7 +158,7 @@ pub fn bracket(dice: &mut Dice) -> Request {
     if dice.once_in(4) && request.get("style") == Some("foot") {
         request = request.with("gussets", dice.of(&["0", "1", "2"]));
     }
-    if dice.once_in(5) {
+    if dice.once_in(5) && request.get("style") == Some("foot") {
         request = request.with("no-vents", "");
     }
     if dice.once_in(4) {

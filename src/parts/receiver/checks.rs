@@ -56,8 +56,8 @@ fn level(factor: f64) -> Level {
 fn tube(settled: &Settled) -> Vec<Finding> {
     let words = |mode: &str| match mode {
         "rim-crushing" => "Compression at the rims, on the housing's face and under the steel plate",
-        "window-crushing" => "Compression beside the windows",
-        _ => "Bowing of the receiver as a column, windows taken off",
+        "window-crushing" => "Compression beside the window, bending with it",
+        _ => "Bowing of the receiver as a column, window taken off",
     };
     let reached = settled.modes.iter().filter(|mode| mode.factor.is_finite());
     reached
@@ -212,7 +212,7 @@ fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
     ]
 }
 
-/// What is measured on the meshes that are written: the wall, and roofs over the windows.
+/// What is measured on the meshes that are written: the wall, and the roof over the window.
 pub fn measured(workshop: &Workshop, settled: &Settled, pieces: &[Piece]) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(piece) = pieces.first() {
@@ -242,8 +242,8 @@ pub fn measured(workshop: &Workshop, settled: &Settled, pieces: &[Piece]) -> Vec
         "window-bridge",
         (round(width), bridge, "mm"),
         Level::Caution,
-        format!("The windows' heads are bridged over {width:.1} mm."),
-        "Print with support in the windows.",
+        format!("The window's head is bridged over {width:.1} mm."),
+        "Print with support in the window.",
         format!("printer preset {}", workshop.printer.name),
     ));
     found

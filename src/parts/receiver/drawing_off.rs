@@ -47,7 +47,7 @@ pub struct Tube {
     pub outside: f64,
     /// Length.
     pub length: f64,
-    /// Width and height of the two windows.
+    /// Width and height of the window.
     pub window: (f64, f64),
 }
 
@@ -57,11 +57,14 @@ impl Tube {
         (self.outside - self.bore) / 2.0
     }
 
-    /// The section that is left beside the windows, as a ring of the same bore and of its area.
-    fn beside_windows(&self) -> Result<Ring> {
-        let full = Ring::new(self.bore, self.outside)?;
-        let area = full.area() - 2.0 * self.window.0 * self.wall();
-        let outer = (self.bore * self.bore + area / std::f64::consts::FRAC_PI_4).sqrt();
+    /// The section that is left beside the window, as a ring of the same bore and of the area that bears as
+    /// much: the pull runs off the middle of what is left, which bends a thin tube by twice the share cut
+    /// out of it (`σ = F/A·(1 + e·r/ρ²)`, `ρ² = r²/2`).
+    fn beside_window(&self) -> Result<Ring> {
+        let cut = self.window.0 * self.wall();
+        let net = (Ring::new(self.bore, self.outside)?.area() - cut).max(1e-3);
+        let bears = net / (1.0 + 2.0 * cut / net);
+        let outer = (self.bore * self.bore + bears / std::f64::consts::FRAC_PI_4).sqrt();
         Ring::new(self.bore, outer)
     }
 }
@@ -233,7 +236,7 @@ pub const RIM: f64 = 0.5;
 fn modes(tube: &Tube, plastic: &Plastic, force: f64) -> Result<Vec<Safety>> {
     let crush = plastic.printed.compressive_yield;
     let rim = Ring::new(tube.bore + 2.0 * RIM, tube.outside - 2.0 * RIM)?;
-    let net = tube.beside_windows()?;
+    let net = tube.beside_window()?;
     let column = strength::column_stress(&net, tube.length, 1.0, plastic.printed.modulus_across, crush);
     let wrinkling = strength::wrinkling_stress(&net, plastic.printed.modulus_across, plastic.poisson);
     Ok(vec![

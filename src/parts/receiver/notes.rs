@@ -117,7 +117,7 @@ impl Words<'_> {
     fn print(&self) -> PrintNotes {
         let material = &self.workshop.material;
         PrintNotes {
-            lie: "Upright, a rim on the bed; the windows' heads are bridged, no support.".into(),
+            lie: "Upright, a rim on the bed; the window's head is bridged, no support.".into(),
             layer_mm: self.workshop.printer.layer,
             walls: 6,
             infill_percent: 100.0,
@@ -150,7 +150,7 @@ impl Words<'_> {
             ),
         });
         steps.push(format!(
-            "Hold the rod and turn the nut, a quarter turn at a time, looking through a window that all stays straight. It lets go with a crack: stand aside. Stop at {}, come what may.",
+            "Hold the rod and turn the nut, a quarter turn at a time, looking through the window that all stays straight. It lets go with a crack: stand aside. Stop at {}, come what may.",
             self.torque()
         ));
         steps.push("Does it not move: leave it under half the torque for no more than a few minutes, give the plate a tap, oil again, warm, and try once more.".into());

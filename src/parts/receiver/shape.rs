@@ -24,7 +24,7 @@ pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
     Ok(pieces)
 }
 
-/// A tube with both rims chamfered and two windows opposite each other.
+/// A tube with both rims chamfered and a window on the side of the x axis.
 pub fn tube(tube: &Tube) -> Result<Body> {
     let (inside, outside, length) = (tube.bore / 2.0, tube.outside / 2.0, tube.length);
     let corners = [
@@ -40,12 +40,12 @@ pub fn tube(tube: &Tube) -> Result<Body> {
     .map(|(x, y)| Point2::new(x, y));
     let whole = Body::revolve(&Loop::polygon(&corners))?;
     let (width, height) = tube.window;
-    let through = Loop::rectangle(Point2::origin(), 3.0 * outside, width)?;
+    let through = Loop::rectangle(Point2::new(1.5 * outside, 0.0), 3.0 * outside, width)?;
     let (low, high) = window_heights(tube, height);
     whole.cut(&Body::prism(&Region::new(through, vec![])?, low, high)?)
 }
 
-/// From where to where the windows reach over the foot, mm.
+/// From where to where the window reaches over the foot, mm.
 pub fn window_heights(tube: &Tube, height: f64) -> (f64, f64) {
     let middle = tube.length / 2.0;
     (middle - height / 2.0, middle + height / 2.0)

@@ -83,8 +83,8 @@ fn tube(settled: &Settled, suffix: &str) -> Vec<Size> {
         Size::new("receiver_length", "receiver, length", tube.length, long)
             .shown_on(suffix, upright(0.0, tube.length, 0.0))
             .good(0.5, 2.0),
-        Size::new("window_width", "windows, width", width, window()),
-        Size::new("window_height", "windows, height", height, window())
+        Size::new("window_width", "window, width", width, window()),
+        Size::new("window_height", "window, height", height, window())
             .shown_on(suffix, upright(low, high, width / 2.0)),
     ]
 }

@@ -146,10 +146,11 @@ fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
     // The most two spans can differ by before one hangs slack is twice the tension at rest.
     let pull = 2.0 * layout.tension;
     let carrying = f64::from((layout.teeth.count / 2).clamp(1, LEAST_MESH));
-    let (root, depth) = (layout.teeth.root_width(), layout.teeth.depth);
+    let (root, lever) = layout.teeth.bent_section();
+    let depth = layout.teeth.depth;
     let each = pull / carrying;
     let shear = each / (root * layout.belt_width);
-    let bending = 6.0 * each * depth / 2.0 / (root * root * layout.belt_width);
+    let bending = 6.0 * each * lever / (root * root * layout.belt_width);
     let pressure = each / (depth * layout.belt_width);
     let stress = (bending.powi(2) + 3.0 * shear.powi(2)).sqrt();
     // Layers lie square to the axis, so teeth bend and shear within them.
@@ -166,7 +167,7 @@ fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
                 "{why}: a tooth stands {stress:.2} MPa at its root in bending and shear, safety {safety:.1}."
             ),
             remedy,
-            "Shigley, a short beam loaded at half its height; lasting strength within the layers",
+            "Shigley, a short beam under the load on its flank; lasting strength within the layers",
         ),
         Finding::new(
             "tooth-pressure",

@@ -78,6 +78,18 @@ impl Teeth {
         TAU * self.root() / f64::from(self.count) - 2.0 * self.half.root.x.max(self.half.floor.x)
     }
 
+    /// The section of a tooth that its load bends most: its width, and how far over it the load stands,
+    /// mm. Over a flat floor the tooth is loaded at half its height; over a round one it is narrowest
+    /// level with the arc's middle, and all of its load is taken at the tip.
+    pub fn bent_section(&self) -> (f64, f64) {
+        if !self.half.round_floor {
+            return (self.root_width(), self.depth / 2.0);
+        }
+        let level = self.half.bottom.y;
+        let width = TAU * level / f64::from(self.count) - 2.0 * self.half.root.x;
+        (width, self.outside - level)
+    }
+
     fn pitch(&self) -> f64 {
         TAU / f64::from(self.count)
     }

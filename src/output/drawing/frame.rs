@@ -215,7 +215,7 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         let height = pitch * words.len() as f64 + 2.2;
         if y + height > b.y {
             page.text(
-                Point2::new(a.x + 3.0, b.y - 1.2),
+                Point2::new(a.x + 3.0, b.y - 1.0),
                 SMALL,
                 Anchor::Start,
                 "More readings: see the sheet.",

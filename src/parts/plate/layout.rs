@@ -268,6 +268,10 @@ pub fn in_ranks(terms: &Terms, seats: &[Seat], lines: usize) -> Option<Layout> {
     let mut order: Vec<usize> = (0..seats.len()).collect();
     order.sort_by_key(|&i| rank(seats[i].group));
     let (on_line, free): (Vec<usize>, Vec<usize>) = order.into_iter().partition(|&i| parted(&seats[i]));
+    if lines > 0 && on_line.is_empty() {
+        // No row lies on the parting line, so no row says how high it lies.
+        return None;
+    }
     (usize::from(!free.is_empty())..=MOST_ROWS.min(free.len())).find_map(|count| {
         // Column by column, so that the groups lie one beside the other along the plate.
         let mut rows: Vec<Vec<usize>> =

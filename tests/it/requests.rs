@@ -98,15 +98,19 @@ impl Dice {
     }
 }
 
-/// A sleeve for a bearing of the table, from 8 to 60 mm bore, at a reach and in a material a person would ask for.
-pub fn sleeve(dice: &mut Dice) -> Request {
-    // Rings wide enough for a printed face beside their chamfers.
+/// A bearing of the table from `least` to 60 mm bore, its rings wide enough for a printed face.
+fn bearing(dice: &mut Dice, least: f64) -> bearings::Bearing {
     let wide = |b: &bearings::Bearing| {
         let (inner, outer) = (b.inner_shoulder - b.bore, b.outside - b.outer_shoulder);
         inner.min(outer) / 2.0 > b.chamfer_min + 1.0
     };
-    let sizes: Vec<_> = bearings::all().filter(|b| b.bore >= 8.0 && b.bore <= 60.0).filter(wide).collect();
-    let bearing = dice.of(&sizes);
+    let sizes: Vec<_> = bearings::all().filter(|b| b.bore >= least && b.bore <= 60.0).filter(wide).collect();
+    dice.of(&sizes).clone()
+}
+
+/// A sleeve at a reach and in a material a person would ask for.
+pub fn sleeve(dice: &mut Dice) -> Request {
+    let bearing = bearing(dice, 8.0);
     let whole = matches!(bearing.kind, bearings::Kind::DeepGrooveBall | bearings::Kind::AngularContactBall);
     let rings: &[&str] = if whole { &["inner", "outer", "both"] } else { &["inner"] };
     let reach = 10 + 5 * dice.below(12);
@@ -130,6 +134,19 @@ pub fn sleeve(dice: &mut Dice) -> Request {
     }
     if dice.once_in(4) && request.get("ring") != Some("outer") {
         request = request.with("shaft", format!("{}x{}", bearing.bore, reach));
+    }
+    request
+}
+
+/// A receiver that draws an old bearing off its shaft or out of its housing.
+pub fn receiver(dice: &mut Dice) -> Request {
+    let bearing = bearing(dice, 15.0);
+    let mut request = Request::new("receiver", &[("bearing", bearing.designation)])
+        .with("from", dice.of(&["shaft", "housing"]))
+        .with("material", dice.of(&["petg", "abs", "pc"]))
+        .with("printer", "bed-350");
+    if dice.once_in(3) {
+        request = request.with("housing-class", dice.of(&["H7", "J7", "K7"]));
     }
     request
 }
@@ -208,7 +225,7 @@ pub fn plate(dice: &mut Dice) -> Request {
 }
 
 /// The kinds, each with how many requests of it stand for all.
-const EACH: [(fn(&mut Dice) -> Request, u64); 3] = [(sleeve, 48), (bracket, 36), (plate, 48)];
+const EACH: [(fn(&mut Dice) -> Request, u64); 4] = [(sleeve, 40), (receiver, 24), (bracket, 24), (plate, 40)];
 
 /// A hundred and some requests of all kinds, the same each time.
 pub fn all() -> Vec<Request> {

@@ -137,9 +137,9 @@ fn text_of(made: &Made, ending: &str) -> String {
 
 #[test]
 fn report_sheet_drawing_and_3mf_tell_one_material_and_one_count_of_pieces() {
-    let kinds = ["sleeve", "bracket", "plate"];
+    let kinds = ["sleeve", "receiver", "bracket", "plate"];
     let some = kinds.iter().flat_map(|kind| {
-        MADE.iter().filter(move |(request, made)| request.kind == *kind && !made.stopped()).take(3)
+        MADE.iter().filter(move |(request, made)| request.kind == *kind && !made.stopped()).take(2)
     });
     for (request, _) in some.collect::<Vec<_>>() {
         let request = request.clone().with("name", "one");

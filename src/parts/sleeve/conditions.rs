@@ -58,6 +58,11 @@ pub const CONDITIONS: &[Condition<Sleeve>] = &[
         when: "with --ring outer or both; for an inner ring --reach is the same",
     },
     Condition {
+        keys: &["measured-by"],
+        counts: |sleeve| sleeve.shaft_measured.is_some() || sleeve.housing_measured.is_some(),
+        when: "with --shaft-measured or --housing-measured",
+    },
+    Condition {
         keys: &["body-bore"],
         counts: |sleeve| sleeve.ring == Ring::Outer,
         when: "with --ring outer",

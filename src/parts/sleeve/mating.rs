@@ -91,28 +91,22 @@ impl Scene<'_> {
         ])
     }
 
-    /// The rings of a tapered roller bearing, the one that is pressed with its back face at the nose.
-    /// How steep the raceways are is drawn by eye: nothing is pressed there.
+    /// The ring of a tapered roller bearing that is pressed, its thin front face at the nose: the thick
+    /// back face goes against the shoulder. How steep the raceway is is drawn by eye: nothing is pressed
+    /// there.
     fn cone_and_cup(&self, bearing: &Bearing, tapered: &Tapered) -> Result<Vec<Mating>> {
-        let ring = self.spec.ring;
-        let (assembled, cone, cup) = (tapered.assembled_width, tapered.cone_width, tapered.cup_width);
-        // Heights from the cone's back face down; the cup's back face is what is pressed for a cup.
-        let height = |down: f64| match ring {
-            Ring::Outer => down - assembled,
-            _ => -down,
-        };
-        let turned = |at: [(f64, f64); 4]| self.turned(&at.map(|(diameter, down)| (diameter, height(down))));
-        let rib = tapered.cone_back_shoulder.unwrap_or(bearing.inner_shoulder);
-        let middle = (rib + bearing.outer_shoulder) / 2.0;
-        let nose = (bearing.bore + rib) / 2.0;
-        let cone = turned([(bearing.bore, 0.0), (rib, 0.0), (nose, cone), (bearing.bore, cone)])?;
-        let cup = turned([
-            (bearing.outer_shoulder.max(middle), assembled - cup),
-            (bearing.outside, assembled - cup),
-            (bearing.outside, assembled),
-            (middle.min(bearing.outer_shoulder), assembled),
-        ])?;
-        Ok(vec![self.ring("cone", cone, ring.presses_inner()), self.ring("cup", cup, ring.presses_outer())])
+        let (front_of_cone, rib) = (bearing.inner_shoulder, tapered.cone_back_shoulder);
+        let (cone, cup) = (tapered.cone_width, tapered.cup_width);
+        if self.spec.ring == Ring::Outer {
+            let (front, outside) = (bearing.outer_shoulder, bearing.outside);
+            let back = front - 0.5 * (outside - front);
+            let body = self.turned(&[(front, 0.0), (outside, 0.0), (outside, -cup), (back, -cup)])?;
+            return Ok(vec![self.ring("cup", body, true)]);
+        }
+        let rib = rib.unwrap_or(front_of_cone);
+        let body =
+            self.turned(&[(bearing.bore, 0.0), (front_of_cone, 0.0), (rib, -cone), (bearing.bore, -cone)])?;
+        Ok(vec![self.ring("cone", body, true)])
     }
 
     /// How far behind the bearing's face everything is cut off in the picture.

@@ -44,8 +44,8 @@ impl Words<'_> {
         match (self.spec.ring, self.settled.bearing.tapered.is_some()) {
             (Ring::Inner, false) => "inner ring",
             (Ring::Outer, false) => "outer ring",
-            (Ring::Inner, true) => "cone",
-            (Ring::Outer, true) => "cup",
+            (Ring::Inner, true) => "cone, on its front face beside the cage",
+            (Ring::Outer, true) => "cup, on its thin front face",
             (Ring::Both, _) => "inner and outer ring at once",
         }
     }

@@ -4,7 +4,7 @@ use super::spec::{Ring, Sleeve};
 use crate::catalog::bearings::Bearing;
 use crate::catalog::materials::{self, Metal};
 use crate::error::{Error, Result, number, within};
-use crate::fit::{self, FitReport, MICROMETER_UM, RingFit, Seat, Side};
+use crate::fit::{self, FitReport, Gauge, RingFit, Seat, Side};
 use crate::mechanics::thermal::{self, Cooling, REFERENCE_C, assembly_clearance_um};
 use crate::units::Length;
 
@@ -168,7 +168,8 @@ fn on_shaft(spec: &Sleeve, bearing: &Bearing, meeting: &Meeting, at: (f64, f64))
     // Turning inner ring, usual loads: j5 up to 18 mm, k5 above (SKF Rolling bearings, 2018,
     // "Tolerance classes for solid steel shafts, radial ball bearings").
     let usual = if bearing.bore <= 18.0 { "j5" } else { "k5" };
-    let seat = seat("shaft", bearing.bore, spec.shaft_measured, &spec.shaft_class, usual)?;
+    let seat =
+        seat("shaft", bearing.bore, (spec.shaft_measured, spec.measured_by), &spec.shaft_class, usual)?;
     let assumed = spec.shaft_class.is_none() && spec.shaft_measured.is_none();
     joint(bearing, Side::Inner, (seat, assumed), (hollow, metal), meeting, at)
 }
@@ -181,7 +182,13 @@ fn in_housing(spec: &Sleeve, bearing: &Bearing, meeting: &Meeting, at: (f64, f64
     };
     // Turning outer ring, usual loads: N7 (SKF Rolling bearings, 2018, "Tolerance classes for
     // cast iron and steel housings").
-    let seat = seat("housing", bearing.outside, spec.housing_measured, &spec.housing_class, "N7")?;
+    let seat = seat(
+        "housing",
+        bearing.outside,
+        (spec.housing_measured, spec.measured_by),
+        &spec.housing_class,
+        "N7",
+    )?;
     let assumed = spec.housing_class.is_none() && spec.housing_measured.is_none();
     joint(bearing, Side::Outer, (seat, assumed), (around, metal), meeting, at)
 }
@@ -189,7 +196,7 @@ fn in_housing(spec: &Sleeve, bearing: &Bearing, meeting: &Meeting, at: (f64, f64
 fn seat(
     partner: &str,
     nominal: f64,
-    measured: Option<Length>,
+    (measured, gauge): (Option<Length>, Option<Gauge>),
     class: &Option<String>,
     usual: &str,
 ) -> Result<Seat> {
@@ -201,7 +208,7 @@ fn seat(
         (Some(measured), None) => {
             let option = format!("--{partner}-measured");
             let diameter = within(&option, measured.mm(), nominal - 0.5, nominal + 0.5, "mm")?;
-            Ok(Seat::Measured { diameter, uncertainty_um: MICROMETER_UM })
+            Ok(Seat::Measured { diameter, uncertainty_um: gauge.unwrap_or_default().uncertainty_um() })
         }
         (None, class) => Ok(Seat::Class(class.as_deref().unwrap_or(usual).trim().to_string())),
     }

@@ -1,6 +1,7 @@
 //! What the person says of the bearing, the shaft and the sleeve wanted.
 
 use crate::error::{Error, Result, within};
+use crate::fit::Gauge;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -207,7 +208,7 @@ pub struct Sleeve {
         help_heading = "Readings that take the table's place"
     )]
     pub shaft_class: Option<String>,
-    /// Shaft seat diameter by micrometer
+    /// Shaft seat diameter, measured
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_measured: Option<Length>,
     /// Housing tolerance class, ISO 286 [default: N7]
@@ -218,9 +219,12 @@ pub struct Sleeve {
         help_heading = "Readings that take the table's place"
     )]
     pub housing_class: Option<String>,
-    /// Housing bore by inside micrometer
+    /// Housing bore, measured
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub housing_measured: Option<Length>,
+    /// What shaft and housing were measured with: a caliper leaves 0.02 mm open either way [default: micrometer]
+    #[arg(long, value_enum, value_name = "GAUGE", help_heading = "Readings that take the table's place")]
+    pub measured_by: Option<Gauge>,
     /// Bore of a hollow shaft [default: solid]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_bore: Option<Length>,

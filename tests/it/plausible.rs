@@ -1,4 +1,5 @@
-//! Sound requests of every kind, and plausible answers to give them.
+//! Sound requests of every kind, and plausible answers to give them. A template is none of them: it takes the
+//! whole request of the plate whose hole it marks out.
 
 /// One kind's requests, and answers of which each may be given to any of them.
 pub struct Kind {
@@ -137,7 +138,6 @@ pub const ALL: [Kind; 3] = [
             "hole = 60\nspare = [\"6x2\"]",
             "fan = 40",
             "hole = 60\nbutton = [\"22\"]",
-            "hole = 60\ntemplate = true",
         ],
         answers: &[
             "hole = 70",

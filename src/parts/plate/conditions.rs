@@ -24,6 +24,11 @@ pub const CONDITIONS: &[Condition<Plate>] = &[
         when: "with cables of power (mains, motor) beside cables of signal or data",
     },
     Condition { keys: &["web"], counts: |plate| openings(plate) > 1, when: "with two openings or more" },
+    Condition {
+        keys: &["screws"],
+        counts: |plate| plate.fan.is_none() || plate.hole.is_some(),
+        when: "with a --hole; a fan of its own has four",
+    },
     Condition { keys: &["rim"], counts: |plate| openings(plate) > 0, when: "with an opening" },
 ];
 

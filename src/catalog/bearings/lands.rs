@@ -486,7 +486,8 @@ mod tests {
     #[test]
     fn a_closed_bearing_never_has_more_land_than_the_open_one() {
         let two = |cover| Closure { cover, sides: 2 };
-        for entry in &tables().entries {
+        // No tapered bearing is closed.
+        for entry in tables().entries.iter().filter(|entry| entry.kind != Kind::TaperedRoller) {
             let limits = |closure| {
                 Rings {
                     kind: entry.kind,

@@ -37,7 +37,8 @@ fn a_post_bends_and_is_strained_as_a_cantilever() {
         assert!((gives / bends - 0.98).abs() < 0.03, "{gives} of {bends}");
         let stress = force * height * side / 2.0 / second_moment;
         let peak = answer.peak(&load);
-        assert!((peak.stress / stress - 1.0).abs() < 0.1, "{} of {stress}", peak.stress);
+        // Never under the beam's, and not wildly over it.
+        assert!((0.97..1.35).contains(&(peak.stress / stress)), "{} of {stress}", peak.stress);
         assert!(peak.at.z < 8.0, "{}", peak.at);
     }
 }

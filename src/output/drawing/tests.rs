@@ -584,7 +584,7 @@ fn the_two_edges_beside_the_cage_are_read_and_the_recess_of_a_puller_is_drawn() 
     }
     let said = said(&design, "");
     let recess = format!("Ø{}", crate::error::number(design.size("washer_recess").unwrap()));
-    let length = crate::error::number(design.size("length").unwrap());
+    let length = crate::error::number((design.size("length").unwrap() * 100.0).round() / 100.0);
     assert!(said.contains(&recess) && said.contains(&length), "{recess}, {length} in {said:?}");
 }
 

@@ -44,6 +44,9 @@ impl FromStr for Pattern {
             None => (screws, 1),
         };
         let size = size.to_ascii_uppercase();
+        if !size.starts_with('M') {
+            return Err(wrong("begins with no screw"));
+        }
         let thread = fasteners::thread(&size)?.diameter;
         within("the screw of the pattern", thread, 2.0, 12.0, "mm")?;
         let length = |text: &str| within("the pitch", text.parse::<Length>()?.mm(), 0.0, 400.0, "mm");

@@ -225,6 +225,16 @@ impl Drawn<'_> {
             }
             let banded = |seen: Seen| Seen { band: good, ..seen };
             let round = room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
+            let edge = 0.0_f64.max(band.low.unwrap_or(f64::MIN)).min(band.high.unwrap_or(f64::MAX));
+            if round && edge.abs() > 1e-9 {
+                // The middle is not on this piece: it is widest along its parted edge.
+                let half = (room.corner * room.corner - edge * edge).max(0.0).sqrt();
+                let side = |x: f64| place.at(Point2::new(x, edge), z);
+                let extent = Extent::between(place.along(), side(-half), side(half));
+                let key = if name == "plate" { "plate_parted_edge" } else { "spigot_parted_edge" };
+                list.push(banded(Seen::new(key, format!("{name}, along its parted edge"), extent)));
+                continue;
+            }
             if round {
                 let axis = place.at(Point2::origin(), z);
                 let extent = Extent::diameter(Vector3::z(), 2.0 * room.corner, vec![axis]);

@@ -241,3 +241,14 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_thinner_shaft_in_the_way_leaves_every_reading_between_its_least_and_its_most() {
+    let sleeve =
+        Sleeve { bearing: Some("6204".into()), shaft: vec!["17x60".parse().unwrap()], ..Sleeve::default() };
+    let design = sleeve.design(&Workshop::standard().unwrap(), "s").unwrap();
+    design.check().unwrap();
+    let readings = design.readings();
+    let bore = readings.iter().find(|reading| reading.what.contains("bore at the nose")).unwrap();
+    assert!(17.0 < bore.least && bore.least <= bore.nominal && bore.nominal <= bore.most, "{bore:?}");
+}

@@ -229,7 +229,12 @@ impl Told<'_> {
         );
         if self.spec.ring.presses_inner() {
             let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading("the bore at the nose", bore, self.bearing.bore + 0.05, bore + 0.1);
+            // It must pass the bearing's seat, or the thinner shaft it was drawn for.
+            let passes = match bore > self.bearing.bore {
+                true => self.bearing.bore,
+                false => bore - self.sizing.play - self.workshop.printer.hole_allowance,
+            };
+            reading("the bore at the nose", bore, (passes + 0.05).min(bore), bore + 0.1);
         } else {
             let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
             reading("the bore at the nose", relief, self.bearing.outer_shoulder, relief + 0.2);

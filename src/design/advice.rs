@@ -77,7 +77,7 @@ pub fn advise<R: Serialize + DeserializeOwned>(
 ) {
     let mut trials = Trials { request, settle, before: levels(findings), done: BTreeMap::new() };
     for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
-        let offered: Vec<Ladder> = ladders(finding).into_iter().filter(|l| !l.is_empty()).collect();
+        let offered = ladders(finding);
         if offered.is_empty() {
             continue;
         }

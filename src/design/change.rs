@@ -44,15 +44,20 @@ impl Change {
         &self.answers
     }
 
-    /// The change in words: `give --gussets 2`, `leave --depth out`.
+    /// The change in words: `give --gussets 2`, `leave --depth out`, `give --screw M4 --depth 30`.
     pub fn words(&self) -> String {
-        let one = |(key, value): &(&'static str, Option<toml::Value>)| match value {
-            None => format!("leave --{key} out"),
-            Some(toml::Value::Boolean(true)) => format!("give --{key}"),
-            Some(value) => format!("give --{key} {}", typed(value)),
-        };
+        let given: Vec<String> = self
+            .answers
+            .iter()
+            .filter_map(|(key, value)| match value.as_ref()? {
+                toml::Value::Boolean(true) => Some(format!("--{key}")),
+                value => Some(format!("--{key} {}", typed(value))),
+            })
+            .collect();
         let mut words: Vec<String> = self.preface.iter().map(|preface| preface.to_string()).collect();
-        words.extend(self.answers.iter().map(one));
+        words.extend((!given.is_empty()).then(|| format!("give {}", given.join(" "))));
+        let left = self.answers.iter().filter(|(_, value)| value.is_none());
+        words.extend(left.map(|(key, _)| format!("leave --{key} out")));
         words.join(" and ")
     }
 

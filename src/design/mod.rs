@@ -74,14 +74,16 @@ impl Mating {
     }
 }
 
-/// How much is cut away in the picture of a part in its place.
+/// How much of the cut bodies a picture takes away, towards the viewer.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Cut {
     /// Nothing.
     #[default]
     Nothing,
-    /// The quarter towards the viewer, where what matters is inside.
+    /// The quarter between the two upright planes through the middle that face the viewer.
     Quarter,
+    /// The half in front of the upright plane through the middle that is square to the line of sight.
+    Half,
 }
 
 /// The level section that is a part's flat pattern.
@@ -114,7 +116,7 @@ pub struct Design {
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first piece's
     /// coordinates.
     pub mating: Vec<Mating>,
-    /// How much is cut away where the part is pictured in its place.
+    /// How much is cut away where the part is pictured in its place: what does the work may be inside.
     pub cut: Cut,
     /// The flat pattern, for a part that has one.
     pub flat: Option<Flat>,

@@ -61,16 +61,17 @@ pub struct Made {
     pub asked: Vec<(String, String)>,
     /// Its pictures, once somebody has asked for them: they go into files and into the sheet.
     shots: OnceLock<Vec<picture::Shot>>,
+    /// Its drawing's sheets, likewise.
+    pages: OnceLock<Vec<drawing::page::Page>>,
 }
 
 impl Made {
-    /// Its pictures, made once.
     fn shots(&self) -> Result<&[picture::Shot]> {
-        if let Some(shots) = self.shots.get() {
-            return Ok(shots);
-        }
-        let shots = picture::shots(&self.design)?;
-        Ok(self.shots.get_or_init(|| shots))
+        once(&self.shots, || picture::shots(&self.design))
+    }
+
+    fn pages(&self) -> Result<&[drawing::page::Page]> {
+        once(&self.pages, || drawing::pages(&self.design))
     }
 
     /// What was asked, in a line: the kind, the answers, and what it is printed on and of.
@@ -92,6 +93,15 @@ impl Made {
     }
 }
 
+/// What is made when it is first asked for, and then kept.
+fn once<T>(kept: &OnceLock<Vec<T>>, make: impl FnOnce() -> Result<Vec<T>>) -> Result<&[T]> {
+    if let Some(made) = kept.get() {
+        return Ok(made);
+    }
+    let made = make()?;
+    Ok(kept.get_or_init(|| made))
+}
+
 /// Designs a part and makes its files in memory. A part that a check stops comes back without
 /// files; the error of every other failure says what to change.
 pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
@@ -101,8 +111,14 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
     accept(&mut design, &order.shared.accept)?;
-    let mut made =
-        Made { design, workshop, files: Vec::new(), asked: order.asked.clone(), shots: OnceLock::new() };
+    let mut made = Made {
+        design,
+        workshop,
+        files: Vec::new(),
+        asked: order.asked.clone(),
+        shots: OnceLock::new(),
+        pages: OnceLock::new(),
+    };
     if !made.stopped() {
         made.files = formats.iter().map(|&format| files(&made, format)).collect::<Result<Vec<_>>>()?.concat();
         // A report tells of all files, itself included, so it is written over when all are known.
@@ -158,7 +174,7 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
             })
             .collect(),
         Format::ThreeMf => bed::pieces(made),
-        Format::Drawing => drawings(design),
+        Format::Drawing => drawings(made),
         Format::Picture => pictures(made),
         Format::Flat => flats(design),
         // The sheet tells of the whole request: see [`job_files`].
@@ -168,8 +184,8 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
 }
 
 /// A drawing a piece as SVG, and all of them as one PDF.
-fn drawings(design: &Design) -> Result<Vec<Ready>> {
-    let pages = drawing::pages(design)?;
+fn drawings(made: &Made) -> Result<Vec<Ready>> {
+    let pages = made.pages()?;
     let mut files: Vec<Ready> = pages
         .iter()
         .map(|page| Ready {
@@ -177,7 +193,7 @@ fn drawings(design: &Design) -> Result<Vec<Ready>> {
             bytes: drawing::svg(page).into_bytes(),
         })
         .collect();
-    files.push(Ready { name: format!("{}-drawing.pdf", design.name), bytes: drawing::pdf(&pages) });
+    files.push(Ready { name: format!("{}-drawing.pdf", made.design.name), bytes: drawing::pdf(pages) });
     Ok(files)
 }
 
@@ -221,6 +237,7 @@ pub fn job_files(
                 Ok(sheet::Entry {
                     design: &made.design,
                     shots: made.shots()?,
+                    pages: made.pages()?,
                     asked: &made.asked,
                     files,
                     line_width: made.workshop.printer.line_width,

@@ -22,7 +22,7 @@ mod surface;
 mod trace;
 mod viewpoint;
 
-use crate::design::{self, Design};
+use crate::design::{Cut, Design};
 use crate::error::{Error, Result, within};
 use crate::solid::{Body, Frame, Mesh, Point3, Vector3};
 use camera::Camera;
@@ -63,19 +63,6 @@ impl Figure<'_> {
     fn points(&self) -> impl Iterator<Item = Point3> + '_ {
         self.mesh.points.iter().map(|p| self.axes.point3(*p))
     }
-}
-
-/// How much of the cut bodies is taken away, towards the viewer.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Cut {
-    /// Nothing.
-    #[default]
-    None,
-    /// The quarter between the two upright planes through the scene's axis that face the viewer.
-    Quarter,
-    /// The half in front of the upright plane through the scene's axis that is square to the line
-    /// of sight.
-    Half,
 }
 
 /// What is drawn, from where, and what is cut away.
@@ -129,7 +116,7 @@ const SIDE: (f64, f64) = (16.0, 6000.0);
 impl<'a> Scene<'a> {
     /// An isometric view of these bodies.
     pub fn of(figures: Vec<Figure<'a>>, chord_tolerance: f64) -> Self {
-        Self { figures, view: View::ISOMETRIC, cut: Cut::None, chord_tolerance }
+        Self { figures, view: View::ISOMETRIC, cut: Cut::Nothing, chord_tolerance }
     }
 
     /// A design's printed pieces, side by side as they lie on the bed; or with `in_place` those that
@@ -166,11 +153,8 @@ impl<'a> Scene<'a> {
             let axes = standing(stands, Vector3::zeros());
             scene.figures.push(Figure { body, mesh, axes, role: Role::Mating, cut: !mating.whole });
         }
-        let mut scene = scene.on_the_side_that_shows_most();
-        if in_place && design.cut == design::Cut::Quarter {
-            scene.cut = Cut::Quarter;
-        }
-        Ok(scene)
+        let cut = if in_place { design.cut } else { Cut::Nothing };
+        Ok(Scene { cut, ..scene.on_the_side_that_shows_most() })
     }
 
     /// The picture as a PNG file's bytes, `width` × `height` pixels of 8-bit RGB on white.

@@ -5,7 +5,7 @@
 //! `sheet.html` and escapes every text. A part's page follows the hands: what is not well, the picture and
 //! the numbers, cautions, print, hardware, caliper table, steps. What it all rests on stands in an annex.
 
-use super::drawing;
+use super::drawing::{page::Page, svg};
 use super::picture::Shot;
 use crate::checks::Level;
 use crate::design::{Design, Hardware, Origin, PrintNotes, Size};
@@ -21,6 +21,8 @@ pub struct Entry<'a> {
     pub design: &'a Design,
     /// Its pictures.
     pub shots: &'a [Shot],
+    /// The sheets of its drawing.
+    pub pages: &'a [Page],
     /// What was asked, as it was typed.
     pub asked: &'a [(String, String)],
     /// Names of the files written with it.
@@ -53,7 +55,7 @@ struct Part<'a> {
     cautions: Vec<&'a str>,
     picture: Option<Image>,
     drawings: Vec<Image>,
-    numbers: Vec<Figure<'a>>,
+    numbers: Vec<Number<'a>>,
     mechanics: &'a [String],
     print: &'a PrintNotes,
     pieces: Option<String>,
@@ -68,7 +70,7 @@ struct Part<'a> {
     findings: Vec<Finding<'a>>,
     wanted: &'a [String],
     asked: &'a [(String, String)],
-    dimensions: Vec<Figure<'a>>,
+    dimensions: Vec<Number<'a>>,
 }
 
 struct Image {
@@ -80,7 +82,7 @@ struct Image {
     height: u32,
 }
 
-struct Figure<'a> {
+struct Number<'a> {
     key: &'a str,
     label: &'a str,
     value: String,
@@ -115,14 +117,10 @@ fn script_hash() -> String {
 
 /// The sheet's HTML text.
 ///
-/// Fails when a picture or drawing cannot be made.
+/// Fails when the template cannot be filled in.
 pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
     let common = in_common(entries);
-    let parts = entries
-        .iter()
-        .enumerate()
-        .map(|(at, entry)| part(at, entry, &common))
-        .collect::<Result<Vec<Part>>>()?;
+    let parts = entries.iter().enumerate().map(|(at, entry)| part(at, entry, &common)).collect();
     let print = |entry: &Entry| (entry.design.notes.print.mass_g, hours(entry));
     let (mass, time) = entries.iter().map(print).fold((0.0, 0.0), |sum, (m, t)| (sum.0 + m, sum.1 + t));
     let sheet = Sheet {
@@ -177,13 +175,13 @@ fn shopping<'a>(hardware: impl Iterator<Item = &'a Hardware>) -> Vec<String> {
     list.iter().map(Hardware::words).collect()
 }
 
-fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Result<Part<'a>> {
+fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
     let design = entry.design;
     let notes = &design.notes;
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
     let cautions = notes.cautions.iter().map(String::as_str).filter(|caution| !common.contains(caution));
-    Ok(Part {
+    Part {
         anchor: format!("part-{}", at + 1),
         name: &design.name,
         purpose: &notes.purpose,
@@ -191,8 +189,8 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Result<Part<'a>> {
         trouble: findings.iter().filter(|f| f.level != Level::Ok).map(|f| finding(f)).collect(),
         cautions: cautions.collect(),
         picture: entry.shots.last().map(|shot| picture(design, shot)),
-        drawings: drawings(design)?,
-        numbers: design.at_bench().into_iter().map(figure).collect(),
+        drawings: entry.pages.iter().map(drawing).collect(),
+        numbers: design.at_bench().into_iter().map(number_of).collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
         pieces: design.pieces_in_words(),
@@ -216,8 +214,8 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Result<Part<'a>> {
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
-        dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(figure).collect(),
-    })
+        dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(number_of).collect(),
+    }
 }
 
 fn picture(design: &Design, shot: &Shot) -> Image {
@@ -245,22 +243,18 @@ fn picture(design: &Design, shot: &Shot) -> Image {
     }
 }
 
-fn drawings(design: &Design) -> Result<Vec<Image>> {
-    let pages = drawing::pages(design)?;
-    Ok(pages
-        .iter()
-        .map(|page| Image {
-            source: format!("data:image/svg+xml;base64,{}", STANDARD.encode(drawing::svg(page))),
-            words: format!("Views of {} with its sizes", page.title),
-            caption: format!("{}; for true scale print the drawing's own file.", page.title),
-            width: (page.width * 4.0) as u32,
-            height: (page.height * 4.0) as u32,
-        })
-        .collect())
+fn drawing(page: &Page) -> Image {
+    Image {
+        source: format!("data:image/svg+xml;base64,{}", STANDARD.encode(svg(page))),
+        words: format!("Views of {} with its sizes", page.title),
+        caption: format!("{}; for true scale print the drawing's own file.", page.title),
+        width: (page.width * 4.0) as u32,
+        height: (page.height * 4.0) as u32,
+    }
 }
 
-fn figure(size: &Size) -> Figure<'_> {
-    Figure {
+fn number_of(size: &Size) -> Number<'_> {
+    Number {
         key: &size.key,
         label: &size.label,
         value: in_reason(size.value, size.unit()),

@@ -93,18 +93,15 @@ fn the_size_told_is_the_size_of_the_solid() {
 /// The groove for a cable tie: slots 5 mm apart and 2.4 wide, 4.6 long, and 0.7 all round; 1.6 deep.
 const GROOVE: (f64, f64, f64) = (5.0 + 2.0 * 2.4 + 1.4, 4.6 + 1.4, 1.6);
 
+/// What bounds a foot: width, thickness of upright, base and gussets, depth and height.
+const OUTSIDE: [&str; 6] =
+    ["width", "upright_thickness", "base_thickness", "gusset_thickness", "depth", "height"];
+
 #[test]
 fn a_foot_s_volume_is_the_sum_of_its_boxes_and_holes() {
     let made = design(&Bracket { no_vents: true, ..bracket(Style::Foot) });
     let v = |key: &str| made.size(key).unwrap();
-    let (w, t, tb, tg, d, h) = (
-        v("width"),
-        v("upright_thickness"),
-        v("base_thickness"),
-        v("gusset_thickness"),
-        v("depth"),
-        v("height"),
-    );
+    let [w, t, tb, tg, d, h] = OUTSIDE.map(v);
     let corner = 4.0_f64;
     // What a rounded corner takes from a square one.
     let lost = corner * corner * (1.0 - PI / 4.0);
@@ -160,15 +157,7 @@ fn booleans(made: &Design, chord: f64) -> f64 {
     use manifold_rust::linalg::Vec3;
     use manifold_rust::manifold::Manifold;
     let v = |key: &str| made.size(key).unwrap();
-    let (w, t, tb, tg, d, h, axis) = (
-        v("width"),
-        v("upright_thickness"),
-        v("base_thickness"),
-        v("gusset_thickness"),
-        v("depth"),
-        v("height"),
-        v("axis_height"),
-    );
+    let ([w, t, tb, tg, d, h], axis) = (OUTSIDE.map(v), v("axis_height"));
     let cuboid = |x0: f64, x1: f64, y0: f64, y1: f64, z0: f64, z1: f64| {
         Manifold::cube(Vec3::new(x1 - x0, y1 - y0, z1 - z0), false).translate(Vec3::new(x0, y0, z0))
     };

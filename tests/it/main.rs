@@ -11,6 +11,7 @@ mod job_files;
 mod plate_checks;
 mod plate_layout;
 mod plate_shape;
+mod plates;
 mod shop_commands;
 mod shop_files;
 mod sleeve_lands;

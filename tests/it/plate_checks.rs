@@ -1,6 +1,7 @@
 //! Every check of a plate has its numbers, its basis and its remedy, passes on a sound plate, and can
 //! fail: for each a request that provokes it.
 
+use crate::plates::{length, plate};
 use fixwright::checks::{Finding, Level};
 use fixwright::design::{Design, Part};
 use fixwright::parts::plate::Plate;
@@ -25,18 +26,6 @@ const CHECKS: [&str; 13] = [
 
 fn shop() -> Workshop {
     Workshop::find("bed-220", "petg", 0.02).unwrap()
-}
-
-fn plate(hole: &str, cables: &[&str]) -> Plate {
-    Plate {
-        hole: Some(hole.parse().unwrap()),
-        cable: cables.iter().map(|c| c.parse().unwrap()).collect(),
-        ..Plate::default()
-    }
-}
-
-fn length(text: &str) -> Option<fixwright::units::Length> {
-    Some(text.parse().unwrap())
 }
 
 fn made(request: &Plate, shop: &Workshop) -> Design {

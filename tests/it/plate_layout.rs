@@ -1,6 +1,7 @@
 //! A plate finds a layout whenever a careful person would, and says what hole would do when there is
 //! none.
 
+use crate::plates::plate;
 use fixwright::design::{Design, Part};
 use fixwright::parts::plate::Plate;
 use fixwright::parts::plate::spec::{Anchors, Mount, Split};
@@ -9,14 +10,6 @@ use std::f64::consts::PI;
 
 fn shop() -> Workshop {
     Workshop::find("bed-350", "petg", 0.02).unwrap()
-}
-
-fn plate(hole: &str, cables: &[&str]) -> Plate {
-    Plate {
-        hole: Some(hole.parse().unwrap()),
-        cable: cables.iter().map(|c| c.parse().unwrap()).collect(),
-        ..Plate::default()
-    }
 }
 
 fn opening_places(design: &Design) -> Vec<(f64, f64, f64, String)> {

@@ -1,6 +1,7 @@
 //! A plate's solid is the one its dimensions say: volumes by closed form, openings and webs measured
 //! on the mesh, pieces that never overlap, and no panic on wild requests.
 
+use crate::plates::{length, plate};
 use fixwright::design::{Design, Part};
 use fixwright::output::flat;
 use fixwright::parts::plate::Plate;
@@ -14,18 +15,6 @@ const TOLERANCE: f64 = 0.01;
 
 fn shop() -> Workshop {
     Workshop::find("bed-350", "petg", TOLERANCE).unwrap()
-}
-
-fn plate(hole: &str, cables: &[&str]) -> Plate {
-    Plate {
-        hole: Some(hole.parse().unwrap()),
-        cable: cables.iter().map(|c| c.parse().unwrap()).collect(),
-        ..Plate::default()
-    }
-}
-
-fn length(text: &str) -> Option<fixwright::units::Length> {
-    Some(text.parse().unwrap())
 }
 
 /// One of every kind of plate there is.

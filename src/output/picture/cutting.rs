@@ -29,7 +29,7 @@ impl Cutting {
             return Self::default();
         };
         let turns: &[f64] = match scene.cut {
-            Cut::None => &[],
+            Cut::Nothing => &[],
             Cut::Half => &[0.0],
             Cut::Quarter => &[FRAC_PI_4, -FRAC_PI_4],
         };

@@ -88,7 +88,7 @@ fn length(scene: &Scene, role: Role) -> f64 {
 #[test]
 fn the_three_faces_of_a_block_differ_in_grey_and_the_top_is_lightest() {
     let block = block([0.0; 3], [20.0; 3]);
-    let (width, pixels) = pixels(&scene([printed(&block)], Cut::None).png(300, 300).unwrap());
+    let (width, pixels) = pixels(&scene([printed(&block)], Cut::Nothing).png(300, 300).unwrap());
     let at = |x: usize, y: usize| lightness(pixels[y * width + x]);
     let (top, front, right) = (at(150, 80), at(90, 190), at(210, 190));
     assert!(top > 1.3 * front && front > 1.3 * right, "{top} {front} {right}");
@@ -99,7 +99,7 @@ fn the_three_faces_of_a_block_differ_in_grey_and_the_top_is_lightest() {
 fn a_block_is_drawn_to_one_scale_along_all_three_axes() {
     // ISO 5456-3: isometric axes are each foreshortened to the root of two thirds.
     let block = block([0.0; 3], [30.0, 20.0, 10.0]);
-    let scene = scene([printed(&block)], Cut::None);
+    let scene = scene([printed(&block)], Cut::Nothing);
     let seen = area(&samples(&scene, 600), |face| face != raster::NOTHING);
     let expected = (30.0 * 20.0 + 30.0 * 10.0 + 20.0 * 10.0) / 3f64.sqrt();
     assert!((seen / expected - 1.0).abs() < 3e-3, "{seen} {expected}");
@@ -108,7 +108,7 @@ fn a_block_is_drawn_to_one_scale_along_all_three_axes() {
 #[test]
 fn of_a_blocks_twelve_edges_the_nine_in_sight_are_drawn() {
     let block = block([0.0; 3], [30.0, 20.0, 10.0]);
-    let drawn = length(&scene([printed(&block)], Cut::None), Role::Part);
+    let drawn = length(&scene([printed(&block)], Cut::Nothing), Role::Part);
     let expected = 3.0 * (30.0 + 20.0 + 10.0) * (2.0 / 3.0_f64).sqrt();
     assert!((drawn / expected - 1.0).abs() < 5e-3, "{drawn} {expected}");
 }
@@ -117,10 +117,10 @@ fn of_a_blocks_twelve_edges_the_nine_in_sight_are_drawn() {
 fn what_is_behind_is_hidden() {
     let near = block([0.0; 3], [20.0; 3]);
     let far = block([-14.0, 25.0, 0.0], [-9.0, 30.0, 4.0]);
-    let (_, alone) = samples(&scene([printed(&near), printed(&far)], Cut::None), 200);
+    let (_, alone) = samples(&scene([printed(&near), printed(&far)], Cut::Nothing), 200);
     let faces: BTreeSet<u32> = alone.part.face.iter().copied().collect();
     assert_eq!(faces.len(), 1 + 3, "three faces of the near block and nothing else: {faces:?}");
-    let both = scene([printed(&near), figure(&far, Role::Mating, false)], Cut::None);
+    let both = scene([printed(&near), figure(&far, Role::Mating, false)], Cut::Nothing);
     assert!(samples(&both, 200).1.mating.face.iter().all(|&face| face == raster::NOTHING));
     assert_eq!(length(&both, Role::Mating), 0.0);
 }
@@ -173,7 +173,9 @@ fn plastic_is_at_least_three_times_as_light_as_its_cut_however_it_is_lit() {
     }
     let tube = tube(4.0, 12.0, 40.0);
     let scene = scene([printed(&tube)], Cut::Quarter);
-    let (width, pixels) = pixels(&scene.png(400, 400).unwrap());
+    let (png, svg) = scene.png_and_svg(400, 400).unwrap();
+    assert!(svg.contains("fill=\"url(#hatch)\""));
+    let (width, pixels) = pixels(&png);
     let (_, samples) = samples(&scene, 400);
     // Away from lines and off the hatch.
     let inner = |at: usize, cut: bool| {
@@ -215,7 +217,7 @@ fn filled(svg: &str) -> Vec<&str> {
 #[test]
 fn the_outlines_in_the_svg_cover_what_the_samples_cover() {
     let sleeve = sleeve();
-    let scene = scene([printed(&sleeve)], Cut::None);
+    let scene = scene([printed(&sleeve)], Cut::Nothing);
     let svg = scene.png_and_svg(300, 300).unwrap().1;
     let loops = filled(&svg).into_iter().flat_map(|data| data.trim_end_matches('z').split('z'));
     let shoelace: f64 = loops.map(enclosed).sum();
@@ -253,17 +255,17 @@ fn the_side_that_shows_most_is_the_one_with_the_steps() {
         .map(|y| block([-4.0, y, 5.0], [0.0, y + 4.0, 30.0]))
         .collect();
     let figures = [&wall].into_iter().chain(&steps).map(printed);
-    let scene = scene(figures, Cut::None).on_the_side_that_shows_most();
+    let scene = scene(figures, Cut::Nothing).on_the_side_that_shows_most();
     assert!(scene.view.azimuth < 0.0, "{}", scene.view.azimuth);
 }
 
 #[test]
 fn what_cannot_be_drawn_is_refused_with_the_bound() {
     let block = block([0.0; 3], [1.0; 3]);
-    let error = scene([printed(&block)], Cut::None).png(4, 100).unwrap_err();
+    let error = scene([printed(&block)], Cut::Nothing).png(4, 100).unwrap_err();
     assert!(error.says.contains("width is 4 pixels") && error.says.contains("16 and 6000"), "{error}");
-    assert!(scene([], Cut::None).png(100, 100).is_err());
-    let mut broken = scene([printed(&block)], Cut::None);
+    assert!(scene([], Cut::Nothing).png(100, 100).is_err());
+    let mut broken = scene([printed(&block)], Cut::Nothing);
     broken.figures[0].mesh.to_mut().points[3].x = f64::NAN;
     assert!(broken.png(100, 100).is_err());
 }

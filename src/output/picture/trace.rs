@@ -22,10 +22,10 @@ const FLAT: f64 = 5.0;
 
 pub(super) fn svg(scene: &Scene, samples: &Samples, lines: &[Line]) -> String {
     let mut doc = Document { samples, defs: String::new(), body: String::new(), gradients: 0 };
-    doc.faces(&samples.part, |face| part_ramp(samples, face));
+    doc.faces(&samples.part, |face| part_ramp(samples, face), |face| face >= samples.first_cut_face);
     doc.lines(lines, Role::Part, INK);
     let _ = writeln!(doc.body, r#"<g fill-opacity="{VEIL}">"#);
-    doc.faces(&samples.mating, |_| &MATING);
+    doc.faces(&samples.mating, |_| &MATING, |_| false);
     doc.body.push_str("</g>\n");
     doc.lines(lines, Role::Mating, FAINT_INK);
     doc.finish(scene)
@@ -39,14 +39,14 @@ struct Document<'a> {
 }
 
 impl Document<'_> {
-    /// Each face of a layer, cut faces hatched.
-    fn faces(&mut self, layer: &Layer, ramp: impl Fn(u32) -> &'static Ramp) {
+    /// Each face of a layer, those that are cut hatched.
+    fn faces(&mut self, layer: &Layer, ramp: impl Fn(u32) -> &'static Ramp, is_cut: impl Fn(u32) -> bool) {
         let tones = brightness(self.samples, layer);
         self.body.push_str("<g fill-rule=\"evenodd\">\n");
         for (face, path) in outlines(self.samples, layer) {
             let fill = self.fill(tones.get(&face), ramp(face));
             let _ = writeln!(self.body, r#"<path d="{path}" fill="{fill}"/>"#);
-            if face >= self.samples.first_cut_face && std::ptr::eq(ramp(face), &paint::CUT) {
+            if is_cut(face) {
                 let _ = writeln!(self.body, r#"<path d="{path}" fill="url(#hatch)"/>"#);
             }
         }

@@ -1,4 +1,4 @@
-use super::super::picture::shots;
+use super::super::{drawing, picture::shots};
 use super::*;
 use crate::checks::Finding;
 use crate::design::{Mating, Notes, Piece, PrintReading};
@@ -64,11 +64,19 @@ fn design(name: &str) -> Design {
 
 fn sheet(designs: &[Design]) -> String {
     let shots: Vec<_> = designs.iter().map(|d| shots(d).unwrap()).collect();
+    let drawn: Vec<_> = designs.iter().map(|d| drawing::pages(d).unwrap()).collect();
     let files = vec!["a.stl".to_string()];
     let entries: Vec<Entry> = designs
         .iter()
-        .zip(&shots)
-        .map(|(design, shots)| Entry { design, shots, asked: &[], files: &files, line_width: 0.45 })
+        .zip(shots.iter().zip(&drawn))
+        .map(|(design, (shots, pages))| Entry {
+            design,
+            shots,
+            pages,
+            asked: &[],
+            files: &files,
+            line_width: 0.45,
+        })
         .collect();
     html("A <job>", &entries).unwrap()
 }
@@ -106,6 +114,7 @@ fn every_text_is_escaped() {
         &[Entry {
             design: &nasty,
             shots: &shots(&nasty).unwrap(),
+            pages: &drawing::pages(&nasty).unwrap(),
             asked: &[("name".into(), attack.into())],
             files: &[attack.into()],
             line_width: 0.4,
@@ -186,8 +195,10 @@ fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
     assert_eq!(duration(0.5), "30 min");
     assert_eq!(duration(2.3), "2.5 h");
     let design = design("one");
-    let slow = hours(&Entry { design: &design, shots: &[], asked: &[], files: &[], line_width: 0.2 });
-    let fast = hours(&Entry { design: &design, shots: &[], asked: &[], files: &[], line_width: 0.8 });
+    let slow =
+        hours(&Entry { design: &design, shots: &[], pages: &[], asked: &[], files: &[], line_width: 0.2 });
+    let fast =
+        hours(&Entry { design: &design, shots: &[], pages: &[], asked: &[], files: &[], line_width: 0.8 });
     assert!(slow > fast && fast > 0.0);
 }
 

@@ -76,7 +76,7 @@ impl Finding {
         basis: impl Into<String>,
     ) -> Self {
         let level = if value >= limit { Level::Ok } else { level };
-        Self::new(check, (value, limit, unit), level, says, remedy, basis)
+        Self::settled(check, Relation::AtLeast, (value, limit, unit), level, says, remedy, basis)
     }
 
     /// A value that must be at most `limit`; above it `level` holds and `remedy` is shown.
@@ -89,14 +89,14 @@ impl Finding {
         basis: impl Into<String>,
     ) -> Self {
         let level = if value <= limit { Level::Ok } else { level };
-        let finding = Self::new(check, (value, limit, unit), level, says, remedy, basis);
-        Self { relation: Relation::AtMost, ..finding }
+        Self::settled(check, Relation::AtMost, (value, limit, unit), level, says, remedy, basis)
     }
 
-    /// A value that ought to be at least `limit`, at a level the caller has settled. An `ok` keeps no remedy. Where value or limit is no
+    /// A finding whose level the caller has settled. An `ok` keeps no remedy. Where value or limit is no
     /// finite number nothing was checked: that is a stop.
-    pub fn new(
+    pub fn settled(
         check: &'static str,
+        relation: Relation,
         (value, limit, unit): (f64, f64, &'static str),
         level: Level,
         says: impl Into<String>,
@@ -108,7 +108,7 @@ impl Finding {
             level,
             value,
             limit,
-            relation: Relation::AtLeast,
+            relation,
             unit,
             says: says.into(),
             remedy: None,
@@ -162,7 +162,8 @@ mod tests {
         {
             let most = Finding::at_most("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
             let least = Finding::at_least("c", (value, limit, "mm"), Level::Caution, "s", "r", "b");
-            let settled = Finding::new("c", (value, limit, "mm"), Level::Ok, "s", "r", "b");
+            let settled =
+                Finding::settled("c", Relation::AtMost, (value, limit, "mm"), Level::Ok, "s", "r", "b");
             for mut finding in [most, least, settled] {
                 assert!(finding.stops() && finding.remedy.is_some());
                 finding.accepted = true;

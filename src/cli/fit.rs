@@ -114,7 +114,7 @@ fn limits(side: Side, size: f64, class: &str) -> Result<Answer> {
         ));
     }
     let words = format!(
-        "{} {}: {:+} / {:+} µm, so {:.3} to {:.3} mm\n  {}\n",
+        "{} {}: {:+.1} / {:+.1} µm, so {:.3} to {:.3} mm\n  {}\n",
         number(size),
         limits.class,
         limits.upper_um,
@@ -158,7 +158,7 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     };
     let fit = ring.reckon()?;
     let mut words = format!(
-        "{} on a seat of {} mm, {}: {:+} / {:+} µm\n",
+        "{} on a seat of {} mm, {}: {:+.1} / {:+.1} µm\n",
         bearing.designation,
         number(fit.nominal),
         fit.class,

@@ -9,7 +9,7 @@ use super::drawing::{page::Page, svg};
 use super::picture::Shot;
 use crate::checks::Level;
 use crate::design::{Design, Hardware, Origin, PrintNotes, Size};
-use crate::error::{Error, Result, number};
+use crate::error::{Error, Result, capital, number};
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -58,6 +58,7 @@ struct Part<'a> {
     numbers: Vec<Number<'a>>,
     mechanics: &'a [String],
     print: &'a PrintNotes,
+    orientation: String,
     pieces: Option<String>,
     layer: String,
     infill: String,
@@ -193,6 +194,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
         numbers: design.at_bench().into_iter().map(number_of).collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
+        orientation: format!("{}.", capital(notes.print.lie.trim_end_matches('.'))),
         pieces: design.pieces_in_words(),
         layer: number(notes.print.layer_mm),
         infill: number(notes.print.infill_percent),

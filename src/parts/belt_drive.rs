@@ -5,7 +5,7 @@
 //! "what fits near here?" is answered by trying the stocked lengths.
 
 use crate::catalog::belts::{self, Profile, Stock, StockedLength};
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::error::{Error, Result, capital, number, within};
 use crate::mechanics::belt_drive as mechanics;
 use crate::units::Length;
@@ -453,8 +453,9 @@ impl Drive {
         let widths = self.profile.usual_widths();
         if !widths.iter().any(|w| (w - self.width).abs() < 0.06) {
             let sold: Vec<String> = widths.iter().map(|w| number(*w)).collect();
-            return Finding::new(
+            return Finding::settled(
                 "belt-stock",
+                Relation::AtLeast,
                 values(0.0),
                 Level::Caution,
                 format!("{} belts are not sold {} mm wide as a rule.", self.profile.name, number(self.width)),
@@ -471,8 +472,9 @@ impl Drive {
                 "",
                 row.source.clone(),
             ),
-            Some(row) => Finding::new(
+            Some(row) => Finding::settled(
                 "belt-stock",
+                Relation::AtLeast,
                 values(0.5),
                 Level::Caution,
                 format!("{} is in some makers' ranges but not on every shelf.", row.designation),
@@ -481,8 +483,9 @@ impl Drive {
             ),
             None => {
                 let near = self.nearest_stocked();
-                Finding::new(
+                Finding::settled(
                     "belt-stock",
+                    Relation::AtLeast,
                     values(0.0),
                     Level::Caution,
                     format!(

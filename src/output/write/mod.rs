@@ -265,6 +265,7 @@ fn found(folder: &Path, record: &Manifest, files: &[(&Batch, &Ready)], replace: 
     }
     let more = match refused.len() {
         0 | 1 => String::new(),
+        2 => " One more file stands in the way. No file was written.".to_string(),
         n => format!(" {} more files stand in the way. No file was written.", n - 1),
     };
     match refused.into_iter().next() {

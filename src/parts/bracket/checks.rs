@@ -6,7 +6,7 @@ use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
 use super::shape::{Lie, ROUND_ENOUGH};
 use super::spec::Style;
 use super::{Settled, hold::CREEP};
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, capital, number, within};
 use crate::mechanics::strength;
@@ -422,8 +422,9 @@ fn holding(s: &Settled) -> Vec<Finding> {
                 100.0 * LOST_SHARE
             ),
         ),
-        Finding::new(
+        Finding::settled(
             "root-stress",
+            Relation::AtLeast,
             (safety, strength::TRUSTED, ""),
             strength::level(safety),
             format!(

@@ -8,7 +8,7 @@ use super::shape::Shape;
 use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing};
 use super::spec::{Plate, PlugSize};
 use crate::catalog::probes;
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, number};
 use crate::mechanics::strength::{self, Safety};
@@ -309,8 +309,9 @@ impl Checked<'_> {
             .min_by(|a, b| a.2.factor.total_cmp(&b.2.factor))?;
         let (i, anchor, safety) = weakest;
         let level = safety.level();
-        Some(Finding::new(
+        Some(Finding::settled(
             "anchor-strength",
+            Relation::AtLeast,
             (safety.factor, strength::TRUSTED, ""),
             level,
             format!(
@@ -623,8 +624,9 @@ impl Checked<'_> {
             None => "not even the 1.0 mm wire passes".to_string(),
         };
         let says = format!("The largest gap left is {} mm, {place}: {what}.", number(round(gap)));
-        Ok(Finding::new(
+        Ok(Finding::settled(
             "open-area",
+            Relation::AtMost,
             (gap, limit, "mm"),
             if gap < limit { Level::Ok } else { level },
             says,

@@ -313,7 +313,7 @@ impl Told<'_> {
         if let Some(fan) = self.fan {
             let (inner, outer) = fan.outermost();
             list.push(
-                PrintReading::new("gap between the grille's rings", outer - inner, (0.3, 0.2))
+                PrintReading::new("gap between the grille's rings", outer - inner, (0.3, 0.0))
                     .on(self.on_plate(|_| true)),
             );
         }

@@ -83,6 +83,17 @@ impl Part for Sleeve {
 /// why a plain sleeve is not for it.
 fn bearing(spec: &Sleeve) -> Result<Bearing> {
     let mut bearing = bearings::read(&spec.bearing_text()?)?;
+    let unknown: Vec<&str> = bearing.unknown_suffixes().collect();
+    if !unknown.is_empty() {
+        return Err(Error::unknown(
+            format!(
+                "{} ends in '{}', which is no suffix the table knows: it may be a seal, and a seal leaves less of the ring's face.",
+                bearing.designation,
+                unknown.join("', '")
+            ),
+            "Look it up with the maker, and give the number with the suffixes it stands for, such as 2RS or 2Z.",
+        ));
+    }
     if let Some(land) = spec.inner_land {
         bearing = bearing.with_inner_land(land.mm())?;
     }
@@ -159,10 +170,10 @@ fn sized(
 
 /// The numbers that hands need.
 const AT_BENCH: &[&str] = &[
+    "stop_torque_nm",
+    "stop_force_n",
     "press_force_likely_n",
-    "press_force_max_n",
     "torque_likely_nm",
-    "torque_max_nm",
     "interference_likely_um",
     "interference_max_um",
     "reach",
@@ -173,7 +184,7 @@ fn dimensions(spec: &Sleeve, bearing: &Bearing, press: &Press, sizing: &Sizing) 
     let mut list = Sizes::default();
     bearing_dimensions(&mut list, spec, bearing, sizing);
     sleeve_dimensions(&mut list, spec, bearing, sizing);
-    press_dimensions(&mut list, press, sizing);
+    press_dimensions(&mut list, spec, press, sizing);
     list.for_bench(AT_BENCH);
     list.0
 }
@@ -311,7 +322,7 @@ fn end_dimensions(list: &mut Sizes, sizing: &Sizing) {
     );
 }
 
-fn press_dimensions(list: &mut Sizes, press: &Press, sizing: &Sizing) {
+fn press_dimensions(list: &mut Sizes, spec: &Sleeve, press: &Press, sizing: &Sizing) {
     let lame = || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let source = |joint: &press::Joint| {
         Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "))
@@ -346,19 +357,22 @@ fn press_dimensions(list: &mut Sizes, press: &Press, sizing: &Sizing) {
     list.add("press_force_min_n", "press force, least", press.force.least, lame());
     list.add("press_force_likely_n", "press force, likely", press.force.likely, lame());
     list.add("press_force_max_n", "press force, most", press.force.most, lame());
-    if let Some(screw) = &sizing.screw {
-        let torque = || Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased".into());
+    list.add("stop_force_n", "stop at, force", press.force.checked, lame());
+    if let Some(screw) = notes::driven(spec, sizing) {
+        let torque = |factor: &str| {
+            Origin::Formula(format!("T = K·F·d (Shigley, eq. 8-27), greased, {factor} nut factor"))
+        };
         list.add(
             "torque_likely_nm",
             "torque at the nut, likely",
-            notes::torque_nm(screw, press.force.likely, false),
-            torque(),
+            notes::likely_torque_nm(screw, press),
+            torque("likely"),
         );
         list.add(
-            "torque_max_nm",
-            "torque at the nut, most",
-            notes::torque_nm(screw, press.force.most, true),
-            torque(),
+            "stop_torque_nm",
+            "stop at, torque at the nut",
+            notes::stop_torque_nm(screw, press),
+            torque("least"),
         );
     }
 }

@@ -6,7 +6,7 @@ use super::spec::{Closure, Drive, Ring, Sleeve};
 use crate::catalog::bearings::{Basis, Bearing};
 use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::capital;
-use crate::mechanics::screws::NutFactor;
+use crate::mechanics::screws::{NutFactor, TWIST};
 use crate::mechanics::thermal;
 use crate::workshop::Workshop;
 
@@ -70,10 +70,15 @@ impl Told<'_> {
     fn mechanics(&self) -> Vec<String> {
         let mut said: Vec<String> = self.press.joints().map(|seat| self.seat_words(seat)).collect();
         said.push(self.force_words());
-        if let Some(screw) = &self.sizing.screw {
+        if let Some(screw) = driven(self.spec, self.sizing) {
             said.push(self.torque_words(screw));
         }
-        said.extend(self.press.joints().map(warm_words));
+        match self.spec.ring {
+            Ring::Both => said.push(
+                "Warming or chilling the bearing eases one seat and tightens the other: it is pressed at the shop's temperature.".into(),
+            ),
+            _ => said.extend(self.press.joints().map(warm_words)),
+        }
         said
     }
 
@@ -110,10 +115,11 @@ impl Told<'_> {
 
     fn torque_words(&self, screw: &Screw) -> String {
         format!(
-            "On an {} screw, thread and washer greased, that is {:.1} N·m at the nut, at most {:.1} N·m; its proof load in class {} is {}.",
+            "On an {} rod, thread and washer greased, the likely force takes {:.1} N·m at the nut. Stop at {:.1} N·m: with the least friction a greased thread has that is {}, what the sleeve is checked for. The rod's proof load in class {} is {}.",
             screw.thread,
-            torque_nm(screw, self.press.force.likely, false),
-            torque_nm(screw, self.press.force.most, true),
+            likely_torque_nm(screw, self.press),
+            stop_torque_nm(screw, self.press),
+            newtons(self.press.force.checked.min(screw.proof_load / TWIST)),
             screw.class,
             newtons(screw.proof_load)
         )
@@ -139,7 +145,7 @@ impl Told<'_> {
         let ring = self.ring_words();
         let shape = &self.sizing.shape;
         let mut steps = vec![
-            "Measure the print where the list above says. Rub the nose flat on abrasive paper on a plate; break the edge, and blow it clean.".to_string(),
+            "Measure the print against its list of caliper readings. Rub the nose flat on abrasive paper on a plate; break the edge, and blow it clean.".to_string(),
             format!("Hold the sleeve against the bearing: its face ({:.1} to {:.1} mm) must rest on the {ring} alone, and neither shield nor seal may show a mark.", shape.contact.inner, shape.face_outer()),
             "Clean shaft, housing and bearing; break the edge of the seat; a film of thin oil on the seat.".to_string(),
         ];
@@ -150,7 +156,13 @@ impl Told<'_> {
         }
         steps.push(match self.spec.drive {
             Drive::Flat => "Press on the drive end square and slowly, with a vice, an arbor press or a plate and screws. No hammer: a blow goes through plastic in splinters and through the balls as dents.".into(),
-            Drive::Rod => "Fix the rod in the shaft's centre thread (or through the hollow spindle), slip the sleeve over it, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square.".into(),
+            Drive::Rod => format!(
+                "{}, slip the sleeve over it, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square.",
+                match self.spec.ring {
+                    Ring::Inner => "Fix the rod in the shaft's centre thread (or through the hollow spindle)",
+                    _ => "Pass the rod through to the far side and hold it there by a plate across the housing, never by the shaft: force through the balls dents the raceways",
+                }
+            ),
             Drive::Puller => "Lay the steel washer in the recess, set the puller's point in it, hook the jaws behind something solid on the machine (never on the bearing), and turn slowly.".into(),
         });
         steps.push(format!(
@@ -237,7 +249,8 @@ impl Told<'_> {
             reading("the bore at the nose", bore, (passes + 0.05).min(bore), bore + 0.1);
         } else {
             let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
-            reading("the bore at the nose", relief, self.bearing.outer_shoulder, relief + 0.2);
+            // Smaller by no more than the tolerance kept off the land: it stands a little off centre too.
+            reading("the bore at the nose", relief, relief - WALL_TOLERANCE, relief + 0.2);
         }
         if let Some(outer) = shape.outer_contact {
             // These two edges keep the faces off cage and shield: away from the lands they may not go.
@@ -295,10 +308,21 @@ fn whole(value: f64) -> String {
     crate::error::number((value * 100.0).round() / 100.0)
 }
 
-/// Torque at the greased nut for an axial force (N), N·m: likely, or with the most friction.
-pub fn torque_nm(screw: &Screw, force: f64, most: bool) -> f64 {
-    let factor = if most { NutFactor::GREASED.most } else { NutFactor::GREASED.likely };
-    factor * force * screw.diameter / 1000.0
+/// The screw whose nut drives the sleeve. Of a puller only the washer is known, not its screw.
+pub fn driven<'a>(spec: &Sleeve, sizing: &'a Sizing) -> Option<&'a Screw> {
+    sizing.screw.as_ref().filter(|_| spec.drive == Drive::Rod)
+}
+
+/// Torque at the greased nut for the likely force, N·m.
+pub fn likely_torque_nm(screw: &Screw, press: &Press) -> f64 {
+    NutFactor::GREASED.likely * press.force.likely * screw.diameter / 1000.0
+}
+
+/// The torque to stop at, N·m: with the least friction there may be it makes the force the sleeve is checked
+/// for, or the rod's proof load less what the twist takes, whichever is less.
+pub fn stop_torque_nm(screw: &Screw, press: &Press) -> f64 {
+    let most = press.force.checked.min(screw.proof_load / TWIST);
+    NutFactor::GREASED.least * most * screw.diameter / 1000.0
 }
 
 /// Whether the drive end is closed.

@@ -1,6 +1,6 @@
 //! The checks of a sleeve: does it touch only what it may, and does it stand the force.
 
-use super::notes::newtons;
+use super::notes::{self, newtons};
 use super::press::{Press, SHOP_C};
 use super::shape::{End, Shape};
 use super::sizing::{Sizing, WALL_TOLERANCE, pushed_diameter};
@@ -8,8 +8,9 @@ use super::spec::{Ring, Sleeve};
 use super::walls;
 use crate::catalog::bearings::{Basis, Bearing};
 use crate::catalog::materials::Material;
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::error::{Result, within};
+use crate::mechanics::screws::TWIST;
 use crate::mechanics::strength::{self, Conditions, Printed, Safety};
 use crate::solid::Mesh;
 use crate::workshop::Workshop;
@@ -186,8 +187,9 @@ impl Checked<'_> {
             _ => ("inner", "--inner-land", self.bearing.inner_shoulder, &self.bearing.inner_basis),
         };
         match shoulder_basis {
-            Basis::Estimated(how) if room >= needed => Finding::new(
+            Basis::Estimated(how) if room >= needed => Finding::settled(
                 "land-clearance",
+                Relation::AtLeast,
                 numbers,
                 Level::Caution,
                 format!("{says} The shoulder itself, {shoulder:.2} mm, is an estimate on the safe side."),
@@ -270,8 +272,9 @@ impl Checked<'_> {
                     finding.check = if joint.partner == "shaft" { "shaft-fit" } else { "housing-fit" };
                     return finding;
                 }
-                Finding::new(
+                Finding::settled(
                     if joint.partner == "shaft" { "shaft-fit" } else { "housing-fit" },
+                    Relation::AtLeast,
                     (round(joint.fit.interference_max_um), 0.0, "µm"),
                     Level::Caution,
                     format!(
@@ -402,21 +405,21 @@ impl Checked<'_> {
     }
 
     fn screw_proof(&self) -> Option<Finding> {
-        let screw = self.sizing.screw.as_ref()?;
-        let factor = screw.proof_load / self.press.force.most.max(1e-9);
+        let screw = notes::driven(self.spec, self.sizing)?;
+        let factor = screw.proof_load / TWIST / self.press.force.checked.max(1e-9);
         Some(Finding::at_least(
             "screw-proof",
             (round(factor.min(999.0)), strength::TRUSTED, ""),
             strength::level(factor),
             format!(
-                "The {} screw's proof load in class {} is {}, {:.1} times the press force.",
+                "The {} rod's proof load in class {} is {}: with the nut's twist {:.1} times the force to stop at.",
                 screw.thread,
                 screw.class,
                 newtons(screw.proof_load),
                 factor.min(999.0)
             ),
             "Use a larger --rod, or a rod of a higher marked class (--rod-class 8.8).",
-            "ISO 898-1:2013, proof stress times stress area",
+            "ISO 898-1:2013, proof stress times stress area; twist 1.3 times (VDI 2230, from memory)",
         ))
     }
 

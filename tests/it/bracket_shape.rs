@@ -2,11 +2,11 @@
 //! a mesh library's booleans, slots where they should be, nothing in the belt's way, the same bytes
 //! each time, and no panic on wild requests.
 
+use fixwright::belt_drive::Flanges;
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
-use fixwright::parts::belt_drive::Flanges;
 use fixwright::parts::bracket::{Bracket, Hand, Style};
 use fixwright::solid::{Mesh, Point3, Vector3, probe};
 use fixwright::units::Length;
@@ -655,12 +655,65 @@ fn a_roof_is_as_wide_as_it_lies_on_the_mesh() {
 
 #[test]
 fn the_sheet_names_the_end_that_lies_on_the_bed() {
-    for spindle in [Hand::Left, Hand::Right] {
+    for (spindle, end) in [(Hand::Left, "right"), (Hand::Right, "left")] {
         let made = design(&Bracket { gussets: Some(0), spindle, ..bracket(Style::Foot) });
         let frame = made.stands.unwrap();
         // Seen from the belt x runs to the right, so the left end is the least x.
-        let low = frame.point3(Point3::new(-made.size("width").unwrap() / 2.0, 0.0, 0.0));
-        assert!(low.z.abs() < 1e-9 && made.notes.print.lie.contains("left seen from the belt"));
+        let side = if end == "left" { -0.5 } else { 0.5 };
+        let low = frame.point3(Point3::new(side * made.size("width").unwrap(), 0.0, 0.0));
+        assert!(low.z.abs() < 1e-9 && made.notes.print.lie.contains(&format!("{end} seen from the belt")));
+    }
+}
+
+/// The least distance between two outlines of a section through the mesh, all pairs of corners and
+/// sides taken.
+fn thinnest_in_section(made: &Design, at: f64) -> f64 {
+    let frame = made.stands.unwrap();
+    let plane = fixwright::solid::Frame {
+        origin: frame.point3(Point3::new(0.0, at, 0.0)),
+        x: frame.x,
+        y: frame.z,
+        z: -frame.y,
+    };
+    let outlines = made.pieces[0].mesh.slice(&plane);
+    let to_side =
+        |p: &fixwright::solid::Point2, a: &fixwright::solid::Point2, b: &fixwright::solid::Point2| {
+            let run = b - a;
+            let share = ((p - a).dot(&run) / run.norm_squared()).clamp(0.0, 1.0);
+            (p - (a + run * share)).norm()
+        };
+    let mut least = f64::INFINITY;
+    for (k, one) in outlines.iter().enumerate() {
+        for other in outlines.iter().enumerate().filter(|(j, _)| *j != k).map(|(_, o)| o) {
+            for p in one {
+                for (i, a) in other.iter().enumerate() {
+                    least = least.min(to_side(p, a, &other[(i + 1) % other.len()]));
+                }
+            }
+        }
+    }
+    least
+}
+
+#[test]
+fn the_web_told_is_the_web_printed() {
+    for (encoder, spindle) in [("36", Hand::Left), ("36", Hand::Right), ("58-clamp", Hand::Left)] {
+        for bolt_start in [None, Some(0.0), Some(180.0)] {
+            let made = design(&Bracket {
+                gussets: Some(0),
+                encoder: Some(encoder.into()),
+                spindle,
+                bolt_start,
+                no_vents: true,
+                ..bracket(Style::Foot)
+            });
+            let web = made.finding("hole-edge").unwrap();
+            let printed = thinnest_in_section(&made, made.size("upright_thickness").unwrap() / 2.0);
+            assert!((web.value - printed).abs() < 0.002, "{encoder}: {printed} printed, {}", web.says);
+            assert!(web.level == Level::Ok && web.value > 3.0, "{}", web.says);
+            let all = made.finding("wall-measured").unwrap();
+            assert!(all.level == Level::Ok && all.says.contains("webs are within"), "{all:?}");
+        }
     }
 }
 

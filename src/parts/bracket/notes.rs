@@ -3,13 +3,13 @@
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
-use super::shape::Lie;
-use super::spec::Style;
-use super::{Settled, checks, screws};
+use super::shape::Orientation;
+use super::spec::{HubSide, Style};
+use super::{Settled, checks, clamp, screws};
+use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
 use crate::design::{Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
-use crate::parts::belt_drive::Flanges;
 
 /// The notes of a bracket whose solid has `volume` mm³.
 pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
@@ -83,7 +83,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
             d.span_frequency()
         ),
         format!(
-            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. The root stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
+            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. At most it stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
             h.deflection,
             h.slope.to_degrees(),
             h.stress,
@@ -110,7 +110,7 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
     let thin = s.layout.thick.upright.min(s.layout.thick.base);
     let solid = (2.0 * f64::from(PERIMETERS) * printer.line_width).min(thin) / thin;
     PrintNotes {
-        lie: Lie::of(&s.layout).words().into(),
+        lie: Orientation::of(&s.layout).words().into(),
         layer_mm: printer.layer,
         walls: PERIMETERS,
         infill_percent: infill,
@@ -133,7 +133,12 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         screws::marking(s),
         screws::fastening(s)?,
         format!(
-            "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
+            "Fit the pulley with {} and the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it. Its set screws must press on the shaft, not beyond its end. On the spindle keep hub and screws clear of the bracket.",
+            match l.hub {
+                HubSide::Away => "its hub away from the encoder",
+                HubSide::Encoder => "its hub towards the encoder",
+                HubSide::None => "its set screws over the shaft",
+            },
             hundredth(l.belt_lever + l.thick.upright)
         ),
     ];
@@ -146,12 +151,14 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
     steps.push(format!(
-        "With the {} screws and washers ISO 7089 just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten.",
+        "With the {} screws and washers {} just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
         match screws::bracket_screw(s)? {
             Some(length) => format!("{} × {}", l.screw.size, number(length)),
             None => l.screw.size.clone(),
         },
-        d.span_frequency()
+        l.screw.washer_standard,
+        d.span_frequency(),
+        clamp::Clamp::new(s)?.torque_nm
     ));
     let lead = match (l.ties.is_empty(), l.style) {
         (true, _) => "tie the lead down beside the bracket, since its base is too shallow for a tie",
@@ -206,6 +213,16 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
     }
     if s.spec.axis_height.is_none() || s.spec.spindle_height.is_none() {
         wanted.push("Heights of both axes over the place the bracket stands: give --axis-height and --spindle-height.".into());
+    }
+    if s.spec.shafts.is_empty() {
+        wanted.push("Diameter of the spindle where it passes the bracket: give it as the first of --shafts, and with --spindle-from the side it comes from.".into());
+    }
+    if s.spec.pulley_width.is_none() || s.spec.hub_length.is_none() {
+        wanted.push(format!(
+            "The encoder's pulley, taken {} mm wide over its flanges with a hub of {} mm: measure it and give --pulley-width and --hub-length.",
+            number(s.drive.encoder_pulley.width),
+            number(s.drive.encoder_pulley.hub_length)
+        ));
     }
     if s.spec.pulses.is_none() {
         wanted.push("Pulses per turn on the encoder's label: give --pulses.".into());

@@ -493,6 +493,9 @@ pub struct Plate {
     /// Openings widened for a bush printed in soft material, with that wall
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub bush: Option<Length>,
+    /// Temperature inside the cabinet, °C [default: 50]
+    #[arg(long, value_name = "C", help_heading = "Answers of your own")]
+    pub cabinet_temperature: Option<f64>,
     /// Free depth behind the sheet, to a lid or the nearest part
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub behind: Option<Length>,

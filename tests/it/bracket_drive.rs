@@ -30,6 +30,7 @@ fn beside_the_spindle() -> Bracket {
         shafts: vec![Length::from_mm(30.0).unwrap(), Length::from_mm(10.0).unwrap()],
         pulleys: vec![60, 30],
         near: mm(55.0),
+        plain_washers: true,
         ..bracket(Style::Face)
     }
 }
@@ -84,7 +85,8 @@ fn the_set_screws_press_on_the_shaft_or_the_print_is_stopped() {
             (pulley.least.y + middle - half) / 2.0
         };
         let over_shaft = screws > shaft.least.y + 1.9;
-        assert_eq!(over_shaft, grip.level == Level::Ok, "{encoder}: {grip:?}");
+        let told = grip.level == Level::Ok || grip.says.contains("of them beyond the set screws");
+        assert_eq!(over_shaft, told, "{encoder}: {grip:?}");
     }
 }
 
@@ -220,8 +222,8 @@ fn both_pulleys_are_held_against_the_face_a_foot_stands_on() {
 
 #[test]
 fn a_clamp_is_told_in_newton_metres_and_wide_washers_hold_better() {
-    let plain = design(&bracket(Style::Foot));
-    let wide = design(&Bracket { wide_washers: true, ..bracket(Style::Foot) });
+    let plain = design(&Bracket { plain_washers: true, ..bracket(Style::Foot) });
+    let wide = design(&bracket(Style::Foot));
     let v = |made: &Design, key: &str| made.size(key).unwrap();
     // F = σ·A over the washer's face beside its slot; T = 0.17·F·d.
     let by_hand = 0.17 * v(&plain, "clamp_force_n") * 5.0 / 1000.0;
@@ -231,5 +233,5 @@ fn a_clamp_is_told_in_newton_metres_and_wide_washers_hold_better() {
     let step = plain.notes.steps.iter().find(|step| step.contains("N·m")).unwrap();
     assert!(step.contains(&format!("{:.2} N·m", v(&plain, "clamp_torque_nm"))), "{step}");
     let slip = plain.finding("clamp-slip").unwrap();
-    assert!(slip.level == Level::Ok || slip.remedy.as_ref().unwrap().contains("wide-washers"), "{slip:?}");
+    assert!(slip.level == Level::Ok || slip.remedy.as_ref().unwrap().contains("plain-washers"), "{slip:?}");
 }

@@ -16,7 +16,7 @@ fn workshop() -> Workshop {
 }
 
 fn bracket(style: Style) -> Bracket {
-    Bracket { style, pulleys: vec![36, 24], near: mm(100.0), ..Bracket::default() }
+    Bracket { style, pulleys: vec![36, 24], near: mm(100.0), plain_washers: true, ..Bracket::default() }
 }
 
 #[test]

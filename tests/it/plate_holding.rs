@@ -231,6 +231,6 @@ fn a_bush_is_told_to_be_printed_of_what_is_soft() {
     let bush = made.files.iter().find(|file| file.name.contains("bush")).unwrap();
     let mut archive = zip::ZipArchive::new(std::io::Cursor::new(bush.bytes.clone())).unwrap();
     let mut text = String::new();
-    std::io::Read::read_to_string(&mut archive.by_name("3D/3dmodel.model").unwrap(), &mut text).unwrap();
+    std::io::Read::read_to_string(&mut archive.by_name("3D/fixwright.model").unwrap(), &mut text).unwrap();
     assert!(text.contains("Print in TPU") && !text.contains("Print in PETG"));
 }

@@ -114,9 +114,12 @@ pub fn sleeve(dice: &mut Dice) -> Request {
     let whole = matches!(bearing.kind, bearings::Kind::DeepGrooveBall | bearings::Kind::AngularContactBall);
     let rings: &[&str] = if whole { &["inner", "outer", "both"] } else { &["inner"] };
     let reach = 10 + 5 * dice.below(12);
+    let ring = *dice.of(rings);
+    // A rod on both rings goes through a hollow spindle.
+    let drives: &[&str] = if ring == "both" { &["flat", "puller"] } else { &["flat", "rod", "puller"] };
     let mut request = Request::new("sleeve", &[("bearing", bearing.designation.clone())])
-        .with("ring", dice.of(rings))
-        .with("drive", dice.of(&["flat", "rod", "puller"]))
+        .with("ring", ring)
+        .with("drive", dice.of(drives))
         .with("reach", reach)
         .with("material", dice.of(&["pla", "petg", "abs", "pc"]))
         .with("printer", "bed-350");
@@ -146,7 +149,10 @@ pub fn receiver(dice: &mut Dice) -> Request {
         .with("material", dice.of(&["petg", "abs", "pc"]))
         .with("printer", "bed-350");
     if dice.once_in(3) {
-        request = request.with("housing-class", dice.of(&["H7", "J7", "K7"]));
+        request = match request.get("from") {
+            Some("housing") => request.with("housing-class", dice.of(&["H7", "J7", "K7"])),
+            _ => request.with("shaft-class", dice.of(&["h6", "j6", "k6"])),
+        };
     }
     request
 }

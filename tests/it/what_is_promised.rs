@@ -164,7 +164,7 @@ fn report_sheet_drawing_and_3mf_tell_one_material_and_one_count_of_pieces() {
                 made.files.iter().find(|file| file.name == name).unwrap_or_else(|| panic!("no {name}"));
             let mut archive = zip::ZipArchive::new(std::io::Cursor::new(&file.bytes)).unwrap();
             let mut model = String::new();
-            let mut entry = archive.by_name("3D/3dmodel.model").unwrap();
+            let mut entry = archive.by_name("3D/fixwright.model").unwrap();
             std::io::Read::read_to_string(&mut entry, &mut model).unwrap();
             assert!(model.to_uppercase().contains(&material), "{request}: {name}");
             let items = roxmltree::Document::parse(&model).unwrap();

@@ -135,8 +135,7 @@ impl Part<'_> {
 
     /// Solves it on a grid.
     ///
-    /// Fails where a body or hold bears on no material, or a loose lump is held by nothing: a fault of
-    /// whoever asks.
+    /// Fails where a body or hold bears on no material, or a loose lump is held by nothing.
     pub fn solve(&self, grid: &Grid) -> Result<Answer> {
         let rays = Rays::new(self.mesh, self.along());
         let mut grid = *grid;
@@ -159,5 +158,8 @@ impl Part<'_> {
 }
 
 fn unheld(what: &str) -> Error {
-    Error::internal(format!("Finite cells were asked of a part whose {what}."))
+    Error::geometry(
+        format!("How far the part gives cannot be reckoned: its {what}."),
+        "See that holes and openings leave plastic where screws and what they carry press.",
+    )
 }

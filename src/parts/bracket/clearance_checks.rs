@@ -83,7 +83,6 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     };
     let from = s.spec.spindle_from.unwrap_or(SpindleFrom::Behind);
     let nearest = around.past_spindle(diameter / 2.0, from)?;
-    let front = around.past_spindle(diameter / 2.0, SpindleFrom::Front)?;
     let whose = match given {
         true => format!("The spindle of {} mm", number(diameter)),
         false => format!("A spindle as thick as its pulley can be bored, {} mm,", mm(diameter)),
@@ -94,9 +93,6 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     };
     let assumed = if s.spec.spindle_from.is_none() { ", coming from the bracket's side" } else { "" };
     let mut remedy = String::new();
-    if s.spec.spindle_from.is_none() && front.gap >= GAP - 0.01 {
-        remedy += "Give --spindle-from front if the spindle comes from in front of the belt. ";
-    }
     if !given {
         remedy += "Give its diameter as the first of --shafts. ";
     }

@@ -455,11 +455,11 @@ pub struct Gusset {
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     let asked = spec.screw.as_deref().unwrap_or("M5");
     let mut screw = Screw::new(asked, workshop)?;
-    if spec.wide_washers {
+    within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
+    if !spec.plain_washers {
         screw.washer = fasteners::wide_washer(asked)?;
         screw.washer_standard = "ISO 7093-1";
     }
-    within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     Ok(screw)
 }
 

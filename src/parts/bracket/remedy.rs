@@ -3,10 +3,10 @@
 
 use super::clearance::{BESIDE, Surroundings};
 use super::spec::{Bracket, HubSide, Style};
-use super::{Settled, checks, placed, screws, searched};
+use super::{Settled, checks, placed, screws, searched, settle};
 use crate::checks::Finding;
 use crate::design::Piece;
-use crate::design::advice::{Ladder, advise, by_steps};
+use crate::design::advice::{Ladder, advise_confirmed, by_steps};
 use crate::design::change::Change;
 use crate::error::{Error, number};
 use crate::units::Length;
@@ -17,11 +17,13 @@ use std::cell::RefCell;
 /// the machine's holes.
 pub fn sharpen(s: &Settled, findings: &mut [Finding]) {
     let tried: RefCell<Vec<(Bracket, bool)>> = RefCell::default();
-    advise(s.spec, findings, |finding| ladders(s, finding.check), &|spec: &Bracket| {
-        let settled = searched(spec, s.workshop).ok()?;
+    let quick = |spec: &Bracket| all_findings(&searched(spec, s.workshop).ok()?);
+    let whole = |spec: &Bracket| {
+        let settled = settle(spec, s.workshop).ok()?;
         tried.borrow_mut().push((spec.clone(), holes_move(s, &settled)));
         all_findings(&settled)
-    });
+    };
+    advise_confirmed(s.spec, findings, |finding| ladders(s, finding.check), &quick, Some(&whole));
     let tried = tried.into_inner();
     let moves = |change: &Change| {
         change
@@ -108,6 +110,7 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
         "deflection" | "root-stress" | "resonance" => vec![
             gussets(s),
             thickness(s, 1.0),
+            propped(s),
             axis_height(s, -2.0),
             infill(s),
             thickness(s, 1.0).into_iter().map(|change| change.and_give("infill", 100.0)).collect(),
@@ -122,7 +125,7 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
             }
             ladders
         }
-        "spindle-clearance" => vec![longer(s)],
+        "spindle-clearance" => vec![from_front(s), longer(s)],
         "shaft-grip" => vec![
             thickness(s, -0.5),
             belt_plane(s, -0.5),
@@ -132,7 +135,7 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
             hub(s),
             width(s),
         ],
-        "clamp-slip" => vec![wide_washers(s), larger_screw(s)],
+        "clamp-slip" => vec![left(s, "plain-washers"), larger_screw(s)],
         "slot-edge" => vec![depth(s), left(s, "depth"), screw(s), left(s, "gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5)],
@@ -176,6 +179,13 @@ fn vent(s: &Settled) -> Ladder {
     by_steps("vent-width", (s.layout.vent_width, -0.5), (3.0, 30.0))
 }
 
+/// The spindle on the belt's other side, which only the machine can say.
+fn from_front(s: &Settled) -> Ladder {
+    let seen = "make sure that the spindle comes from in front of the belt";
+    let asked = s.spec.spindle_from.is_none();
+    asked.then(|| Change::give("spindle-from", "front").after(seen)).into_iter().collect()
+}
+
 /// A greater centre distance, or the next longer belts that are stocked.
 fn longer(s: &Settled) -> Ladder {
     if let Some(near) = s.spec.near {
@@ -188,6 +198,13 @@ fn longer(s: &Settled) -> Ladder {
 fn gussets(s: &Settled) -> Ladder {
     let more = if s.layout.style == Style::Foot { i64::from(s.layout.gussets).max(1) + 1..4 } else { 0..0 };
     more.map(|count| Change::give("gussets", count)).collect()
+}
+
+/// Thicker, with gussets where there are none.
+fn propped(s: &Settled) -> Ladder {
+    let bare = s.layout.style == Style::Foot && s.layout.gussets == 0;
+    let thicker = thickness(s, 1.0).into_iter().map(|change| change.and_give("gussets", 2));
+    if bare { thicker.collect() } else { Vec::new() }
 }
 
 fn infill(s: &Settled) -> Ladder {
@@ -206,15 +223,10 @@ fn screw(s: &Settled) -> Ladder {
     smaller.iter().map(|size| Change::give("screw", *size)).collect()
 }
 
-/// Larger screws, the next first, with wide washers.
+/// Larger screws, the next first.
 fn larger_screw(s: &Settled) -> Ladder {
     let now = SIZES.iter().position(|size| *size == s.layout.screw.size).unwrap_or(0);
-    let give = |size: &&str| Change::give("screw", *size).and_give("wide-washers", true);
-    SIZES[..now].iter().rev().map(|size| give(&size)).collect()
-}
-
-fn wide_washers(s: &Settled) -> Ladder {
-    if s.spec.wide_washers { Vec::new() } else { vec![Change::give("wide-washers", true)] }
+    SIZES[..now].iter().rev().map(|size| Change::give("screw", *size)).collect()
 }
 
 /// Narrower belts that are sold.

@@ -193,9 +193,9 @@ pub struct Bracket {
     /// Screws that hold the bracket, M3 to M12 [default: M5]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
-    /// Wide washers (ISO 7093-1) under those screws: they press the plastic over more of it, and hold better
+    /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less
     #[arg(long, help_heading = "Place")]
-    pub wide_washers: bool,
+    pub plain_washers: bool,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub screw_spacing: Option<Length>,

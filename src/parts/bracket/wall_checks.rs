@@ -83,7 +83,7 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
                 l.screw.size,
                 mm(overlap)
             ),
-            "Take a larger washer (--wide-washers), or a smaller --screw.",
+            "Leave --plain-washers out, or take a smaller --screw.",
             format!("{} washer over an ISO 273 slot; 1 mm is common practice", l.screw.washer_standard),
         ),
         Finding::at_least(

@@ -109,7 +109,19 @@ impl Outline {
 }
 
 fn outlines(layout: &Layout, sheet: Sheet) -> Result<Vec<Outline>> {
-    Ok(openings(layout, sheet)?.iter().map(|(opening, outline)| Outline::new(*opening, outline)).collect())
+    let joined = groove_joins_ties(layout, sheet);
+    let all = openings(layout, sheet)?;
+    let apart = all.iter().filter(|(opening, _)| !(joined && *opening == Opening::Tie));
+    Ok(apart.map(|(opening, outline)| Outline::new(*opening, outline)).collect())
+}
+
+/// Whether the groove for the tie takes a sheet's whole thickness, so that the tie's slots are one there:
+/// their webs are those of the floor.
+fn groove_joins_ties(layout: &Layout, sheet: Sheet) -> bool {
+    let shallow = |groove: f64| layout.thick.upright - groove < layout.seat.floor(layout.thick.upright) + 0.1;
+    sheet == Sheet::Recess
+        && layout.style != Style::Foot
+        && layout.tie_groove().is_some_and(|(.., groove)| shallow(groove))
 }
 
 fn between(outlines: &[Outline]) -> Vec<Web> {
@@ -147,11 +159,11 @@ pub fn measured(layout: &Layout, mesh: &Mesh, print: &Frame) -> Result<Measured>
         }
         let mut found: Vec<Outline> =
             mesh.slice(&section(layout, sheet, print)).into_iter().map(Outline::polygon).collect();
-        if found.len() != design.len() {
+        let expected = design.len() + usize::from(groove_joins_ties(layout, sheet));
+        if found.len() != expected {
             return Err(Error::internal(format!(
-                "A section through the print shows {} outlines where {} were drawn.",
-                found.len(),
-                design.len()
+                "A section through the print shows {} outlines where {expected} were drawn.",
+                found.len()
             )));
         }
         // In the order of the drawing: each by the middle of its box and its size, which tells the edge.
@@ -184,11 +196,16 @@ impl Outline {
 /// The plane that cuts a sheet in its middle, in the print's coordinates.
 fn section(layout: &Layout, sheet: Sheet, print: &Frame) -> Frame {
     let t = layout.thick.upright;
+    let groove = layout.tie_groove().map_or(0.0, |(.., depth)| depth);
+    // A plate's groove for the tie would join the tie's slots.
+    let before_groove = if layout.style == Style::Foot { t } else { t - groove };
     let working = match sheet {
-        Sheet::Floor => Frame::facing_minus_y(layout.seat.floor(t) / 2.0),
-        Sheet::Recess => Frame::facing_minus_y(t - layout.seat.recess.map_or(0.0, |(depth, _)| depth) / 2.0),
+        Sheet::Floor => Frame::facing_minus_y(layout.seat.floor(t).min(before_groove) / 2.0),
+        Sheet::Recess if groove_joins_ties(layout, sheet) => {
+            Frame::facing_minus_y((layout.seat.floor(t) + t) / 2.0)
+        }
+        Sheet::Recess => Frame::facing_minus_y((layout.seat.floor(t) + before_groove) / 2.0),
         Sheet::Base => {
-            let groove = layout.tie_groove().map_or(0.0, |(.., depth)| depth);
             Frame { origin: Point3::new(0.0, 0.0, (groove + layout.thick.base) / 2.0), ..Frame::world() }
         }
     };

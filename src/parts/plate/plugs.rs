@@ -41,7 +41,7 @@ pub fn hardest(sizing: &Sizing) -> Option<Hardest<'_>> {
     let through_own = through_own.filter_map(|o| Some((o, o.bore, o.plug.as_ref()?.across)));
     let mut before: Vec<f64> = vec![];
     let through_hole = laid.iter().map(|&(opening, across)| {
-        let room = room_beside(&hole, &before);
+        let room = room_beside(&hole, &before, across + PLUG_PLAY);
         before.push(opening.most / 2.0);
         (opening, room, across)
     });
@@ -85,12 +85,14 @@ fn fits_beside(hole: &Room, others: &[f64], diameter: f64) -> bool {
     pack(&Question::plain(*hole, radii), ROOM_STARTS).is_some()
 }
 
-/// Diameter of the largest disc that passes a hole beside discs of those radii, mm.
-fn room_beside(hole: &Room, others: &[f64]) -> f64 {
-    let (mut low, mut high) = (0.0, 2.0 * hole.half_width.min(hole.half_height));
+/// Diameter of the largest disc that passes a hole beside discs of those radii, mm: not less than what is
+/// wanted where that passes.
+fn room_beside(hole: &Room, others: &[f64], wanted: f64) -> f64 {
+    let mut high = 2.0 * hole.half_width.min(hole.half_height);
     if others.is_empty() {
         return high;
     }
+    let mut low = if fits_beside(hole, others, wanted) { wanted } else { 0.0 };
     while high - low > 0.2 {
         let middle = 0.5 * (low + high);
         if fits_beside(hole, others, middle) {

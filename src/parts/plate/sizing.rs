@@ -174,6 +174,7 @@ impl Sizing {
             bush: sizing.bush,
             edge: sizing.edge.mm,
             full: sizing.full(),
+            line_gap: sizing.line_gap(),
             strengths: &sizing.strengths,
         };
         sizing.openings = reading.openings()?;

@@ -49,8 +49,11 @@ pub const CONDITIONS: &[Condition<Sleeve>] = &[
     },
     Condition {
         keys: &["shaft-bore"],
-        counts: |sleeve| sleeve.ring.presses_inner() || sleeve.drive == Drive::Rod,
-        when: "with --ring inner or both, or --drive rod",
+        counts: |sleeve| {
+            let through = sleeve.rod_holds == Some(RodHolds::Spindle);
+            sleeve.ring.presses_inner() || sleeve.drive == Drive::Rod && through
+        },
+        when: "with --ring inner or both, or --drive rod and --rod-holds spindle",
     },
     Condition {
         keys: &["shaft-reach"],

@@ -9,12 +9,16 @@
 //! so a wall is a row of slabs between neighbouring angles, each bounded by level lines below and
 //! above, and a slab is two triangles. Flat faces are cut into ears, and the ears then turned
 //! (Lawson's flips) until none is thinner than it must be.
+//!
+//! Where an arc bulges out of a flat face its chords run through the face, and another outline that
+//! comes nearer to the arc than they do would lie on them or cross them. Such chords are halved,
+//! with the whole of their group, until they run clear.
 
 use super::body::{Body, Curve, Edge, Face, Side, is_level};
-use super::piece::turn;
+use super::piece::{cross, turn};
 use super::profile::chord_step;
 use super::surface::Kind;
-use super::{EPSILON, Mesh, Point2, Point3};
+use super::{EPSILON, Mesh, Point2, Point3, Vector2};
 use crate::error::{Error, Result, within};
 use earcut::{Earcut, Refiner};
 use foldhash::fast::FixedState;
@@ -28,17 +32,14 @@ const SAME_ANGLE: f64 = EPSILON * 1e-3;
 /// A closed mesh no further than `tolerance` from the body's surface.
 pub(crate) fn mesh(body: &Body, tolerance: f64) -> Result<Mesh> {
     let tolerance = within("chord tolerance", tolerance, 1e-4, 10.0, "mm")?;
-    let grids = Grids::of(body, tolerance);
-    let mut work = Work {
-        body,
-        grids,
-        points: body.points.clone(),
-        edges: Vec::with_capacity(body.edges.len()),
-        triangles: Vec::new(),
-    };
-    for edge in &body.edges {
-        let split = work.split(edge, tolerance);
-        work.edges.push(split);
+    let mut work = Work::new(body, Grids::of(body, tolerance), tolerance);
+    loop {
+        let flat = body.faces.iter().filter(|f| !f.surface.is_round());
+        let in_the_way: Vec<Break> = flat.flat_map(|f| work.chords_in_the_way(f)).collect();
+        if !in_the_way.iter().fold(false, |any, at| any | work.grids.add(body, at)) {
+            break;
+        }
+        work = Work::new(body, work.grids, tolerance);
     }
     let mut flat = Flat::default();
     for (index, face) in body.faces.iter().enumerate() {
@@ -61,14 +62,84 @@ struct Work<'a> {
     triangles: Vec<[u32; 3]>,
 }
 
-impl Work<'_> {
+/// A place where a side of a round face is to break.
+struct Break {
+    face: u32,
+    side: Side,
+    /// The share of its length.
+    share: f64,
+}
+
+impl<'a> Work<'a> {
+    fn new(body: &'a Body, grids: Grids, tolerance: f64) -> Self {
+        let edges = Vec::with_capacity(body.edges.len());
+        let mut work = Self { body, grids, points: body.points.clone(), edges, triangles: Vec::new() };
+        for edge in &body.edges {
+            let split = work.split(edge, tolerance);
+            work.edges.push(split);
+        }
+        work
+    }
+
+    /// The round face beside an edge, and its side there.
+    fn round_side(&self, edge: &Edge) -> Option<(u32, Side)> {
+        let round = edge.faces.into_iter().find(|&f| self.body.faces[f as usize].surface.is_round())?;
+        Some((round, self.body.side_of(round, edge)?))
+    }
+
+    /// The middles of those arcs of a flat face between which and their chords, or on these, lies a
+    /// point or the middle of a side of its outlines. A chord within EPSILON of its arc is let be.
+    fn chords_in_the_way(&self, face: &Face) -> Vec<Break> {
+        let flat = |i: u32| face.surface.frame.project(self.points[i as usize]);
+        let runs: Vec<(&Side, Vec<u32>)> = face.rims.iter().flatten().map(|s| (s, self.side(s))).collect();
+        let sides = || runs.iter().flat_map(|(_, run)| run.windows(2).map(|w| [w[0], w[1]]));
+        let stops: Vec<(Point2, [u32; 2])> = sides()
+            .flat_map(|[a, b]| [(flat(a), [a, a]), (nalgebra::center(&flat(a), &flat(b)), [a, b])])
+            .collect();
+        let mut found = Vec::new();
+        for (side, run) in &runs {
+            let Some(bend) = side.piece.bend.filter(|b| b.sweep > 0.0) else {
+                continue;
+            };
+            let beside = side.edge.and_then(|e| self.round_side(&self.body.edges[e as usize]));
+            let Some((round, beside)) = beside else {
+                continue;
+            };
+            let share = |v: Vector2| turn(v.y.atan2(v.x) - bend.start) / bend.sweep;
+            let mut shares: Vec<f64> = run.iter().map(|&i| share(flat(i) - bend.centre)).collect();
+            (shares[0], shares[run.len() - 1]) = (0.0, 1.0);
+            let rise =
+                |k: usize| bend.radius * (1.0 - (bend.sweep * (shares[k] - shares[k - 1]) / 2.0).cos());
+            let highest = (1..run.len()).map(rise).fold(0.0, f64::max);
+            for &(p, ends) in &stops {
+                let v = p - bend.centre;
+                let below = bend.radius - v.norm();
+                if below < -EPSILON || below > highest + EPSILON {
+                    continue;
+                }
+                let k = shares.partition_point(|&s| s < share(v)).max(1);
+                if k == run.len() || rise(k) < EPSILON {
+                    continue;
+                }
+                let chord = [run[k - 1], run[k]];
+                let [a, b] = chord.map(flat);
+                let own = ends == chord || ends[0] == ends[1] && chord.contains(&ends[0]);
+                if !own && cross(b - a, p - a) < EPSILON * (b - a).norm() {
+                    let middle = (shares[k - 1] + shares[k]) / 2.0;
+                    let share = if side.along == beside.along { middle } else { 1.0 - middle };
+                    found.push(Break { face: round, side: beside, share });
+                }
+            }
+        }
+        found
+    }
+
     /// The points along an edge: its ends, and between them the breaks its round face asks for.
     fn split(&mut self, edge: &Edge, tolerance: f64) -> Vec<u32> {
         let Curve::Arc { radius, sweep, .. } = edge.curve else {
             return edge.ends.to_vec();
         };
-        let round = edge.faces.into_iter().find(|&f| self.body.faces[f as usize].surface.is_round());
-        let shares: Vec<f64> = match round.and_then(|f| Some((f, self.body.side_of(f, edge)?))) {
+        let shares: Vec<f64> = match self.round_side(edge) {
             Some((f, side)) => {
                 let breaks = self.grids.breaks(self.body, f, &side);
                 let shares = breaks.into_iter().map(|(share, _)| share);
@@ -165,6 +236,20 @@ impl Grids {
         Self { group, around, tube }
     }
 
+    /// Has a side break at one more place, and with it all that share its angles. Whether that is new.
+    fn add(&mut self, body: &Body, at: &Break) -> bool {
+        let face = at.face as usize;
+        let surface = &body.faces[face].surface;
+        let p = at.side.piece.at(at.share);
+        if is_level(surface, &at.side.piece) {
+            // No angle is both nought and a whole turn.
+            return insert(&mut self.around[self.group[face]], turn(p.x + SAME_ANGLE) - SAME_ANGLE);
+        }
+        let same = |i: usize| self.group[i] == self.group[face] && body.faces[i].surface.same(surface);
+        let tubes = self.tube.iter_mut().enumerate().filter(|(i, _)| same(*i));
+        tubes.fold(false, |any, (_, tube)| any | insert(tube, p.y))
+    }
+
     /// Where a side breaks between its ends: share of its length and parameter, in its order.
     fn breaks(&self, body: &Body, face: u32, side: &Side) -> Vec<(f64, f64)> {
         let surface = &body.faces[face as usize].surface;
@@ -185,6 +270,16 @@ impl Grids {
         }
         angles.into_iter().map(|g| ((g - a) / (b - a), g)).collect()
     }
+}
+
+/// Puts an angle in its place among others, unless it is there.
+fn insert(angles: &mut Vec<f64>, angle: f64) -> bool {
+    let at = angles.partition_point(|&a| a < angle - SAME_ANGLE);
+    let new = angles.get(at).is_none_or(|&a| a > angle + SAME_ANGLE);
+    if new {
+        angles.insert(at, angle);
+    }
+    new
 }
 
 /// Angles of `0..TAU` repeated turn after turn over `low..=high`.
@@ -397,11 +492,8 @@ impl Flat {
 
     /// Triangles of a flat face. Ear clipping bridges holes along the first axis; where that runs
     /// through other points (holes in line), it may lose one. Then the face is clipped again, turned.
-    /// Where two round outlines touch at a point their chords may cross by less than the tolerance;
-    /// no clipping covers that to the last digit, and the first that loses nothing is taken.
     fn clipped(&mut self, flat: &[[f64; 2]], holes: &[u32]) -> Result<Vec<u32>> {
         let count = flat.len() as u32;
-        let mut next_best = Err(not_cut());
         for angle in [0.0_f64, 0.61, 1.13, 2.27] {
             let (sin, cos) = angle.sin_cos();
             let turned: Vec<[f64; 2]> =
@@ -409,13 +501,11 @@ impl Flat {
             let mut cut: Vec<u32> = Vec::new();
             self.ears.earcut_slice(&turned, holes, &mut cut);
             turn_left(&mut cut, flat);
-            match restore_skipped(&mut cut, count, holes) {
-                Ok(()) if covers(&cut, flat, holes) => return Ok(cut),
-                Ok(()) => next_best = next_best.or(Ok(cut)),
-                Err(_) => {}
+            if restore_skipped(&mut cut, count, holes).is_ok() && covers(&cut, flat, holes) {
+                return Ok(cut);
             }
         }
-        next_best
+        Err(not_cut())
     }
 }
 
@@ -433,7 +523,8 @@ fn doubled(flat: &[[f64; 2]], t: &[u32]) -> f64 {
 }
 
 /// Whether triangles add up to the area their outlines enclose, and so lie side by side. Where
-/// outlines touch, ear clipping may lay some over others.
+/// outlines touch, ear clipping may lay some over others. Below a square millimetre a share of the
+/// area would be finer than rounding.
 fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
     let area: f64 = triangles.chunks_exact(3).map(|t| doubled(flat, t)).sum();
     let ends = holes.iter().map(|&h| h as usize).chain([flat.len()]);
@@ -442,11 +533,12 @@ fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
         .map(|to| {
             let outline = &flat[std::mem::replace(&mut from, to)..to];
             let next = outline.iter().cycle().skip(1);
-            let about = outline.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]);
+            let from_first = |p: &[f64; 2]| Vector2::new(p[0] - flat[0][0], p[1] - flat[0][1]);
+            let about = outline.iter().zip(next).map(|(a, b)| cross(from_first(a), from_first(b)));
             about.sum::<f64>()
         })
         .sum();
-    (area - enclosed.abs()).abs() < 1e-9 * area
+    (area - enclosed.abs()).abs() < 1e-9 * area.max(1.0)
 }
 
 /// Turns all triangles counter-clockwise; ear clipping leaves them all one way round.

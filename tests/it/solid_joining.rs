@@ -1,5 +1,6 @@
 //! Bodies joined, cut and intersected: exact volumes, closed meshes, and the sum rule.
 
+use fixwright::solid::body::Face;
 use fixwright::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector3};
 use std::f64::consts::PI;
 
@@ -164,5 +165,38 @@ fn a_body_knows_what_lies_inside_it() {
         (8.0, 3.1, false),
     ] {
         assert_eq!(ring.contains(Point3::new(x * 0.6, x * 0.8, z)), inside, "{x} {z}");
+    }
+}
+
+#[test]
+fn chords_keep_clear_of_outlines_nearer_than_the_tolerance() {
+    let (wide, tall) = (rod(0.0, 0.0, 10.0, 0.0, 2.0), rod(0.0, 0.0, 10.0, 0.0, 6.0));
+    let boss = rod(0.0, 2.0, 8.0, 2.0, 6.0).cut(&block([0.5, 5.0, 3.0], [12.0, 12.0, 8.0])).unwrap();
+    let ring = Body::revolve(&Loop::circle(p(9.0, 2.0), 2.0).unwrap()).unwrap();
+    for (name, body) in [
+        ("a wall thinner than the tolerance", tall.cut(&rod(0.0, 0.995, 9.0, -1.0, 7.0))),
+        ("a boss that grazes the rim in finer steps", wide.join(&boss)),
+        ("corners just short of the rim", tall.cut(&block([-1.0, -6.0, -1.0], [7.9999, 6.0, 7.0]))),
+        ("a segment lower than the tolerance", tall.common(&block([-5.0, 9.99, -1.0], [5.0, 20.0, 7.0]))),
+        ("rims that all but coincide", wide.join(&rod(0.0, 0.001, 10.0, 2.0, 6.0))),
+        (
+            "a face of hardly any area",
+            rod(5.0, 2.0, 1.0, 0.0, 4.0).join(&block([2.0, -5.0, -3.0], [6.0, 2.007, 0.0])),
+        ),
+        ("a sliver off the top of a ring", ring.common(&block([0.0, -20.0, 3.99], [20.0, 0.0, 9.0]))),
+    ] {
+        let body = body.unwrap();
+        let mesh = body.mesh(0.02).unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert!((mesh.volume() - body.volume()).abs() < 0.02 * body.area(), "{name}");
+        // No triangle of a flat face is turned over.
+        for t in &mesh.triangles {
+            let (corners, normal) = (mesh.corners(*t), mesh.normal(*t));
+            let on = |f: &&Face| {
+                !f.surface.is_round() && corners.iter().all(|p| f.surface.distance(*p).abs() < 1e-9)
+            };
+            let outward = |f: &Face| if f.inward { -f.surface.frame.z } else { f.surface.frame.z };
+            let mut faces = body.faces().iter().filter(on).map(|f| outward(f).dot(&normal)).peekable();
+            assert!(faces.peek().is_none() || faces.any(|along| along > 0.999), "{name}: {corners:?}");
+        }
     }
 }

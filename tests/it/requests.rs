@@ -101,8 +101,10 @@ impl Dice {
 /// A bearing of the table from `least` to 60 mm bore, its rings wide enough for a printed face.
 fn bearing(dice: &mut Dice, least: f64) -> bearings::Bearing {
     let wide = |b: &bearings::Bearing| {
-        let (inner, outer) = (b.inner_shoulder - b.bore, b.outside - b.outer_shoulder);
-        inner.min(outer) / 2.0 > b.chamfer_min + 1.0
+        let width = |land: fixwright::error::Result<bearings::Land>| {
+            land.map_or(0.0, |land| land.outer_diameter - land.inner_diameter)
+        };
+        width(b.inner_land()).min(width(b.outer_land())) > 2.5
     };
     let sizes: Vec<_> = bearings::all().filter(|b| b.bore >= least && b.bore <= 60.0).filter(wide).collect();
     dice.of(&sizes).clone()

@@ -6,7 +6,8 @@ use std::process::{Command, Output, Stdio};
 use std::time::Duration;
 
 const JOB: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
-const SMALL: [&str; 8] = ["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "small"];
+const SMALL: [&str; 10] =
+    ["sleeve", "6004", "--ring", "outer", "--housing-class", "H7", "--reach", "20", "--name", "small"];
 
 fn fixwright() -> Command {
     Command::new(env!("CARGO_BIN_EXE_fixwright"))
@@ -116,11 +117,14 @@ fn names_that_leave_the_folder_and_names_used_twice_write_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     for name in ["../escape", "a/b", "..", "/etc/passwd", "a\nb", ""] {
-        let done = run(&["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", name], &out);
+        let done = run(
+            &["sleeve", "6004", "--ring", "outer", "--housing-class", "H7", "--reach", "20", "--name", name],
+            &out,
+        );
         assert_eq!(done.status.code(), Some(2), "{name:?}");
         assert!(files(&out).is_empty(), "{name:?}");
     }
-    let part = "[[sleeve]]\nname = \"twin\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let part = "[[sleeve]]\nname = \"twin\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n";
     let job = folder.path().join("twins.toml");
     std::fs::write(&job, format!("title = \"Twins\"\n{part}{part}")).unwrap();
     let done = run(&["make", job.to_str().unwrap(), "--format", "stl"], &out);
@@ -214,7 +218,9 @@ fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
 /// A job of two small sleeves that reach so far.
 fn two_sleeves(folder: &Path, reach: u32) -> std::path::PathBuf {
     let part = |name: &str| {
-        format!("[[sleeve]]\nname = \"{name}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = {reach}\n")
+        format!(
+            "[[sleeve]]\nname = \"{name}\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = {reach}\n"
+        )
     };
     let job = folder.join(format!("reach-{reach}.toml"));
     std::fs::write(&job, format!("title = \"Pair\"\n{}{}", part("front"), part("rear"))).unwrap();
@@ -300,8 +306,11 @@ fn a_run_asked_to_end_exits_with_128_and_the_signal_and_one_told_to_ignore_it_go
 #[test]
 fn a_job_of_many_files_needs_few_descriptors() {
     let folder = tempfile::tempdir().unwrap();
-    let part =
-        |k: u32| format!("[[sleeve]]\nname = \"s{k}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n");
+    let part = |k: u32| {
+        format!(
+            "[[sleeve]]\nname = \"s{k}\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n"
+        )
+    };
     let job = folder.path().join("many.toml");
     std::fs::write(&job, format!("title = \"Many\"\n{}", (0..12).map(part).collect::<String>())).unwrap();
     let done = Command::new("sh")
@@ -341,7 +350,7 @@ fn two_runs_at_once_into_one_folder_leave_the_files_of_one_of_them() {
 #[test]
 fn a_stopped_job_lists_no_file_and_tells_its_error_at_the_top_of_its_json() {
     let folder = tempfile::tempdir().unwrap();
-    let sound = "[[sleeve]]\nname = \"a\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let sound = "[[sleeve]]\nname = \"a\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n";
     let stopped = "[[sleeve]]\nname = \"b\"\nbearing = \"623\"\n";
     let job = folder.path().join("job.toml");
     std::fs::write(&job, format!("title = \"Job\"\n{sound}{stopped}")).unwrap();

@@ -66,13 +66,26 @@ fn disturbed(runner: &mut TestRunner, kind: &Kind) -> Table {
     let mut request: Table = draw(runner, prop::sample::select(kind.requests)).parse().unwrap();
     let changes = draw(runner, prop_oneof![5 => Just(1), 2 => Just(2), 1 => Just(3)]);
     for _ in 0..changes {
-        let answer: Table = draw(runner, prop::sample::select(kind.answers)).parse().unwrap();
+        let answer = answer_that_counts(runner, kind, &request);
         for (key, value) in answer {
             let factor = if COUNTS.contains(&key.as_str()) { 1.0 } else { draw(runner, factor()) };
             request.insert(key, scaled(&value, factor));
         }
     }
     request
+}
+
+/// An answer that something comes of beside the others, as nearly all are that a person would give.
+fn answer_that_counts(runner: &mut TestRunner, kind: &Kind, request: &Table) -> Table {
+    let from_table = KINDS.iter().find(|k| k.name == kind.name).unwrap().from_table;
+    loop {
+        let answer: Table = draw(runner, prop::sample::select(kind.answers)).parse().unwrap();
+        let mut with = request.clone();
+        with.extend(answer.clone());
+        if draw(runner, 0..8) == 0 || from_table(with).is_ok_and(|part| part.refuse_unused().is_ok()) {
+            return answer;
+        }
+    }
 }
 
 /// What came of a request.

@@ -5,11 +5,8 @@ use crate::design::answers::Condition;
 
 /// All of them; an answer not named here always counts.
 pub const CONDITIONS: &[Condition<Plate>] = &[
-    Condition {
-        keys: &["anchors", "tie", "grip", "play"],
-        counts: tied,
-        when: "with a --cable or a --spare",
-    },
+    Condition { keys: &["anchors", "tie", "grip"], counts: tied, when: "with a --cable or a --spare" },
+    Condition { keys: &["play"], counts: |plate| !plate.cable.is_empty(), when: "with a --cable" },
     Condition {
         keys: &["tie"],
         counts: |plate| !tied(plate) || plate.anchors != Anchors::Off,

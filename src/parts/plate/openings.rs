@@ -92,6 +92,9 @@ impl Opening {
     }
 }
 
+/// What a post a few degrees aslant needs beyond what a square one keeps off a parting line, mm.
+const ASLANT: f64 = 0.3;
+
 /// What openings are read with.
 pub struct Reading<'a> {
     /// The request.
@@ -257,7 +260,7 @@ impl Reading<'_> {
         };
         let beside = opening.diameter / 2.0 + self.edge + POST_STEP;
         // A parting line runs through the middle of an opening whose plug is on.
-        let stand = if opening.must_part() { beside.max(self.line_gap) } else { beside };
+        let stand = if opening.must_part() { beside.max(self.line_gap + ASLANT) } else { beside };
         let lift = self.tie_lift(tie, (opening.bend_radius(), opening.diameter - opening.most));
         let anchor = Anchor::for_tie(tie, pull.newton, lift, stand, self.strengths);
         Ok(Opening { anchor: Some(anchor), pull: Some(pull), ..opening })

@@ -153,7 +153,8 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let modes = modes(&tube, &plastic, pull.most)?;
     let widest = widest(spec, &bearing)?;
     let wanted = (pull.most, SCREW_WANTED);
-    let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), widest.0, wanted)?;
+    let room = rod::Room { screw: widest.0, washer: f64::INFINITY };
+    let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), room, wanted)?;
     let weakest = modes.iter().map(|mode| mode.factor).fold(f64::INFINITY, f64::min);
     let stands = if weakest.is_finite() { pull.most * weakest } else { f64::INFINITY };
     let allowed = pull.most.min(stands);

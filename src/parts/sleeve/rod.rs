@@ -133,23 +133,33 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
     }
 }
 
+/// The widest screw and washer there is room for, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Room {
+    /// What the screw passes through.
+    pub screw: f64,
+    /// What the washer lies in.
+    pub washer: f64,
+}
+
 /// The rod or puller's screw of a sleeve: the one named, or the smallest that carries the force twice
-/// over.
-pub fn screw(spec: &Sleeve, way: Option<&Way>, force: f64) -> Result<Option<Screw>> {
-    if spec.drive == Drive::Flat {
-        return Ok(None);
-    }
-    let widest = way.map_or(f64::INFINITY, |way| way.widest);
-    choose(spec.rod.as_deref(), spec.rod_class.as_deref(), widest, (force, strength::TRUSTED)).map(Some)
+/// over. A puller's washer lies in the sleeve's end, which takes one of up to `washer` mm.
+pub fn screw(spec: &Sleeve, way: Option<&Way>, washer: f64, force: f64) -> Result<Option<Screw>> {
+    let washer = match spec.drive {
+        Drive::Flat => return Ok(None),
+        Drive::Rod => f64::INFINITY,
+        Drive::Puller => washer,
+    };
+    let room = Room { screw: way.map_or(f64::INFINITY, |way| way.widest), washer };
+    choose(spec.rod.as_deref(), spec.rod_class.as_deref(), room, (force, strength::TRUSTED)).map(Some)
 }
 
 /// The screw of a size and class, or where none is named the smallest that carries `force` (N) with the
-/// safety wanted, the twist of its nut taken in; where none that gets through (`widest`, mm) does, the
-/// widest that gets through.
+/// safety wanted, the twist of its nut taken in; where none that finds room does, the widest that finds it.
 pub fn choose(
     named: Option<&str>,
     class: Option<&str>,
-    widest: f64,
+    room: Room,
     (force, wanted): (f64, f64),
 ) -> Result<Screw> {
     let class = class.unwrap_or(fasteners::UNMARKED);
@@ -166,7 +176,7 @@ pub fn choose(
     let mut best = Screw::new(OFFERED[0], class)?;
     for size in OFFERED {
         let screw = Screw::new(size, class)?;
-        if screw.diameter > widest {
+        if screw.diameter > room.screw || screw.washer.outer > room.washer {
             break;
         }
         best = screw;

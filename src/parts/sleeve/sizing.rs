@@ -1,7 +1,7 @@
 //! From the bearing, the shaft and the force to every dimension of the sleeve.
 
 use super::rod::{self, Screw, Way};
-use super::shape::{Band, BoreStep, End, Shape};
+use super::shape::{self, Band, BoreStep, End, Shape};
 use super::spec::{Closure, Drive, Ring, ShaftStep, Sleeve};
 use super::steel_ring::SteelRing;
 use crate::catalog::bearings::Bearing;
@@ -122,7 +122,10 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         None => (0.015 * bearing.bore).clamp(0.2, 0.5),
     };
     let way = rod::way(spec, bearing)?;
-    let screw = rod::screw(spec, way.as_ref(), load.dry)?;
+    let housing_play = (0.01 * bearing.outside).clamp(0.3, 1.0);
+    let washer = bearing.outside - housing_play - 2.0 * (shape::FOOT_CHAMFER + LEAST_RIM);
+    let in_recess = washer - workshop.printer.hole_allowance - RECESS_PLAY;
+    let screw = rod::screw(spec, way.as_ref(), in_recess, load.dry)?;
     let frame = Frame {
         spec,
         workshop,
@@ -130,7 +133,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         reach,
         shaft_reach,
         play,
-        housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
+        housing_play,
         tolerance: if spec.steel_nose { TURNED_TOLERANCE } else { WALL_TOLERANCE },
         steps: shaft_in_the_way(spec, bearing, shaft_reach)?,
         seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
@@ -143,6 +146,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     if steel.is_none() {
         frame.grow(&mut shape, screw.as_ref(), load)?;
     }
+    frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
     Ok(Sizing {
         shape,
@@ -497,7 +501,7 @@ impl Frame<'_> {
         Ok(match (self.spec.drive, screw) {
             (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
             (Drive::Puller, Some(screw)) => End::Puller {
-                recess: self.hole(screw.washer.outer + 0.3),
+                recess: self.hole(screw.washer.outer + RECESS_PLAY),
                 recess_depth: screw.washer.thickness,
                 dimple: screw.washer.inner,
                 dimple_depth: self.dimple_depth(screw)?,
@@ -564,7 +568,32 @@ impl Frame<'_> {
         }
         Ok(())
     }
+
+    /// Refuses a puller's end that has no rim left round its washer.
+    fn holds_washer(&self, shape: &Shape, screw: Option<&Screw>) -> Result<()> {
+        let (End::Puller { recess, .. }, Some(screw)) = (shape.end, screw) else {
+            return Ok(());
+        };
+        let rim = (shape.body_diameter - recess) / 2.0 - shape::FOOT_CHAMFER;
+        if rim >= LEAST_RIM {
+            return Ok(());
+        }
+        Err(Error::geometry(
+            format!(
+                "The washer of a puller's {} screw lies in a recess of {} mm, and the sleeve is only {} mm wide: no rim is left round it.",
+                screw.thread,
+                number(recess),
+                number(shape.body_diameter)
+            ),
+            "Give a smaller --rod, or --drive flat and press it with a vice.",
+        ))
+    }
 }
+
+/// Least rim round a puller's washer, mm: a printed line (common practice).
+const LEAST_RIM: f64 = 0.4;
+/// Play of a puller's washer in its recess, mm on the diameter (common practice).
+const RECESS_PLAY: f64 = 0.3;
 
 /// Diameter over which the drive pushes on the end plate, mm.
 pub fn pushed_diameter(spec: &Sleeve, screw: Option<&Screw>, span: f64) -> f64 {

@@ -45,8 +45,7 @@ pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> 
     let bar = progress(job.orders.len() as u64);
     let make_one = |order| output::make(order, &formats).map_err(|error| of_part(order, error));
     // Collecting keeps the order of the file whatever order the parts are finished in.
-    let done: Vec<Result<Made>> =
-        job.orders.par_iter().map(|order| make_one(order)).inspect(|_| bar.inc(1)).collect();
+    let done: Vec<Result<Made>> = job.orders.par_iter().map(make_one).inspect(|_| bar.inc(1)).collect();
     bar.finish_and_clear();
     let (mut made, mut errors) = (Vec::new(), Vec::new());
     for part in done {

@@ -71,7 +71,7 @@ struct Trials<'a, R> {
 }
 
 /// Designs a request and gives its findings; nothing where it cannot be designed.
-type Settle<'a, R> = &'a dyn Fn(&R) -> Option<Vec<Finding>>;
+pub type Settle<'a, R> = &'a dyn Fn(&R) -> Option<Vec<Finding>>;
 
 /// Gives each finding that does not hold the least changes that clear it, each tried on the whole request.
 ///
@@ -82,7 +82,7 @@ pub fn advise<R: Serialize + DeserializeOwned>(
     request: &R,
     findings: &mut [Finding],
     ladders: impl Fn(&Finding) -> Vec<Ladder>,
-    settle: &dyn Fn(&R) -> Option<Vec<Finding>>,
+    settle: Settle<R>,
 ) {
     advise_confirmed(request, findings, ladders, settle, None);
 }
@@ -92,8 +92,8 @@ pub fn advise_confirmed<R: Serialize + DeserializeOwned>(
     request: &R,
     findings: &mut [Finding],
     ladders: impl Fn(&Finding) -> Vec<Ladder>,
-    settle: &dyn Fn(&R) -> Option<Vec<Finding>>,
-    confirm: Option<&dyn Fn(&R) -> Option<Vec<Finding>>>,
+    settle: Settle<R>,
+    confirm: Option<Settle<R>>,
 ) {
     let (done, confirmed) = (BTreeMap::new(), BTreeMap::new());
     let mut trials = Trials { request, settle, confirm, before: levels(findings), done, confirmed };

@@ -267,9 +267,7 @@ impl<'a> Reader<'a> {
             let at = found.map_or(at, |(name, _)| name.span().start);
             let called = format!("{called}, line {}", self.line(at));
             self.fault(at, table_error(&called, kind, &words));
-            if key.and_then(|key| table.remove(key)).is_none() {
-                return None;
-            }
+            key.and_then(|key| table.remove(key))?;
         }
     }
 }

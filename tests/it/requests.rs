@@ -232,12 +232,14 @@ pub fn plate(dice: &mut Dice) -> Request {
     request
 }
 
+/// What makes a request of one kind.
+type Kind = fn(&mut Dice) -> Request;
+
 /// The kinds, each with how many requests of it stand for all.
-const EACH: [(fn(&mut Dice) -> Request, u64); 4] = [(sleeve, 40), (receiver, 24), (bracket, 24), (plate, 40)];
+const EACH: [(Kind, u64); 4] = [(sleeve, 40), (receiver, 24), (bracket, 24), (plate, 40)];
 
 /// A hundred and some requests of all kinds, the same each time.
 pub fn all() -> Vec<Request> {
-    let of =
-        |(kind, count): (fn(&mut Dice) -> Request, u64)| (0..count).map(move |k| kind(&mut Dice::new(k + 1)));
+    let of = |(kind, count): (Kind, u64)| (0..count).map(move |k| kind(&mut Dice::new(k + 1)));
     EACH.into_iter().flat_map(of).collect()
 }

@@ -121,7 +121,7 @@ fn every_letter_on_a_drawing_stands_in_the_table_beside_it() {
             for letter in &piece.letters {
                 let explained = |text: &&str| text.contains(letter.what.as_str());
                 assert!(texts.contains(&letter.letter.as_str()), "{request}: no {}", letter.letter);
-                assert!(texts.iter().any(|t| explained(t)), "{request}: {} is {:?}", letter.letter, texts);
+                assert!(texts.iter().any(explained), "{request}: {} is {:?}", letter.letter, texts);
                 proved += 1;
             }
         }

@@ -200,8 +200,8 @@ mod tests {
         // Half of the cell, x < 0: moments of the half range times those of the full one.
         let mut half = [0.0; 125];
         for (at, moment) in half.iter_mut().enumerate() {
-            let whole = |n: usize| if n % 2 == 0 { 2.0 / (n as f64 + 1.0) } else { 0.0 };
-            let cut = |n: usize| if n % 2 == 0 { 1.0 } else { -1.0 } / (n as f64 + 1.0);
+            let whole = |n: usize| if n.is_multiple_of(2) { 2.0 / (n as f64 + 1.0) } else { 0.0 };
+            let cut = |n: usize| if n.is_multiple_of(2) { 1.0 } else { -1.0 } / (n as f64 + 1.0);
             *moment = cut(at / 25) * whole(at / 5 % 5) * whole(at % 5);
         }
         for products in [products(&BRICK.factors, &half), BRICK.full] {

@@ -56,7 +56,7 @@ impl<'a> Rays<'a> {
             for &number in &self.bins[self.bin(0, u) * BINS + self.bin(1, v)] {
                 into.extend(self.crossing(self.mesh.triangles[number as usize], u, v));
             }
-            if into.len() % 2 == 0 {
+            if into.len().is_multiple_of(2) {
                 break;
             }
         }

@@ -5,8 +5,8 @@
 //! * [`layout`]: every dimension;
 //! * [`pulley_seat`]: how the encoder's pulley sits on its shaft;
 //! * [`shape`]: the solid, and which way up it prints;
-//! * [`mating`]: what it works with;
-//! * [`clamp`]: the screws' torque, and what holds it against the belt;
+//! * `mating`: what it works with;
+//! * `clamp`: the screws' torque, and what holds it against the belt;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;

@@ -136,7 +136,7 @@ impl Layout {
         let inside = teeth.root() - INSIDE_ROOT;
         let upper = if sides == Sides::Both { flange_radius } else { 0.0 };
         let upper = upper.max(hub.as_ref().map_or(0.0, |hub| hub.diameter / 2.0));
-        let slope = (upper > inside).then(|| (upper, face.1 + upper - inside));
+        let slope = (upper > inside).then_some((upper, face.1 + upper - inside));
         let on = slope.map_or(face.1, |(_, top)| top + RIM);
         let height = on + hub.as_ref().map_or(0.0, |hub| hub.length);
         let screws =

@@ -3,9 +3,9 @@
 //! * [`spec`]: what the person says;
 //! * [`layout`]: every dimension;
 //! * [`tooth`]: the outline of the teeth;
-//! * [`shape`]: the solids;
-//! * [`checks`]: what holds and what does not;
-//! * [`notes`]: what the bench is told.
+//! * `shape`: the solids;
+//! * `checks`: what holds and what does not;
+//! * `notes`: what the bench is told.
 
 mod checks;
 pub mod layout;

@@ -2,10 +2,10 @@
 //! spindle or bearing as a rod draws it out, with what bears on the bearing from behind.
 //!
 //! * [`spec`]: what the person says;
-//! * [`drawing_off`]: the force, the tube, the rod, what bears on the bearing;
-//! * [`shape`]: the solids;
-//! * [`checks`]: does it hold;
-//! * [`sizes`], [`notes`], [`mating`]: what report, drawing, sheet and picture show.
+//! * `drawing_off`: the force, the tube, the rod, what bears on the bearing;
+//! * `shape`: the solids;
+//! * `checks`: does it hold;
+//! * `sizes`, `notes`, `mating`: what report, drawing, sheet and picture show.
 
 mod checks;
 mod conditions;

@@ -3,11 +3,11 @@
 //!
 //! * [`spec`]: what the person says;
 //! * [`press`]: how tight the rings are, the force, what warmth and chill do to it;
-//! * [`rod`], [`sizing`], [`steel_ring`]: the screw, every dimension, the turned ring;
-//! * [`shape`], [`stack`]: the profile that is revolved, and the pieces it is printed in;
-//! * [`pressing`]: travel, guidance, stop torque, far plate, hardware;
-//! * [`strength`], [`checks`], [`advice`]: does it hold, and what would clear what does not;
-//! * [`sizes`], [`notes`], [`mating`]: what report, drawing, sheet and picture show.
+//! * [`rod`], `sizing`, `steel_ring`: the screw, every dimension, the turned ring;
+//! * [`shape`], `stack`: the profile that is revolved, and the pieces it is printed in;
+//! * `pressing`: travel, guidance, stop torque, far plate, hardware;
+//! * [`strength`], `checks`, `advice`: does it hold, and what would clear what does not;
+//! * `sizes`, [`notes`], `mating`: what report, drawing, sheet and picture show.
 
 mod advice;
 mod checks;

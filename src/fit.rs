@@ -406,12 +406,13 @@ impl FitReport {
             (most, limit, "µm"),
             Level::Caution,
             format!(
-                "The fit may be as tight as {} µm; a ring of {} mm should be given no more than {} µm.",
-                number(most),
-                number(self.nominal),
-                number(limit)
+                "The fit may be as tight as {most:.1} µm; a ring of {} mm should be given no more than {limit:.1} µm.",
+                number(self.nominal)
             ),
-            format!("Measure the seat; if it is that large, dress it down by {} µm.", number(most - limit)),
+            format!(
+                "Measure the seat; if it is that tight, dress it down by {:.0} µm.",
+                (most - limit).ceil()
+            ),
             "NTN Ball and Roller Bearings, 7.3.3: at most 1/1000 of the shaft's diameter",
         )
     }

@@ -175,12 +175,10 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     );
     let _ = writeln!(
         words,
-        "  press force   {} to {} N, likely {}",
-        short(fit.press_force_min_n),
-        short(fit.press_force_max_n),
-        short(fit.press_force_likely_n)
+        "  press force   {:.0} to {:.0} N, likely {:.0}",
+        fit.press_force_min_n, fit.press_force_max_n, fit.press_force_likely_n
     );
-    let _ = writeln!(words, "  pressure      up to {} MPa", short(fit.pressure_max_mpa));
+    let _ = writeln!(words, "  pressure      up to {:.1} MPa", fit.pressure_max_mpa);
     let left = clearance::left(&bearing, &[&ring])?;
     if let Some(left) = &left {
         let _ = writeln!(words, "  clearance     {}", left.says);

@@ -1,6 +1,6 @@
 //! Each STEP file read back by another library before it is written.
 
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::error::{Error, Result, number};
 use crate::solid::Body;
 use crate::solid::body::Face;
@@ -89,12 +89,14 @@ pub fn finding(verdicts: &[Verdict]) -> Finding {
             verdicts.len()
         ),
     };
-    Finding::at_least(
+    // A file that it judged wrong is an error; one that it could not judge is said.
+    Finding::settled(
         "step-read-back",
-        (judged as f64, verdicts.len() as f64, ""),
-        Level::Caution,
+        Relation::AtLeast,
+        (judged as f64, 0.0, ""),
+        Level::Ok,
         says,
-        "Compare the volume your own program reads from the STEP with the one in the report.",
+        "",
         "truck-stepio and truck-meshalgo, which share no code with what wrote the file",
     )
 }

@@ -195,7 +195,6 @@ fn a_stiffer_bracket_whose_holes_move_says_so() {
         upright_thickness: mm(4.0),
         axis_height: mm(70.0),
         gussets: Some(0),
-        rpm: Some(9000.0),
         ..bracket(Style::Foot)
     };
     let made = design(&asked);

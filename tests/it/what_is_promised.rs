@@ -101,8 +101,8 @@ fn another_library_reads_every_step_file_back_or_says_that_it_cannot() {
     for (request, made) in written() {
         let verdict = made.design.finding("step-read-back").unwrap_or_else(|| panic!("{request}: no judge"));
         // The judge cannot mesh a round wall with a window in it, as a receiver has.
-        let seen = verdict.level == Level::Ok || request.kind == "receiver";
-        assert!(seen && verdict.level != Level::Stop, "{request}: {}", verdict.says);
+        let judged = verdict.says.contains("reads the STEP back as closed");
+        assert!(judged || request.kind == "receiver", "{request}: {}", verdict.says);
     }
     enough(written().filter(|(request, _)| request.kind != "receiver").count(), 2 * MADE.len() / 5);
 }

@@ -25,7 +25,7 @@ pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Notes 
                 number(sizing.reach)
             ),
             format!(
-                "Tighten by hand: {} screws to {} N·m, {} screws to {} N·m. Plastic yields under a head for weeks: tighten again after a day.",
+                "Tighten by hand: the old holes' {} screws to {} N·m, the new part's {} screws to {} N·m. Plastic yields under a head for weeks: tighten again after a day.",
                 sizing.old.size,
                 torque(&sizing.old),
                 sizing.new.size,
@@ -88,22 +88,22 @@ fn cautions() -> Vec<String> {
 fn hardware(sizing: &Sizing, old: usize, new: usize) -> Vec<Hardware> {
     let up = |length: f64| 2.0 * (length / 2.0).ceil();
     let length = sizing.floor_under_heads() + 1.5 * sizing.old.thread;
-    let mut list = vec![Hardware {
-        what: "screw into the old holes".into(),
-        size: format!("{} x {}, at least", sizing.old.size, number(up(length))),
-        standard: sizing.head_standard().into(),
-        count: old,
-    }];
+    let size = format!("{} x {}, at least", sizing.old.size, number(up(length)));
+    let mut list = vec![Hardware::new("screw into the old holes", size, sizing.head_standard(), old)];
+    if let Some((least, most)) = sizing.new_screw_reach() {
+        let size = format!(
+            "{} x the part's own thickness and {} to {} mm, never more: a longer one pushes against what is behind",
+            sizing.new.size,
+            number(two(least)),
+            number(two(most))
+        );
+        list.push(Hardware::new("screw of the new part", size, "", new));
+    }
     let held = match sizing.fixing() {
         Fixing::Nut => Some(("hexagon nut", "ISO 4032")),
         Fixing::Insert => Some(("heat-set insert", "")),
         Fixing::Through => None,
     };
-    list.extend(held.map(|(what, standard)| Hardware {
-        what: what.into(),
-        size: sizing.new.size.clone(),
-        standard: standard.into(),
-        count: new,
-    }));
+    list.extend(held.map(|(what, standard)| Hardware::new(what, sizing.new.size.clone(), standard, new)));
     list
 }

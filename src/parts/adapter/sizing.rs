@@ -15,6 +15,8 @@ use std::f64::consts::PI;
 const SEAT_PLAY: f64 = 0.5;
 /// How far heads and nuts lie below the face, mm. Common practice.
 const SUNK: f64 = 0.4;
+/// Room for a screw's end past its nut, mm: screws are sold in steps of two.
+const PAST_NUT: f64 = 2.0;
 /// Floor left under a head and over a nut, mm, and in threads. Common practice.
 const FLOOR: (f64, f64) = (2.4, 0.6);
 /// Less than this between two holes is no wall, mm.
@@ -227,6 +229,19 @@ impl Sizing {
     pub fn flat_height(&self) -> f64 {
         let (from, to) = (self.pocket_depth(), self.thickness.0 - self.old.deep);
         if to - from > 0.1 { (from + to) / 2.0 } else { 0.5 * to.max(0.1) }
+    }
+
+    /// How far the new part's screws may go in under its face, least and most, mm; nothing where they pass
+    /// through.
+    pub fn new_screw_reach(&self) -> Option<(f64, f64)> {
+        let t = self.thickness.0;
+        match self.fixing {
+            // The nut lies against its pocket's floor; past the back stands the machine.
+            Fixing::Nut => Some((t - PAST_NUT, t)),
+            // At least three quarters of the insert's thread, and no farther than its bore.
+            Fixing::Insert => Some((0.75 * (self.new.deep - 1.0), self.new.deep)),
+            Fixing::Through => None,
+        }
     }
 
     fn pocket_depth(&self) -> f64 {
@@ -490,7 +505,7 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
         Fixing::Nut => {
             let nut = fasteners::hex_nut(size)?;
             let round = (nut.across_flats + SEAT_PLAY) / (PI / 6.0).cos();
-            screw(clearance, Origin::clearance_hole(size), round, nut.height + SUNK, floor)
+            screw(clearance, Origin::clearance_hole(size), round, nut.height + PAST_NUT, floor)
         }
         Fixing::Insert => {
             let insert = inserts::insert(size)?;

@@ -120,7 +120,10 @@ fn shaft_grip(s: &Settled) -> Finding {
         HubSide::Encoder => "its hub towards the encoder",
         HubSide::None => "no hub",
     };
-    let remedy = "Take an encoder with a longer shaft, or a pulley with its hub towards the encoder.";
+    let remedy = match seat.hub {
+        HubSide::Encoder => "Take an encoder with a longer shaft, or a narrower belt and pulley.",
+        _ => "Take an encoder with a longer shaft, or a pulley with its hub towards the encoder.",
+    };
     let basis =
         "common practice: a pulley sits on at least one shaft diameter, with its set screws over the shaft";
     if !seat.screws_hold() {

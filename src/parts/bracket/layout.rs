@@ -451,9 +451,17 @@ pub struct Gusset {
     pub reach: f64,
 }
 
+/// The screws taken where none are named: a plate's also hold against turning, since the belt pulls above them.
+fn usual_screw(style: Style) -> &'static str {
+    match style {
+        Style::Foot => "M5",
+        _ => "M6",
+    }
+}
+
 /// The screws that hold the bracket, M3 to M12.
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
-    let asked = spec.screw.as_deref().unwrap_or("M5");
+    let asked = spec.screw.as_deref().unwrap_or(usual_screw(spec.style));
     let mut screw = Screw::new(asked, workshop)?;
     within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     if !spec.plain_washers {

@@ -8,7 +8,7 @@ use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, screws};
 use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
-use crate::design::{Notes, PrintNotes, PrintReading};
+use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
 
 /// The notes of a bracket whose solid has `volume` mm³.
@@ -19,7 +19,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         print: print(s, volume),
         steps: steps(s)?,
         cautions: cautions(s),
-        hardware: vec![],
+        hardware: hardware(s)?,
         readings_wanted: readings_wanted(s),
         print_readings: print_readings(&s.layout),
     })
@@ -117,6 +117,48 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
         material: s.workshop.material.label(),
         mass_g: volume / 1000.0 * s.workshop.material.density * (solid + (1.0 - solid) * infill / 100.0),
     }
+}
+
+/// What is bought: belt, pulleys, encoder, screws and washers.
+fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
+    let (l, d) = (&s.layout, &s.drive);
+    let wide = number(d.width);
+    let bored = match s.spec.shafts.first() {
+        Some(shaft) => format!("bored {} mm for the spindle", number(shaft.mm())),
+        None => "bored for the spindle".to_string(),
+    };
+    let pulley = |teeth: u32, bored: String| {
+        Hardware::new(
+            "belt pulley",
+            format!("{}, {teeth} teeth, for a belt {wide} mm wide, {bored}", d.profile.name),
+            "",
+            1,
+        )
+    };
+    let mut list = vec![
+        Hardware::new("timing belt", format!("{}, {wide} mm wide", d.designation()), "", 1),
+        pulley(d.spindle_teeth, bored),
+        pulley(d.encoder_teeth, format!("bored {} mm for the encoder", number(s.encoder.shaft_diameter))),
+        Hardware::new("encoder with", s.encoder.about.clone(), "", 1),
+    ];
+    let mount = &l.screw;
+    let length = screws::bracket_screw(s)?.map_or(String::new(), |length| format!(" × {}", number(length)));
+    list.push(Hardware::new("screw", format!("{}{length}", mount.size), "ISO 4762", l.screws.len()));
+    list.push(Hardware::new("washer", mount.size.clone(), mount.washer_standard, l.screws.len()));
+    let (count, size) = (l.seat.bolts.len(), &l.seat.screw.size);
+    let (what, length) = match screws::flange_screw(s)? {
+        screws::Fastening::Stock(length, _) => ("screw", number(length)),
+        screws::Fastening::Cut(length) => ("screw", format!("{}, cut to length", number(length))),
+        screws::Fastening::Nuts(length) => {
+            list.push(Hardware::new("hexagon nut", size.clone(), "ISO 4032", count));
+            ("screw", format!("{} and the flange's thickness", hundredth(length)))
+        }
+    };
+    list.push(Hardware::new(what, format!("{size} × {length}"), "ISO 4762", count));
+    if !l.ties.is_empty() {
+        list.push(Hardware::new("cable tie", "up to 3.6 mm wide", "", 1));
+    }
+    Ok(list)
 }
 
 fn steps(s: &Settled) -> Result<Vec<String>> {

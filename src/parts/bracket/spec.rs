@@ -190,7 +190,7 @@ pub struct Bracket {
     /// The side of the belt from which the spindle comes [default: behind, the bracket's side]
     #[arg(long, value_enum, help_heading = "Place")]
     pub spindle_from: Option<SpindleFrom>,
-    /// Screws that hold the bracket, M3 to M12 [default: M5]
+    /// Screws that hold the bracket, M3 to M12 [default: M5, a plate's M6]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
     /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less

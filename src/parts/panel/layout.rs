@@ -2,10 +2,12 @@
 
 use super::spec::{MOST_PLACES, Panel, Place};
 use crate::catalog::buttons;
+use crate::catalog::least_strengths;
 use crate::catalog::panel_parts::Shape;
 use crate::checks::{Finding, Level};
 use crate::design::Origin;
 use crate::error::{Error, Result, number, within};
+use crate::mechanics::strength::{REFUSED_LEAST, TRUSTED_LEAST, temperature_factor};
 use crate::parts::drilled::{Hole, two};
 use crate::parts::plate::spec::Head;
 use crate::parts::plate::{Room, Screw, button_hole, contour};
@@ -18,6 +20,9 @@ use std::f64::consts::{FRAC_1_SQRT_2, PI};
 const THICKNESS: f64 = 3.0;
 /// Radius of the panel's corners, mm.
 const CORNER: f64 = 4.0;
+/// Thickest panel that is drawn unasked, and the step it grows by, mm.
+const MOST_THICKNESS: f64 = 10.0;
+const STEP: f64 = 0.5;
 /// Temperature inside a cabinet, °C: 40 outside and a rise of 10 K. Common practice, no source.
 const CABINET_C: f64 = 50.0;
 
@@ -50,6 +55,8 @@ pub struct Layout {
     hole: Option<Room>,
     /// Temperature inside, °C.
     pub celsius: f64,
+    /// Least strength within a layer, at that temperature, MPa.
+    strength: f64,
 }
 
 impl Layout {
@@ -97,9 +104,27 @@ impl Layout {
             thickness: thickness(spec)?,
             hole,
             celsius,
+            strength: least_strengths::of(&workshop.material)?.tension
+                * temperature_factor(celsius, workshop.material.softening_c)?,
         };
         made.cut(workshop)?;
+        if spec.thickness.is_none() {
+            made.thicken();
+        }
         Ok(made)
+    }
+
+    /// Makes a panel whose thickness nobody gave as thick as pushing asks, and as what is in it clamps.
+    fn thicken(&mut self) {
+        let most = self.places.iter().map(|place| place.part.panel_most).fold(MOST_THICKNESS, f64::min);
+        while self.thickness.0 + STEP <= most + 1e-9
+            && self.push_finding().is_some_and(|push| push.level != Level::Ok)
+        {
+            self.thickness = (
+                self.thickness.0 + STEP,
+                Origin::Formula("pushed by hand it bends no more than it bears".into()),
+            );
+        }
     }
 
     fn cut(&mut self, workshop: &Workshop) -> Result<()> {
@@ -219,6 +244,44 @@ impl Layout {
         ))
     }
 
+    /// What is pushed by hand, as a beam of what its row leaves of the panel: between the columns of screws, or
+    /// over the hole that it closes.
+    pub fn push_finding(&self) -> Option<Finding> {
+        let strength = self.strength;
+        let (low, high) = self.outline.bounds();
+        let across = |at: &[f64]| at.iter().fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(*x), b.max(*x)));
+        let columns = match &self.hole {
+            Some(hole) => (-hole.half_width, hole.half_width),
+            None => across(&self.screws.iter().map(|screw| screw.x).collect::<Vec<_>>()),
+        };
+        let t = self.thickness.0;
+        let stressed = self.places.iter().filter_map(|place| {
+            let push = pushed_with(place)?;
+            let (a, b) = (place.at.x - columns.0, columns.1 - place.at.x);
+            let cut = self.cutouts.iter().filter(|cutout| cutout.outline.contains(place.at));
+            let cut = cut.map(|cutout| cutout.outline.bounds()).map(|(l, h)| h.y - l.y).fold(0.0, f64::max);
+            let left = (high.y - low.y - cut).max(1.0);
+            let bends =
+                if a > 0.0 && b > 0.0 { push * a * b / (a + b) } else { push * (-a).max(-b).max(0.0) };
+            Some((place, push, 6.0 * bends / (left * t * t)))
+        });
+        let worst = stressed.max_by(|a, b| a.2.total_cmp(&b.2));
+        let (place, push, stress) = worst.filter(|_| columns.0 < columns.1)?;
+        let safety = (strength / stress.max(1e-9)).min(999.0);
+        Some(Finding::at_least(
+            "push",
+            ((100.0 * safety).round() / 100.0, TRUSTED_LEAST, ""),
+            if safety < REFUSED_LEAST { Level::Stop } else { Level::Caution },
+            format!(
+                "Pushed with {push:.0} N, {} bends the panel by {stress:.1} MPa over {:.0} mm, of {strength:.1} MPa that a sound print bears; safety {safety:.1}.",
+                place.name(),
+                columns.1 - columns.0
+            ),
+            "Give it a rib or a bar behind, screws nearer to it (a --hole of its own, less between), a thicker panel where what is set in clamps it, or cut the panel from metal (--format flat).",
+            "a beam on two rows of screws, Roark's Formulas; a palm's 100 N on a stop, a thumb's 30 N on a button (common practice)",
+        ))
+    }
+
     /// The thickness against what everything clamps.
     pub fn panel_finding(&self) -> Option<Finding> {
         let t = self.thickness.0;
@@ -324,6 +387,16 @@ fn corners(room: &Room, middle: Point2, screw: Option<&Screw>) -> Vec<Point2> {
     let c = inner.corner * (1.0 - FRAC_1_SQRT_2);
     let (x, y) = (inner.half_width - c, inner.half_height - c);
     [(-x, -y), (x, -y), (x, y), (-x, y)].map(|(x, y)| middle + Vector2::new(x, y)).to_vec()
+}
+
+/// What a hand pushes a thing with, N; nothing where nobody pushes it.
+fn pushed_with(place: &Place) -> Option<f64> {
+    let name = place.part.name.as_str();
+    match name {
+        "estop" => Some(100.0),
+        _ if name.starts_with("button") || name.starts_with("key") => Some(30.0),
+        _ => None,
+    }
 }
 
 fn thickness(spec: &Panel) -> Result<(f64, Origin)> {

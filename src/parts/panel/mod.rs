@@ -130,6 +130,7 @@ fn findings(
     ));
     found.extend(layout.pitch_finding());
     found.extend(layout.panel_finding());
+    found.extend(layout.push_finding());
     found.extend(layout.in_hole_finding());
     if let Some(behind) = spec.behind {
         let (deep, what) = layout.deepest();
@@ -202,15 +203,13 @@ fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Not
             "{} mm thick, which everything in it clamps. Seen from the front; x runs right and y up from the place 0,0 of the request.",
             number(layout.thickness.0)
         )],
-        print: print_notes("Front on the bed; no support.", volume, workshop),
+        print: print_notes("Back on the bed, seen from above as from the front; no support.", volume, workshop),
         steps,
         cautions,
         hardware: own
-            .map(|place| Hardware {
-                what: format!("screws of {}", place.name()),
-                size: place.part.screw.clone(),
-                standard: String::new(),
-                count: usize::from(place.part.screws),
+            .map(|place| {
+                let what = format!("screws of {}", place.name());
+                Hardware::new(&what, place.part.screw.clone(), "", usize::from(place.part.screws))
             })
             .collect(),
         readings_wanted: vec![

@@ -10,9 +10,11 @@ use super::sizing::Sizing;
 use super::spec::Plate;
 use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
-use crate::design::{Notes, PrintNotes, PrintReading};
+use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
 use crate::workshop::Workshop;
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
 
 /// Infill of a plate whose walls fill its anchors, percent.
 const INFILL: f64 = 40.0;
@@ -46,7 +48,7 @@ impl Told<'_> {
             print: self.print(),
             steps: self.steps(),
             cautions: self.cautions(),
-            hardware: vec![],
+            hardware: self.hardware(),
             readings_wanted: self.readings_wanted(),
             print_readings: self.print_readings(),
         })
@@ -281,6 +283,33 @@ impl Told<'_> {
 
     /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond,
     /// up to a whole even number.
+    /// What is bought: screws with washers and nuts, ties, cord, and what is set into openings.
+    fn hardware(&self) -> Vec<Hardware> {
+        let (screw, count) = (&self.sizing.screw, self.plan.screws.len());
+        let length = number(self.screw_length());
+        let mut list = vec![
+            Hardware::new("screw", format!("{} × {length}", screw.size), self.spec.head.standard(), count),
+            Hardware::new("plain washer", screw.size.clone(), "ISO 7089", count),
+            Hardware::new("hexagon nut", screw.size.clone(), "ISO 4032", count),
+        ];
+        let held = self.sizing.openings.iter().zip(&self.plan.holds).filter(|(_, hold)| hold.is_some());
+        let mut ties: BTreeMap<String, usize> = BTreeMap::new();
+        for (opening, _) in held {
+            let Some(anchor) = opening.anchor else { continue };
+            *ties.entry(format!("{} mm wide", number(anchor.tie.width))).or_default() += 1;
+        }
+        list.extend(ties.into_iter().map(|(width, count)| Hardware::new("cable tie", width, "", count)));
+        if let Some(cord) = self.sizing.cord {
+            let around: f64 = self.sizing.openings.iter().map(|o| PI * (o.bore + cord.cord)).sum();
+            let size = format!("{} mm, {} mm of it", number(cord.cord), number(around.ceil()));
+            list.push(Hardware::new("O-ring cord", size, "", 1));
+        }
+        if let Some(fan) = self.fan {
+            list.push(Hardware::new("fan", format!("{} mm square", number(fan.fan.frame)), "", 1));
+        }
+        list
+    }
+
     fn screw_length(&self) -> f64 {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
         let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |fan| fan.fan.depth);

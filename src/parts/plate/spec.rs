@@ -410,6 +410,16 @@ pub enum Head {
     Socket,
 }
 
+impl Head {
+    /// The standard of a screw with it.
+    pub fn standard(self) -> &'static str {
+        match self {
+            Head::Button => "ISO 7380-1",
+            Head::Socket => "ISO 4762",
+        }
+    }
+}
+
 /// A plate that closes a hole round cables. Lengths are millimetres or carry a unit.
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]

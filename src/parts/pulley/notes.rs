@@ -91,12 +91,8 @@ fn hardware(layout: &Layout) -> Vec<Hardware> {
     let Some(screws) = &layout.screws else { return Vec::new() };
     let hub = layout.hub.map_or(0.0, |(diameter, _)| diameter);
     let length = ((hub - layout.bore.diameter) / 2.0).ceil();
-    let item = |what: &str, size: String, standard: &str| Hardware {
-        what: what.into(),
-        size,
-        standard: standard.into(),
-        count: screws.count as usize,
-    };
+    let item =
+        |what: &str, size: String, standard: &str| Hardware::new(what, size, standard, screws.count as usize);
     vec![
         item("hexagon nut", screws.size.into(), "ISO 4032"),
         item(

@@ -238,7 +238,7 @@ mod tests {
                     profile.name,
                     teeth.root_width()
                 );
-                assert!(teeth.sector(5.min(count - 1), teeth.root() - 3.0).unwrap().area() > 0.0);
+                assert!(teeth.sector(5.min(count - 1), 0.6 * teeth.root()).unwrap().area() > 0.0);
             }
         }
     }

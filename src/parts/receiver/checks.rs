@@ -36,6 +36,12 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
             vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
         }
         "face-width" => vec![by_steps("wall", (wall, -0.5), (2.0, wall))],
+        "bearing-survives" if spec.from == From::Shaft => {
+            let gaps = [3.0, 4.0, 6.0, 8.0].map(|gap| {
+                Change::give("gap", gap).after("see whether there is that much room behind the inner ring")
+            });
+            vec![gaps.to_vec(), vec![Change::leave("keep").after("count the bearing as scrap")]]
+        }
         "bearing-survives" => vec![vec![Change::leave("keep").after("count the bearing as scrap")]],
         _ => vec![],
     };
@@ -103,7 +109,7 @@ fn passes(settled: &Settled) -> Finding {
         (settled.screw.diameter, round(settled.widest.0), "mm"),
         Level::Stop,
         format!("The rod is {} and has to go through {}.", settled.screw.thread, settled.widest.1),
-        "Use a thinner rod of a higher class.",
+        "No rod this is drawn for gets through: draw it with a screw puller whose jaws go behind the ring, and leave the receiver.",
         "common practice: half a millimetre of play for a rod, six tenths of a shaft's end for a thread",
     )
 }
@@ -154,7 +160,7 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     let (needed, says, remedy) = match spec.from {
         From::Housing => (
             0.5,
-            "The step washer reaches that far over the outer ring's own face from behind.",
+            "How far the step washer reaches over the outer ring's own face from behind; less than nothing is short of it.",
             "Measure the opening behind the bearing and give --opening; where it shows no outer ring, the pull goes through the balls and the bearing is scrap.",
         ),
         From::Shaft => (

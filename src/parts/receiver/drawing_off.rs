@@ -126,6 +126,15 @@ pub struct Settled {
 pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let pressed = spec.pressed();
     let bearing = bearings::read(&pressed.bearing_text()?)?;
+    if bearing.tapered.is_some() && spec.from == From::Housing {
+        return Err(Error::geometry(
+            format!(
+                "{} comes apart: the cone lifts out with the spindle, and only its cup is left in the housing, with nothing in it that a rod could draw by.",
+                bearing.designation
+            ),
+            "Drive the cup out from behind, evenly, with a tube or drift on its back face through the notches or opening behind it; or lay a weld bead round its raceway and let it shrink. For the cone on its shaft give --from shaft.",
+        ));
+    }
     let press = press::press(&pressed, &bearing)?;
     let joint = match spec.from {
         From::Shaft => press.shaft,

@@ -87,11 +87,16 @@ impl Words<'_> {
             From::Shaft => {
                 "nut, steel plate, receiver, headstock, bearing, spindle, and back through the drift on its far end and the rod"
             }
-            From::Housing => "nut, steel plate, receiver, housing, outer ring, step washer behind it, rod",
+            From::Housing if self.spec.keep => {
+                "nut, steel plate, receiver, housing, outer ring, step washer behind it, rod"
+            }
+            From::Housing => {
+                "nut, steel plate, receiver, housing, outer ring, balls, inner ring, step washer behind it, rod"
+            }
         };
-        let balls = match (self.spec.from, self.spec.keep) {
-            (_, true) => " No force goes through the balls.",
-            (_, false) => " It goes through the balls: count the bearing as scrap.",
+        let balls = match self.spec.keep {
+            true => " Through the balls nothing may go.",
+            false => " It goes through the balls: count the bearing as scrap.",
         };
         format!("The force goes round through {back}.{balls}")
     }
@@ -166,9 +171,12 @@ impl Words<'_> {
         let made = match bearer.printed {
             true => "printed with the receiver".to_string(),
             false => format!(
-                "turned or sawn from steel ({}): plastic would carry {:.0} MPa",
+                "turned or sawn from steel ({}){}",
                 bearer_size(bearer),
-                bearer.stress
+                match bearer.stress.is_finite() {
+                    true => format!(": plastic would carry {:.0} MPa", bearer.stress),
+                    false => String::new(),
+                }
             ),
         };
         let place = match bearer.what {
@@ -183,25 +191,19 @@ impl Words<'_> {
 
     fn hardware(&self) -> Vec<Hardware> {
         let settled = self.settled;
-        let item = |what: &str, size: String, standard: &str, count: usize| Hardware {
-            what: what.into(),
-            size,
-            standard: standard.into(),
-            count,
-        };
         let screw = &settled.screw;
         let ends = if settled.engagement > 0.0 { 1 } else { 2 };
         let side = (settled.tube.outside + 2.0).ceil();
         let mut list = vec![
-            item(
+            Hardware::new(
                 "threaded rod",
                 format!("{} × {}", screw.thread, number(settled.rod.0)),
                 &format!("DIN 976-1, class {}", screw.class),
                 1,
             ),
-            item("hexagon nut", screw.thread.clone(), "ISO 4032", ends),
-            item("plain washer", screw.thread.clone(), "ISO 7089", ends),
-            item(
+            Hardware::new("hexagon nut", screw.thread.clone(), "ISO 4032", ends),
+            Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends),
+            Hardware::new(
                 "flat steel plate over the receiver",
                 format!(
                     "{} square, {} thick, hole {} in its middle",
@@ -214,7 +216,7 @@ impl Words<'_> {
             ),
         ];
         for bearer in settled.bearers.iter().filter(|bearer| !bearer.printed) {
-            list.push(item(bearer.what, bearer_size(bearer), "EN 10025-2, S235", 1));
+            list.push(Hardware::new(bearer.what, bearer_size(bearer), "EN 10025-2, S235", 1));
         }
         list
     }

@@ -15,6 +15,7 @@ use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, number};
 use crate::fit;
+use crate::fit::clearance::ClearanceLeft;
 use crate::mechanics::strength;
 use crate::workshop::Workshop;
 
@@ -41,6 +42,8 @@ pub struct Checked<'a> {
     pub pressing: &'a Pressing,
     /// The pieces it is printed in.
     pub tubes: &'a [Tube],
+    /// What the fit leaves of the bearing's own clearance.
+    pub clearance_left: Option<&'a ClearanceLeft>,
 }
 
 impl Checked<'_> {
@@ -48,6 +51,7 @@ impl Checked<'_> {
     pub fn findings(&self) -> Result<Vec<Finding>> {
         let mut found = vec![self.land_clearance(), self.centring(), self.guidance(), self.nose_wall()];
         found.extend(self.press.joints().map(|joint| self.fit(joint)));
+        found.extend(self.internal_clearance());
         found.extend(self.mounted_warm());
         found.extend(self.sleeve_modes()?);
         found.extend(self.screw_proof()?);
@@ -160,29 +164,40 @@ impl Checked<'_> {
 
     fn fit(&self, joint: &super::press::Joint) -> Finding {
         let check = if joint.partner == "shaft" { "shaft-fit" } else { "housing-fit" };
-        if joint.fit.interference_max_um > 0.0 {
+        let freed = joint.cold_um > 0.0 && joint.meets_um <= 0.0;
+        if joint.fit.interference_max_um > 0.0 && !freed {
             return Finding { check, ..joint.fit.finding() };
         }
-        let (says, remedy) = match joint.drops_on {
-            true => (
+        let (says, remedy) = match (joint.drops_on, freed) {
+            (true, _) => (
                 format!(
-                    "At these temperatures the {} is {:.0} µm clear: the ring drops on by hand, and nothing is pressed.",
-                    joint.partner, -joint.fit.interference_max_um
+                    "At these temperatures the {} is {:.0} µm clear: the ring drops on by hand. At 20 °C it is up to {:.0} µm tight, and the print is checked for that, should it stick.",
+                    joint.partner, -joint.meets_um, joint.cold_um
                 ),
-                "Have everything ready: it grips within seconds. The print is there for the case that it sticks, once all is cold.".to_string(),
+                "Have everything ready: it grips within seconds. What sticks is pressed home once all is cold.".to_string(),
             ),
-            false => (
+            (false, true) => (
+                format!(
+                    "At these temperatures the {} is free by {:.0} µm, too little for the ring to drop on by hand; at 20 °C it is up to {:.0} µm tight.",
+                    joint.partner, -joint.meets_um, joint.cold_um
+                ),
+                "Warm or chill it further, as far as the limits allow, or press it cold.".to_string(),
+            ),
+            (false, false) => (
                 format!(
                     "The {} is loose on the ring at every size it may have; nothing needs pressing.",
                     joint.partner
                 ),
-                format!("Measure the seat and give it as --{}-measured.", joint.partner),
+                match joint.assumed {
+                    true => format!("Measure the seat and give it as --{}-measured.", joint.partner),
+                    false => "Measure it again: a ring that turns on its seat wears it away.".to_string(),
+                },
             ),
         };
         Finding::settled(
             check,
             Relation::AtLeast,
-            (round(joint.fit.interference_max_um), 0.0, "µm"),
+            (round(joint.meets_um), 0.0, "µm"),
             Level::Caution,
             says,
             remedy,
@@ -190,10 +205,22 @@ impl Checked<'_> {
         )
     }
 
+    /// A bearing whose fits take all of its clearance runs preloaded, and hot.
+    fn internal_clearance(&self) -> Option<Finding> {
+        let left = self.clearance_left?;
+        Some(Finding::at_least(
+            "internal-clearance",
+            (round(left.left_likely_um), 0.0, "µm"),
+            Level::Caution,
+            left.says.clone(),
+            format!("Take the bearing with {} clearance, or a looser seat.", left.wanted),
+            "ISO 5753-1; what the rings' swelling takes, by Lamé",
+        ))
+    }
+
     fn mounted_warm(&self) -> Option<Finding> {
         let bore = self.bearing.bore;
-        let by_hand = self.press.joints().all(|joint| joint.drops_on);
-        (bore > MOUNTED_WARM && !by_hand).then(|| {
+        (bore > MOUNTED_WARM && !self.press.by_hand).then(|| {
             Finding::settled(
                 "warm-mounting",
                 Relation::AtMost,

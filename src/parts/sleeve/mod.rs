@@ -31,6 +31,7 @@ pub use spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::{self, Bearing};
 use crate::design::{Cut, Design, Lettered, Part, Piece, answers};
 use crate::error::{Error, Result};
+use crate::fit::clearance::{self, ClearanceLeft};
 use crate::mechanics::strength as limits;
 use crate::solid::Point3;
 use crate::workshop::Workshop;
@@ -117,6 +118,8 @@ pub struct Settled {
     pub pressing: Pressing,
     /// The pieces it is printed in.
     pub tubes: Vec<Tube>,
+    /// What the fit leaves of the bearing's own clearance, where its groups are tabled.
+    pub clearance_left: Option<ClearanceLeft>,
 }
 
 impl Settled {
@@ -130,6 +133,7 @@ impl Settled {
             plastic: &self.plastic,
             pressing: &self.pressing,
             tubes: &self.tubes,
+            clearance_left: self.clearance_left.as_ref(),
         }
     }
 }
@@ -155,7 +159,9 @@ fn settle(spec: &Sleeve, workshop: &Workshop) -> Result<Settled> {
     };
     let pressing = parts.pressing()?;
     let tubes = stack::tubes(&sizing.shape, workshop.printer.bed[2]);
-    Ok(Settled { bearing, press, plastic, sizing, pressing, tubes })
+    let rings: Vec<_> = press.joints().map(|joint| &joint.ring).collect();
+    let clearance_left = clearance::left(&bearing, &rings)?;
+    Ok(Settled { bearing, press, plastic, sizing, pressing, tubes, clearance_left })
 }
 
 /// The bearing, with the caliper's word in place of the table's where there is one, or the reason

@@ -73,6 +73,7 @@ impl Words<'_> {
         said.extend(press.joints().map(|joint| self.seat_words(joint)));
         said.push(self.force_words());
         said.extend(press.joints().filter_map(|joint| self.heat_words(joint)));
+        said.extend(self.settled.clearance_left.as_ref().map(|left| left.says.clone()));
         said.extend(self.open_end_words());
         said
     }
@@ -201,11 +202,15 @@ impl Words<'_> {
             format!("{what} {outcome}")
         };
         let ways: Vec<String> = joint.eased.iter().map(each).collect();
+        let limit = fit::heat_closure(&self.settled.bearing).limit_c().0;
+        let alone = match joint.drops_on_c <= limit {
+            true => format!("Warmed alone it goes together by hand from {:.0} °C", joint.drops_on_c),
+            false => "No warming alone does it".to_string(),
+        };
         Some(format!(
-            "Instead of the press, for the {}: {}. It would go on by hand from {:.0} °C against a cold partner. What is warm is not pushed by plastic.",
+            "Instead of the press, for the {}: {}. {alone}; {limit:.0} °C is the bearing's limit. What is warm is not pushed by plastic.",
             joint.partner,
             ways.join("; "),
-            joint.drops_on_c
         ))
     }
 
@@ -238,7 +243,7 @@ impl Words<'_> {
             ),
         };
         let mut steps = vec![
-            "Measure the print where the list above says. Rub the nose flat on abrasive paper on a plate; chamfer its edge lightly, and blow it clean.".to_string(),
+            "Measure the print by the list of readings on its sheet. Rub the nose flat on abrasive paper on a plate; chamfer its edge lightly, and blow it clean.".to_string(),
         ];
         if self.settled.tubes.len() > 1 {
             steps.push(format!(
@@ -248,14 +253,15 @@ impl Words<'_> {
         }
         match &sizing.steel {
             Some(turned) => steps.push(format!(
-                "Turn a steel ring: {}. Lay its narrow face against the bearing, the sleeve on its wide side. A plain washer does not do: it would rest on the shield. Its face ({face}) must rest on the {ring} alone.",
+                "Turn a steel ring: {}. Lay its narrow face against the bearing, the sleeve on its wide side. A plain washer does not do: it would rest on more than the ring. Its face ({face}) must rest on the {ring} alone.",
                 turned.words()
             )),
             None => steps.push(format!(
-                "Hold the sleeve against the bearing: its face ({face}) must rest on the {ring} alone, and neither shield nor seal may show a mark."
+                "Hold the sleeve against the bearing: its face ({face}) must rest on the {ring} alone; look for a mark anywhere else."
             )),
         }
         steps.push("Clean shaft, housing and bearing; chamfer the edge of the seat; a film of thin oil on the seat. A dry seat takes more than the set-up is checked for.".into());
+        steps.extend(self.heat_steps());
         if self.settled.press.force.checked > 0.0 {
             steps.push(format!(
                 "Start the ring square by hand; if it tips, take it off and begin again. The sleeve is then guided over {} mm.",
@@ -277,6 +283,41 @@ impl Words<'_> {
             newtons(pressing.standing_force)
         ));
         steps.push("Turn the bearing by hand: it must run as smoothly as before.".into());
+        steps
+    }
+
+    /// What is warmed or chilled first, and how the ring then goes on.
+    fn heat_steps(&self) -> Vec<String> {
+        let (warmed, chilled) = match self.spec.ring {
+            Ring::Inner => ("bearing", "shaft"),
+            Ring::Outer => ("housing", "bearing"),
+            Ring::Both => ("housing", "shaft"),
+        };
+        let mut steps = Vec::new();
+        if let Some(chill) = self.spec.chill {
+            steps.push(format!(
+                "Lay the {chilled} in the freezer until it is at {chill:.0} °C throughout (overnight), with all else ready beside it. Wipe the frost off, oil it, and be quick: as it warms it grows tight again.",
+            ));
+        }
+        if let Some(warm) = self.spec.warm {
+            steps.push(format!(
+                "Warm the {warmed} to {warm:.0} °C and no more, in an oven or on a hot plate with a thermometer; gloves and eye protection.",
+            ));
+        }
+        let press = &self.settled.press;
+        if press.by_hand {
+            let grips = press.joints().filter_map(|joint| joint.cooling).map(|cooling| cooling.on_seat_s);
+            let grips = grips.fold(f64::INFINITY, f64::min);
+            let when = match grips.is_finite() {
+                true => format!("it grips {}", seconds(grips)),
+                false => "it grips as both come to one temperature".to_string(),
+            };
+            steps.push(format!(
+                "Put them together by hand in one move, to the shoulder, and hold them there with a steel tube until {when} and longer. If the ring is home, the print is not needed. If it sticks short of home, wait until all is cold, and press it home as follows.",
+            ));
+        } else if !steps.is_empty() {
+            steps.push("Press at once, as follows; what has come back to the shop's temperature takes more than the set-up is checked for.".into());
+        }
         steps
     }
 
@@ -344,7 +385,9 @@ impl Words<'_> {
             ));
         }
         said.extend(bearing.cautions());
-        said.extend(thermal::cautions(fit::heat_closure(bearing)).into_iter().map(String::from));
+        if self.spec.warm.is_some() || self.spec.chill.is_some() {
+            said.extend(thermal::cautions(fit::heat_closure(bearing)).into_iter().map(String::from));
+        }
         said
     }
 
@@ -432,6 +475,7 @@ impl Words<'_> {
 
 fn seconds(value: f64) -> String {
     match value {
+        value if !value.is_finite() => "only once both are at one temperature".into(),
         value if value >= 120.0 => format!("{:.0} min", (value / 60.0).floor()),
         value if value < 1.0 => "at once".into(),
         value => format!("{value:.0} s"),

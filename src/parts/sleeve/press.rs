@@ -76,14 +76,20 @@ pub struct Joint {
     pub metal: String,
     /// Whether the class was taken for want of a word from the user.
     pub assumed: bool,
-    /// Interference, pressure and force at the temperatures given.
+    /// Interference, pressure and force at the temperatures given; at 20 °C where those leave none.
     pub fit: FitReport,
-    /// The force at these temperatures.
+    /// The force of that fit.
     pub force: Force,
     /// The most interference with both partners at 20 °C, µm.
     pub cold_um: f64,
+    /// The most interference at the temperatures given, µm; negative where there is a gap.
+    pub meets_um: f64,
     /// Whether the temperatures given let it drop on by hand.
     pub drops_on: bool,
+    /// How long it then stays loose.
+    pub cooling: Option<Cooling>,
+    /// Its seat, ring and metal, both at 20 °C.
+    pub ring: RingFit,
     /// What warming to the bearing's limit, a freezer, and both together leave.
     pub eased: Vec<Eased>,
     /// Temperature at which it drops on with the other partner at shop temperature, °C.
@@ -101,8 +107,11 @@ pub struct Press {
     pub force: Force,
     /// Temperature of the bearing while it is pressed, °C.
     pub bearing_c: f64,
-    /// The warmest thing the nose touches while it presses, °C; the shop's where nothing is pressed.
+    /// The warmest thing the nose touches while it presses, °C; the shop's where nothing warm is pressed.
     pub nose_c: f64,
+    /// Whether heat and cold alone put it together, by hand. The sleeve is then for a ring that sticks, and
+    /// presses it cold.
+    pub by_hand: bool,
 }
 
 impl Press {
@@ -149,11 +158,12 @@ pub fn press(spec: &Sleeve, bearing: &Bearing) -> Result<Press> {
     let housing = spec.ring.presses_outer().then(in_housing).transpose()?;
     let joints = || shaft.iter().chain(&housing);
     let force = joints().fold(Force::default(), |sum, joint| sum + joint.force);
-    let pushed = joints().any(|joint| !joint.drops_on);
+    let by_hand = joints().all(|joint| joint.drops_on);
     Ok(Press {
         force,
         bearing_c: bearing_on_shaft,
-        nose_c: if pushed { warm.max(shop) } else { shop },
+        nose_c: if by_hand { shop } else { warm.max(shop) },
+        by_hand,
         shaft,
         housing,
     })
@@ -230,11 +240,16 @@ fn joint(
     let ring = RingFit { partner: metal.clone(), ..RingFit::of(bearing, side, seat, other)? };
     let cold = ring.reckon()?;
     let gap = assembly_clearance_um(cold.nominal);
+    let wall = (ring.shoulder.unwrap_or(cold.ring_section) - cold.nominal).abs() / 2.0;
+    let growth = thermal::growth_um(cold.nominal, materials::metal("bearing steel")?.expansion, 1.0);
+    let cools = |(outer_c, inner_c): (f64, f64), left_um: f64| {
+        thermal::cooling(wall, outer_c, inner_c, -left_um, gap, growth)
+    };
     let at_temperatures = |(outer_c, inner_c): (f64, f64)| -> Result<FitReport> {
         let eased_um = ring.at_temperatures(outer_c, inner_c)?.eased_um()?;
         RingFit { eased_um, ..ring.clone() }.reckon()
     };
-    let fit = at_temperatures(at)?;
+    let meets = at_temperatures(at)?;
     let limit = fit::heat_closure(bearing).limit_c().0;
     let mut eased = Vec::new();
     if cold.interference_max_um > 0.0 {
@@ -245,10 +260,7 @@ fn joint(
             let left = at_temperatures((outer_c, inner_c))?;
             let left_um = left.interference_max_um;
             let drops_on = left_um <= -gap;
-            let wall = (ring.shoulder.unwrap_or(cold.ring_section) - cold.nominal).abs() / 2.0;
-            let growth = thermal::growth_um(cold.nominal, materials::metal("bearing steel")?.expansion, 1.0);
-            let cooling = (drops_on && warm_c.is_some())
-                .then(|| thermal::cooling(wall, outer_c, inner_c, -left_um, gap, growth));
+            let cooling = (drops_on && warm_c.is_some()).then(|| cools((outer_c, inner_c), left_um));
             eased.push(Eased {
                 warm_c,
                 chill_c,
@@ -260,16 +272,25 @@ fn joint(
         }
     }
     let heated = at != (meeting.shop, meeting.shop);
+    let meets_um = meets.interference_max_um;
+    let drops_on = heated && meets_um <= -gap;
+    // What sticks half way on is pressed once all is cold: a fit that heat or cold frees is reckoned at 20 °C.
+    let freed = heated && meets_um <= 0.0 && cold.interference_max_um > 0.0;
+    let cold_um = cold.interference_max_um;
+    let fit = if freed { cold } else { meets };
     Ok(Joint {
         partner: word,
         sizes,
         metal: metal.name,
         assumed,
         force: Force::of(&fit),
-        drops_on: heated && fit.interference_max_um <= -gap,
-        drops_on_c: ring.at_temperatures(meeting.shop, meeting.shop)?.drops_on_c(cold.interference_max_um)?,
-        cold_um: cold.interference_max_um,
+        meets_um,
+        drops_on,
+        cooling: (drops_on && at.0 > meeting.shop).then(|| cools(at, meets_um)),
+        drops_on_c: ring.at_temperatures(meeting.shop, meeting.shop)?.drops_on_c(cold_um)?,
+        cold_um,
         eased,
+        ring,
         fit,
     })
 }

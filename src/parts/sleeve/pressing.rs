@@ -232,15 +232,9 @@ impl Parts<'_> {
     }
 
     fn hardware(&self, pressing: &Pressing) -> Vec<Hardware> {
-        let item = |what: &str, size: String, standard: &str, count: usize| Hardware {
-            what: what.into(),
-            size,
-            standard: standard.into(),
-            count,
-        };
         let mut list = Vec::new();
         if let Some(ring) = &self.sizing.steel {
-            list.push(item("turned steel ring", ring.words(), "S235 or better, EN 10025-2", 1));
+            list.push(Hardware::new("turned steel ring", ring.words(), "S235 or better, EN 10025-2", 1));
         }
         let force = super::notes::newtons(pressing.stop_force);
         match (self.spec.drive, &self.sizing.screw, &pressing.rod) {
@@ -248,9 +242,9 @@ impl Parts<'_> {
                 let ends = if rod.through.is_some() { 2 } else { 1 };
                 let size = format!("{} × {}", screw.thread, number(rod.length));
                 let standard = format!("DIN 976-1, class {}", screw.class);
-                list.push(item("threaded rod", size, &standard, 1));
-                list.push(item("hexagon nut", screw.thread.clone(), "ISO 4032", ends));
-                list.push(item("plain washer", screw.thread.clone(), "ISO 7089", ends));
+                list.push(Hardware::new("threaded rod", size, &standard, 1));
+                list.push(Hardware::new("hexagon nut", screw.thread.clone(), "ISO 4032", ends));
+                list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends));
             }
             (Drive::Puller, Some(screw), _) => {
                 let size = format!(
@@ -258,18 +252,18 @@ impl Parts<'_> {
                     screw.thread,
                     number((self.sizing.stands() + self.bearing.width).ceil())
                 );
-                list.push(item("screw puller", size, "", 1));
-                list.push(item("plain washer", screw.thread.clone(), "ISO 7089", 1));
+                list.push(Hardware::new("screw puller", size, "", 1));
+                list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", 1));
             }
             _ => {
                 let opens = self.sizing.stands() + self.bearing.width + pressing.travel;
                 let size = format!("for {force} or more, opening over {} mm", number(opens.ceil()));
-                list.push(item("vice or arbor press", size, "", 1));
+                list.push(Hardware::new("vice or arbor press", size, "", 1));
             }
         }
         if let Some((ram, _)) = pressing.ram {
             let size = format!("at least {} across, 6 thick", number(ram.ceil()));
-            list.push(item("flat steel plate under the ram", size, "EN 10025-2, S235", 1));
+            list.push(Hardware::new("flat steel plate under the ram", size, "EN 10025-2, S235", 1));
         }
         if let Some(plate) = pressing.far_plate {
             let hole = self.sizing.screw.as_ref().map_or(0.0, |screw| screw.clearance_hole);
@@ -279,7 +273,7 @@ impl Parts<'_> {
                 number(plate.thickness),
                 number(hole)
             );
-            list.push(item("flat steel plate for the far face", size, "EN 10025-2, S235", 1));
+            list.push(Hardware::new("flat steel plate for the far face", size, "EN 10025-2, S235", 1));
         }
         list
     }

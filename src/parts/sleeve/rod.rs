@@ -91,6 +91,7 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
         (Ring::Inner, Some(_)) => RodHolds::Spindle,
         _ => RodHolds::Housing,
     });
+    let shaft_there = !spec.shaft.is_empty() || spec.shaft_reach.is_some_and(|reach| reach.mm() > 0.0);
     let of = |widest: f64, narrowest: String| Ok(Some(Way { holds, widest, narrowest }));
     match (spec.ring, holds, hollow) {
         (Ring::Inner, RodHolds::ShaftEnd, _) => {
@@ -115,16 +116,14 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
             ),
             "Leave --rod-holds out, or give housing: the rod passes through and a plate on the housing's far face holds it.",
         )),
-        (ring, RodHolds::Housing, None) if ring == Ring::Both || !spec.shaft.is_empty() => {
-            Err(Error::geometry(
-                format!(
-                    "--ring {} with a rod: the rod must pass to the housing's far face, and a solid shaft stands in its way. Held by the shaft it would press through the balls.",
-                    ring.word()
-                ),
-                "Use --drive flat and rest the housing's far face on the press; or give a hollow spindle's bore as --shaft-bore; or take the shaft out and leave --shaft away.",
-            ))
-        }
-        (_, RodHolds::Housing, Some(bore)) if spec.ring == Ring::Both || !spec.shaft.is_empty() => {
+        (ring, RodHolds::Housing, None) if ring == Ring::Both || shaft_there => Err(Error::geometry(
+            format!(
+                "--ring {} with a rod: the rod must pass to the housing's far face, and a solid shaft stands in its way. Held by the shaft it would press through the balls.",
+                ring.word()
+            ),
+            "Use --drive flat and rest the housing's far face on the press; or give a hollow spindle's bore as --shaft-bore; or take the shaft out and leave --shaft and --shaft-reach away.",
+        )),
+        (_, RodHolds::Housing, Some(bore)) if spec.ring == Ring::Both || shaft_there => {
             of(bore - PASSING, format!("the spindle's bore of {} mm", number(bore)))
         }
         (_, RodHolds::Housing, _) => {

@@ -370,6 +370,17 @@ impl Frame<'_> {
             back.outer += 0.5;
         }
         let ring = SteelRing::new(faces, back, load.force);
+        let floor = shape.floor();
+        if floor < ring.thickness + 1.0 {
+            return Err(Error::geometry(
+                format!(
+                    "The turned ring is {} mm thick and fills the {} mm that the sleeve would reach over: there is no sleeve left to print.",
+                    number(ring.thickness),
+                    number(floor)
+                ),
+                "Turn the ring and press on it with a flat steel plate or the ram; or give the --reach that there is.",
+            ));
+        }
         shape.bore.iter_mut().for_each(|step| step.to -= ring.thickness);
         shape.bore.retain(|step| step.to > 1.0);
         if self.spec.ring == Ring::Outer {

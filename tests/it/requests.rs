@@ -146,8 +146,10 @@ pub fn sleeve(dice: &mut Dice) -> Request {
 /// A receiver that draws an old bearing off its shaft or out of its housing.
 pub fn receiver(dice: &mut Dice) -> Request {
     let bearing = bearing(dice, 15.0);
+    // A tapered bearing's cup is not drawn, and nothing else of it is left in a housing.
+    let from: &[&str] = if bearing.tapered.is_some() { &["shaft"] } else { &["shaft", "housing"] };
     let mut request = Request::new("receiver", &[("bearing", bearing.designation)])
-        .with("from", dice.of(&["shaft", "housing"]))
+        .with("from", dice.of(from))
         .with("material", dice.of(&["petg", "abs", "pc"]))
         .with("printer", "bed-350");
     if dice.once_in(3) {

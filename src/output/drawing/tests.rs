@@ -517,7 +517,7 @@ fn a_brackets_drawing_has_the_measures_the_machine_is_drilled_by() {
     assert_says(recessed, "", &["Ø50.3", "Ø42", "R6"]);
     let swing = "bracket --style swing --encoder 40 --pulleys 20,40 --near 60";
     let radius = made(swing).size("screw_spacing").unwrap();
-    assert_says(swing, "", &["Ø5.7", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
+    assert_says(swing, "", &["Ø6.8", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
 }
 
 #[test]

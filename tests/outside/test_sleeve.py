@@ -17,7 +17,7 @@ CASES = [
     ("7206", "inner", "flat"),
     ("NU206", "outer", "rod"),
     ("32006X", "inner", "flat"),
-    ("32006X", "outer", "puller"),
+    ("30306", "outer", "puller"),
     ("2205", "inner", "rod"),
     ("R8", "inner", "flat"),
     ("6310", "inner", "puller"),

@@ -37,12 +37,27 @@ pub struct Error {
     /// One sentence: the next step.
     #[serde(rename = "try")]
     pub remedy: String,
+    /// What else is wrong with the same request.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub more: Vec<Error>,
 }
 
 impl Error {
     /// A new error; `says` and `remedy` are whole sentences.
     pub fn new(kind: Kind, says: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { kind, says: says.into(), remedy: remedy.into() }
+        Self { kind, says: says.into(), remedy: remedy.into(), more: Vec::new() }
+    }
+
+    /// Several errors as the first of them, which brings the rest; nothing where there is none.
+    pub fn all(errors: impl IntoIterator<Item = Error>) -> Option<Self> {
+        let mut errors = errors.into_iter();
+        let mut first = errors.next()?;
+        for mut error in errors {
+            let further = std::mem::take(&mut error.more);
+            first.more.push(error);
+            first.more.extend(further);
+        }
+        Some(first)
     }
 
     /// A value that is missing, malformed or out of bounds.

@@ -15,8 +15,12 @@
 //! A measured seat leaves the bearing's own tolerance open, and the gauge's uncertainty.
 //! [`plain`] is the bare Lamé case, for any two cylinders.
 
-use crate::catalog::bearings::{Basis, Bearing, Cover, Kind};
-use crate::catalog::fits::{self, Limits, Series};
+pub mod clearance;
+
+pub use crate::catalog::bearings::Side;
+
+use crate::catalog::bearings::{Bearing, Cover, Kind};
+use crate::catalog::fits::{self, Limits, Precision, Series};
 use crate::catalog::materials::{Metal, metal};
 use crate::checks::{Finding, Level};
 use crate::error::{Error, Result, number, within};
@@ -24,8 +28,8 @@ use crate::mechanics::press_fit::{
     Deviations, Finish, Friction, Interference, Joint, Pressed, Raceway, advised_limit_um, axial_force,
     effective_um,
 };
-use crate::mechanics::thermal::{Closure, WarmFit, Warming};
-use serde::Serialize;
+use crate::mechanics::thermal::{Closure, Warming};
+use serde::{Deserialize, Serialize};
 
 /// Uncertainty of a caliper reading, µm: ISO 13385-1, permissible error of common calipers (from
 /// memory). Assumed where the gauge is not named, since it is the worse of the two.
@@ -34,14 +38,27 @@ pub const CALIPER_UM: f64 = 20.0;
 /// Uncertainty of a micrometer reading, µm: ISO 3611, permissible error up to 50 mm (from memory).
 pub const MICROMETER_UM: f64 = 4.0;
 
-/// Which ring is the tight one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+/// What a seat was measured with.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
-pub enum Side {
-    /// The inner ring, on a shaft.
-    Inner,
-    /// The outer ring, in a housing.
-    Outer,
+pub enum Gauge {
+    /// A micrometer: 4 µm either way.
+    #[default]
+    Micrometer,
+    /// A caliper: 20 µm either way, as much as most fits are tight.
+    Caliper,
+}
+
+impl Gauge {
+    /// Uncertainty of its reading either way, µm.
+    pub fn uncertainty_um(self) -> f64 {
+        match self {
+            Self::Micrometer => MICROMETER_UM,
+            Self::Caliper => CALIPER_UM,
+        }
+    }
 }
 
 /// What is known of the seat.
@@ -67,10 +84,15 @@ pub struct RingFit {
     pub bore: f64,
     /// The bearing's outside diameter, mm.
     pub outside: f64,
-    /// The ring's width, mm (a tapered bearing's cone and cup differ).
+    /// The width of the seat, mm: of the ring (a tapered bearing's cone and cup differ), of both
+    /// rings of a matched pair.
     pub width: f64,
     /// The family ISO 492 tolerances it with.
     pub series: Series,
+    /// The class it is held to.
+    pub precision: Precision,
+    /// What a caliper leaves open of the bearing's own size, µm.
+    pub bearing_uncertainty_um: f64,
     /// The kind of raceway, for the ring's thinnest section.
     pub raceway: Raceway,
     /// The ring's shoulder diameter, mm, where it is known.
@@ -137,33 +159,63 @@ impl RingFit {
     /// shaft's bore (0 for solid) or the housing's outside diameter (infinite for a block), mm; the
     /// shaft is taken as steel, the housing as cast iron.
     pub fn of(bearing: &Bearing, side: Side, seat: Seat, partner_other: f64) -> Result<Self> {
-        let tapered = bearing.tapered.is_some();
-        let (shoulder, basis, partner, width) = match side {
-            Side::Inner => {
-                (bearing.inner_shoulder, &bearing.inner_basis, "steel", bearing.tapered.map(|t| t.cone_width))
-            }
-            Side::Outer => (
-                bearing.outer_shoulder,
-                &bearing.outer_basis,
-                "cast iron",
-                bearing.tapered.map(|t| t.cup_width),
-            ),
+        let (partner, width) = match side {
+            Side::Inner => ("steel", bearing.tapered.map(|t| t.cone_width)),
+            Side::Outer => ("cast iron", bearing.tapered.map(|t| t.cup_width)),
         };
         Ok(Self {
             side,
             bore: bearing.bore,
             outside: bearing.outside,
-            width: width.unwrap_or(bearing.width),
-            series: if tapered { Series::Tapered } else { Series::Radial },
+            width: width.unwrap_or(bearing.width) * f64::from(bearing.count()),
+            series: bearing.series(),
+            precision: bearing.precision,
+            bearing_uncertainty_um: bearing.size_uncertainty_um,
             raceway: raceway(bearing.kind),
-            // An estimated shoulder errs to the land's safe side, which is not the force's.
-            shoulder: (!matches!(basis, Basis::Estimated(_))).then_some(shoulder),
+            // The ring itself, not its land: where a shield begins it is no thinner.
+            shoulder: bearing.section(side),
             seat,
             partner_other,
             partner: metal(partner)?,
             friction: Friction::PRESS_ON,
             eased_um: 0.0,
         })
+    }
+
+    /// What the fit takes of the bearing's radial clearance, µm: how far the pressed ring's raceway
+    /// moves, with the ring taken as a tube to its raceway.
+    ///
+    /// Fails as [`RingFit::reckon`] does.
+    pub fn clearance_taken(&self) -> Result<Interference> {
+        self.check()?;
+        let nominal = self.nominal();
+        let interference = Self { eased_um: 0.0, ..self.clone() }.interference()?;
+        let (section, _) = self.section()?;
+        let joint = self.joint(self.groove(section))?;
+        let taken = |um: f64, finish: Finish| -> Result<f64> {
+            let pressed = joint.pressed(effective_um(um, nominal, finish))?;
+            Ok(match self.side {
+                Side::Inner => pressed.ring_growth_um,
+                Side::Outer => -pressed.shaft_bore_growth_um,
+            })
+        };
+        Ok(Interference {
+            least_um: taken(interference.least_um, Finish::Turned)?,
+            likely_um: taken(interference.likely_um, Finish::Ground)?,
+            most_um: taken(interference.most_um, Finish::Ground)?,
+        })
+    }
+
+    fn interference(&self) -> Result<Interference> {
+        let (_, seat, _) = self.seat_deviations(self.nominal())?;
+        let mut ring = deviations(&self.bearing_limits()?);
+        ring.least_um -= self.bearing_uncertainty_um;
+        ring.most_um += self.bearing_uncertainty_um;
+        let between = match self.side {
+            Side::Inner => Interference::between(seat, ring),
+            Side::Outer => Interference::between(ring, seat),
+        };
+        Ok(between.eased(self.eased_um))
     }
 
     /// Interference and press force, least, likely and most.
@@ -176,12 +228,7 @@ impl RingFit {
         let nominal = self.nominal();
         let bearing = self.bearing_limits()?;
         let (class, seat, seat_from) = self.seat_deviations(nominal)?;
-        let ring = deviations(&bearing);
-        let interference = match self.side {
-            Side::Inner => Interference::between(seat, ring),
-            Side::Outer => Interference::between(ring, seat),
-        };
-        let interference = interference.eased(self.eased_um);
+        let interference = self.interference()?;
         let (section, section_from) = self.section()?;
         let press = |um: f64, section: f64, friction: f64| -> Result<(Pressed, f64)> {
             let pressed = self.joint(section)?.pressed(um)?;
@@ -229,18 +276,15 @@ impl RingFit {
         })
     }
 
-    /// What warming does for this fit: for an inner ring the bearing is warmed, for an outer ring the
-    /// housing, while the part that goes in is at `inner_c` (°C; the shop's temperature unless it is
-    /// chilled). Reckons with the most interference. Fails as [`RingFit::reckon`] and
-    /// [`Warming::plan`] do.
-    pub fn warmed(&self, closure: Closure, shop_c: f64, inner_c: f64) -> Result<WarmFit> {
+    /// The joint with its partners at temperatures of their own, °C: around it the bearing (for an inner
+    /// ring) or the housing, in it the shaft or the bearing.
+    pub fn at_temperatures(&self, outer_c: f64, inner_c: f64) -> Result<Warming> {
         let steel = metal("bearing steel")?.expansion;
         let (outer_expansion, inner_expansion) = match self.side {
             Side::Inner => (steel, self.partner.expansion),
             Side::Outer => (self.partner.expansion, steel),
         };
-        let warming = Warming { diameter: self.nominal(), outer_expansion, inner_expansion, shop_c, inner_c };
-        warming.plan(self.reckon()?.interference_max_um, closure)
+        Ok(Warming { diameter: self.nominal(), outer_expansion, inner_expansion, outer_c, inner_c })
     }
 
     fn nominal(&self) -> f64 {
@@ -269,8 +313,8 @@ impl RingFit {
 
     fn bearing_limits(&self) -> Result<Limits> {
         match self.side {
-            Side::Inner => fits::bearing_bore(self.bore, self.series),
-            Side::Outer => fits::bearing_outside(self.outside, self.series),
+            Side::Inner => fits::bearing_bore(self.bore, self.series, self.precision),
+            Side::Outer => fits::bearing_outside(self.outside, self.series, self.precision),
         }
     }
 
@@ -362,12 +406,13 @@ impl FitReport {
             (most, limit, "µm"),
             Level::Caution,
             format!(
-                "The fit may be as tight as {} µm; a ring of {} mm should be given no more than {} µm.",
-                number(most),
-                number(self.nominal),
-                number(limit)
+                "The fit may be as tight as {most:.1} µm; a ring of {} mm should be given no more than {limit:.1} µm.",
+                number(self.nominal)
             ),
-            format!("Measure the seat; if it is that large, dress it down by {} µm.", number(most - limit)),
+            format!(
+                "Measure the seat; if it is that tight, dress it down by {:.0} µm.",
+                (most - limit).ceil()
+            ),
             "NTN Ball and Roller Bearings, 7.3.3: at most 1/1000 of the shaft's diameter",
         )
     }
@@ -456,6 +501,8 @@ mod tests {
             outside: 62.0,
             width: 16.0,
             series: Series::Radial,
+            precision: Precision::Normal,
+            bearing_uncertainty_um: 0.0,
             raceway: Raceway::Ball,
             shoulder: Some(40.3),
             seat: Seat::Class(class.to_string()),
@@ -545,13 +592,8 @@ mod tests {
 
     #[test]
     fn an_open_6206_drops_on_warm_and_a_sealed_one_does_not() {
-        let fit = inner_6206("k5");
-        assert!(fit.warmed(Closure::Open, 20.0, 20.0).unwrap().drops_on);
-        assert!(!fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().drops_on);
-        assert!(
-            fit.warmed(Closure::Sealed, 20.0, -40.0).unwrap().left_um
-                < fit.warmed(Closure::Sealed, 20.0, 20.0).unwrap().left_um
-        );
+        let at = inner_6206("k5").at_temperatures(20.0, 20.0).unwrap().drops_on_c(21.0).unwrap();
+        assert!(at <= Closure::Open.limit_c().0 && at > Closure::Sealed.limit_c().0, "{at}");
     }
 
     #[test]

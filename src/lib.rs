@@ -27,7 +27,8 @@
 //! ```
 //! use fixwright::prelude::*;
 //!
-//! let request = Sleeve { bearing: Some("6204-2Z".into()), ..Sleeve::default() };
+//! // A turned steel ring takes the contact: so tight a fit would crush the plastic.
+//! let request = Sleeve { bearing: Some("6204-2Z".into()), steel_nose: true, ..Sleeve::default() };
 //! let design = request.design(&Workshop::standard()?, "front-inner")?;
 //!
 //! // The face stays on the inner ring: inside its shoulder, outside its chamfer.
@@ -51,6 +52,7 @@
 //! | [`mechanics`] | pure functions of numbers: press fits, belts, screws, strength |
 //! | [`fit`] | how tight a bearing's ring sits: tables and mechanics together |
 //! | [`solid`] | exact bodies of planes, cylinders, cones and tori, and their closed meshes |
+//! | [`judge`] | independent libraries that look at every solid before it is written |
 //! | [`output`] | file formats, drawings, pictures, reports, and the one place that writes |
 //! | [`job`], [`workshop`], [`units`] | job files; printer and material; lengths with units |
 //! | [`cli`] | the commands |
@@ -59,6 +61,7 @@
 //! asks `sizing.rs` for every dimension, which takes the land from `catalog::bearings` and keeps the
 //! print's tolerance off it.
 
+pub mod belt_drive;
 pub mod catalog;
 pub mod checks;
 pub mod cli;
@@ -66,6 +69,7 @@ pub mod design;
 pub mod error;
 pub mod fit;
 pub mod job;
+pub mod judge;
 pub mod mechanics;
 pub mod output;
 pub mod parts;

@@ -5,8 +5,10 @@
 //! out as what they are (`\u{1b}`) where a text is shown all the same, in an error or a file
 //! ([`display`], [`lines`], [`markup`]).
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Kind, Result};
 use std::borrow::Cow;
+use std::fs::File;
+use std::io::Read;
 use std::path::Path;
 use unicode_normalization::UnicodeNormalization;
 
@@ -53,6 +55,30 @@ pub fn markup(text: &str) -> String {
 /// A path as it can be shown.
 pub fn path(path: &Path) -> String {
     display(&path.to_string_lossy()).into_owned()
+}
+
+/// A text file's content, of at most `longest` bytes; `what` names it in the error, `step` is what to do.
+pub fn read(path: &Path, what: &str, longest: u64, step: &str) -> Result<String> {
+    let fail = |says: String| Error::new(Kind::File, format!("{what} '{}' {says}.", self::path(path)), step);
+    let file = File::open(path).map_err(|e| fail(format!("cannot be read: {e}")))?;
+    let mut bytes = Vec::new();
+    file.take(longest + 1).read_to_end(&mut bytes).map_err(|e| fail(format!("cannot be read: {e}")))?;
+    if bytes.len() as u64 > longest {
+        return Err(fail(format!("is longer than {} kB", longest / 1024)));
+    }
+    decoded(bytes).ok_or_else(|| fail("is no text in UTF-8".into()))
+}
+
+/// Text in UTF-8, or in UTF-16 with its mark in front, as some consoles write what is led into a file.
+fn decoded(bytes: Vec<u8>) -> Option<String> {
+    let units = |unit: fn([u8; 2]) -> u16| {
+        bytes[2..].chunks(2).map(move |pair| unit([pair[0], *pair.get(1).unwrap_or(&0)]))
+    };
+    match bytes.get(..2) {
+        Some([0xff, 0xfe]) => String::from_utf16(&units(u16::from_le_bytes).collect::<Vec<u16>>()).ok(),
+        Some([0xfe, 0xff]) => String::from_utf16(&units(u16::from_be_bytes).collect::<Vec<u16>>()).ok(),
+        _ => String::from_utf8(bytes).ok(),
+    }
 }
 
 fn written_out(text: &str, unfit: impl Fn(char) -> bool + Copy) -> Cow<'_, str> {
@@ -159,6 +185,15 @@ mod tests {
         }
         assert_eq!(lines("a\nb\t"), "a\nb\\u{9}");
         assert_eq!(markup("<a b='1'>&\u{ffff}"), "&lt;a b=&#39;1&#39;&gt;&amp;\\u{ffff}");
+    }
+
+    #[test]
+    fn a_text_in_utf_16_with_its_mark_is_read_too() {
+        let little: Vec<u8> = "\u{feff}Größe".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let big: Vec<u8> = "\u{feff}Größe".encode_utf16().flat_map(u16::to_be_bytes).collect();
+        assert_eq!((decoded(little).as_deref(), decoded(big).as_deref()), (Some("Größe"), Some("Größe")));
+        assert_eq!(decoded(vec![0xff, 0xfe, 0x41]).as_deref(), Some("A"), "an odd byte at the end");
+        assert_eq!(decoded(vec![b'a', 0xe4]), None);
     }
 
     #[test]

@@ -1,8 +1,10 @@
 //! The printer and the material a part is made with, resolved from presets.
 
 use crate::catalog::materials::Material;
-use crate::error::{Error, Kind, Result, within};
+use crate::error::{Error, Result, within};
+use crate::text;
 use serde::Deserialize;
+use std::path::Path;
 
 /// A printer preset. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -55,14 +57,12 @@ impl Printer {
                 ),
             ));
         }
-        let text = std::fs::read_to_string(name).map_err(|e| {
-            Error::new(
-                Kind::File,
-                format!("The printer preset '{name}' cannot be read: {e}."),
-                "Give the path of a preset file as in presets/printers/.",
-            )
-        })?;
-        Self::read(name, &text)
+        const LONGEST: u64 = 64 << 10;
+        let path = Path::new(name);
+        let step = "Give the path of a preset file as in presets/printers/.";
+        let text = text::read(path, "The printer preset", LONGEST, step)?;
+        // Where somebody keeps it is nobody else's business: files are handed on.
+        Self::read(&path.file_name().map_or(name.into(), |file| file.to_string_lossy()), &text)
     }
 
     fn read(name: &str, text: &str) -> Result<Self> {
@@ -72,6 +72,7 @@ impl Printer {
                 "Compare it with the files in presets/printers/.",
             )
         })?;
+        text::refuse_unfit(&format!("'about' of printer '{name}'"), &printer.about)?;
         let field = |key: &str| format!("{key} of printer '{name}'");
         for side in printer.bed {
             within(&field("bed"), side, 20.0, 5000.0, "mm")?;
@@ -124,6 +125,7 @@ impl Workshop {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::error::Kind;
 
     #[test]
     fn every_printer_preset_reads() {

@@ -7,6 +7,8 @@
 //! says of the belt itself. Each figure names its source; one that no manual gives is marked
 //! estimated, and carries a scatter so that whoever uses it can take the safe side.
 
+use super::table::Table;
+use super::tooth_spaces::{self, Space};
 use crate::error::{Error, Result, number, within};
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
@@ -88,19 +90,10 @@ pub struct StockedLength {
     pub source: String,
 }
 
-// The tables are compiled in, and a test reads every row; so reading them cannot fail in the field.
-static PROFILES: LazyLock<Vec<Profile>> = LazyLock::new(|| {
-    csv::Reader::from_reader(include_str!("belts.csv").as_bytes())
-        .deserialize()
-        .map(|row| row.expect("belts.csv is compiled in and tested"))
-        .collect()
-});
-
-static LENGTHS: LazyLock<Vec<StockedLength>> = LazyLock::new(|| {
-    let mut rows: Vec<StockedLength> = csv::Reader::from_reader(include_str!("belt_lengths.csv").as_bytes())
-        .deserialize()
-        .map(|row| row.expect("belt_lengths.csv is compiled in and tested"))
-        .collect();
+static PROFILES: Table<Profile> = Table::new("belts.csv", include_str!("belts.csv"));
+static STOCK: Table<StockedLength> = Table::new("belt_lengths.csv", include_str!("belt_lengths.csv"));
+static LENGTHS: LazyLock<Vec<&'static StockedLength>> = LazyLock::new(|| {
+    let mut rows: Vec<&StockedLength> = STOCK.all().iter().collect();
     rows.sort_by(|a, b| a.profile.cmp(&b.profile).then(a.teeth.cmp(&b.teeth)));
     rows
 });
@@ -118,22 +111,17 @@ pub struct Allowance {
     pub source: String,
 }
 
-static ALLOWANCES: LazyLock<Vec<Allowance>> = LazyLock::new(|| {
-    csv::Reader::from_reader(include_str!("belt_allowances.csv").as_bytes())
-        .deserialize()
-        .map(|row| row.expect("belt_allowances.csv is compiled in and tested"))
-        .collect()
-});
+static ALLOWANCES: Table<Allowance> = Table::new("belt_allowances.csv", include_str!("belt_allowances.csv"));
 
 /// The allowances for a belt of a pitch length in mm; the last row serves longer belts too.
 pub fn allowance(length: f64) -> &'static Allowance {
-    let rows = &*ALLOWANCES;
+    let rows = ALLOWANCES.all();
     rows.iter().find(|row| length <= row.up_to).unwrap_or(&rows[rows.len() - 1])
 }
 
 /// Every profile in the table, in the order of the file.
 pub fn profiles() -> &'static [Profile] {
-    &PROFILES
+    PROFILES.all()
 }
 
 /// The profile of a designation, however it is spelt: `xl`, `HTD 3M`, `3m`, `T-5`, `GT2`.
@@ -142,10 +130,11 @@ pub fn profiles() -> &'static [Profile] {
 pub fn profile(designation: &str) -> Result<&'static Profile> {
     let wanted = bare(designation);
     PROFILES
+        .all()
         .iter()
         .find(|p| bare(&p.name) == wanted || p.also.split_whitespace().any(|also| bare(also) == wanted))
         .ok_or_else(|| {
-            let known: Vec<&str> = PROFILES.iter().map(|p| p.name.as_str()).collect();
+            let known: Vec<&str> = PROFILES.all().iter().map(|p| p.name.as_str()).collect();
             Error::unknown(
                 format!("No belt profile '{}' is in the table.", designation.trim()),
                 format!("Give one of {}; the letters are printed on the belt's back.", known.join(", ")),
@@ -182,10 +171,16 @@ impl Profile {
         self.pitch_diameter(teeth) - 2.0 * self.pitch_line_offset
     }
 
-    /// Diameter at the bottom of the tooth gaps of a pulley of `teeth`, mm. A gap is cut deeper
-    /// than the belt's tooth is high: by a tenth, at least 0.1 mm (common practice, no source).
+    /// The space between two teeth of a pulley of `teeth`. Fails only for a profile the table lacks.
+    pub fn tooth_space(&self, teeth: u32) -> Result<Space> {
+        tooth_spaces::space(&self.name, self.tooth_height, teeth)
+    }
+
+    /// Diameter at the bottom of the tooth spaces of a pulley of `teeth`, mm.
     pub fn root_diameter(&self, teeth: u32) -> f64 {
-        self.outside_diameter(teeth) - 2.0 * (self.tooth_height + (0.1 * self.tooth_height).max(0.1))
+        // Every profile has its space, as a test sees to; twice the belt's tooth is deeper than any.
+        let depth = self.tooth_space(teeth).map_or(2.0 * self.tooth_height, |space| space.depth);
+        self.outside_diameter(teeth) - 2.0 * depth
     }
 
     /// From the pitch line out to the belt's back, mm.
@@ -200,7 +195,7 @@ impl Profile {
 
     /// The stocked closed lengths, least first.
     pub fn lengths(&self) -> impl Iterator<Item = &'static StockedLength> + '_ {
-        LENGTHS.iter().filter(|row| row.profile == self.name)
+        LENGTHS.iter().copied().filter(|row| row.profile == self.name)
     }
 
     /// The stocked row of so many teeth, if there is one.
@@ -346,9 +341,9 @@ mod tests {
 
     #[test]
     fn allowances_grow_with_the_belt() {
-        assert_eq!(ALLOWANCES.len(), 9);
+        assert_eq!(ALLOWANCES.all().len(), 9);
         assert!(
-            ALLOWANCES.windows(2).all(|w| w[0].up_to < w[1].up_to
+            ALLOWANCES.all().windows(2).all(|w| w[0].up_to < w[1].up_to
                 && w[0].install < w[1].install
                 && w[0].tension <= w[1].tension)
         );

@@ -1,11 +1,8 @@
 //! Cable ties: the sizes that an anchor must take, hold and leave room for.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const TIES: &str = include_str!("cable_ties.csv");
 
 /// A size of polyamide cable tie.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -26,34 +23,40 @@ pub struct CableTie {
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<CableTie>>> = LazyLock::new(|| table::rows("cable_ties.csv", TIES));
+static TIES: Table<CableTie> = Table::new("cable_ties.csv", include_str!("cable_ties.csv"));
 
 /// Every size, narrowest first.
 pub fn all() -> Result<&'static [CableTie]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    TIES.rows()
 }
 
 /// The tie of that width, mm.
 ///
 /// Fails with the widths there are when the table has none of that width.
 pub fn of_width(width: f64) -> Result<&'static CableTie> {
-    all()?.iter().find(|tie| (tie.width - width).abs() < 0.051).ok_or_else(|| {
-        let known: Vec<String> = ROWS.iter().flatten().map(|tie| number(tie.width)).collect();
-        Error::unknown(
-            format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
-            format!("Give one of {} mm.", known.join(", ")),
-        )
-    })
+    TIES.find(
+        |tie| (tie.width - width).abs() < 0.051,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|tie| number(tie.width)).collect();
+            Error::unknown(
+                format!("--tie is {} mm, which is no width that cable ties come in.", number(width)),
+                format!("Give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 /// The tie that a cable of that diameter usually gets: narrow ones for thin cables, so that the
-/// head is not larger than what it holds. Common practice, no source.
-pub fn for_cable(diameter: f64) -> Result<&'static CableTie> {
-    of_width(match diameter {
+/// head is not larger than what it holds (common practice, no source); a wider one where that is not rated for
+/// the pull, N.
+pub fn for_cable(diameter: f64, pull: f64) -> Result<&'static CableTie> {
+    let usual = of_width(match diameter {
         d if d < 6.5 => 2.5,
         d if d < 10.0 => 3.6,
         _ => 4.8,
-    })
+    })?;
+    let strong = all()?.iter().find(|tie| tie.width >= usual.width && tie.loop_strength_n >= pull);
+    Ok(strong.unwrap_or(usual))
 }
 
 #[cfg(test)]
@@ -75,6 +78,7 @@ mod tests {
     fn a_width_that_is_not_sold_is_refused_with_those_that_are() {
         assert!(of_width(4.0).unwrap_err().remedy.contains("2.5, 3.6, 4.8"));
         assert_eq!(of_width(4.8).unwrap().loop_strength_n, 225.0);
-        assert_eq!(for_cable(4.0).unwrap().width, 2.5);
+        assert_eq!(for_cable(4.0, 30.0).unwrap().width, 2.5);
+        assert_eq!(for_cable(4.0, 100.0).unwrap().width, 3.6);
     }
 }

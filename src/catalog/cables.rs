@@ -5,14 +5,10 @@
 //! that name may measure. An opening is drawn for the most, the remaining gap is reckoned from the
 //! least, and the report asks for the caliper's word, which replaces both.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const CABLES: &str = include_str!("cables.csv");
-const PLUGS: &str = include_str!("plugs.csv");
 
 /// What runs in a cable; groups are laid out apart from one another.
 #[derive(
@@ -82,17 +78,17 @@ pub struct Plug {
     pub source: String,
 }
 
-static CABLE_ROWS: LazyLock<Result<Vec<Cable>>> = LazyLock::new(|| table::rows("cables.csv", CABLES));
-static PLUG_ROWS: LazyLock<Result<Vec<Plug>>> = LazyLock::new(|| table::rows("plugs.csv", PLUGS));
+static CABLES: Table<Cable> = Table::new("cables.csv", include_str!("cables.csv"));
+static PLUGS: Table<Plug> = Table::new("plugs.csv", include_str!("plugs.csv"));
 
 /// Every cable of the table.
 pub fn all() -> Result<&'static [Cable]> {
-    CABLE_ROWS.as_deref().map_err(Clone::clone)
+    CABLES.rows()
 }
 
 /// Every plug of the table.
 pub fn plugs() -> Result<&'static [Plug]> {
-    PLUG_ROWS.as_deref().map_err(Clone::clone)
+    PLUGS.rows()
 }
 
 /// A name without what people write differently: case, spaces, decimal comma, a full `H05VV-F3G1,5`.
@@ -125,24 +121,27 @@ pub fn find(name: &str) -> Result<Option<&'static Cable>> {
 /// Fails with the names there are when the table lacks it.
 pub fn plug(name: &str) -> Result<&'static Plug> {
     let wanted = plain(name);
-    plugs()?.iter().find(|plug| plain(&plug.name) == wanted).ok_or_else(|| {
-        let known: Vec<&str> = PLUG_ROWS.iter().flatten().map(|plug| plug.name.as_str()).collect();
-        Error::unknown(
-            format!("plug={name} is neither a length nor a plug that the table knows."),
-            format!(
-                "Measure the plug across its widest and give that, such as plug=28; or name one of: {}.",
-                known.join(", ")
-            ),
-        )
-    })
+    PLUGS.find(
+        |plug| plain(&plug.name) == wanted,
+        |rows| {
+            let known: Vec<&str> = rows.iter().map(|plug| plug.name.as_str()).collect();
+            Error::unknown(
+                format!("plug={name} is neither a length nor a plug that the table knows."),
+                format!(
+                    "Measure the plug across its widest and give that, such as plug=28; or name one of: {}.",
+                    known.join(", ")
+                ),
+            )
+        },
+    )
 }
 
 /// The designations nearest to a name that the table lacks, best first.
 pub fn nearest(name: &str) -> Vec<&'static str> {
     let wanted = plain(name);
-    let mut ranked: Vec<(usize, &str)> = CABLE_ROWS
+    let mut ranked: Vec<(usize, &str)> = CABLES
+        .all()
         .iter()
-        .flatten()
         .flat_map(|cable| [cable.designation.as_str(), cable.alias.as_str()])
         .filter(|own| !own.is_empty())
         .map(|own| (distance(&wanted, &plain(own)), own))

@@ -1,11 +1,8 @@
 //! O-ring cord and the grooves it lies in.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const CORDS: &str = include_str!("cords.csv");
 
 /// A diameter of O-ring cord, with its groove for a static seal under a flat face.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,24 +17,27 @@ pub struct Cord {
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<Cord>>> = LazyLock::new(|| table::rows("cords.csv", CORDS));
+static CORDS: Table<Cord> = Table::new("cords.csv", include_str!("cords.csv"));
 
 /// Every cord, thinnest first.
 pub fn all() -> Result<&'static [Cord]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    CORDS.rows()
 }
 
 /// The cord of that diameter, mm.
 ///
 /// Fails with the diameters there are when the table has none.
 pub fn of_diameter(diameter: f64) -> Result<&'static Cord> {
-    all()?.iter().find(|cord| (cord.cord - diameter).abs() < 0.006).ok_or_else(|| {
-        let known: Vec<String> = ROWS.iter().flatten().map(|cord| number(cord.cord)).collect();
-        Error::unknown(
-            format!("--cord is {} mm, which is no O-ring cord the table knows.", number(diameter)),
-            format!("Give one of {} mm.", known.join(", ")),
-        )
-    })
+    CORDS.find(
+        |cord| (cord.cord - diameter).abs() < 0.006,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|cord| number(cord.cord)).collect();
+            Error::unknown(
+                format!("--cord is {} mm, which is no O-ring cord the table knows.", number(diameter)),
+                format!("Give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 #[cfg(test)]

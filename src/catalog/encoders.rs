@@ -5,11 +5,11 @@
 //! on the encoder in hand is measured and laid over the row with [`Encoder::with`].
 
 use super::fasteners;
+use super::table::Table;
 use crate::error::{Error, Result, number, within};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
-use std::sync::LazyLock;
 
 /// The outline of the body behind the flange.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
@@ -115,17 +115,11 @@ pub struct Measured {
     pub thread_depth: Option<f64>,
 }
 
-// The table is compiled in, and a test reads every row; so reading it cannot fail in the field.
-static ENCODERS: LazyLock<Vec<Encoder>> = LazyLock::new(|| {
-    csv::Reader::from_reader(include_str!("encoders.csv").as_bytes())
-        .deserialize()
-        .map(|row| row.expect("encoders.csv is compiled in and tested"))
-        .collect()
-});
+static ENCODERS: Table<Encoder> = Table::new("encoders.csv", include_str!("encoders.csv"));
 
 /// Every pattern in the table.
 pub fn encoders() -> &'static [Encoder] {
-    &ENCODERS
+    ENCODERS.all()
 }
 
 /// The pattern of a name, or `custom`, which has nothing measured yet and must get a register, a
@@ -138,11 +132,12 @@ pub fn encoder(name: &str) -> Result<Encoder> {
         return Ok(blank());
     }
     ENCODERS
+        .all()
         .iter()
         .find(|e| e.pattern == wanted || e.also.split_whitespace().any(|also| also == wanted))
         .cloned()
         .ok_or_else(|| {
-            let known: Vec<&str> = ENCODERS.iter().map(|e| e.pattern.as_str()).collect();
+            let known: Vec<&str> = ENCODERS.all().iter().map(|e| e.pattern.as_str()).collect();
             Error::unknown(
                 format!("No encoder pattern '{}' is in the table.", name.trim()),
                 format!("Give one of {}, or custom with what you measure on its flange.", known.join(", ")),

@@ -1,11 +1,8 @@
 //! Axial fan frames: outside, hole pitch and screw.
 
-use super::table;
+use super::table::Table;
 use crate::error::{Error, Result, number};
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const FANS: &str = include_str!("fans.csv");
 
 /// A frame size of axial fan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,28 +17,33 @@ pub struct Fan {
     pub screw: String,
     /// Diameter the blades sweep, mm.
     pub swept: f64,
+    /// How deep the deepest common fan of that frame is, mm.
+    pub depth: f64,
     /// Where the row stands.
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<Fan>>> = LazyLock::new(|| table::rows("fans.csv", FANS));
+static FANS: Table<Fan> = Table::new("fans.csv", include_str!("fans.csv"));
 
 /// Every frame size, smallest first.
 pub fn all() -> Result<&'static [Fan]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    FANS.rows()
 }
 
 /// The frame of that size, mm.
 ///
 /// Fails with the sizes there are when the table has none.
 pub fn of_frame(frame: f64) -> Result<&'static Fan> {
-    all()?.iter().find(|fan| (fan.frame - frame).abs() < 0.5).ok_or_else(|| {
-        let known: Vec<String> = ROWS.iter().flatten().map(|fan| number(fan.frame)).collect();
-        Error::unknown(
-            format!("--fan is {}, which is no frame size the table knows.", number(frame)),
-            format!("Measure the frame across its outside and give one of {} mm.", known.join(", ")),
-        )
-    })
+    FANS.find(
+        |fan| (fan.frame - frame).abs() < 0.5,
+        |rows| {
+            let known: Vec<String> = rows.iter().map(|fan| number(fan.frame)).collect();
+            Error::unknown(
+                format!("--fan is {}, which is no frame size the table knows.", number(frame)),
+                format!("Measure the frame across its outside and give one of {} mm.", known.join(", ")),
+            )
+        },
+    )
 }
 
 #[cfg(test)]
@@ -64,6 +66,8 @@ mod tests {
     #[test]
     fn frame_sizes_are_found_and_strangers_refused() {
         assert_eq!(of_frame(80.0).unwrap().pitch, 71.5);
+        assert_eq!(of_frame(119.0).unwrap().depth, 38.0);
+        assert!(of_frame(140.0).is_ok() && of_frame(172.0).is_ok());
         assert!(of_frame(81.0).unwrap_err().remedy.contains("80"));
     }
 }

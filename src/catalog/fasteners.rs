@@ -7,9 +7,9 @@
 //! Threaded rod from the bin is hardly ever marked. Unless told, it is taken for property class
 //! 4.6, the least that is sold (common practice).
 
+use super::table::Table;
 use crate::error::{Error, Result};
-use serde::{Deserialize, Serialize, de::DeserializeOwned};
-use std::sync::LazyLock;
+use serde::{Deserialize, Serialize};
 
 /// A row that is looked up by thread size.
 trait ByThread {
@@ -37,9 +37,9 @@ macro_rules! table {
 
         impl $name {
             fn rows() -> Result<&'static [Self]> {
-                static ROWS: LazyLock<Result<Vec<$name>>> =
-                    LazyLock::new(|| read(include_str!(concat!("fasteners/", $file)), $file));
-                ROWS.as_deref().map_err(Clone::clone)
+                static ROWS: Table<$name> =
+                    Table::new(concat!("fasteners/", $file), include_str!(concat!("fasteners/", $file)));
+                ROWS.rows()
             }
         }
     };
@@ -76,6 +76,18 @@ table! {
 table! {
     /// A plain washer, mm (ISO 7089).
     Washer, "washers.csv", {
+        /// Inner diameter d1.
+        inner,
+        /// Outer diameter d2.
+        outer,
+        /// Nominal thickness h.
+        thickness,
+    }
+}
+
+table! {
+    /// A plain washer of the wide series, mm (ISO 7093-1).
+    WideWasher, "wide_washers.csv", {
         /// Inner diameter d1.
         inner,
         /// Outer diameter d2.
@@ -141,6 +153,13 @@ pub fn washer(size: &str) -> Result<Washer> {
     find(Washer::rows()?, size, "plain washer")
 }
 
+/// The wide washer for a size, as a washer. Fails for a size the table lacks.
+pub fn wide_washer(size: &str) -> Result<Washer> {
+    let WideWasher { size, inner, outer, thickness, source } =
+        find(WideWasher::rows()?, size, "wide washer")?;
+    Ok(Washer { size, inner, outer, thickness, source })
+}
+
 /// The socket head of a size. Fails for a size the table lacks, listing those it has.
 pub fn socket_head(size: &str) -> Result<SocketHead> {
     find(SocketHead::rows()?, size, "socket head screw")
@@ -187,9 +206,9 @@ pub struct PropertyClass {
 /// Fails for a size without a thread here, or a class the table lacks at that size; the error lists
 /// the classes there are.
 pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
-    static ROWS: LazyLock<Result<Vec<PropertyClass>>> =
-        LazyLock::new(|| read(include_str!("fasteners/property_classes.csv"), "property_classes.csv"));
-    let rows = ROWS.as_deref().map_err(Clone::clone)?;
+    static ROWS: Table<PropertyClass> =
+        Table::new("fasteners/property_classes.csv", include_str!("fasteners/property_classes.csv"));
+    let rows = ROWS.rows()?;
     let diameter = thread(size)?.diameter;
     let wanted = class.trim();
     let fits = |row: &&PropertyClass| diameter > row.over && diameter <= row.up_to;
@@ -200,13 +219,6 @@ pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
             format!("Use one of {}; a screw or rod without a mark is {UNMARKED}.", known.join(", ")),
         )
     })
-}
-
-fn read<T: DeserializeOwned>(text: &str, file: &str) -> Result<Vec<T>> {
-    csv::Reader::from_reader(text.as_bytes())
-        .deserialize()
-        .collect::<std::result::Result<_, _>>()
-        .map_err(|e| Error::internal(format!("The table fasteners/{file} is broken: {e}.")))
 }
 
 /// `m8`, ` M8 ` and `8` all mean `M8`.

@@ -12,16 +12,18 @@
 //! The values were written down from the standard's tables and are held against the limit tables
 //! in makers' catalogues by the tests (`tests/outside/test_fits.py` names them row by row).
 //!
-//! `bearing_tolerances.csv` holds the ISO 492 Normal class, the class a bearing has when nothing is
-//! stamped on it. Inch (R series) bearings are read with the radial rows of the same size: their
+//! `bearing_tolerances.csv` holds the classes of ISO 492: Normal, which a bearing has when nothing is
+//! stamped on it, and 6, 5, 4 and 2. Inch (R series) bearings are read with the radial rows of the same size: their
 //! own standard's Normal class agrees within a micrometre or two (common practice, no source).
 
+use super::table::Table;
 use crate::error::{Error, Result, number, within};
 use serde::{Deserialize, Serialize};
-use std::{collections::HashMap, sync::LazyLock};
+use std::{collections::HashMap, fmt, sync::LazyLock};
 
 const FITS: &str = include_str!("fits.csv");
-const BEARINGS: &str = include_str!("bearing_tolerances.csv");
+static BEARINGS: Table<BearingRow> =
+    Table::new("bearing_tolerances.csv", include_str!("bearing_tolerances.csv"));
 /// Largest nominal size of the tables, mm.
 const LARGEST: f64 = 500.0;
 /// Smallest nominal size taken, mm. The first step of the standard has no lower end.
@@ -219,7 +221,7 @@ fn unknown(class: &str, why: &str) -> Error {
 
 /// One size step of the table.
 struct Step<'a> {
-    table: &'a Table,
+    table: &'a Steps,
     nominal_mm: f64,
 }
 
@@ -246,17 +248,17 @@ struct Row {
     source: String,
 }
 
-struct Table {
+struct Steps {
     up_to: Vec<f64>,
     rows: HashMap<String, Row>,
 }
 
-fn table() -> Result<&'static Table> {
-    static TABLE: LazyLock<Result<Table>> = LazyLock::new(|| read_table(FITS));
+fn table() -> Result<&'static Steps> {
+    static TABLE: LazyLock<Result<Steps>> = LazyLock::new(|| read_table(FITS));
     TABLE.as_ref().map_err(Clone::clone)
 }
 
-fn read_table(text: &str) -> Result<Table> {
+fn read_table(text: &str) -> Result<Steps> {
     let broken = |what: &str| Error::internal(format!("The table fits.csv is broken: {what}."));
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let headers = reader.headers().map_err(|e| broken(&e.to_string()))?.clone();
@@ -280,7 +282,7 @@ fn read_table(text: &str) -> Result<Table> {
         let source = cell(steps + 1).to_string();
         rows.insert(cell(0).to_string(), Row { values, source });
     }
-    Ok(Table { up_to, rows })
+    Ok(Steps { up_to, rows })
 }
 
 /// The families of bearings whose rings ISO 492 tolerances differently.
@@ -293,10 +295,44 @@ pub enum Series {
     Tapered,
 }
 
+/// How closely a bearing's bore and outside diameter are held.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Precision {
+    /// The class of a bearing with nothing stamped (PN, P0; P6X for tapered ones).
+    #[default]
+    #[serde(rename = "normal")]
+    Normal,
+    /// P6.
+    #[serde(rename = "6")]
+    Class6,
+    /// P5.
+    #[serde(rename = "5")]
+    Class5,
+    /// P4.
+    #[serde(rename = "4")]
+    Class4,
+    /// P2.
+    #[serde(rename = "2")]
+    Class2,
+}
+
+impl fmt::Display for Precision {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Normal => "Normal",
+            Self::Class6 => "P6",
+            Self::Class5 => "P5",
+            Self::Class4 => "P4",
+            Self::Class2 => "P2",
+        })
+    }
+}
+
 #[derive(Deserialize)]
 struct BearingRow {
     series: Series,
     feature: String,
+    precision: Precision,
     over_mm: f64,
     up_to_mm: f64,
     lower_um: f64,
@@ -304,36 +340,52 @@ struct BearingRow {
     source: String,
 }
 
-/// Limits of a bearing's bore (mean diameter in one plane, Δdmp), Normal class.
+/// Limits of a bearing's bore (mean diameter in one plane, Δdmp) in a class.
 ///
-/// `bore_mm` 0.5 to 500 mm (400 for tapered). Source: ISO 492:2014. Fails for a bore out of bounds.
-pub fn bearing_bore(bore_mm: f64, series: Series) -> Result<Limits> {
-    bearing(bore_mm, series, "bore", Feature::Hole)
+/// `bore_mm` from 0.5 mm to the end of the class's table (500 mm; 400 for tapered, less for P4 and
+/// P2). Source: ISO 492:2014. Fails for a bore out of bounds.
+pub fn bearing_bore(bore_mm: f64, series: Series, precision: Precision) -> Result<Limits> {
+    bearing(bore_mm, series, precision, "bore", Feature::Hole)
 }
 
-/// Limits of a bearing's outside diameter (mean diameter in one plane, ΔDmp), Normal class.
+/// Limits of a bearing's outside diameter (mean diameter in one plane, ΔDmp) in a class.
 ///
-/// `outside_mm` 0.5 to 500 mm. Source: ISO 492:2014. Fails for a diameter out of bounds.
-pub fn bearing_outside(outside_mm: f64, series: Series) -> Result<Limits> {
-    bearing(outside_mm, series, "outside", Feature::Shaft)
+/// `outside_mm` from 0.5 mm to the end of the class's table. Source: ISO 492:2014. Fails for a
+/// diameter out of bounds.
+pub fn bearing_outside(outside_mm: f64, series: Series, precision: Precision) -> Result<Limits> {
+    bearing(outside_mm, series, precision, "outside", Feature::Shaft)
 }
 
-fn bearing(nominal_mm: f64, series: Series, which: &str, feature: Feature) -> Result<Limits> {
-    static ROWS: LazyLock<Result<Vec<BearingRow>>> = LazyLock::new(|| {
-        csv::Reader::from_reader(BEARINGS.as_bytes())
-            .deserialize()
-            .collect::<std::result::Result<_, _>>()
-            .map_err(|e| Error::internal(format!("The table bearing_tolerances.csv is broken: {e}.")))
-    });
-    let rows = ROWS.as_ref().map_err(Clone::clone)?;
-    let mine = || rows.iter().filter(|row| row.series == series && row.feature == which);
-    let largest = mine().map(|row| row.up_to_mm).fold(0.0, f64::max);
-    within(&format!("the bearing's {which} diameter"), nominal_mm, SMALLEST, largest, "mm")?;
-    mine()
+fn bearing(
+    nominal_mm: f64,
+    series: Series,
+    precision: Precision,
+    which: &str,
+    feature: Feature,
+) -> Result<Limits> {
+    let of_class =
+        |row: &&BearingRow| row.series == series && row.precision == precision && row.feature == which;
+    let rows = BEARINGS.rows()?;
+    let largest = rows.iter().filter(of_class).map(|row| row.up_to_mm).fold(0.0, f64::max);
+    if largest == 0.0 {
+        return Err(Error::unknown(
+            format!("ISO 492 has no class {precision} for bearings of this kind."),
+            "Leave the class out of the designation: Normal is then taken, which is the wider one.",
+        ));
+    }
+    within(
+        &format!("the bearing's {which} diameter in class {precision}"),
+        nominal_mm,
+        SMALLEST,
+        largest,
+        "mm",
+    )?;
+    rows.iter()
+        .filter(of_class)
         .find(|row| nominal_mm > row.over_mm && nominal_mm <= row.up_to_mm)
         .map(|row| Limits {
             nominal: nominal_mm,
-            class: "Normal".to_string(),
+            class: precision.to_string(),
             feature,
             upper_um: row.upper_um,
             lower_um: row.lower_um,
@@ -503,7 +555,11 @@ mod tests {
             (80.0, -15.0),
             (100.0, -20.0),
         ] {
-            assert_eq!(bearing_bore(bore, Series::Radial).unwrap().lower_um, lower, "{bore}");
+            assert_eq!(
+                bearing_bore(bore, Series::Radial, Precision::Normal).unwrap().lower_um,
+                lower,
+                "{bore}"
+            );
         }
         for (outside, lower) in [
             (6.0, -8.0),
@@ -514,25 +570,47 @@ mod tests {
             (130.0, -18.0),
             (160.0, -25.0),
         ] {
-            assert_eq!(bearing_outside(outside, Series::Radial).unwrap().lower_um, lower, "{outside}");
+            assert_eq!(
+                bearing_outside(outside, Series::Radial, Precision::Normal).unwrap().lower_um,
+                lower,
+                "{outside}"
+            );
         }
-        assert_eq!(bearing_bore(20.0, Series::Tapered).unwrap().lower_um, -12.0);
-        assert_eq!(bearing_outside(47.0, Series::Tapered).unwrap().lower_um, -14.0);
+        assert_eq!(bearing_bore(20.0, Series::Tapered, Precision::Normal).unwrap().lower_um, -12.0);
+        assert_eq!(bearing_outside(47.0, Series::Tapered, Precision::Normal).unwrap().lower_um, -14.0);
         for size in 1..=400 {
             for series in [Series::Radial, Series::Tapered] {
-                assert!(bearing_bore(f64::from(size), series).is_ok());
-                assert!(bearing_outside(f64::from(size), series).is_ok());
+                assert!(bearing_bore(f64::from(size), series, Precision::Normal).is_ok());
+                assert!(bearing_outside(f64::from(size), series, Precision::Normal).is_ok());
             }
         }
-        assert_eq!(bearing_bore(450.0, Series::Tapered).unwrap_err().kind, Kind::Request);
+        assert_eq!(bearing_bore(450.0, Series::Tapered, Precision::Normal).unwrap_err().kind, Kind::Request);
     }
 
     #[test]
     fn likely_sizes_lie_a_third_in_from_the_go_side() {
         // NKE General Catalogue 2011: 75 j5 on a Normal bore gives 12 um probable interference.
         let shaft = class(75.0, "j5").unwrap();
-        let bore = bearing_bore(75.0, Series::Radial).unwrap();
+        let bore = bearing_bore(75.0, Series::Radial, Precision::Normal).unwrap();
         let likely: f64 = shaft.likely_um() - bore.likely_um();
         assert_eq!(likely.round(), 12.0);
+    }
+
+    #[test]
+    fn the_finer_classes_are_those_of_the_published_tables() {
+        // Inner rings over 18 to 30 and outer rings over 30 to 50 mm; tapered of the same sizes.
+        for (precision, bore, outside) in [
+            (Precision::Class6, -8.0, -9.0),
+            (Precision::Class5, -6.0, -7.0),
+            (Precision::Class4, -5.0, -6.0),
+            (Precision::Class2, -2.5, -4.0),
+        ] {
+            assert_eq!(bearing_bore(20.0, Series::Radial, precision).unwrap().lower_um, bore);
+            assert_eq!(bearing_outside(47.0, Series::Radial, precision).unwrap().lower_um, outside);
+        }
+        assert_eq!(bearing_bore(20.0, Series::Tapered, Precision::Class5).unwrap().lower_um, -8.0);
+        assert_eq!(bearing_bore(20.0, Series::Tapered, Precision::Class4).unwrap().lower_um, -6.0);
+        assert!(bearing_bore(300.0, Series::Radial, Precision::Class4).is_err());
+        assert!(bearing_bore(20.0, Series::Tapered, Precision::Class2).is_err());
     }
 }

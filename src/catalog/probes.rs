@@ -1,11 +1,8 @@
 //! The probes of IEC 60529 for protection against touch and solid bodies.
 
-use super::table;
+use super::table::Table;
 use crate::error::Result;
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
-
-const PROBES: &str = include_str!("probes.csv");
 
 /// A probe, and what it means that it does not pass.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,11 +17,11 @@ pub struct Probe {
     pub source: String,
 }
 
-static ROWS: LazyLock<Result<Vec<Probe>>> = LazyLock::new(|| table::rows("probes.csv", PROBES));
+static PROBES: Table<Probe> = Table::new("probes.csv", include_str!("probes.csv"));
 
 /// Every probe, largest first.
 pub fn all() -> Result<&'static [Probe]> {
-    ROWS.as_deref().map_err(Clone::clone)
+    PROBES.rows()
 }
 
 /// The largest probe that passes a gap, mm. `None` when even the wire does not.

@@ -1,12 +1,44 @@
-//! Reading the tables that are built into the program.
+//! One way to hold a table that is built into the program: read at the first look, then kept.
 
 use crate::error::{Error, Result};
 use serde::de::DeserializeOwned;
+use std::sync::OnceLock;
 
-/// Every row of a table, in order. A row that does not read is a fault of the program's own.
-pub(crate) fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Result<Vec<T>> {
-    csv::Reader::from_reader(text.as_bytes())
-        .deserialize()
-        .collect::<std::result::Result<_, _>>()
-        .map_err(|fault| Error::internal(format!("The table {name} is broken: {fault}.")))
+/// The rows of one file, in its order. Lines that begin with `#` are remarks.
+pub(crate) struct Table<T> {
+    name: &'static str,
+    text: &'static str,
+    read: OnceLock<Result<Vec<T>>>,
+}
+
+impl<T: DeserializeOwned> Table<T> {
+    /// A table by the name of its file, for errors, and the file's text.
+    pub(crate) const fn new(name: &'static str, text: &'static str) -> Self {
+        Self { name, text, read: OnceLock::new() }
+    }
+
+    /// Every row. Fails where a row does not read, which is a fault of the program.
+    pub(crate) fn rows(&self) -> Result<&[T]> {
+        self.read.get_or_init(|| self.parse()).as_deref().map_err(Clone::clone)
+    }
+
+    /// Every row of a table that a test has read: none of a broken one.
+    pub(crate) fn all(&self) -> &[T] {
+        self.rows().unwrap_or_default()
+    }
+
+    /// The first row that fits; without one the error that `unknown` makes of all rows.
+    pub(crate) fn find(&self, fits: impl Fn(&T) -> bool, unknown: impl FnOnce(&[T]) -> Error) -> Result<&T> {
+        let rows = self.rows()?;
+        rows.iter().find(|row| fits(row)).ok_or_else(|| unknown(rows))
+    }
+
+    fn parse(&self) -> Result<Vec<T>> {
+        csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_reader(self.text.as_bytes())
+            .deserialize()
+            .collect::<std::result::Result<_, _>>()
+            .map_err(|fault| Error::internal(format!("The table {} is broken: {fault}.", self.name)))
+    }
 }

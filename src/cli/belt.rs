@@ -1,10 +1,10 @@
 //! `fixwright belt`: two pulleys and a belt, and which stocked belts fit where.
 
 use super::Answer;
+use crate::belt_drive::{BeltAnswer, BeltRequest, Numbers, Running, answer};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::Level;
 use crate::error::{Result, number};
-use crate::parts::belt_drive::{BeltAnswer, BeltRequest, Figures, Running, answer};
 use clap::{Args, Command};
 use std::fmt::Write;
 
@@ -72,7 +72,7 @@ fn sources(text: &mut String, answer: &BeltAnswer) {
         rows.push(("room to leave", format!("{allowance}; flanges: {}", p.flange_source)));
     }
     if let Some(bored) = answer.bored.first() {
-        rows.push(("wall under the teeth", bored.basis.into()));
+        rows.push(("least teeth", bored.basis.clone()));
     }
     let _ = writeln!(text, "Sources");
     for (label, source) in rows {
@@ -80,7 +80,7 @@ fn sources(text: &mut String, answer: &BeltAnswer) {
     }
 }
 
-fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d: &Figures, r: &Running) {
+fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d: &Numbers, r: &Running) {
     let _ = writeln!(
         text,
         "{} ({} teeth, {} mm) round {spindle} teeth on the spindle and {encoder} on the encoder",
@@ -166,7 +166,7 @@ fn hundredth(value: f64) -> String {
     number((value * 100.0).round() / 100.0)
 }
 
-fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Figures]) {
+fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Numbers]) {
     let _ = writeln!(text, "Stocked belts round {spindle} and {encoder} teeth, nearest first:");
     let _ = writeln!(text, "  {:<12} {:>6} {:>12} {:>8}  stock", "belt", "teeth", "centres, mm", "in mesh");
     for d in list {

@@ -1,6 +1,7 @@
 //! `fixwright completions` and `fixwright man`: what clap's own generators make of the command line.
 
 use super::Answer;
+use crate::design::Kind;
 use crate::error::{Error, Result};
 use clap::{Arg, Command, value_parser};
 use clap_complete::Shell;
@@ -21,12 +22,12 @@ pub(super) fn command() -> Command {
         )
 }
 
-pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
+pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let Some(&shell) = matches.get_one::<Shell>("shell") else {
         return Err(Error::request("No shell was named.", "Give one, such as: fixwright completions bash."));
     };
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut super::command(), "fixwright", &mut script);
+    clap_complete::generate(shell, &mut super::command(kinds), "fixwright", &mut script);
     answer("script", script)
 }
 
@@ -36,9 +37,9 @@ pub(super) fn man_command() -> Command {
         .after_help("Read it with:\n\n  fixwright man > fixwright.1 && man ./fixwright.1")
 }
 
-pub(super) fn man(_: &clap::ArgMatches) -> Result<Answer> {
+pub(super) fn man(_: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let mut page = Vec::new();
-    let mut root = super::command();
+    let mut root = super::command(kinds);
     root.build();
     let fault = |e: std::io::Error| Error::internal(format!("The manual page cannot be made: {e}."));
     clap_mangen::Man::new(root.clone()).render(&mut page).map_err(fault)?;

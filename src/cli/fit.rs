@@ -5,7 +5,7 @@ use crate::catalog::bearings;
 use crate::catalog::fits;
 use crate::catalog::materials;
 use crate::error::{Error, Result, number, within};
-use crate::fit::{self, MICROMETER_UM, RingFit, Seat, Side};
+use crate::fit::{self, FitReport, Gauge, RingFit, Seat, Side, clearance};
 use crate::mechanics::press_fit::{Elastic, Friction, Joint};
 use crate::output::report::short;
 use crate::units::Length;
@@ -26,6 +26,9 @@ struct Question {
     /// The bearing on that shaft or in that hole: adds interference and force
     #[arg(long, value_name = "BEARING")]
     bearing: Option<String>,
+    /// What a measured shaft or hole was measured with
+    #[arg(long, value_enum, value_name = "GAUGE", default_value_t = Gauge::Micrometer)]
+    measured_by: Gauge,
     /// Material of shaft or housing [default: steel for a shaft, cast iron for a hole]
     #[arg(long, value_name = "NAME")]
     metal: Option<String>,
@@ -140,7 +143,7 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
                 ),
             ));
         }
-        None => Seat::Measured { diameter: size, uncertainty_um: MICROMETER_UM },
+        None => Seat::Measured { diameter: size, uncertainty_um: question.measured_by.uncertainty_um() },
     };
     let metal = question.metal.as_deref().unwrap_or(if side == Side::Inner { "steel" } else { "cast iron" });
     let partner_other = match side {
@@ -172,16 +175,27 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     );
     let _ = writeln!(
         words,
-        "  press force   {} to {} N, likely {}",
-        short(fit.press_force_min_n),
-        short(fit.press_force_max_n),
-        short(fit.press_force_likely_n)
+        "  press force   {:.0} to {:.0} N, likely {:.0}",
+        fit.press_force_min_n, fit.press_force_max_n, fit.press_force_likely_n
     );
-    let _ = writeln!(words, "  pressure      up to {} MPa", short(fit.pressure_max_mpa));
+    let _ = writeln!(words, "  pressure      up to {:.1} MPa", fit.pressure_max_mpa);
+    let left = clearance::left(&bearing, &[&ring])?;
+    if let Some(left) = &left {
+        let _ = writeln!(words, "  clearance     {}", left.says);
+    }
     for basis in &fit.basis {
         let _ = writeln!(words, "  - {basis}");
     }
-    Ok(Answer { words, json: super::to_json(&fit)?, error: None })
+    Ok(Answer { words, json: super::to_json(&Told { fit, clearance: left })?, error: None })
+}
+
+/// What a bearing's fit is told as.
+#[derive(serde::Serialize)]
+struct Told {
+    #[serde(flatten)]
+    fit: FitReport,
+    /// What the fit leaves of the clearance; `null` where it is set when the bearing is mounted.
+    clearance: Option<clearance::ClearanceLeft>,
 }
 
 fn plain(question: &Question, diameter: f64) -> Result<Answer> {

@@ -2,6 +2,7 @@
 
 use super::Answer;
 use super::part::{Files, answer};
+use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::job::{Job, Order};
 use crate::output::write::{self, Batch, Ready};
@@ -36,21 +37,26 @@ pub(super) fn command() -> Command {
     Make::augment_args(Command::new("make")).about("Make every part of a job file")
 }
 
-pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
+pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
-    let job = Job::open(&make.job)?;
+    let job = Job::open(&make.job, kinds)?;
     let formats = make.files.formats(&DEFAULT);
     make.files.repair()?;
     let bar = progress(job.orders.len() as u64);
+    let make_one = |order| output::make(order, &formats).map_err(|error| of_part(order, error));
     // Collecting keeps the order of the file whatever order the parts are finished in.
-    let mut made: Vec<Made> = job
-        .orders
-        .par_iter()
-        .map(|order| {
-            output::make(order, &formats).inspect(|_| bar.inc(1)).map_err(|error| of_part(order, error))
-        })
-        .collect::<Result<_>>()?;
+    let done: Vec<Result<Made>> = job.orders.par_iter().map(make_one).inspect(|_| bar.inc(1)).collect();
     bar.finish_and_clear();
+    let (mut made, mut errors) = (Vec::new(), Vec::new());
+    for part in done {
+        match part {
+            Ok(part) => made.push(part),
+            Err(error) => errors.push(error),
+        }
+    }
+    if let Some(error) = Error::all(errors) {
+        return Err(error);
+    }
     let stem = output::file_stem(&job.title, &made);
     let stop = made.iter().find_map(|made| output::stop_error(&made.design));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a

@@ -12,8 +12,10 @@ mod presets;
 mod schema;
 mod signals;
 
-use crate::error::{Error, Kind, Result, capital};
+use crate::design::Kind;
+use crate::error::{self, Error, Result, capital};
 use crate::output::{report, write::Written};
+use crate::text;
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
@@ -45,22 +47,29 @@ impl Answer {
 /// A command that is no part: its clap description and what it does.
 struct Action {
     command: fn() -> Command,
-    run: fn(&clap::ArgMatches) -> Result<Answer>,
+    run: Run,
+}
+
+/// What a command needs to know beside its own words.
+enum Run {
+    Alone(fn(&clap::ArgMatches) -> Result<Answer>),
+    /// Of the kinds of part there are.
+    OfKinds(fn(&clap::ArgMatches, &[Kind]) -> Result<Answer>),
 }
 
 const ACTIONS: [Action; 8] = [
-    Action { command: belt::command, run: belt::run },
-    Action { command: make::command, run: make::run },
-    Action { command: bearing::command, run: bearing::run },
-    Action { command: fit::command, run: fit::run },
-    Action { command: presets::command, run: presets::run },
-    Action { command: schema::command, run: schema::run },
-    Action { command: completions::command, run: completions::run },
-    Action { command: completions::man_command, run: completions::man },
+    Action { command: belt::command, run: Run::Alone(belt::run) },
+    Action { command: make::command, run: Run::OfKinds(make::run) },
+    Action { command: bearing::command, run: Run::Alone(bearing::run) },
+    Action { command: fit::command, run: Run::Alone(fit::run) },
+    Action { command: presets::command, run: Run::Alone(presets::run) },
+    Action { command: schema::command, run: Run::OfKinds(schema::run) },
+    Action { command: completions::command, run: Run::OfKinds(completions::run) },
+    Action { command: completions::man_command, run: Run::OfKinds(completions::man) },
 ];
 
-/// The whole command line, as clap describes it.
-pub fn command() -> Command {
+/// The whole command line for these kinds of part, as clap describes it.
+pub fn command(kinds: &[Kind]) -> Command {
     let mut root = Command::new("fixwright")
         .version(env!("CARGO_PKG_VERSION"))
         .about("Printed one-off parts for the rebuild of a machine, with the mechanics checked")
@@ -79,7 +88,7 @@ pub fn command() -> Command {
                 .action(ArgAction::SetTrue)
                 .help("Print one JSON object on standard output and nothing else"),
         );
-    for kind in crate::parts::KINDS {
+    for kind in kinds {
         root = root.subcommand(part::command(kind));
     }
     for action in &ACTIONS {
@@ -90,10 +99,21 @@ pub fn command() -> Command {
 
 /// Runs the command line given and returns the exit code.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    run_kinds(crate::parts::KINDS, arguments)
+}
+
+/// [`run`] for kinds of part other than this crate's own: they reach commands, job files and every format.
+pub fn run_kinds(kinds: &[Kind], arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let json = arguments.iter().any(|argument| argument == "--json");
     signals::heed();
-    let matches = match command().try_get_matches_from(arguments) {
+    bound_threads();
+    for (at, argument) in arguments.iter().enumerate().skip(1) {
+        if let Err(error) = text::refuse_unfit(&format!("Argument {at}"), &argument.to_string_lossy()) {
+            return fail(&error, json);
+        }
+    }
+    let matches = match command(kinds).try_get_matches_from(arguments) {
         Ok(matches) => matches,
         Err(error) if is_complaint(&error) => return fail(&words_error(&error), json),
         Err(error) => {
@@ -101,10 +121,21 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
         }
     };
-    match dispatch(&matches) {
+    match dispatch(kinds, &matches) {
         Ok(answer) => show(&answer, json),
         Err(error) => fail(&error, json),
     }
+}
+
+/// Keeps the threads, each of which holds a part in memory, to a few whatever the machine or the environment
+/// says.
+fn bound_threads() {
+    const MOST: usize = 8;
+    let asked = std::env::var("RAYON_NUM_THREADS").ok().and_then(|count| count.parse().ok());
+    let found = || std::thread::available_parallelism().map_or(1, usize::from);
+    let threads = asked.filter(|count| *count > 0).unwrap_or_else(found).min(MOST);
+    // A library user may have set the threads up already.
+    let _ = rayon::ThreadPoolBuilder::new().num_threads(threads).build_global();
 }
 
 /// Whether the option reader found something wrong, rather than being asked for help.
@@ -113,15 +144,16 @@ fn is_complaint(error: &clap::Error) -> bool {
     error.use_stderr() && error.kind() != DisplayHelpOnMissingArgumentOrSubcommand
 }
 
-fn dispatch(matches: &clap::ArgMatches) -> Result<Answer> {
+fn dispatch(kinds: &[Kind], matches: &clap::ArgMatches) -> Result<Answer> {
     let Some((name, sub)) = matches.subcommand() else {
         return Err(Error::request("No command was given.", "Type fixwright --help for the commands."));
     };
-    if let Some(kind) = crate::parts::KINDS.iter().find(|kind| kind.name == name) {
+    if let Some(kind) = kinds.iter().find(|kind| kind.name == name) {
         return part::run(kind, sub);
     }
     match ACTIONS.iter().find(|action| (action.command)().get_name() == name) {
-        Some(action) => (action.run)(sub),
+        Some(Action { run: Run::Alone(run), .. }) => run(sub),
+        Some(Action { run: Run::OfKinds(run), .. }) => run(sub, kinds),
         None => Err(Error::internal(format!("The command '{name}' leads nowhere."))),
     }
 }
@@ -140,6 +172,7 @@ fn show(answer: &Answer, json: bool) -> ExitCode {
 
 fn fail(error: &Error, json: bool) -> ExitCode {
     if json {
+        let error = shown(error);
         // What went wrong first is what the exit code and standard error tell.
         let _ = say(&format!("{:#}\n", serde_json::json!({ "error": error })));
     }
@@ -151,7 +184,7 @@ fn say(text: &str) -> Result<()> {
     let mut out = anstream::stdout();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Error::new(
-            Kind::File,
+            error::Kind::File,
             format!("Standard output cannot be written to: {error}."),
             "See that the disk has room where the output is led to.",
         )),
@@ -161,8 +194,18 @@ fn say(text: &str) -> Result<()> {
 
 /// Tells an error on standard error, if anybody listens there, and gives its exit code.
 fn complain(error: &Error) -> ExitCode {
-    let _ = anstream::stderr().write_all(report::error_words(error).as_bytes());
+    let _ = anstream::stderr().write_all(report::error_words(&shown(error)).as_bytes());
     ExitCode::from(error.exit_code())
+}
+
+/// An error as anybody can be shown it: it may quote what came from outside.
+fn shown(error: &Error) -> Error {
+    Error {
+        kind: error.kind,
+        says: text::display(&error.says).into_owned(),
+        remedy: text::display(&error.remedy).into_owned(),
+        more: error.more.iter().map(shown).collect(),
+    }
 }
 
 /// A complaint of the option reader as an error of ours.

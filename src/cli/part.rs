@@ -82,7 +82,7 @@ pub(super) fn command(kind: &Kind) -> Command {
         .about(kind.about)
 }
 
-pub(super) fn run(kind: &'static Kind, matches: &clap::ArgMatches) -> Result<Answer> {
+pub(super) fn run(kind: &Kind, matches: &clap::ArgMatches) -> Result<Answer> {
     let files: Files = super::options(matches)?;
     let order = Order {
         kind: kind.name,

@@ -1,6 +1,7 @@
 //! `fixwright schema`: the JSON Schema of job files.
 
 use super::Answer;
+use crate::design::Kind;
 use crate::error::Result;
 use crate::job::schema;
 use clap::{Arg, Command};
@@ -22,7 +23,7 @@ pub(super) fn command() -> Command {
         )
 }
 
-pub(super) fn run(_: &clap::ArgMatches) -> Result<Answer> {
-    let schema = schema::job()?;
+pub(super) fn run(_: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
+    let schema = schema::job(kinds)?;
     Ok(Answer { words: format!("{schema:#}\n"), json: schema, error: None })
 }

@@ -50,7 +50,10 @@ fn levels(findings: &[Finding]) -> Levels {
 /// How a change serves.
 #[derive(Clone, PartialEq)]
 enum Serves {
+    /// The check still does not hold.
     No,
+    /// It holds, but something else is stopped, or nothing can be designed: perhaps too great a step.
+    Harms,
     Free,
     /// Other checks become cautions.
     At(Vec<&'static str>),
@@ -59,10 +62,16 @@ enum Serves {
 /// What came of the changes tried on one request.
 struct Trials<'a, R> {
     request: &'a R,
-    settle: &'a dyn Fn(&R) -> Option<Vec<Finding>>,
+    settle: Settle<'a, R>,
+    /// Where settling is quick but near: what a change must hold under before it is named.
+    confirm: Option<Settle<'a, R>>,
     before: Levels,
     done: BTreeMap<String, Option<Levels>>,
+    confirmed: BTreeMap<String, Option<Levels>>,
 }
+
+/// Designs a request and gives its findings; nothing where it cannot be designed.
+pub type Settle<'a, R> = &'a dyn Fn(&R) -> Option<Vec<Finding>>;
 
 /// Gives each finding that does not hold the least changes that clear it, each tried on the whole request.
 ///
@@ -73,9 +82,21 @@ pub fn advise<R: Serialize + DeserializeOwned>(
     request: &R,
     findings: &mut [Finding],
     ladders: impl Fn(&Finding) -> Vec<Ladder>,
-    settle: &dyn Fn(&R) -> Option<Vec<Finding>>,
+    settle: Settle<R>,
 ) {
-    let mut trials = Trials { request, settle, before: levels(findings), done: BTreeMap::new() };
+    advise_confirmed(request, findings, ladders, settle, None);
+}
+
+/// The same where `settle` is quick but near: a change is named only where it serves under `confirm` too.
+pub fn advise_confirmed<R: Serialize + DeserializeOwned>(
+    request: &R,
+    findings: &mut [Finding],
+    ladders: impl Fn(&Finding) -> Vec<Ladder>,
+    settle: Settle<R>,
+    confirm: Option<Settle<R>>,
+) {
+    let (done, confirmed) = (BTreeMap::new(), BTreeMap::new());
+    let mut trials = Trials { request, settle, confirm, before: levels(findings), done, confirmed };
     for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
         let offered = ladders(finding);
         if offered.is_empty() {
@@ -121,43 +142,72 @@ impl<R: Serialize + DeserializeOwned> Trials<'_, R> {
     fn least(&mut self, check: &'static str, ladder: &[Change]) -> Option<(Change, Serves)> {
         let mut dear = None;
         for stride in ladder.get(..RUNGS.min(ladder.len()))?.chunks(STRIDE) {
+            // A step too great for something else says nothing of the lesser ones.
             if self.serves(check, stride.last()?) == Serves::No {
                 continue;
             }
+            let mut found = false;
             for change in stride {
-                match self.serves(check, change) {
+                match self.surely(check, change) {
                     Serves::Free => return Some((change.clone(), Serves::Free)),
-                    cost @ Serves::At(_) if dear.is_none() => dear = Some((change.clone(), cost)),
+                    cost @ Serves::At(_) => {
+                        found = true;
+                        dear.get_or_insert((change.clone(), cost));
+                    }
                     _ => {}
                 }
             }
-            return dear;
+            if found {
+                break;
+            }
         }
         dear
     }
 
     fn serves(&mut self, check: &'static str, change: &Change) -> Serves {
-        let words = change.words();
-        if !self.done.contains_key(&words) {
-            let findings = change.made_on(self.request).and_then(|changed| (self.settle)(&changed));
-            self.done.insert(words.clone(), findings.map(|findings| levels(&findings)));
-        }
-        let Some(Some(after)) = self.done.get(&words) else {
-            return Serves::No;
+        let (request, settle) = (self.request, self.settle);
+        let after = self.done.entry(change.words()).or_insert_with(|| tried(request, settle, change));
+        after.as_ref().map_or(Serves::Harms, |after| serving(&self.before, after, check))
+    }
+
+    /// Whether it serves, seen twice where that is asked.
+    fn surely(&mut self, check: &'static str, change: &Change) -> Serves {
+        let quick = self.serves(check, change);
+        let Some(confirm) = self.confirm.filter(|_| matches!(quick, Serves::Free | Serves::At(_))) else {
+            return quick;
         };
-        if after.get(check).is_some_and(|level| *level != Level::Ok) {
-            return Serves::No;
-        }
-        let before = |name: &&'static str| *self.before.get(name).unwrap_or(&Level::Ok);
-        let worse: Vec<(&'static str, Level)> =
-            after.iter().map(|(name, level)| (*name, *level)).filter(|(name, l)| *l > before(name)).collect();
-        if worse.iter().any(|(_, level)| *level == Level::Stop) {
-            return Serves::No;
-        }
-        match worse.is_empty() {
-            true => Serves::Free,
-            false => Serves::At(worse.into_iter().map(|(name, _)| name).collect()),
-        }
+        let request = self.request;
+        let after = self.confirmed.entry(change.words()).or_insert_with(|| tried(request, confirm, change));
+        after.as_ref().map_or(Serves::Harms, |after| serving(&self.before, after, check))
+    }
+}
+
+/// What comes of a change; nothing where the changed request cannot be designed.
+fn tried<R: Serialize + DeserializeOwned>(
+    request: &R,
+    settle: Settle<'_, R>,
+    change: &Change,
+) -> Option<Levels> {
+    change.made_on(request).and_then(|changed| settle(&changed)).map(|findings| levels(&findings))
+}
+
+/// How levels serve a check that were others before.
+fn serving(before: &Levels, after: &Levels, check: &'static str) -> Serves {
+    if after.get(check).is_some_and(|level| *level != Level::Ok) {
+        return Serves::No;
+    }
+    let was = |name: &str| *before.get(name).unwrap_or(&Level::Ok);
+    let worse: Vec<(&'static str, Level)> = after
+        .iter()
+        .map(|(name, level)| (*name, *level))
+        .filter(|(name, level)| *level > was(name))
+        .collect();
+    if worse.iter().any(|(_, level)| *level == Level::Stop) {
+        return Serves::Harms;
+    }
+    match worse.is_empty() {
+        true => Serves::Free,
+        false => Serves::At(worse.into_iter().map(|(name, _)| name).collect()),
     }
 }
 
@@ -221,6 +271,21 @@ mod tests {
         let finding = advised(&shelf, vec![by_steps("thickness", (3.0, 0.5), (1.0, 4.0))]);
         assert!(finding.changes.is_empty());
         assert!(finding.remedy.unwrap().starts_with("No single change"));
+    }
+
+    #[test]
+    fn a_rung_between_too_little_and_too_much_is_found() {
+        let narrow = |shelf: &Shelf| {
+            let most = Finding::at_most("most", (shelf.thickness, 6.2, "mm"), Level::Stop, "", "", "b");
+            [findings(shelf), vec![most]].concat()
+        };
+        let shelf = Shelf { thickness: 3.0, ..Shelf::default() };
+        let ladder = by_steps("thickness", (3.0, 1.0), (1.0, 20.0));
+        let mut found = narrow(&shelf);
+        let offered =
+            |finding: &Finding| if finding.check == "holds" { vec![ladder.clone()] } else { vec![] };
+        advise(&shelf, &mut found, offered, &|changed| Some(narrow(changed)));
+        assert_eq!(found[0].remedy.as_deref(), Some("Give --thickness 5."));
     }
 
     #[test]

@@ -97,6 +97,18 @@ impl Extent {
         }
     }
 
+    /// The least and the greatest height it is seen at, mm.
+    pub fn heights(&self) -> (f64, f64) {
+        let over = |points: &mut dyn Iterator<Item = f64>| {
+            points.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), z| (low.min(z), high.max(z)))
+        };
+        match self {
+            Self::Between { places, .. } => over(&mut places.iter().flatten().map(|p| p.z)),
+            Self::Round { at, .. } => over(&mut at.iter().map(|p| p.z)),
+            Self::Pitch { centre, .. } => (centre.z, centre.z),
+        }
+    }
+
     /// The same extent on a piece that was placed in `frame`.
     pub fn placed(mut self, frame: &Frame) -> Self {
         let put = |p: &mut Point3| *p = frame.point3(*p);

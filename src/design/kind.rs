@@ -12,6 +12,16 @@ pub trait Part: Send + Sync {
     /// A file name for a part the user gave none.
     fn default_name(&self) -> String;
 
+    /// Refuses answers that nothing would come of beside the others, saying when they would count.
+    fn refuse_unused(&self) -> Result<()> {
+        Ok(())
+    }
+
+    /// The material it is printed of where none is named.
+    fn usual_material(&self) -> &'static str {
+        crate::workshop::Workshop::MATERIAL
+    }
+
     /// Resolves every dimension, runs every check and builds the solids.
     ///
     /// Fails when the values are out of bounds or cannot make a part; a part that can be drawn but
@@ -20,6 +30,7 @@ pub trait Part: Send + Sync {
 }
 
 /// One kind of part, as the command line and the job file come to it.
+#[derive(Clone, Copy)]
 pub struct Kind {
     /// The command, and the table's name in a job file.
     pub name: &'static str,

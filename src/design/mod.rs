@@ -6,10 +6,12 @@
 //! * [`piece`]: a printed piece, closed and of the right volume;
 //! * [`notes`]: what the bench is told;
 //! * [`advice`]: the least change that clears a finding, tried before it is given;
+//! * [`answers`]: which answers of a request count only beside others;
 //! * [`change`]: an answer of the request given another value;
 //! * [`kind`]: how the command line and job files come to a kind of part.
 
 pub mod advice;
+pub mod answers;
 pub mod change;
 pub mod extent;
 pub mod kind;

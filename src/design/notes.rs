@@ -56,6 +56,11 @@ pub struct Hardware {
 }
 
 impl Hardware {
+    /// A thing to buy, with an empty standard where it has none.
+    pub fn new(what: &str, size: impl Into<String>, standard: &str, count: usize) -> Self {
+        Self { what: what.into(), size: size.into(), standard: standard.into(), count }
+    }
+
     /// A line of a shopping list: `2 × hexagon nut M12, ISO 4032`.
     pub fn words(&self) -> String {
         let times = if self.count == 1 { String::new() } else { format!("{} × ", self.count) };

@@ -134,8 +134,9 @@ impl Size {
 
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
-        const UNITS: [(&str, &str); 10] = [
+        const UNITS: [(&str, &str); 11] = [
             ("pieces", ""),
+            ("_factor", ""),
             ("_deg", "°"),
             ("_nm", "N·m"),
             ("_n", "N"),

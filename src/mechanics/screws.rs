@@ -92,6 +92,43 @@ pub fn thread_safety(force: f64, proof_stress: f64, stress_area: f64) -> Result<
 /// Combined stress over plain tension while the nut is turned, see [`thread_safety`].
 pub const TWIST: f64 = 1.3;
 
+/// The torque at which to stop turning a nut, and the most force it can then have made.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Stop {
+    /// N·mm.
+    pub torque: f64,
+    /// N.
+    pub force: f64,
+}
+
+/// The one torque to stop at so that neither `allowed` (N) nor the screw's proof load with the nut's
+/// twist is passed, however well the thread is greased: reckoned with the least nut factor.
+///
+/// Fails as [`torque`] and [`proof_load`] do.
+pub fn stop(
+    allowed: f64,
+    diameter: f64,
+    proof_stress: f64,
+    stress_area: f64,
+    nut: NutFactor,
+) -> Result<Stop> {
+    let force = allowed.min(proof_load(proof_stress, stress_area)? / TWIST);
+    Ok(Stop { torque: torque(force, diameter, nut.least)?, force })
+}
+
+/// Length of steel thread that carries a rod's proof load in a tapped hole, in diameters of the thread:
+/// steel 1.0, cast iron 1.3, aluminium 2.0, anything else 2.0.
+///
+/// Source: engagement of class 4.6 to 5.8 screws, Roloff/Matek, *Maschinenelemente*, table of least
+/// engagement (from memory: steel 0.8 to 1.0, cast iron 1.2 to 1.3, aluminium alloys 1.6 to 2.2).
+pub fn least_engagement(metal: &str) -> f64 {
+    match metal {
+        "carbon steel" | "bearing steel" | "stainless steel" => 1.0,
+        "cast iron" => 1.3,
+        _ => 2.0,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -129,6 +166,16 @@ mod tests {
     fn thread_safety_counts_the_twist() {
         assert!((thread_safety(10_000.0, 225.0, 58.0).unwrap() - 13_050.0 / 13_000.0).abs() < 1e-12);
         assert_eq!(thread_safety(0.0, 225.0, 58.0).unwrap(), f64::INFINITY);
+    }
+
+    #[test]
+    fn the_stop_torque_passes_neither_the_force_allowed_nor_the_proof_load() {
+        // M10 4.6: 13 050 N of proof, a tenth less for each of three parts of twist.
+        let held = stop(4000.0, 10.0, 225.0, 58.0, NutFactor::GREASED).unwrap();
+        assert_eq!((held.force, held.torque), (4000.0, 4800.0));
+        let weak = stop(50_000.0, 10.0, 225.0, 58.0, NutFactor::GREASED).unwrap();
+        assert!((weak.force - 13_050.0 / TWIST).abs() < 1e-9);
+        assert!((thread_safety(weak.force, 225.0, 58.0).unwrap() - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -24,12 +24,13 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
             let bed = made.workshop.printer.bed;
             let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
             let material = material(made, piece);
+            let described = description(design, &material);
             let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
             let scene = Scene::of(vec![printed(piece, Frame::world())], design.chord_tolerance)
                 .on_the_side_that_shows_most();
             let label = Label {
                 title: name.clone(),
-                description: description(design),
+                description: described,
                 thumbnail: Some(scene.png(THUMBNAIL, THUMBNAIL)?),
             };
             Ok(Ready { name: format!("{name}.3mf"), bytes: package(&label, &[item])? })
@@ -97,8 +98,8 @@ fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
         })
         .collect();
     let mut described: Vec<String> = Vec::new();
-    for ((made, _), _) in on {
-        let text = format!("{}: {}", made.design.name, description(&made.design));
+    for ((made, piece), _) in on {
+        let text = format!("{}: {}", made.design.name, description(&made.design, &material(made, piece)));
         if !described.contains(&text) {
             described.push(text);
         }

@@ -34,10 +34,36 @@ pub use svg::svg;
 
 /// The sheets of a design, one a piece.
 ///
-/// Fails when a piece cannot be tessellated, or is too large for an A4 sheet at 1:20.
+/// Fails when a piece cannot be tessellated, is too large for an A4 sheet at 1:20, or when a text has a
+/// character that the drawings' letters lack.
 pub fn pages(design: &Design) -> Result<Vec<Page>> {
     let count = design.pieces.len();
-    design.pieces.iter().enumerate().map(|(at, piece)| sheet(design, piece, (at + 1, count))).collect()
+    let pages: Vec<Page> = design
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(at, piece)| sheet(design, piece, (at + 1, count)))
+        .collect::<Result<_>>()?;
+    pages.iter().try_for_each(lettered)?;
+    Ok(pages)
+}
+
+/// That every text of a page can be lettered.
+fn lettered(page: &Page) -> Result<()> {
+    for mark in &page.marks {
+        if let page::Mark::Text(text) = mark
+            && let Some(c) = pdf::foreign(&text.text)
+        {
+            return Err(Error::request(
+                format!(
+                    "A drawing cannot letter '{c}', as in '{}': it has Western European letters only.",
+                    text.text
+                ),
+                "Name the part in those letters, or leave the drawing and the sheet out of --format.",
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// The sheet of one piece.

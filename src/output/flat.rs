@@ -5,13 +5,15 @@
 //! chamfers of the outside face. The pieces of a parted plate are drawn together
 //! as they will be mounted. Circles get centre marks; a bar of 50 mm proves the scale of a print.
 //!
-//! DXF is release 12 (AC1009): LINE, ARC and CIRCLE on the layers CUT and MARK, in millimetres, the
-//! form that every cutter's software reads.
+//! DXF is release 12 (AC1009), in millimetres, the form that every cutter's software reads: closed
+//! polylines and circles on the layer CUT, centre marks and letters on MARK, each layer declared with
+//! its colour.
 
 use crate::design::Design;
 use crate::error::Result;
 use crate::solid::piece::{Bend, Piece};
 use crate::solid::{Body, Frame, Point2, Region, Vector2};
+use crate::text::markup;
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
@@ -33,6 +35,8 @@ pub struct Flat {
     pub title: String,
     /// The loops, outlines and openings alike.
     pub loops: Vec<Vec<Piece>>,
+    /// The openings' letters, each where it stands.
+    pub letters: Vec<(Point2, String)>,
     /// From which side it is seen, in words.
     pub seen_from: Option<&'static str>,
 }
@@ -43,18 +47,25 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
         return Ok(None);
     };
     let moved = |suffix: &str| flat.pieces.iter().find(|(name, _)| name == suffix).map(|(_, by)| *by);
-    let mut loops = vec![];
+    let (mut loops, mut letters) = (vec![], vec![]);
     for piece in &design.pieces {
         if let Some(by) = moved(&piece.suffix) {
             let section = section(&piece.body, flat.height)?;
             loops.extend(
                 section.iter().map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
             );
+            // Beside the opening's centre mark.
+            let beside = Vector2::new(0.7, 0.7) - by;
+            letters.extend(piece.letters.iter().map(|l| (l.at.xy() + beside, l.letter.clone())));
         }
     }
+    // At a parted edge two pieces letter one opening.
+    letters.sort_by(|a: &(Point2, String), b| a.1.cmp(&b.1));
+    letters.dedup_by(|a, b| a.1 == b.1);
     Ok(Some(Flat {
         title: design.name.clone(),
         loops,
+        letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
     }))
 }
@@ -118,7 +129,7 @@ impl Flat {
         // y runs down in SVG.
         let (left, top) = (least.x - BORDER, -most.y - BORDER);
         let mut text = String::new();
-        let title = escaped(&self.title);
+        let title = markup(&self.title);
         let _ = writeln!(
             text,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n<!-- fixwright {VERSION} -->\n<title>{title}, flat pattern 1:1</title>",
@@ -146,6 +157,14 @@ impl Flat {
                 n(y + MARK)
             );
         }
+        for (at, letter) in &self.letters {
+            let _ = writeln!(
+                text,
+                "<text stroke=\"none\" fill=\"#000\" x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{LETTERS}\">{letter}</text>",
+                n(at.x),
+                n(-at.y)
+            );
+        }
         let bar = -least.y + BORDER;
         let _ = writeln!(
             text,
@@ -160,7 +179,7 @@ impl Flat {
                 "<text x=\"{}\" y=\"{}\" font-family=\"sans-serif\" font-size=\"{LETTERS}\">{}</text>",
                 n(least.x),
                 n(bar + 6.0 + LINE * at as f64),
-                escaped(line)
+                markup(line)
             );
         }
         text.push_str("</svg>\n");
@@ -171,71 +190,84 @@ impl Flat {
     pub fn dxf(&self) -> String {
         let (least, most) = self.bounds();
         let mut text = format!(
-            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n",
+            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n",
             self.seen_from.map_or(String::new(), |from| format!("999\n{from}\n")),
             n(least.x),
             n(least.y),
             n(most.x),
             n(most.y)
         );
+        tables(&mut text);
+        text.push_str("0\nSECTION\n2\nENTITIES\n");
         for run in &self.loops {
-            entities(run, &mut text);
+            match circle(run) {
+                Some(b) => put(
+                    &mut text,
+                    &format!(
+                        "CIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}",
+                        n(b.centre.x),
+                        n(b.centre.y),
+                        n(b.radius)
+                    ),
+                ),
+                None => polyline(run, &mut text),
+            }
         }
         for (at, _) in self.circles() {
             line("MARK", at - Vector2::new(MARK, 0.0), at + Vector2::new(MARK, 0.0), &mut text);
             line("MARK", at - Vector2::new(0.0, MARK), at + Vector2::new(0.0, MARK), &mut text);
+        }
+        for (at, letter) in &self.letters {
+            let words =
+                format!("TEXT\n8\nMARK\n10\n{}\n20\n{}\n40\n{LETTERS}\n1\n{letter}", n(at.x), n(at.y));
+            put(&mut text, &words);
         }
         text.push_str("0\nENDSEC\n0\nEOF\n");
         text
     }
 }
 
-/// A circle where a loop is one, else its lines and arcs.
-fn entities(run: &[Piece], text: &mut String) {
-    let whole: f64 = run.iter().map(|piece| piece.bend.map_or(f64::NAN, |b| b.sweep)).sum();
-    if let (Some(Some(b)), true) = (run.first().map(|piece| piece.bend), (whole.abs() - TAU).abs() < 1e-6) {
-        let same = |piece: &Piece| piece.bend.is_some_and(|other| (other.centre - b.centre).norm() < 1e-6);
-        if run.iter().all(same) {
-            let _ = write!(
-                text,
-                "0\nCIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n",
-                n(b.centre.x),
-                n(b.centre.y),
-                n(b.radius)
-            );
-            return;
-        }
+/// Adds an entity.
+fn put(text: &mut String, entity: &str) {
+    text.push_str("0\n");
+    text.push_str(entity);
+    text.push('\n');
+}
+
+/// The line type and the layers: what is cut in red, marks in blue.
+fn tables(text: &mut String) {
+    text.push_str("0\nSECTION\n2\nTABLES\n");
+    text.push_str("0\nTABLE\n2\nLTYPE\n70\n1\n0\nLTYPE\n2\nCONTINUOUS\n70\n0\n3\nSolid line\n72\n65\n73\n0\n40\n0\n0\nENDTAB\n");
+    text.push_str("0\nTABLE\n2\nLAYER\n70\n2\n");
+    for (layer, colour) in [("CUT", 1), ("MARK", 5)] {
+        put(text, &format!("LAYER\n2\n{layer}\n70\n0\n62\n{colour}\n6\nCONTINUOUS"));
     }
+    text.push_str("0\nENDTAB\n0\nENDSEC\n");
+}
+
+/// The circle a loop is, if it is one.
+fn circle(run: &[Piece]) -> Option<Bend> {
+    let bends: Option<Vec<Bend>> = run.iter().map(|piece| piece.bend).collect();
+    let bends = bends?;
+    let first = *bends.first()?;
+    let whole: f64 = bends.iter().map(|b| b.sweep).sum();
+    let round = (whole.abs() - TAU).abs() < 1e-6;
+    (round && bends.iter().all(|b| (b.centre - first.centre).norm() < 1e-6)).then_some(first)
+}
+
+/// A loop as one closed polyline; an arc is a bulge, the tangent of a quarter of its angle.
+fn polyline(run: &[Piece], text: &mut String) {
+    put(text, "POLYLINE\n8\nCUT\n66\n1\n70\n1\n10\n0\n20\n0\n30\n0");
     for piece in run {
-        let Some(b) = piece.bend else {
-            line("CUT", piece.from, piece.to, text);
-            continue;
-        };
-        // An ARC runs counter-clockwise, in degrees.
-        let (start, end) =
-            if b.sweep > 0.0 { (b.start, b.start + b.sweep) } else { (b.start + b.sweep, b.start) };
-        let degrees = |angle: f64| angle.rem_euclid(TAU).to_degrees();
-        let _ = write!(
-            text,
-            "0\nARC\n8\nCUT\n10\n{}\n20\n{}\n40\n{}\n50\n{}\n51\n{}\n",
-            n(b.centre.x),
-            n(b.centre.y),
-            n(b.radius),
-            n(degrees(start)),
-            n(degrees(end))
-        );
+        let bulge = piece.bend.map_or(String::new(), |b| format!("\n42\n{}", (b.sweep / 4.0).tan()));
+        put(text, &format!("VERTEX\n8\nCUT\n10\n{}\n20\n{}{bulge}", n(piece.from.x), n(piece.from.y)));
     }
+    put(text, "SEQEND\n8\nCUT");
 }
 
 fn line(layer: &str, from: Point2, to: Point2, text: &mut String) {
-    let _ = write!(
-        text,
-        "0\nLINE\n8\n{layer}\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n",
-        n(from.x),
-        n(from.y),
-        n(to.x),
-        n(to.y)
-    );
+    let (a, b) = ((n(from.x), n(from.y)), (n(to.x), n(to.y)));
+    put(text, &format!("LINE\n8\n{layer}\n10\n{}\n20\n{}\n11\n{}\n21\n{}", a.0, a.1, b.0, b.1));
 }
 
 /// The path of a loop, y down.
@@ -274,10 +306,6 @@ fn n(value: f64) -> String {
     crate::error::number(value)
 }
 
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -308,6 +336,7 @@ mod tests {
         let flat = Flat {
             title: "a < b".into(),
             loops: section(&disc_with_window(), 2.0).unwrap(),
+            letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
         };
         let svg = flat.svg();
@@ -318,7 +347,16 @@ mod tests {
         assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));
         let dxf = flat.dxf();
         assert_eq!(dxf.matches("\nCIRCLE\n").count(), 1);
-        assert_eq!(dxf.matches("\nARC\n").count(), 4);
+        // The window: four sides and four corners of a quarter turn each, in one closed polyline.
+        assert_eq!(dxf.matches("\nPOLYLINE\n8\nCUT\n66\n1\n70\n1\n").count(), 1);
+        assert_eq!((dxf.matches("\nVERTEX\n").count(), dxf.matches("\n42\n").count()), (8, 4));
+        for layer in ["CUT", "MARK"] {
+            assert!(
+                dxf.contains(&format!("\nLAYER\n2\n{layer}\n70\n0\n62\n")),
+                "{layer} is declared with a colour"
+            );
+        }
+        assert!(dxf.contains("\nTEXT\n8\nMARK\n") && svg.contains(">A</text>"));
         assert!(dxf.contains("40\n20\n") && dxf.ends_with("0\nEOF\n"));
     }
 }

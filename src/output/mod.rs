@@ -15,10 +15,11 @@ pub mod stl;
 pub mod threemf;
 pub mod write;
 
-use crate::checks::Level;
+use crate::checks::{Finding, Level};
 use crate::design::Design;
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
+use crate::judge;
 use crate::workshop::Workshop;
 use rayon::prelude::*;
 use std::sync::OnceLock;
@@ -46,6 +47,13 @@ pub enum Format {
     Flat,
     /// The JSON report.
     Json,
+}
+
+impl Format {
+    /// Whether it holds the solid itself.
+    fn is_solid(self) -> bool {
+        matches!(self, Format::Stl | Format::StlAscii | Format::ThreeMf | Format::Step)
+    }
 }
 
 /// A part made in memory: its design and its files.
@@ -104,12 +112,27 @@ fn once<T>(kept: &OnceLock<Vec<T>>, make: impl FnOnce() -> Result<Vec<T>>) -> Re
 
 /// Designs a part and makes its files in memory. A part that a check stops comes back without
 /// files; the error of every other failure says what to change.
+///
+/// Before a solid is written the [judges](crate::judge) look at it, which costs some milliseconds.
 pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
-    let workshop = order.shared.workshop()?;
+    made(order, formats, true)
+}
+
+/// [`make`] without the judges: for whatever follows the hand and writes nothing.
+pub fn draft(order: &Order, formats: &[Format]) -> Result<Made> {
+    made(order, formats, false)
+}
+
+fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
+    let workshop = order.shared.workshop(order.part.usual_material())?;
     let name = order.name();
     crate::text::file_name(&name)?;
+    order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
+    if judged && formats.iter().any(|format| format.is_solid()) {
+        design.findings.extend(judge::contact::finding(&design)?);
+    }
     accept(&mut design, &order.shared.accept)?;
     let mut made = Made {
         design,
@@ -121,6 +144,9 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
     };
     if !made.stopped() {
         made.files = formats.iter().map(|&format| files(&made, format)).collect::<Result<Vec<_>>>()?.concat();
+        if judged {
+            made.design.findings.extend(read_back(&made)?);
+        }
         // A report tells of all files, itself included, so it is written over when all are known.
         let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
         for file in made.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
@@ -128,6 +154,17 @@ pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
         }
     }
     Ok(made)
+}
+
+/// What another library made of the part's STEP files, where there are any.
+fn read_back(made: &Made) -> Result<Option<Finding>> {
+    let judged = made.design.pieces.par_iter().filter_map(|piece| {
+        let name = piece_name(&made.design, piece);
+        let file = made.files.iter().find(|file| file.name == format!("{name}.step"))?;
+        Some(judge::read_back::step(&name, &file.bytes, &piece.body))
+    });
+    let verdicts = judged.collect::<Result<Vec<_>>>()?;
+    Ok((!verdicts.is_empty()).then(|| judge::read_back::finding(&verdicts)))
 }
 
 /// Marks the stops let through by name. A name that stops nothing is refused when no such check exists.

@@ -50,7 +50,9 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     root.insert("files".into(), json!(files));
     let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));
-    root.insert("notes".into(), json!(design.notes));
+    let mut notes = json!(design.notes);
+    notes["print_readings"] = json!(design.readings());
+    root.insert("notes".into(), notes);
     root.insert("format".into(), json!(FORMAT));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)
@@ -327,12 +329,15 @@ pub fn short(value: f64) -> String {
     }
 }
 
-/// An error in words, with the next step.
+/// An error in words, with the next step, and then what else is wrong.
 pub fn error_words(error: &Error) -> String {
     let inner = textwrap::Options::new(width()).subsequent_indent("       ");
-    format!(
-        "{}\n{}\n",
-        textwrap::fill(&format!("error: {}", error.says), &inner),
-        textwrap::fill(&format!("  try: {}", error.remedy), &inner)
-    )
+    let one = |error: &Error| {
+        format!(
+            "{}\n{}\n",
+            textwrap::fill(&format!("error: {}", error.says), &inner),
+            textwrap::fill(&format!("  try: {}", error.remedy), &inner)
+        )
+    };
+    std::iter::once(error).chain(&error.more).map(one).collect()
 }

@@ -15,3 +15,11 @@ try {
 } catch {
   // Without storage the page works all the same; it forgets when it is closed.
 }
+// A link that leads into a fold opens it.
+const unfold = () => {
+  const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  const box = target && target.closest(".fold")?.querySelector("input.open");
+  if (box) box.checked = true;
+};
+addEventListener("hashchange", unfold);
+unfold();

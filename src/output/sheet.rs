@@ -10,6 +10,7 @@ use super::picture::Shot;
 use crate::checks::Level;
 use crate::design::{Design, Hardware, Origin, PrintNotes, Size};
 use crate::error::{Error, Result, capital, number};
+use crate::text;
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -136,7 +137,8 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         shopping: shopping(entries.iter().flat_map(|entry| &entry.design.notes.hardware)),
         parts,
     };
-    sheet.render().map_err(|error| Error::internal(format!("The sheet could not be filled in: {error}.")))
+    let fault = |error| Error::internal(format!("The sheet could not be filled in: {error}."));
+    Ok(text::lines(&sheet.render().map_err(fault)?).into_owned())
 }
 
 /// The cautions that more than one part of a job has: they are told once, at its head.

@@ -12,6 +12,7 @@ use crate::checks::Level;
 use crate::design::Design;
 use crate::error::{Error, Result, number};
 use crate::solid::Mesh;
+use crate::text::{display, lines};
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};
 use std::io::{Cursor, Write};
@@ -141,7 +142,7 @@ fn model(w: &mut Xml, label: &Label, items: &[Item]) -> std::io::Result<()> {
         w.create_element("resources").write_inner_content(|w| {
             w.create_element("basematerials").with_attribute(("id", "1")).write_inner_content(|w| {
                 for material in &materials {
-                    let name = plain(material);
+                    let name = display(material).into_owned();
                     w.create_element("base")
                         .with_attributes([("name", name.as_str()), ("displaycolor", DISPLAY)])
                         .write_empty()?;
@@ -170,7 +171,7 @@ fn model(w: &mut Xml, label: &Label, items: &[Item]) -> std::io::Result<()> {
 fn metadata(w: &mut Xml, name: &str, value: &str) -> std::io::Result<()> {
     w.create_element("metadata")
         .with_attribute(("name", name))
-        .write_text_content(BytesText::new(&plain(value)))?;
+        .write_text_content(BytesText::new(&lines(value)))?;
     Ok(())
 }
 
@@ -187,9 +188,9 @@ fn materials<'a>(items: &'a [Item]) -> Vec<&'a str> {
 
 fn object(w: &mut Xml, id: usize, item: &Item, materials: &[&str]) -> std::io::Result<()> {
     let index = materials.iter().position(|m| *m == item.material).unwrap_or(0).to_string();
-    let (id, name) = (id.to_string(), plain(&item.name));
+    let (id, name) = (id.to_string(), display(&item.name));
     let attributes =
-        [("id", id.as_str()), ("type", "model"), ("name", &name), ("pid", "1"), ("pindex", &index)];
+        [("id", id.as_str()), ("type", "model"), ("name", name.as_ref()), ("pid", "1"), ("pindex", &index)];
     w.create_element("object").with_attributes(attributes).write_inner_content(|w| {
         w.create_element("mesh").write_inner_content(|w| {
             w.create_element("vertices").write_inner_content(|w| {
@@ -215,13 +216,13 @@ fn object(w: &mut Xml, id: usize, item: &Item, materials: &[&str]) -> std::io::R
     Ok(())
 }
 
-/// Material, settings and findings of a design in a few lines of plain text.
-pub fn description(design: &Design) -> String {
+/// Material, settings and findings of a design in a few lines of plain text, for what is printed of `material`.
+pub fn description(design: &Design, material: &str) -> String {
     let print = &design.notes.print;
     let mut lines = vec![design.notes.purpose.clone()];
     lines.push(format!(
         "Print in {}, layers of {} mm, {} walls, {} % infill. {}",
-        print.material,
+        material,
         number(print.layer_mm),
         print.walls,
         number(print.infill_percent),
@@ -277,11 +278,6 @@ fn transform(item: &Item) -> String {
     format!("{turn} 0 0 1 {} {} 0", coordinate(moved[0]), coordinate(moved[1]))
 }
 
-/// Text without the control characters that XML cannot carry.
-fn plain(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control() || *c == '\n' || *c == '\t').collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -323,7 +319,7 @@ mod tests {
         let document = roxmltree::Document::parse(&xml).unwrap();
         let find =
             |name: &'static str| document.descendants().find(move |n| n.has_tag_name((CORE, name))).unwrap();
-        assert_eq!(find("metadata").text(), Some("A <b> & \"c\" 'd' µ"));
+        assert_eq!(find("metadata").text(), Some("A <b> & \"c\" 'd' µ\\u{7}"));
         assert_eq!(find("object").attribute("name"), Some("x<&>\"y"));
         assert_eq!(find("model").attribute("unit"), Some("millimeter"));
     }

@@ -2,9 +2,13 @@
 //! from there to a [`Design`](crate::design::Design). A new kind is one folder here and one line in
 //! [`KINDS`]; the command line, job files and their schema all come from that list.
 
-pub mod belt_drive;
+pub mod adapter;
 pub mod bracket;
+mod drilled;
+pub mod panel;
 pub mod plate;
+pub mod pulley;
+pub mod receiver;
 pub mod sleeve;
 
 use crate::design::Kind;
@@ -12,11 +16,21 @@ use crate::design::Kind;
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
     Kind::of::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    Kind::of::<receiver::Receiver>(
+        "receiver",
+        "A receiver that draws an old bearing off its shaft or out of its housing",
+    ),
     Kind::of::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
     ),
+    Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for"),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
+    Kind::of::<panel::Panel>("panel", "A panel with buttons, connectors, glands and meters where you say"),
+    Kind::of::<adapter::Adapter>(
+        "adapter",
+        "A plate between two hole patterns, what is there and what comes",
+    ),
 ];
 
 #[cfg(test)]

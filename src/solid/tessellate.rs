@@ -210,15 +210,25 @@ impl Grids {
             }
         }
         let group: Vec<usize> = (0..group.len()).map(|i| root(&group, i)).collect();
+        // Where a fillet along a straight edge runs on into one round a corner, their tubes meet in one arc and
+        // must break at the same angles.
+        let mut meets_tube = vec![false; group.len()];
+        for edge in &body.edges {
+            let [a, b] = edge.faces.map(|f| f as usize);
+            let is_torus = |f: usize| matches!(body.faces[f].surface.kind, Kind::Torus { .. });
+            if group[a] != group[b] && is_torus(a) != is_torus(b) {
+                meets_tube[group[if is_torus(a) { b } else { a }]] = true;
+            }
+        }
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); group.len()];
         for (i, _) in body.faces.iter().enumerate().filter(|(_, f)| f.surface.is_round()) {
             members[group[i]].push(i);
         }
         let mut around = vec![Vec::new(); group.len()];
         let mut tube = vec![Vec::new(); group.len()];
-        for (angles, members) in around.iter_mut().zip(&members).filter(|(_, m)| !m.is_empty()) {
+        for (g, members) in members.iter().enumerate().filter(|(_, m)| !m.is_empty()) {
             let faces: Vec<&Face> = members.iter().map(|&i| &body.faces[i]).collect();
-            *angles = angles_around(&faces, tolerance);
+            around[g] = angles_around(&faces, if meets_tube[g] { tolerance / 2.0 } else { tolerance });
             for &i in members {
                 tube[i] = angles_of_tube(&faces, &body.faces[i], tolerance);
             }

@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use fixwright::job::{Order, Shared};
-use fixwright::output::{Format, make};
+use fixwright::output::{Format, draft};
 use fixwright::parts::bracket::Bracket;
 use fixwright::units::Length;
 use manifold_rust::linalg::Vec3;
@@ -25,7 +25,7 @@ fn order() -> Order {
 
 /// Sizes of the foot the order asks for, by the report's names.
 fn sizes() -> impl Fn(&str) -> f64 {
-    let made = make(&order(), &[Format::Stl]).expect("the bench's own request is sound");
+    let made = draft(&order(), &[Format::Stl]).expect("the bench's own request is sound");
     move |key| made.design.size(key).expect("a dimension the report has")
 }
 
@@ -117,13 +117,13 @@ fn by_booleans(v: &impl Fn(&str) -> f64) -> Manifold {
 fn brackets(criterion: &mut Criterion) {
     criterion.bench_function("foot bracket, request to STL bytes", |bencher| {
         let order = order();
-        bencher.iter(|| black_box(make(&order, &[Format::Stl])).map(|made| made.files.len()));
+        bencher.iter(|| black_box(draft(&order, &[Format::Stl])).map(|made| made.files.len()));
     });
     let v = sizes();
     criterion.bench_function("the same foot by a mesh library's booleans", |bencher| {
         bencher.iter(|| black_box(by_booleans(&v)).num_tri());
     });
-    let made = make(&order(), &[Format::Stl]).expect("the bench's own request is sound");
+    let made = draft(&order(), &[Format::Stl]).expect("the bench's own request is sound");
     let (ours, theirs) = (&made.design.pieces[0].mesh, by_booleans(&v));
     println!(
         "triangles: ours {}, by booleans {}; volume: ours {:.1}, by booleans {:.1} mm³",

@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use fixwright::job::{Order, Shared};
-use fixwright::output::{Format, make};
+use fixwright::output::{Format, draft};
 use fixwright::parts::plate::Plate;
 use fixwright::parts::plate::spec::Anchors;
 use std::hint::black_box;
@@ -24,7 +24,7 @@ fn plates(criterion: &mut Criterion) {
     let mut bench = |name: &str, part: Plate| {
         let order = order(part);
         criterion.bench_function(name, |bencher| {
-            bencher.iter(|| black_box(make(&order, &[Format::Stl])).map(|made| made.files.len()));
+            bencher.iter(|| black_box(draft(&order, &[Format::Stl])).map(|made| made.files.len()));
         });
     };
     bench(

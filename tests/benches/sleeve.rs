@@ -3,7 +3,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use fixwright::catalog::bearings;
 use fixwright::job::{Order, Shared};
-use fixwright::output::{Format, make};
+use fixwright::output::{Format, draft, make};
 use fixwright::parts::sleeve::Sleeve;
 use rayon::prelude::*;
 use std::hint::black_box;
@@ -16,6 +16,10 @@ fn order(bearing: &str) -> Order {
 fn sleeves(criterion: &mut Criterion) {
     criterion.bench_function("6204, request to STL bytes", |bencher| {
         let order = order("6204-2Z");
+        bencher.iter(|| black_box(draft(&order, &[Format::Stl])).map(|made| made.files.len()));
+    });
+    criterion.bench_function("6204, judged, request to STL bytes", |bencher| {
+        let order = order("6204-2Z");
         bencher.iter(|| black_box(make(&order, &[Format::Stl])).map(|made| made.files.len()));
     });
     let orders: Vec<Order> = bearings::all().map(|bearing| order(&bearing.designation)).collect();
@@ -25,7 +29,7 @@ fn sleeves(criterion: &mut Criterion) {
         bencher.iter(|| {
             orders
                 .par_iter()
-                .filter_map(|order| make(order, &[Format::Stl]).ok())
+                .filter_map(|order| draft(order, &[Format::Stl]).ok())
                 .map(|made| made.files.len())
                 .sum::<usize>()
         });

@@ -1,8 +1,8 @@
 //! Every stocked belt of every profile, on pulleys from the least that it allows upwards.
 
+use fixwright::belt_drive::{BeltRequest, Pulleys, answer, least_teeth_for_shaft};
 use fixwright::catalog::belts;
 use fixwright::mechanics::belt_drive as mechanics;
-use fixwright::parts::belt_drive::{BeltRequest, Pulleys, answer, least_teeth_for_shaft};
 use proptest::prelude::*;
 
 #[test]
@@ -60,7 +60,7 @@ proptest! {
         rpm in prop::option::of(-1.0..1e9f64),
     ) {
         let near = near.map(|mm| fixwright::units::Length::from_mm(mm).unwrap());
-        let request = BeltRequest { profile: profile.into(), pulleys, belt_teeth, near, tension, rpm, ..Default::default() };
+        let request = BeltRequest { profile: Some(profile.into()), pulleys, belt_teeth, near, tension, rpm, ..Default::default() };
         match answer(&request) {
             Ok(found) => {
                 if let Some(drive) = found.drive {

@@ -22,10 +22,9 @@ fn read(request: &Request) -> Bracket {
     Bracket::from_arg_matches(&matches).unwrap()
 }
 
-fn findings(request: &Request) -> Option<Vec<Finding>> {
+fn findings(bracket: &Bracket) -> Option<Vec<Finding>> {
     let workshop = Workshop::find("bed-220", "pla", 0.05).unwrap();
-    let made = read(request).design(&workshop, "b").ok()?;
-    Some(made.findings)
+    Some(bracket.design(&workshop, "b").ok()?.findings)
 }
 
 /// A small generator of numbers, the same each time.
@@ -87,36 +86,21 @@ fn request(dice: &mut Dice) -> Request {
     request
 }
 
-/// The request with the first change a remedy names, and whether it owns to costing a caution; nothing
-/// where it names none that can be typed.
-fn followed(request: &Request, remedy: &str) -> Option<Request> {
-    let mut changed = request.clone();
-    let sentence = remedy.split(". ").next()?.split(", or ").next()?;
-    let sentence = sentence.split(" (which").next()?.split(':').next()?;
-    let sentence = sentence.trim_end_matches('.');
-    if let Some(option) = sentence.strip_prefix("Leave ").and_then(|rest| rest.strip_suffix(" out")) {
-        changed.remove(option)?;
-        return Some(changed);
+/// The bracket with the first change that a finding advises; nothing where it names none that can be typed.
+fn followed(asked: &Bracket, finding: &Finding) -> Option<Bracket> {
+    if let Some(change) = finding.changes.first() {
+        let words = finding.remedy.as_ref().unwrap();
+        assert!(words.to_lowercase().contains(&change.words().to_lowercase()), "{words}");
+        return change.made_on(asked);
     }
-    let given = sentence
-        .strip_prefix("Give ")
-        .or(sentence.strip_prefix("Slip the belt on together with a pulley and give "))?;
-    let mut words = given.split(' ').peekable();
-    while let Some(option) = words.next() {
-        if !option.starts_with("--") || option.ends_with(':') {
-            return None;
-        }
-        let value = words.next_if(|word| !word.starts_with("--")).unwrap_or("");
-        changed.insert(option.to_string(), value.to_string());
-        if option == "--no-vents" {
-            changed.remove("--vent-width");
-        }
-    }
-    Some(changed)
+    // What pulleys can be bored is looked up, not tried.
+    let named = finding.remedy.as_ref()?.strip_prefix("Give --pulleys ")?;
+    let teeth = named.split(':').next()?.split(',').map(|n| n.parse().unwrap()).collect();
+    Some(Bracket { pulleys: teeth, ..asked.clone() })
 }
 
 /// Checks whose every remedy can be typed.
-const TYPED: [&str; 9] = [
+const TYPED: [&str; 10] = [
     "belt-clearance",
     "gusset-clearance",
     "key-access",
@@ -126,6 +110,7 @@ const TYPED: [&str; 9] = [
     "pulley-bore",
     "install-allowance",
     "face-clearance",
+    "clamp-slip",
 ];
 
 #[test]
@@ -133,7 +118,7 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
     let mut dice = Dice(7);
     let mut tally: BTreeMap<&str, (u32, u32, u32)> = BTreeMap::new();
     for _ in 0..REQUESTS {
-        let asked = request(&mut dice);
+        let asked = read(&request(&mut dice));
         let Some(before) = findings(&asked) else {
             continue;
         };
@@ -146,7 +131,7 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
                 *owned += 1;
                 continue;
             }
-            let Some(changed) = followed(&asked, &remedy) else {
+            let Some(changed) = followed(&asked, finding) else {
                 panic!("{}: nothing to type in '{remedy}'", finding.check);
             };
             *typed += 1;
@@ -167,8 +152,8 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
     }
     let advised: u32 = tally.values().map(|(_, typed, _)| typed).sum();
     let seen: u32 = tally.values().map(|(seen, ..)| seen).sum();
-    assert!(seen > 40 && advised * 3 > seen, "{advised} of {seen}");
+    assert!(seen > 30 && advised * 3 > seen, "{advised} of {seen}");
 }
 
 /// Requests looked at.
-const REQUESTS: u32 = 45;
+const REQUESTS: u32 = 24;

@@ -1,23 +1,36 @@
 //! What a person relies on, in one binary: a module for each thing proved.
 
+mod a_kind_from_outside;
+mod answers;
 mod bearing_tables;
 mod belt_stock;
 mod bodies;
+mod bracket_drive;
 mod bracket_holding;
 mod bracket_remedies;
 mod bracket_shape;
 mod example_is_current;
 mod job_files;
+mod judges;
+mod panels_and_adapters;
 mod plate_checks;
+mod plate_holding;
 mod plate_layout;
 mod plate_shape;
 mod plates;
+mod plausible;
+mod pulley_shape;
+mod receiver;
+mod requests;
 mod shop_commands;
 mod shop_files;
 mod sleeve_lands;
+mod sleeve_pressing;
 mod sleeve_shape;
 mod solid_features;
 mod solid_joining;
 mod solid_measures;
 mod solid_second_opinion;
 mod solid_sweep;
+mod what_is_promised;
+mod wild;

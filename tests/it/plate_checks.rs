@@ -85,8 +85,8 @@ fn every_check_fails_on_a_request_that_deserves_it() {
         ("plug-passes", plate("40", &["8:plug=45"]), Level::Stop),
         // Each plug passes the empty hole; the second does not beside the first one's cable.
         ("plug-passes", plate("60", &["11:mains:plug=52", "9:signal:plug=51"]), Level::Stop),
-        ("anchor-strength", Plate { thickness: length("4"), ..on_margin.clone() }, Level::Stop),
-        ("tie-room", Plate { anchors: Anchors::Inside, ..plate("60", &["6x12"]) }, Level::Caution),
+        ("anchor-strength", Plate { thickness: length("3"), ..on_margin.clone() }, Level::Stop),
+        ("tie-room", Plate { anchors: Anchors::Inside, ..plate("76", &["6x12"]) }, Level::Caution),
         ("spigot-clearance", with(&|p| p.spigot_clearance = length("0.05")), Level::Caution),
         ("spigot-clearance", with(&|p| p.spigot_clearance = length("1.5")), Level::Caution),
         ("bend-radius", on_margin.clone(), Level::Caution),

@@ -133,7 +133,7 @@ fn output_led_to_a_full_disk_is_an_error() {
 
 #[test]
 fn what_is_missing_on_the_command_line_is_named_in_json_too() {
-    let done = fixwright(&["belt", "--pulleys", "20,60", "--near", "85", "--json"]);
+    let done = fixwright(&["pulley", "--teeth", "20", "--bore", "8", "--json"]);
     let answer: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
     assert_eq!(done.status.code(), Some(2));
     assert!(answer["error"]["says"].as_str().unwrap().contains("--profile"), "{answer}");

@@ -6,7 +6,8 @@ use std::process::{Command, Output, Stdio};
 use std::time::Duration;
 
 const JOB: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml");
-const SMALL: [&str; 8] = ["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "small"];
+const SMALL: [&str; 10] =
+    ["sleeve", "6004", "--ring", "outer", "--housing-class", "H7", "--reach", "20", "--name", "small"];
 
 fn fixwright() -> Command {
     Command::new(env!("CARGO_BIN_EXE_fixwright"))
@@ -116,16 +117,19 @@ fn names_that_leave_the_folder_and_names_used_twice_write_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out");
     for name in ["../escape", "a/b", "..", "/etc/passwd", "a\nb", ""] {
-        let done = run(&["sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", name], &out);
+        let done = run(
+            &["sleeve", "6004", "--ring", "outer", "--housing-class", "H7", "--reach", "20", "--name", name],
+            &out,
+        );
         assert_eq!(done.status.code(), Some(2), "{name:?}");
         assert!(files(&out).is_empty(), "{name:?}");
     }
-    let part = "[[sleeve]]\nname = \"twin\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let part = "[[sleeve]]\nname = \"twin\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n";
     let job = folder.path().join("twins.toml");
     std::fs::write(&job, format!("title = \"Twins\"\n{part}{part}")).unwrap();
     let done = run(&["make", job.to_str().unwrap(), "--format", "stl"], &out);
     assert_eq!(done.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&done.stderr).contains("twin.stl"));
+    assert!(String::from_utf8_lossy(&done.stderr).contains("twin"));
     assert!(files(&out).is_empty());
     assert_eq!(files(folder.path()).len(), 1, "nothing beside the job file");
 }
@@ -170,34 +174,43 @@ fn a_full_disk_leaves_no_file_and_says_so() {
     assert_eq!(left.trim(), "", "no file and no remains of one");
 }
 
+/// Sends a signal to a child at once.
+#[cfg(unix)]
+fn send(child: &std::process::Child, signal: i32) {
+    // SAFETY: the child has not been waited for, so the number is still its own.
+    unsafe { libc::kill(child.id() as i32, signal) };
+}
+
 #[cfg(unix)]
 #[test]
 fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
-    let whole = tempfile::tempdir().unwrap();
-    let arguments = ["make", JOB, "--format", "stl,3mf,json"];
+    let base = tempfile::tempdir().unwrap();
+    let job = two_sleeves(base.path(), 20);
+    let arguments = ["make", job.to_str().unwrap(), "--format", "stl,step,3mf,json"];
     let begun = std::time::Instant::now();
-    assert!(run(&arguments, whole.path()).status.success());
-    let (whole, long) = (files(whole.path()), begun.elapsed());
+    assert!(run(&arguments, &base.path().join("whole")).status.success());
+    let (whole, long) = (files(&base.path().join("whole")), begun.elapsed());
     let mut cut_short = 0;
-    for k in 0..16 {
-        let folder = tempfile::tempdir().unwrap();
+    for k in 0..10 {
+        let out = base.path().join("out");
         let mut child = fixwright()
             .args(arguments)
             .arg("--out")
-            .arg(folder.path())
+            .arg(&out)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
             .unwrap();
-        std::thread::sleep(long.mul_f64(f64::from(k) / 15.0) + Duration::from_millis(3));
-        let _ = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+        std::thread::sleep(long.mul_f64(f64::from(k) / 10.0) + Duration::from_millis(3));
+        send(&child, libc::SIGINT);
         let code = child.wait().unwrap().code();
         // A signal that comes before the program can take it ends it the system's way: no code.
         assert!(matches!(code, Some(0 | 130) | None), "{code:?}");
         cut_short += usize::from(code != Some(0));
-        for (name, bytes) in files(folder.path()) {
-            assert!(whole.get(&name).is_some_and(|w| *w == bytes), "'{name}' is not whole");
-        }
+        let now = files(&out);
+        assert!(now.is_empty() || now == whole, "{:?}", now.keys());
+        assert!(!out.join(".fixwright-stage").exists());
+        let _ = std::fs::remove_dir_all(&out);
     }
     assert!(cut_short > 0, "the test interrupted nothing");
 }
@@ -205,7 +218,9 @@ fn an_interrupt_at_any_moment_leaves_whole_files_or_none_and_no_remains() {
 /// A job of two small sleeves that reach so far.
 fn two_sleeves(folder: &Path, reach: u32) -> std::path::PathBuf {
     let part = |name: &str| {
-        format!("[[sleeve]]\nname = \"{name}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = {reach}\n")
+        format!(
+            "[[sleeve]]\nname = \"{name}\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = {reach}\n"
+        )
     };
     let job = folder.join(format!("reach-{reach}.toml"));
     std::fs::write(&job, format!("title = \"Pair\"\n{}{}", part("front"), part("rear"))).unwrap();
@@ -227,7 +242,7 @@ fn a_kill_or_an_interrupt_in_the_midst_of_the_change_leaves_the_old_folder_or_th
     let (old_files, new_files) = (whole(&old, "old"), whole(&new, "new"));
     assert!(old_files.len() == 7 && old_files.keys().eq(new_files.keys()));
     let out = base.path().join("out");
-    let mut left = [0, 0];
+    let (mut left, mut put_back) = ([0, 0], 0);
     for k in 0..24_u32 {
         assert!(make(&old, &out).status.success());
         let mut child = fixwright()
@@ -242,25 +257,27 @@ fn a_kill_or_an_interrupt_in_the_midst_of_the_change_leaves_the_old_folder_or_th
         while !record.exists() && child.try_wait().unwrap().is_none() {
             std::thread::yield_now();
         }
-        std::thread::sleep(Duration::from_micros(u64::from(k / 2) * 150));
-        let signal = ["-KILL", "-INT"][k as usize % 2];
-        let _ = Command::new("kill").args([signal, &child.id().to_string()]).status();
+        let begun = std::time::Instant::now();
+        while begun.elapsed() < Duration::from_micros(u64::from(k / 2) * 40) {}
+        let signal = [libc::SIGKILL, libc::SIGINT][k as usize % 2];
+        send(&child, signal);
         child.wait().unwrap();
-        if signal == "-KILL" {
-            fixwright::output::write::repair(&out).unwrap();
+        if signal == libc::SIGKILL {
+            put_back += usize::from(fixwright::output::write::repair(&out).unwrap());
         }
         assert!(!out.join(".fixwright-stage").exists(), "{signal} {k}");
         let now = files(&out);
         assert!(now == old_files || now == new_files, "{signal} {k}: a mix of old and new");
         left[usize::from(now == new_files)] += 1;
     }
-    eprintln!("{} kept the old files, {} hold the new ones", left[0], left[1]);
+    eprintln!("{} kept the old files, {} hold the new ones, {put_back} were put back", left[0], left[1]);
+    assert!(left[0] > 0 && left[1] > 0, "the signals came all before or all after the change");
 }
 
 #[cfg(unix)]
 #[test]
 fn a_run_asked_to_end_exits_with_128_and_the_signal_and_one_told_to_ignore_it_goes_on() {
-    for (signal, code) in [("TERM", 143), ("HUP", 129), ("INT", 130)] {
+    for signal in [libc::SIGTERM, libc::SIGHUP, libc::SIGINT] {
         let folder = tempfile::tempdir().unwrap();
         let begin = |before: &str| {
             let script = format!("{before} exec \"$@\"");
@@ -274,12 +291,12 @@ fn a_run_asked_to_end_exits_with_128_and_the_signal_and_one_told_to_ignore_it_go
         };
         let end = |mut child: std::process::Child| {
             std::thread::sleep(Duration::from_millis(150));
-            let _ = Command::new("kill").args([&format!("-{signal}"), &child.id().to_string()]).status();
+            send(&child, signal);
             child.wait().unwrap().code()
         };
-        assert_eq!(end(begin("")), Some(code), "{signal}");
-        assert!(files(folder.path()).is_empty());
-        if signal == "HUP" {
+        assert_eq!(end(begin("")), Some(128 + signal), "{signal}");
+        assert!(!folder.path().join(".fixwright-stage").exists());
+        if signal == libc::SIGHUP {
             assert_eq!(end(begin("trap '' HUP;")), Some(0), "as under nohup");
         }
     }
@@ -289,8 +306,11 @@ fn a_run_asked_to_end_exits_with_128_and_the_signal_and_one_told_to_ignore_it_go
 #[test]
 fn a_job_of_many_files_needs_few_descriptors() {
     let folder = tempfile::tempdir().unwrap();
-    let part =
-        |k: u32| format!("[[sleeve]]\nname = \"s{k}\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n");
+    let part = |k: u32| {
+        format!(
+            "[[sleeve]]\nname = \"s{k}\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n"
+        )
+    };
     let job = folder.path().join("many.toml");
     std::fs::write(&job, format!("title = \"Many\"\n{}", (0..12).map(part).collect::<String>())).unwrap();
     let done = Command::new("sh")
@@ -330,7 +350,7 @@ fn two_runs_at_once_into_one_folder_leave_the_files_of_one_of_them() {
 #[test]
 fn a_stopped_job_lists_no_file_and_tells_its_error_at_the_top_of_its_json() {
     let folder = tempfile::tempdir().unwrap();
-    let sound = "[[sleeve]]\nname = \"a\"\nbearing = \"6004\"\nring = \"outer\"\nreach = 20\n";
+    let sound = "[[sleeve]]\nname = \"a\"\nbearing = \"6004\"\nring = \"outer\"\nhousing-class = \"H7\"\nreach = 20\n";
     let stopped = "[[sleeve]]\nname = \"b\"\nbearing = \"623\"\n";
     let job = folder.path().join("job.toml");
     std::fs::write(&job, format!("title = \"Job\"\n{sound}{stopped}")).unwrap();

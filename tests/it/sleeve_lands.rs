@@ -70,15 +70,23 @@ fn check(bearing: &Bearing, ring: Ring, drive: Drive, design: &Design) {
     assert!((rings[0].1 - value("contact_outer_diameter")).abs() < 1e-6, "{what}");
     let size = piece.mesh.bounds().size();
     assert!(size.x.max(size.y) < bearing.outside, "{what}: never past the housing bore");
-    assert!((size.z - value("length")).abs() < 1e-6, "{what}");
+    let height: f64 = design.pieces.iter().map(|piece| piece.mesh.bounds().size().z).sum();
+    assert!((height - value("length")).abs() < 1e-6, "{what}");
     let hanging = piece.mesh.overhangs(45_f64.to_radians());
     assert!(hanging.is_empty(), "{what}: {hanging:?}");
     for mode in ["wall-measured", "overhang"] {
         let finding = design.finding(mode).unwrap();
         assert!(finding.value <= finding.limit, "{what}: {finding:?}");
     }
-    let faces = &design.finding("land-clearance").unwrap();
+    let faces = design.finding("land-clearance").unwrap();
     assert!(faces.value >= faces.limit - 2e-3, "{what}: {faces:?}");
+}
+
+/// Whether a refusal says that such a press is none: rings that come apart, or a rod through a solid shaft.
+fn is_no_sleeve(why: &str) -> bool {
+    ["come apart", "through the balls", "a solid shaft stands in its way"]
+        .iter()
+        .any(|words| why.contains(words))
 }
 
 #[test]
@@ -112,12 +120,13 @@ fn every_bearing_ring_and_drive_touches_only_its_land() {
         })
         .collect();
     // What cannot be drawn: rings that come apart pressed as one, and lands too narrow for plastic.
-    let small = refused.iter().filter(|why| !why.contains("come apart")).count();
+    let small = refused.iter().filter(|why| !is_no_sleeve(why)).count();
     let requests = 9 * all.len();
     println!("{requests} requests, {} refused, {small} of them for want of room", refused.len());
     assert!(small * 5 < requests, "{small} of {requests} refused:\n{}", refused.join("\n"));
     for why in ["6204 ", "6004 ", "6206 ", "7204 ", "608 "] {
-        assert!(!refused.iter().any(|refusal| refusal.starts_with(why)), "{why}: {refused:?}");
+        let mut small = refused.iter().filter(|refusal| !is_no_sleeve(refusal));
+        assert!(!small.any(|refusal| refusal.starts_with(why)), "{why}: {refused:?}");
     }
 }
 

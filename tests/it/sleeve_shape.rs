@@ -134,7 +134,7 @@ fn reach_follows_from_the_steps_when_it_is_not_given() {
 #[test]
 fn a_sleeve_that_has_been_used_holds_in_the_reckoning_too() {
     // Common practice, no source: solid PLA has pressed a 30 × 55 × 13 deep-groove bearing onto a
-    // steel spindle with a screw puller and survived. At the likely force nothing may give way.
+    // steel spindle with a screw puller and survived. At the likely force nothing comes to its least strength.
     let sleeve =
         Sleeve { bearing: Some("6006".into()), drive: Drive::Puller, reach: mm(40.0), ..Sleeve::default() };
     let d = design(&sleeve);
@@ -148,7 +148,7 @@ fn a_sleeve_that_has_been_used_holds_in_the_reckoning_too() {
         "end-bending",
     ] {
         let factor = d.finding(mode).unwrap().value * ratio;
-        assert!(factor > 1.3, "{mode}: {factor} at the likely force");
+        assert!(factor > 1.0, "{mode}: {factor} at the likely force");
     }
 }
 

@@ -10,6 +10,10 @@ import pytest
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 
 
+def pytest_addoption(parser):
+    parser.addoption("--all", action="store_true", help="look at every bracket by elements, not at eight")
+
+
 def _binary():
     path = os.environ.get("FIXWRIGHT")
     assert path, "set FIXWRIGHT to the built program's path (tests/run does)"

@@ -1,5 +1,6 @@
 """One bracket by finite elements: the STEP file's path, the report's `stiffness` and the greatest element
-come as one JSON object on standard input; deflection (mm) and number of unknowns go out as another.
+come as one JSON object on standard input; deflection (mm), lowest frequency (Hz) and number of unknowns
+go out as another.
 
 Run as a process of its own: the mesher brings its own build of the geometry kernel with which other
 checks read STEP files, and two builds of it in one process crash.
@@ -9,6 +10,7 @@ import json
 import math
 import sys
 
+import numpy
 from netgen.meshing import MeshingParameters
 from netgen.occ import Cylinder, Glue, OCCGeometry, Pnt, Vec
 from ngsolve import (
@@ -78,7 +80,7 @@ def meshed(shape, s, size):
 
 
 def solved(step, s, size):
-    """Displacement of the shaft in the belt's plane along the pull, mm."""
+    """Displacement of the shaft in the belt's plane along the pull (mm), lowest frequency (Hz), unknowns."""
     shape = OCCGeometry(str(step)).shape
     assert len(shape.solids) == 1
     mesh = meshed(blocks(shape, s), s, size)
@@ -103,10 +105,93 @@ def solved(step, s, size):
     f += InnerProduct(down, v) * steel / Integrate(steel, mesh) * dx
     a.Assemble()
     f.Assemble()
+    inverse = a.mat.Inverse(space.FreeDofs(), inverse="sparsecholesky")
     moved = GridFunction(space)
-    moved.vec.data = a.mat.Inverse(space.FreeDofs(), inverse="sparsecholesky") * f.vec
+    moved.vec.data = inverse * f.vec
     hub = moved(mesh(*s["pulled_at"]))
-    return sum(h * p for h, p in zip(hub, s["pull"])), space.ndof
+    return sum(h * p for h, p in zip(hub, s["pull"])), lowest(s, mesh, space, a, inverse, steel), space.ndof
+
+
+def rigid(at):
+    """Six movements of a stiff body about a point: three along the axes, three turns."""
+    rx, ry, rz = x - at[0], y - at[1], z - at[2]
+    return [CoefficientFunction(m) for m in ((1, 0, 0), (0, 1, 0), (0, 0, 1), (0, -rz, ry), (rz, 0, -rx), (-ry, rx, 0))]
+
+
+def carried(s):
+    """Inertia (t, mm) of what the encoder's body carries, against its six movements about the pulley."""
+    total = numpy.zeros((6, 6))
+    for body in s["masses"]:
+        m, axis = body["mass_g"] * 1e-6, numpy.array(body["axis"])
+        r = numpy.array(body["centre"]) - numpy.array(s["pulled_at"])
+        # Turns by w move the centre by w x r.
+        cross_r = numpy.array([[0, -r[2], r[1]], [r[2], 0, -r[0]], [-r[1], r[0], 0]])
+        way = numpy.hstack([numpy.eye(3), -cross_r])
+        along = numpy.outer(axis, axis)
+        own = body["radius"] ** 2 / 2 * along + (body["radius"] ** 2 / 4 + body["length"] ** 2 / 12) * (numpy.eye(3) - along)
+        total += m * way.T @ way
+        total[3:, 3:] += m * own
+    return total
+
+
+def lowest(s, mesh, space, a, inverse, steel):
+    """Lowest frequency, Hz: subspace iteration (Bathe) from the six movements of the encoder, two rounds.
+
+    The encoder's mass sits on the movements of its stiff block; the print's is its own everywhere."""
+    u, v = space.TnT()
+    moves = rigid(s["pulled_at"])
+    gram = numpy.array([[Integrate(steel * InnerProduct(p, q), mesh) for q in moves] for p in moves])
+    forms = []
+    for move in moves:
+        form = LinearForm(space)
+        form += steel * InnerProduct(move, v) * dx
+        form.Assemble()
+        forms.append(form.vec)
+    mass = BilinearForm(space, symmetric=True)
+    density = mesh.MaterialCF({"print": s["density_g_cm3"] * 1e-9, "steel": 0.0})
+    mass += density * InnerProduct(u, v) * dx
+    mass.Assemble()
+    body = carried(s)
+
+    def movement(field):
+        return numpy.linalg.solve(gram, numpy.array([InnerProduct(form, field) for form in forms]))
+
+    def under(wrench):
+        force = forms[0].CreateVector()
+        force[:] = 0.0
+        for share, form in zip(numpy.linalg.solve(gram, wrench), forms):
+            force.data += float(share) * form
+        return force
+
+    def fallen(force):
+        field = force.CreateVector()
+        field.data = inverse * force
+        return field
+
+    fields = [fallen(under(wrench)) for wrench in numpy.eye(6)]
+    for _ in range(2):
+        pushed = []
+        for field in fields:
+            force = under(body @ movement(field))
+            force.data += mass.mat * field
+            pushed.append(force)
+        fields = [fallen(force) for force in pushed]
+    stiff = numpy.array([[InnerProduct(p, q) for q in pushed] for p in fields])
+    swinging = []
+    for field in fields:
+        force = under(body @ movement(field))
+        force.data += mass.mat * field
+        swinging.append(force)
+    heavy = numpy.array([[InnerProduct(p, q) for q in swinging] for p in fields])
+    # Scaled, since movements are millimetres and radians.
+    scale = 1 / numpy.sqrt(numpy.diag(stiff))
+    stiff, heavy = (m * numpy.outer(scale, scale) for m in (stiff, heavy))
+    # Fields that have come to lie along one another say nothing new.
+    stiffnesses, ways = numpy.linalg.eigh((stiff + stiff.T) / 2)
+    telling = stiffnesses > 1e-9 * stiffnesses.max()
+    ways = ways[:, telling] / numpy.sqrt(stiffnesses[telling])
+    slowest = numpy.linalg.eigvalsh(ways.T @ (heavy + heavy.T) / 2 @ ways).max()
+    return 1 / math.sqrt(slowest) / (2 * math.pi)
 
 
 def at_shaft_end(s):
@@ -131,5 +216,5 @@ def held(s):
 
 if __name__ == "__main__":
     asked = json.load(sys.stdin)
-    deflection, unknowns = solved(asked["step"], asked["stiffness"], asked["size"])
-    json.dump({"deflection": deflection, "unknowns": unknowns}, sys.stdout)
+    deflection, frequency, unknowns = solved(asked["step"], asked["stiffness"], asked["size"])
+    json.dump({"deflection": deflection, "frequency": frequency, "unknowns": unknowns}, sys.stdout)

@@ -9,9 +9,11 @@ miniature, angular contact and metric tapered roller bearings, by its own spelli
 The binary under test is named by the environment variable FIXWRIGHT.
 """
 
+import csv
 import json
 import math
 import os
+import pathlib
 import subprocess
 
 import pytest
@@ -554,6 +556,53 @@ def test_a_nose_on_a_closed_bearing_stays_inside_the_published_abutment(row):
         _, got = bearing(stamp + closed)
         assert got["inner_shoulder"] <= float(abutment), closed
         assert "catalogue" in got["shoulder_basis"]
+
+
+def published():
+    """Rows of five makers' catalogues (named in the file), in the makers' own spelling."""
+    file = pathlib.Path(__file__).parents[1] / "it" / "published_lands.csv"
+    lines = [line for line in file.read_text().splitlines() if not line.startswith("#")]
+    return list(csv.DictReader(lines))
+
+
+@pytest.mark.parametrize("maker", ["SKF", "Schaeffler", "NSK", "NTN", "NKE"])
+def test_lands_keep_to_each_makers_printed_limits_on_both_faces(maker):
+    held = 0
+    for row in (row for row in published() if row["maker"] == maker):
+        code, got = bearing(row["stamp"])
+        assert code == 0, row["stamp"]
+        for name in ("inner_back", "inner_front", "inner_either", "outer_back", "outer_front", "outer_either"):
+            if not row[name]:
+                continue
+            ring, face = name.split("_")
+            for land in got["lands"]:
+                assert set(land) == {"ring", "face", "inner_diameter", "outer_diameter", "basis", "makers"}
+                if land["ring"] != ring or "either" not in (face, land["face"]) and face != land["face"]:
+                    continue
+                if ring == "inner":
+                    assert land["outer_diameter"] <= float(row[name]) + 1e-9, (row["stamp"], land)
+                else:
+                    assert land["inner_diameter"] >= float(row[name]) - 1e-9, (row["stamp"], land)
+                held += 1
+    assert held > 90
+
+
+def test_a_tapered_bearing_tells_both_faces_of_cone_and_cup():
+    _, got = bearing("30204")
+    told = {(land["ring"], land["face"]): land for land in got["lands"]}
+    assert set(told) == {("inner", "back"), ("inner", "front"), ("outer", "back"), ("outer", "front")}
+    # NSK 30204 J, NTN 4T-30204 and Schaeffler 30204-A print 27 beside the cone's front; NSK and NTN 44
+    # beside the cup's front; all print 40 beside its back.
+    assert told["inner", "front"]["outer_diameter"] <= 27
+    assert told["outer", "front"]["inner_diameter"] >= 44
+    assert told["outer", "back"]["inner_diameter"] >= 40
+    assert {"SKF", "Schaeffler", "NSK", "NTN", "NKE"} == set(told["inner", "front"]["makers"])
+
+
+@pytest.mark.parametrize("stamp, kind", [("51104", "thrust"), ("NA4904", "needle"), ("UC204", "insert")])
+def test_a_kind_that_is_not_held_is_refused_by_name(stamp, kind):
+    code, got = bearing(stamp)
+    assert code == 2 and kind in got["error"]["says"]
 
 
 # Largest chamfer r_max along the face for the least, radial bearings, by bore: table 8.9.1 there,

@@ -1,17 +1,19 @@
-"""How far a bracket gives, against finite elements on its own STEP file.
+"""How far a bracket gives and how it swings, against finite elements on its own STEP file.
 
 Each bracket is written by the program as STEP, read by a general-purpose geometry kernel, meshed with
-tetrahedra of second order and solved as a linear elastic solid. The encoder is a block of steel held
-to the plate over the ring that flange and screw heads press; its shaft runs out to the belt's plane.
-The washers hold the plate under and over themselves; nothing else holds it, as where the face under
-the bracket is not quite flat. The belt pulls at the shaft and the encoder weighs on the plate.
+tetrahedra of second order and solved as a linear elastic solid (`elements.py`). The encoder is a block of
+steel held to the plate over the ring that flange and screw heads press; its shaft runs out to the belt's
+plane. The washers hold the plate under and over themselves; nothing else holds it, as where the face
+under the bracket is not quite flat. The belt pulls at the shaft and the encoder weighs on the plate;
+encoder and pulley swing as cylinders of the masses that the report names, the print with its own.
 
-Encoder and shaft do not bend here: what is compared is how far the bracket gives.
-
-The program's own deflection must never be less than the solver's, and never more than half as much
-again: it may frighten a little, never flatter.
+Thirty brackets were drawn at random before anything was compared: twenty with long slots,
+high axes and narrow bodies (`long-`), ten of any kind (`any-`); two that a closed formula once got wrong
+stand beside them (`named-`). Eight are looked at on every run, all of them with `--all`. What the elements said is kept beside this file by a hash of the solid and its
+loads, so that only what changed is solved again.
 """
 
+import hashlib
 import json
 import subprocess
 import sys
@@ -19,95 +21,87 @@ from pathlib import Path
 
 import pytest
 
+HERE = Path(__file__).parent
+BRACKETS = json.loads((HERE / "brackets_held_out.json").read_text())
+KEPT = HERE / "brackets_solved.json"
+# Looked at on every run: the two that were once wrong, and of every style and both draws.
+EIGHT = "named-high-axis named-long-slots long-03 long-11 long-12 long-15 any-04 any-06".split()
 # Greatest element, mm, and a fourteenth of it at the washers' edges. Half of it gives 1 to 2 % more (the
 # last test looks at one plate, which is where it gives most).
 SIZE = 7.0
-
-# A little encoder that no pattern knows.
-LITTLE = (
-    "--encoder custom --body 20 --body-length 30 --register 10 --register-height 3 --bolt-layout circle --bolt-spacing 15 "
-    "--bolt-count 3 --bolt-screw M2.5 --encoder-shaft 4 --encoder-shaft-length 14 --radial-load 30 --encoder-mass 50"
-)
-# name and options: every style, 0 to 2 gussets, encoders from 20 mm to 58 mm and NEMA squares, plates
-# from 3 to 14 mm, low and tall, level and sloping, short and long slots, M4 to M8, belts of many kinds.
-BRACKETS = {
-    "foot-small": "--pulleys 36,24 --near 100 --encoder 36 --flanges none",
-    "foot-58": "--profile MXL --pulleys 60,40 --near 120 --encoder 58-clamp --axis-height 48",
-    "foot-tall": "--pulleys 40,30 --near 110 --encoder 38 --axis-height 62",
-    "foot-rising": "--profile XL --width 6.4 --pulleys 20,16 --near 95 --encoder 58-clamp --spindle-height 62",
-    "foot-falling": "--pulleys 36,24 --near 110 --encoder 40 --axis-height 54 --spindle-height 20",
-    "foot-long-slot": "--profile T2.5 --width 6 --pulleys 48,36 --near 120 --encoder 40 --travel-in 14",
-    "foot-nema17": "--pulleys 40,30 --near 100 --encoder nema17 --screw M4 --axis-height 40",
-    "foot-nema23": "--profile 3M --width 9 --pulleys 36,36 --near 130 --encoder nema23 --screw M6",
-    "foot-thick": "--profile 5M --width 9 --pulleys 24,20 --near 130 --encoder 58-clamp --upright-thickness 9 --radial-load 120",
-    "foot-thin-base": "--profile MXL --pulleys 40,30 --near 100 --encoder 58-synchro --axis-height 60 --base-thickness 5",
-    "foot-one-gusset": "--pulleys 36,24 --near 100 --encoder 38 --gussets 1 --axis-height 48",
-    "foot-no-gusset": "--pulleys 36,24 --near 100 --encoder 38 --gussets 0",
-    "face-38": "--style face --pulleys 36,24 --near 100 --encoder 38",
-    "face-tall": "--style face --profile MXL --pulleys 60,40 --near 120 --encoder 58-clamp --axis-height 60",
-    "face-thin": "--style face --pulleys 40,30 --near 100 --encoder 58-synchro --upright-thickness 6",
-    "swing-38": "--style swing --pulleys 36,24 --near 100 --encoder 38",
-    "swing-wide": "--style swing --profile 3M --width 6 --pulleys 36,24 --near 120 --encoder 38 --radial-load 40 --upright-thickness 5 --axis-height 44 --screw M6 --screw-spacing 80",
-    "foot-wide": "--pulleys 36,24 --near 100 --encoder 38 --screw-spacing 110",
-    "foot-widest": "--pulleys 36,24 --near 100 --encoder 38 --screw-spacing 130",
-    "foot-long-shaft": "--pulleys 36,24 --near 100 --encoder 40 --belt-plane 45 --encoder-shaft-length 60",
-    "foot-high": "--pulleys 36,24 --near 110 --encoder 38 --axis-height 100 --spindle-height 25",
-    "foot-steep": "--pulleys 36,24 --near 110 --encoder 38 --axis-height 30 --spindle-height 105",
-    "foot-thinnest": "--pulleys 36,24 --near 100 --encoder 38 --upright-thickness 3",
-    "foot-little": f"--pulleys 36,24 --near 90 {LITTLE} --screw M3",
-    "foot-recess": "--profile 5M --width 9 --pulleys 24,20 --near 120 --encoder 58-synchro --screw M6 --upright-thickness 10 --travel-in 15 --axis-height 74 --belt-plane 34",
-    "face-recess-thick": "--style face --profile 3M --width 9 --pulleys 36,30 --near 130 --encoder 58-synchro --upright-thickness 14",
-    "face-little": f"--style face --pulleys 36,24 --near 90 {LITTLE} --screw M3",
-    "swing-narrow": "--style swing --pulleys 36,24 --near 110 --encoder 36 --screw-spacing 24 --axis-height 45",
-    "swing-steep": "--style swing --pulleys 36,24 --near 110 --encoder 40 --spindle-height -50",
-    "swing-thick": "--style swing --pulleys 40,30 --near 120 --encoder nema17 --upright-thickness 12 --axis-height 46 --screw M8",
-}
 # What is asked here is how far they give, not whether a person should build them.
-ACCEPTED = "--accept deflection --accept shaft-grip --accept key-access --accept overhang --accept hole-edge".split()
+ACCEPTED = (
+    "deflection shaft-grip key-access overhang hole-edge root-stress resonance encoder-load belt-tension bed-size "
+    "belt-clearance gusset-clearance"
+).split()
+# What of the report's `stiffness` is an answer, not a question.
+ANSWERS = ("deflection", "frequency_hz", "cell")
+# What a report's deflection and frequency may be of the elements': never less give, hardly more spring. Of
+# the thirty as they were first solved the deflection was 1.02 to 1.21 (all but `any-09` up to 1.20), the
+# frequency 0.93 to 1.02; nothing in the model was changed after they were opened.
+GIVES, SWINGS = (1.0, 1.25), (0.92, 1.02)
 TABLE = []
 
 
+def pytest_generate_tests(metafunc):
+    if "bracket" in metafunc.fixturenames:
+        every = metafunc.config.getoption("--all")
+        metafunc.parametrize("bracket", [name for name in BRACKETS if every or name in EIGHT])
+
+
 def made(run_json, folder, name, options):
-    report = run_json("bracket", *options.split(), *ACCEPTED, "--name", name, "--format", "step,json", "--out", folder)
+    accepted = [word for check in ACCEPTED for word in ("--accept", check)]
+    report = run_json("bracket", *options.split(), *accepted, "--name", name, "--format", "step", "--out", folder)
     return report, folder / f"{name}.step"
 
 
 def by_elements(step, stiffness, size=SIZE):
-    """Deflection in mm and number of unknowns, from a process of its own."""
-    asked = json.dumps({"step": str(step), "stiffness": stiffness, "size": size})
-    script = Path(__file__).with_name("elements.py")
-    done = subprocess.run([sys.executable, script], input=asked, capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr[-2000:] or f"the solver ended with {done.returncode}"
-    # The mesher chatters on standard output; the answer is the last line.
-    answer = json.loads(done.stdout.splitlines()[-1])
-    return answer["deflection"], answer["unknowns"]
+    """Deflection (mm), frequency (Hz) and unknowns: kept from before, or from a process of its own."""
+    loads = {key: value for key, value in stiffness.items() if key not in ANSWERS}
+    script = HERE / "elements.py"
+    solid = step.read_text().split("DATA;", 1)[1]
+    asked = [solid, json.dumps(loads, sort_keys=True), str(size), script.read_text()]
+    key = hashlib.sha256("\0".join(asked).encode()).hexdigest()[:24]
+    kept = json.loads(KEPT.read_text()) if KEPT.exists() else {}
+    if key not in kept:
+        question = json.dumps({"step": str(step), "stiffness": stiffness, "size": size})
+        done = subprocess.run([sys.executable, script], input=question, capture_output=True, text=True)
+        assert done.returncode == 0, done.stderr[-2000:] or f"the solver ended with {done.returncode}"
+        # The mesher chatters on standard output; the answer is the last line.
+        kept = {name: answer for name, answer in kept.items() if (answer["bracket"], answer["size"]) != (step.stem, size)}
+        kept[key] = {"bracket": step.stem, "size": size, **json.loads(done.stdout.splitlines()[-1])}
+        lines = sorted(f"{json.dumps(k)}: {json.dumps(v)}" for k, v in kept.items())
+        KEPT.write_text("{\n" + ",\n".join(lines) + "\n}\n")
+    return kept[key]
 
 
-@pytest.mark.parametrize("name", BRACKETS)
-def test_never_less_and_never_half_as_much_again(run_json, tmp_path, name):
-    report, step = made(run_json, tmp_path, name, BRACKETS[name])
+def test_as_much_as_elements_say_or_a_little_more(run_json, tmp_path, bracket):
+    report, step = made(run_json, tmp_path, bracket, BRACKETS[bracket])
     s = report["stiffness"]
-    true, unknowns = by_elements(step, s)
-    ours = report["dimensions"]["deflection"]
-    assert ours == pytest.approx(s["deflection"], rel=1e-3)
-    ours = s["deflection"]
-    ratio = ours / true
-    TABLE.append((name, s["thickness"], s["pull_n"], ours, true, ratio, unknowns))
-    assert 1.0 <= ratio <= 1.5, f"{name}: {ours:.5f} mm by formula, {true:.5f} mm by elements, ratio {ratio:.2f}"
+    true = by_elements(step, s)
+    sizes = report["dimensions"]
+    assert sizes["deflection"] == pytest.approx(s["deflection"], rel=1e-3)
+    assert sizes["lowest_frequency_hz"] == pytest.approx(s["frequency_hz"], rel=1e-3)
+    gives, swings = s["deflection"] / true["deflection"], s["frequency_hz"] / true["frequency"]
+    TABLE.append((bracket, s["deflection"], true["deflection"], gives, s["frequency_hz"], true["frequency"], swings))
+    assert GIVES[0] <= gives <= GIVES[1], f"{bracket}: gives {gives:.3f} of the elements' deflection"
+    assert SWINGS[0] <= swings <= SWINGS[1], f"{bracket}: swings at {swings:.3f} of the elements' frequency"
 
 
-def test_the_table_covers_the_range(capsys):
-    """Prints what was compared, passing or not; eight brackets at least, of every style."""
+def test_the_table_holds_every_style(capsys):
+    """Prints what was compared, passing or not."""
     with capsys.disabled():
-        print("\nbracket               plate, mm  pull, N  formula, mm  elements, mm  ratio   unknowns")
-        for name, plate, pull, ours, true, ratio, unknowns in TABLE:
-            print(f"{name:<22}{plate:9.1f}{pull:9.1f}{ours:13.5f}{true:14.5f}{ratio:7.2f}{unknowns:11d}")
-    assert len(TABLE) >= 12
-    assert {name.split("-")[0] for name, *_ in TABLE} == {"foot", "face", "swing"}
+        print("\nbracket             gives, mm  elements   ratio   swings, Hz  elements   ratio")
+        for name, gives, true, ratio, swings, truly, share in TABLE:
+            print(f"{name:<18}{gives:11.5f}{true:10.5f}{ratio:8.3f}{swings:13.1f}{truly:10.1f}{share:8.3f}")
+    assert len(TABLE) >= 8
+    words = [BRACKETS[name].split() for name, *_ in TABLE]
+    styles = {w[w.index("--style") + 1] if "--style" in w else "foot" for w in words}
+    assert styles == {"foot", "face", "swing"}
 
 
 def test_a_finer_mesh_gives_nearly_the_same(run_json, tmp_path):
-    report, step = made(run_json, tmp_path, "fine", BRACKETS["face-38"])
-    coarse, fine = (by_elements(step, report["stiffness"], size)[0] for size in (SIZE, SIZE / 2))
+    report, step = made(run_json, tmp_path, "finer", "--style face --pulleys 36,24 --near 100 --encoder 38")
+    coarse, fine = (by_elements(step, report["stiffness"], size)["deflection"] for size in (SIZE, SIZE / 2))
     print(f"\nelements of {SIZE} mm: {coarse:.5f} mm; of {SIZE / 2} mm: {fine:.5f} mm")
     assert coarse == pytest.approx(fine, rel=0.03)

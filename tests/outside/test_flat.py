@@ -33,18 +33,17 @@ def test_the_dxf_is_read_without_error_or_repair(flat):
     assert {entity.dxf.layer for entity in document.modelspace()} <= {"CUT", "MARK"}
 
 
-def ends(entity):
-    if entity.dxftype() == "LINE":
-        return [tuple(entity.dxf.start)[:2], tuple(entity.dxf.end)[:2]]
-    return [tuple(entity.start_point)[:2], tuple(entity.end_point)[:2]]
+def test_each_layer_is_declared_with_a_colour_of_its_own(flat):
+    document = ezdxf.readfile(flat[1])
+    colours = [document.layers.get(layer).dxf.color for layer in ("CUT", "MARK")]
+    assert len(set(colours)) == 2
 
 
 def test_what_is_cut_closes_and_screws_and_openings_are_where_the_report_says(flat):
     report, dxf, _ = flat
     cut = [entity for entity in ezdxf.readfile(dxf).modelspace() if entity.dxf.layer == "CUT"]
-    loose = [end for entity in cut if entity.dxftype() != "CIRCLE" for end in ends(entity)]
-    for end in loose:
-        assert sum(math.dist(end, other) < 1e-3 for other in loose) == 2, end
+    for entity in cut:
+        assert entity.dxftype() == "CIRCLE" or (entity.dxftype() == "POLYLINE" and entity.is_closed), entity
     circles = [(tuple(entity.dxf.center)[:2], entity.dxf.radius) for entity in cut if entity.dxftype() == "CIRCLE"]
     for screw in report["screws"]:
         assert any(math.dist(c, (screw["x"], screw["y"])) < 1e-3 and abs(2 * r - screw["diameter"]) < 1e-3 for c, r in circles), screw

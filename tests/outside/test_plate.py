@@ -215,3 +215,35 @@ def test_no_finger_passes_a_grille_and_its_screws_meet_the_frame(frame, run_json
     assert pitch == pytest.approx({40: 32, 50: 40, 60: 50, 70: 61.5, 80: 71.5, 92: 82.5, 120: 105}[frame])
     # The frame bears on the sheet, so nothing of the plate may stand out behind it.
     assert report["dimensions"]["spigot_depth"] < report["dimensions"]["sheet_thickness"]
+
+
+PANELS = {
+    "buttons": ["--place", "button-22@0,0", "--place", "estop@60,0"],
+    "connectors": ["--place", "c14@0,0", "--place", "rj45@0,40", "--place", "d-sub-9@60,0:angle=90"],
+    "glands": ["--place", "gland-M12@0,0", "--place", "gland-M40@70,0", "--place", "round-19@0,50:flat=17.5"],
+    "in a hole": ["--hole", "120x90", "--place", "button-30@-25,0", "--place", "key-switch@35,0"],
+}
+ADAPTERS = {
+    "switch": ["--old", "M4x2@25", "--new", "M3x2@20", "--offset", "0,16"],
+    "turned": ["--old", "M4x2@25", "--new", "M3x2@20", "--offset", "0,25", "--rotate", 90, "--slot", 6],
+    "inserts": ["--old", "M5x4@40x30", "--new", "M4x3@d20", "--fixing", "insert"],
+    "flush": ["--old", "M6", "--new", "M3x2@22", "--offset", "25,0", "--heads", "countersunk", "--height", 14],
+}
+
+
+@pytest.mark.parametrize("kind, name", [("panel", n) for n in PANELS] + [("adapter", n) for n in ADAPTERS])
+def test_every_hole_of_a_panel_or_adapter_is_where_the_report_says(kind, name, run_json, tmp_path):
+    words = (PANELS if kind == "panel" else ADAPTERS)[name]
+    report = run_json(kind, *words, "--out", tmp_path, "--name", "p")
+    mesh = trimesh.load(tmp_path / "p.stl")
+    assert mesh.is_watertight and mesh.volume > 0
+    moved = np.array([report["placements"][0]["moved_x"], report["placements"][0]["moved_y"]])
+    thickness = report["dimensions"]["thickness"]
+    assert np.ptp(mesh.bounds, axis=0)[2] == pytest.approx(thickness, abs=1e-6)
+    heights = [thickness * k / 40 for k in range(1, 40)]
+    cuts = [trimesh.intersections.mesh_plane(mesh, [0, 0, 1], [0, 0, z])[:, :, :2].reshape(-1, 2) for z in heights]
+    round_only = [hole for hole in report["holes"] if not hole["for"].startswith(("c14", "d-sub", "button", "estop", "key", "round-19"))]
+    for hole in round_only:
+        away = [np.linalg.norm(points - moved - [hole["x"], hole["y"]], axis=1).min() for points in cuts]
+        assert min(away) == pytest.approx(hole["diameter"] / 2, abs=0.03), (name, hole)
+    assert report["dimensions"]["min_edge"] >= 2.0 - 0.03, name

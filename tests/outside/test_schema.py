@@ -52,7 +52,7 @@ BROKEN = {
     "no title": lambda job: without(job, "title"),
     "an empty title": lambda job: job.update(title="  "),
     "a title that is a number": lambda job: job.update(title=7),
-    "no part at all": lambda job: [job.pop(kind) for kind in ("sleeve", "bracket", "plate") if kind in job],
+    "no part at all": lambda job: [job.pop(kind) for kind in ("sleeve", "receiver", "bracket", "plate") if kind in job],
     "a key no job has": lambda job: job.update(colour="red"),
     "one part without its list": lambda job: job.update(sleeve=job["sleeve"][0]),
     "a key no sleeve has": lambda job: change(job, diametre=20),

@@ -17,7 +17,7 @@ CASES = [
     ("7206", "inner", "flat"),
     ("NU206", "outer", "rod"),
     ("32006X", "inner", "flat"),
-    ("32006X", "outer", "puller"),
+    ("30306", "outer", "puller"),
     ("2205", "inner", "rod"),
     ("R8", "inner", "flat"),
     ("6310", "inner", "puller"),
@@ -108,6 +108,10 @@ WRONG = [
     (["sleeve", "6204", "--name", "../x"], 2, ["../x"]),
     (["sleeve", "6204", "--material", "cheese"], 2, ["cheese"]),
     (["sleeve", "6204", "--shaft", "30x10"], 2, ["30"]),
+    (["sleeve", "6204", "--ring", "both", "--drive", "rod"], 2, ["balls"]),
+    (["sleeve", "6204", "--ring", "outer", "--drive", "rod", "--rod-holds", "shaft-end"], 2, ["balls"]),
+    (["receiver"], 2, ["bearing"]),
+    (["receiver", "6204", "--rod", "M7"], 2, ["M7"]),
     (["sleeve"], 2, ["bearing"]),
     (["sleeve", "6204", "--no-such-option"], 2, ["no-such-option"]),
     (["bearing"], 2, ["bearing"]),
@@ -128,6 +132,33 @@ def test_a_wrong_request_gets_an_answer_one_can_act_on(run, tmp_path, request_, 
         assert name in error["says"] + error["try"], error
     assert error["says"].split()[0] in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_stop_torque_with_the_best_grease_makes_the_checked_force(run_json, tmp_path):
+    report = run_json("sleeve", "6207", "--drive", "rod", "--rod", "M12", "--reach", 60, "--out", tmp_path)
+    size = report["dimensions"]
+    assert size["stop_torque_nm"] * 1000 / (0.12 * 12) == pytest.approx(size["stop_force_n"], rel=1e-3)
+    assert size["stop_force_n"] <= 84.3 * 225 / 1.3
+    hardware = report["notes"]["hardware"]
+    assert all(set(item) == {"what", "size", "standard", "count"} for item in hardware)
+    rod = next(item for item in hardware if item["what"] == "threaded rod")
+    assert rod["size"].startswith("M12") and str(round(size["rod_length"])) in rod["size"]
+
+
+@pytest.mark.parametrize("origin", ["shaft", "housing"])
+def test_a_receiver_is_a_closed_tube_round_the_bearing(run_json, tmp_path, origin):
+    request = ["receiver", "6204-2Z", "--from", origin, "--reach", 20, "--format", "stl", "--out", tmp_path]
+    report = run_json(*request)
+    size = report["dimensions"]
+    mesh = trimesh.load_mesh(tmp_path / report["files"][0])
+    assert mesh.is_watertight
+    # A tube with a window: a torus with one more hole.
+    assert mesh.euler_number == -2
+    radii = np.hypot(mesh.vertices[:, 0], mesh.vertices[:, 1])
+    assert 2 * radii.min() == pytest.approx(size["receiver_bore"], abs=0.02) and size["receiver_bore"] > 48
+    least, most = mesh.bounds
+    assert most[2] - least[2] == pytest.approx(size["receiver_length"], abs=1e-4)
+    assert size["pull_force_max_n"] > size["pull_force_likely_n"] > 0 and size["stop_torque_nm"] > 0
 
 
 def test_a_stopped_sleeve_exits_3_and_leaves_no_file(run, tmp_path):

@@ -19,7 +19,7 @@ from OCP.TopoDS import TopoDS
 PARTS = {
     "inner on a rod": "sleeve 6204 --ring inner --reach 40 --drive rod",
     "outer, flat": "sleeve 6206 --ring outer --drive flat",
-    "both, puller": "sleeve 608 --ring both --drive puller",
+    "both, puller": "sleeve 6206 --ring both --drive puller",
     "steel nose": "sleeve 6004-2RS --ring inner --reach 30 --steel-nose",
     "foot": "bracket --pulleys 36,24 --near 100 --encoder 38",
     "foot, sloping": "bracket --profile XL --width 6.4 --pulleys 20,16 --near 95 --encoder 58-clamp --spindle-height 62",

@@ -113,7 +113,7 @@ def test_title_findings_material_and_picture_come_along(job):
 
 
 def test_a_name_with_letters_beyond_ascii_is_read_back(run, tmp_path):
-    done = run("sleeve", "6004", "--ring", "outer", "--reach", "20", "--name", "größe ½", "--format", "3mf", "--out", tmp_path)
+    done = run("sleeve", "6004", "--ring", "outer", "--housing-class", "H7", "--reach", "20", "--name", "größe ½", "--format", "3mf", "--out", tmp_path)
     assert done.returncode == 0, done.stderr
     (name, *_), = items(read(tmp_path / "größe ½.3mf"))
     assert name == "größe ½"

@@ -3,11 +3,12 @@
 //! Makers agree on the basic designation and on little else: spaces, hyphens and slashes come and
 //! go, and suffixes run together (`ECP`, `2RS1TN9`). So the basic designation is the longest start
 //! of the stamp that the tables hold; what follows is cut at the separators, and each piece is taken
-//! apart into known suffixes. A piece that cannot be is reported whole and unknown, never guessed.
+//! apart into known suffixes. A piece that cannot be stops the reading: what is not understood is never guessed or passed over.
 
-use super::lands;
+use super::bearing::{Bearing, Pair, Suffix, of};
+use super::kind::{Closure, Cover, Kind};
 use super::tables::{Effect, Entry, Place, SuffixRow, Tables, tables};
-use super::{Bearing, Closure, Cover, Kind, Suffix};
+use super::{measured, others};
 use crate::error::{Error, Result};
 
 /// Longest stamp that is read, in characters.
@@ -15,29 +16,22 @@ const LONGEST: usize = 60;
 /// How many near designations an error names.
 const NEAREST: usize = 4;
 
-/// Three measured dimensions such as `20x47x14`, if the text has that form at all.
-pub fn measured(text: &str) -> Option<Result<[f64; 3]>> {
-    let lower = text.trim().to_lowercase().replace(['×', '*'], "x");
-    let pieces: Vec<&str> = lower.trim_end_matches("mm").split('x').map(str::trim).collect();
-    let looks =
-        |piece: &&str| piece.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+'));
-    if pieces.len() != 3 || !pieces.iter().all(looks) {
-        return None;
+/// Reads what is stamped on a bearing, or three measured dimensions such as `20x47x14`
+/// (bore, outside, width, mm).
+///
+/// Spaces, hyphens, slashes and case do not matter. Fails with
+/// [`Unknown`](crate::error::Kind::Unknown) when any part of the designation is in no table, naming the
+/// nearest or the part, and when it names a kind that is not held; with
+/// [`Request`](crate::error::Kind::Request) when measured dimensions make no bearing.
+pub fn read(text: &str) -> Result<Bearing> {
+    match measured::dimensions(text) {
+        Some(dimensions) => measured::bearing(text, dimensions?),
+        None => stamped(text),
     }
-    let number = |piece: &str| {
-        piece.trim_end_matches("mm").trim().replace(',', ".").parse::<f64>().map_err(|_| {
-            Error::request(
-                format!("--bearing: '{piece}' in '{}' is not a number.", text.trim()),
-                "Give bore, outside and width in millimetres, such as --bearing 20x47x14.",
-            )
-        })
-    };
-    let all = (|| Ok([number(pieces[0])?, number(pieces[1])?, number(pieces[2])?]))();
-    Some(all)
 }
 
 /// The bearing a stamp names.
-pub fn stamped(text: &str) -> Result<Bearing> {
+fn stamped(text: &str) -> Result<Bearing> {
     let tables = tables();
     let stamp = tidy(text);
     if stamp.is_empty() || stamp.len() > LONGEST {
@@ -46,8 +40,10 @@ pub fn stamped(text: &str) -> Result<Bearing> {
             "Give the designation as stamped, such as --bearing 6204-2Z, or --bearing 20x47x14.",
         ));
     }
-    let found = locate(tables, &stamp).ok_or_else(|| unknown(tables, text, &stamp))?;
-    Ok(dress(tables, text, found))
+    let Some(found) = locate(tables, &stamp) else {
+        return Err(others::named(text, &stamp).unwrap_or_else(|| unknown(tables, text, &stamp)));
+    };
+    dress(tables, text, found)
 }
 
 /// Upper case, one sort of space and hyphen, ASCII only where the tables are.
@@ -76,30 +72,29 @@ struct Found<'a> {
 }
 
 /// Looks for the basic designation at the start of the stamp, then behind words in front of it
-/// (`SS 6204`, `4T-30204`), then behind known letters run together with it (`SS6204`).
+/// (`SS 6204`, `4T-30204`) and behind known letters run together with it (`SS6204`, `NTN6203`).
 fn locate<'a>(tables: &'static Tables, stamp: &'a str) -> Option<Found<'a>> {
     let mut prefixes = Vec::new();
     let mut tail = stamp;
-    loop {
+    while prefixes.len() <= 3 {
         if let Some((entry, rest)) = basic(tables, tail) {
             return Some(Found { prefixes, entry, rest });
         }
-        for row in tables.suffixes.iter().filter(|row| row.place == Place::Prefix) {
-            let Some(behind) = tail.strip_prefix(row.text.as_str()) else {
-                continue;
-            };
-            if let Some((entry, rest)) = basic(tables, behind) {
-                prefixes.push(&tail[..row.text.len()]);
-                return Some(Found { prefixes, entry, rest });
-            }
-        }
-        let cut = tail.find([' ', '-'])?;
+        let known = tables
+            .suffixes
+            .iter()
+            .filter(|row| row.place == Place::Prefix && tail.starts_with(row.text.as_str()))
+            .max_by_key(|row| row.text.len());
+        let word = tail.find([' ', '-']);
+        let cut = match (known, word) {
+            (Some(row), _) => row.text.len(),
+            (None, Some(word)) if word > 0 => word,
+            _ => return None,
+        };
         prefixes.push(&tail[..cut]);
         tail = tail[cut..].trim_start_matches(is_separator);
-        if prefixes.len() > 2 {
-            return None;
-        }
     }
+    None
 }
 
 /// The entry whose designation the text starts with, longest first, and what follows it.
@@ -162,15 +157,24 @@ fn number_ends(text: &str) -> Vec<(String, usize)> {
     ends
 }
 
-/// Takes one piece apart into known suffixes, the longest first; `None` if any letter is left over or
-/// if it takes more single letters than anyone stamps in a row (`BEP` of angular contact bearings is
-/// the longest): enough single letters would spell anything.
+/// Takes one piece apart into known suffixes; `None` if any letter is left over, if two of them name
+/// unlike designs, or if it needs more single letters than anyone stamps in a row (`BEP` of angular
+/// contact bearings is the longest): enough single letters would spell anything.
+///
+/// Of several readings the one with the fewest single letters holds (`ACDF` is AC and DF), then the one
+/// that begins with the longest suffix.
 fn apart<'t>(tables: &'t Tables, kind: Kind, piece: &str) -> Option<Vec<&'t SuffixRow>> {
-    let singles = if kind == Kind::AngularContactBall { 3 } else { 2 };
-    split(tables, kind, piece, singles)
+    let allowed = if kind == Kind::AngularContactBall { 3 } else { 2 };
+    (0..=allowed).find_map(|singles| split(tables, kind, piece, singles, ""))
 }
 
-fn split<'t>(tables: &'t Tables, kind: Kind, piece: &str, singles: usize) -> Option<Vec<&'t SuffixRow>> {
+fn split<'t>(
+    tables: &'t Tables,
+    kind: Kind,
+    piece: &str,
+    singles: usize,
+    form: &str,
+) -> Option<Vec<&'t SuffixRow>> {
     if piece.is_empty() {
         return Some(Vec::new());
     }
@@ -179,75 +183,84 @@ fn split<'t>(tables: &'t Tables, kind: Kind, piece: &str, singles: usize) -> Opt
         .iter()
         .filter(|row| row.place == Place::Suffix && row.holds_for(kind))
         .filter(|row| piece.starts_with(row.text.as_str()))
+        .filter(|row| form.is_empty() || row.form.is_empty())
         .collect();
     fits.sort_by_key(|row| std::cmp::Reverse(row.text.len()));
     fits.into_iter().find_map(|row| {
         let left = if row.text.len() == 1 { singles.checked_sub(1)? } else { singles };
+        let form = if row.form.is_empty() { form } else { &row.form };
         let mut rows = vec![row];
-        rows.extend(split(tables, kind, &piece[row.text.len()..], left)?);
+        rows.extend(split(tables, kind, &piece[row.text.len()..], left, form)?);
         Some(rows)
     })
 }
 
-/// Puts the bearing together: entry, suffixes, and what they change.
-fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Bearing {
+/// Puts the bearing together: entry, suffixes, and what they change. Fails for any part no table knows.
+fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Result<Bearing> {
     let kind = found.entry.kind;
-    let mut suffixes: Vec<Suffix> = found.prefixes.iter().map(|text| prefix(tables, kind, text)).collect();
-    let mut effects = prefix_effects(tables, kind, &found.prefixes);
-    let pieces = found.rest.split(is_separator).filter(|piece| !piece.is_empty());
-    for piece in pieces {
-        match apart(tables, kind, piece) {
-            Some(rows) => {
-                effects.extend(rows.iter().map(|row| row.effect));
-                suffixes.extend(rows.into_iter().map(|row| Suffix {
-                    text: row.text.clone(),
-                    meaning: Some(row.meaning.clone()),
-                    prefix: false,
-                }));
-            }
-            None => suffixes.push(Suffix { text: piece.to_string(), meaning: None, prefix: false }),
-        }
+    let mut rows: Vec<&SuffixRow> = Vec::new();
+    for text in &found.prefixes {
+        rows.push(prefix(tables, kind, text).ok_or_else(|| not_understood(asked, text))?);
     }
-    let entry = variant(tables, found.entry, &effects);
-    let mut bearing = lands::bearing(entry, closure(&effects));
+    for piece in found.rest.split(is_separator).filter(|piece| !piece.is_empty()) {
+        rows.extend(apart(tables, kind, piece).ok_or_else(|| not_understood(asked, piece))?);
+    }
+    let has = |effect| rows.iter().any(|row| row.effect == effect);
+    // A contact angle or design behind the number says more of the rings than "stainless" before it.
+    let (before, behind): (Vec<&SuffixRow>, Vec<&SuffixRow>) =
+        rows.iter().partition(|row| row.place == Place::Prefix);
+    let mut forms = behind.into_iter().chain(before).map(|row| row.form.as_str());
+    let form = forms.find(|form| !form.is_empty());
+    let entry = form.and_then(|form| tables.find(&format!("{}{form}", found.entry.designation)));
+    let mut bearing = of(entry.unwrap_or(found.entry), closure(&rows), form);
     bearing.asked = asked.trim().to_string();
-    bearing.snap_ring = effects.contains(&Effect::Ring);
-    bearing.snap_ring_groove = bearing.snap_ring || effects.contains(&Effect::Groove);
-    bearing.tapered_bore = effects.contains(&Effect::Taper);
-    bearing.flanged = effects.contains(&Effect::Flange);
-    bearing.suffixes = suffixes;
-    bearing
+    bearing.snap_ring = has(Effect::Ring);
+    bearing.snap_ring_groove = bearing.snap_ring || has(Effect::Groove);
+    bearing.tapered_bore = has(Effect::Taper);
+    bearing.flanged = has(Effect::Flange);
+    bearing.precision = rows.iter().find_map(|row| row.precision).unwrap_or_default();
+    bearing.clearance = rows.iter().map(|row| row.clearance.clone()).find(|text| !text.is_empty());
+    bearing.pair = rows.iter().find_map(|row| pair(row.effect));
+    bearing.suffixes = rows
+        .into_iter()
+        .map(|row| Suffix {
+            text: row.text.clone(),
+            meaning: row.meaning.clone(),
+            prefix: row.place == Place::Prefix,
+        })
+        .collect();
+    Ok(bearing)
 }
 
-fn prefix_rows<'t>(tables: &'t Tables, kind: Kind, text: &str) -> Option<&'t SuffixRow> {
+fn prefix<'t>(tables: &'t Tables, kind: Kind, text: &str) -> Option<&'t SuffixRow> {
     tables.suffixes.iter().find(|row| row.place == Place::Prefix && row.text == text && row.holds_for(kind))
 }
 
-fn prefix(tables: &Tables, kind: Kind, text: &str) -> Suffix {
-    Suffix {
-        text: text.to_string(),
-        meaning: prefix_rows(tables, kind, text).map(|row| row.meaning.clone()),
-        prefix: true,
+fn pair(effect: Effect) -> Option<Pair> {
+    match effect {
+        Effect::PairBack => Some(Pair::BackToBack),
+        Effect::PairFace => Some(Pair::FaceToFace),
+        Effect::PairTandem => Some(Pair::Tandem),
+        Effect::PairAny => Some(Pair::Universal),
+        _ => None,
     }
 }
 
-fn prefix_effects(tables: &Tables, kind: Kind, prefixes: &[&str]) -> Vec<Effect> {
-    prefixes.iter().filter_map(|text| prefix_rows(tables, kind, text)).map(|row| row.effect).collect()
-}
-
-/// Some tapered bearings exist in a steeper design `B` with rings of its own.
-fn variant(tables: &'static Tables, entry: &'static Entry, effects: &[Effect]) -> &'static Entry {
-    if !effects.contains(&Effect::Variant) {
-        return entry;
-    }
-    tables.find(&format!("{}B", entry.designation)).unwrap_or(entry)
+fn not_understood(asked: &str, piece: &str) -> Error {
+    let size = piece.contains('X') && piece.starts_with(|c: char| c.is_ascii_digit());
+    let remedy = if size {
+        format!("If {piece} is a step of the shaft, put a comma before it and no blank: --shaft 18x20,22x25.")
+    } else {
+        "Look it up with the maker: a letter may mean other ring faces. Leave it out only if it is no part of the designation (a country, a batch, a word).".to_string()
+    };
+    Error::unknown(format!("--bearing: '{piece}' in '{}' is in no table of suffixes.", asked.trim()), remedy)
 }
 
 /// The tightest cover named, and the sides it is on.
-fn closure(effects: &[Effect]) -> Closure {
+fn closure(rows: &[&SuffixRow]) -> Closure {
     let mut closure = Closure::default();
-    for effect in effects {
-        let (cover, sides) = match effect {
+    for row in rows {
+        let (cover, sides) = match row.effect {
             Effect::Shield1 => (Cover::Shield, 1),
             Effect::Shield2 => (Cover::Shield, 2),
             Effect::Lip1 => (Cover::LowFrictionSeal, 1),
@@ -304,15 +317,11 @@ fn distance(stamp: &[char], designation: &str) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::super::read;
+    use super::super::super::fits::Precision;
     use super::*;
 
     fn texts(b: &Bearing) -> Vec<&str> {
         b.suffixes.iter().map(|s| s.text.as_str()).collect()
-    }
-
-    fn all_known(b: &Bearing) -> bool {
-        b.suffixes.iter().all(|s| s.meaning.is_some())
     }
 
     #[test]
@@ -362,10 +371,14 @@ mod tests {
             ("1204 EKTN9/C3", "1204", &["E", "K", "TN9", "C3"]),
             ("SS6204-2RS", "6204", &["SS", "2RS"]),
             ("W 6204", "6204", &["W"]),
+            ("7206CDB", "7206", &["C", "DB"]),
+            ("7206 ACDF/P5", "7206", &["AC", "DF", "P5"]),
+            ("NTN6203LLUC3", "6203", &["NTN", "LLU", "C3"]),
+            ("NSK HR30204J", "30204", &["NSK", "HR", "J"]),
+            ("4T-32205CR", "32205", &["4T", "CR"]),
         ] {
             let b = read(stamp).unwrap_or_else(|e| panic!("{stamp}: {e}"));
             assert_eq!((b.designation.as_str(), texts(&b)), (designation, letters.to_vec()), "{stamp}");
-            assert!(all_known(&b), "{stamp}: {:?}", b.suffixes);
         }
     }
 
@@ -384,10 +397,27 @@ mod tests {
     }
 
     #[test]
-    fn an_unknown_suffix_is_told_and_does_not_stop() {
-        let b = read("6204-2Z XYZ").unwrap();
-        assert_eq!(b.unknown_suffixes().collect::<Vec<_>>(), ["XYZ"]);
-        assert_eq!(b.suffixes[0].meaning.as_deref(), Some("shields on both sides"));
+    fn what_is_not_understood_in_a_designation_stops_and_is_named() {
+        for (stamp, piece, remedy) in [
+            ("6204-2Z XYZ", "'XYZ'", "Look it up"),
+            ("6204 22x25", "'22X25'", "--shaft 18x20,22x25"),
+            ("QQ 6204", "'QQ'", "Look it up"),
+        ] {
+            let error = read(stamp).unwrap_err();
+            assert_eq!(error.kind, crate::error::Kind::Unknown, "{stamp}");
+            assert!(error.says.contains(piece) && error.remedy.contains(remedy), "{error}");
+        }
+    }
+
+    #[test]
+    fn class_clearance_and_pair_are_read_from_the_letters() {
+        let b = read("7206CDB/P5").unwrap();
+        assert_eq!((b.precision, b.pair), (Precision::Class5, Some(Pair::BackToBack)));
+        assert_eq!((b.width, b.count()), (16.0, 2));
+        let b = read("6204-2Z/P63").unwrap();
+        assert_eq!((b.precision, b.clearance.as_deref()), (Precision::Class6, Some("C3")));
+        assert_eq!(read("6204").unwrap().precision, Precision::Normal);
+        assert_eq!(read("6203LLUC3").unwrap().clearance.as_deref(), Some("C3"));
     }
 
     #[test]
@@ -413,7 +443,8 @@ mod tests {
     fn the_steep_tapered_design_has_its_own_rings() {
         let (plain, steep) = (read("32310").unwrap(), read("32310 BJ2/QCL7C").unwrap());
         assert_eq!(steep.designation, "32310B");
-        assert!(steep.outer_shoulder < plain.outer_shoulder);
+        // Its cup is thicker at the back and thinner at the front than the plain one's.
+        assert!(steep.outer_shoulder > plain.outer_shoulder);
         assert_eq!(read("32310-B").unwrap().designation, "32310B");
     }
 

@@ -1,8 +1,8 @@
 //! Which bearings share an envelope, and what changes with each kind.
 
+use super::kind::Kind;
 use super::tables::{Entry, tables};
-use super::{Kind, within};
-use crate::error::{Result, number};
+use crate::error::{Result, number, within};
 use serde::Serialize;
 
 /// Two dimensions this close are the same bearing to a caliper, mm.

@@ -1,54 +1,68 @@
-//! Where the ring faces end: catalogue shoulders, and estimates that err towards less land.
+//! Where the ring faces end: by face, by closure, by design, the least land that any maker prints.
 //!
-//! No standard fixes a shoulder. Where a catalogue row is held, these of its diameters count:
+//! No standard fixes how far a ring's side face reaches, and makers differ by millimetres. So
+//! `lands.csv` holds what each of five makers prints of a size, in a column of its own, and a limit
+//! is the least of them: inner rings out to the smallest, outer rings in to the largest diameter.
 //!
-//! - *Deep groove*: inner d1 when open, the lower d2 where a shield or seal begins when closed: makers
-//!   differ there most, so d2 is the lesser of two catalogues. Outer the recess D2 for shield or seal,
-//!   also for the open bearing (makers turn the recess into open rings too), else D1.
-//! - *Single row angular contact*: the inner ring's lower shoulder d2, so that either face may be
-//!   pushed. No catalogue gives the outer ring's counterbored side; the rings mirror each other about
-//!   the middle of the section, so it is taken as d + D − d2.
-//! - *Double row angular contact and self-aligning*: the lesser inner and the greater outer diameter
-//!   of the open and the closed design.
-//! - *Cylindrical*: a ribless inner ring (NU, and NJ whose one face is ribless) ends at its raceway F;
-//!   the largest abutment d_a lies inside it. A ribless outer ring (N) likewise: least abutment D_a.
-//!   Ribbed rings end at d1 and D1. Rows are of the reinforced design; the older one has more land.
-//! - *Tapered*: the cone by d_a max, the largest diameter beside its front face that clears the cage;
-//!   its back face reaches farther, to d1. The cup by D_a min on its wide back face. Cages differ from
-//!   maker to maker: where two catalogues were at hand, the lesser land of the two.
+//! - *Deep groove, double row, self-aligning*: both faces alike. A closed side ends the inner ring's
+//!   face where shield or lip begins, which only some makers print; the open ring's shoulder says
+//!   nothing of it. The outer ring ends at the recess, for makers turn it into open rings too.
+//! - *Single row angular contact*: the inner ring is low on the back face and high on the front, the
+//!   outer ring the other way round. No catalogue prints the outer ring's low side of an open bearing:
+//!   the rings mirror each other about the middle of the section, so it is taken as d + D − d2.
+//! - *Cylindrical*: a ribless ring ends short of its raceway; NJ has one ribbed side, its back.
+//! - *Tapered*: the back faces are thick and go against the shoulders of shaft and housing, so that a
+//!   sleeve meets the *front* faces: the cone's, beside the cage, and the cup's thin one. The cone's
+//!   back ends at the large rib, whose edge is rounded: its least chamfer is kept off (common practice).
 //!
-//! Without a row the shoulder is `bore + k (outside − bore)` inside and `outside − k (outside − bore)`
-//! outside, each k below the least that any catalogue row of the kind shows. A test holds every
-//! estimate against every row.
+//! Where no maker prints a limit, it is the least share of the section that any row of the kind leaves.
 
-use super::chamfer::{self, Table};
-use super::tables::{CylindricalRow, Entry};
-use super::{Bearing, Closure, Kind};
+use super::super::table::Table;
+use super::kind::{Closure, Cover, Kind, Side};
+use super::tables::tables;
 use crate::error::number;
-use serde::Serialize;
+use serde::{Deserialize, Serialize, Serializer};
+use std::collections::HashMap;
 use std::fmt;
+use std::sync::LazyLock;
+
+static ROWS: Table<LandRow> = Table::new("bearings/lands.csv", include_str!("lands.csv"));
+static CATALOGUES: Table<Catalogue> = Table::new("bearings/catalogues.csv", include_str!("catalogues.csv"));
+
+/// Which side face of a ring.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Face {
+    /// The one that goes against the shoulder: of angular contact bearings the wide face of the outer
+    /// ring's high side, of tapered ones the cone's large rib and the cup's thick side, of NJ the rib.
+    Back,
+    /// The other one.
+    Front,
+    /// Both faces are alike.
+    Either,
+}
 
 /// The band of a ring's side face that may be touched, mm.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Land {
+    /// The ring.
+    pub ring: Side,
+    /// Which of its faces.
+    pub face: Face,
     /// Inner diameter of the band.
     pub inner_diameter: f64,
     /// Outer diameter of the band.
     pub outer_diameter: f64,
-}
-
-impl Land {
-    /// Radial width of the band, mm.
-    pub fn wall(&self) -> f64 {
-        (self.outer_diameter - self.inner_diameter) / 2.0
-    }
+    /// Where the band's shoulder comes from; the other edge is the largest chamfer of ISO 582.
+    pub basis: Basis,
+    /// The makers whose catalogues were held against one another for it.
+    pub makers: Vec<&'static str>,
 }
 
 /// Where a shoulder diameter comes from.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Basis {
-    /// A maker's catalogue, by title.
+    /// Makers' catalogues: the one that decides, and which were compared.
     Catalogue(String),
     /// An estimate on the safe side, and the reading that would settle it.
     Estimated(String),
@@ -66,275 +80,437 @@ impl fmt::Display for Basis {
     }
 }
 
-/// Share of the section (outside − bore) that the estimate leaves to each ring's face.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Shares {
-    inner: f64,
-    outer: f64,
-}
-
-/// The least shares the catalogue rows of a kind show, rounded down; `section` is outside − bore, mm.
-fn shares(kind: Kind, closure: Closure, section: f64) -> Shares {
-    let of = |inner, outer| Shares { inner, outer };
-    match kind {
-        Kind::DeepGrooveBall => {
-            of(if closure.sides > 0 { 0.15 } else { 0.23 }, if section <= 5.0 { 0.12 } else { 0.155 })
-        }
-        Kind::AngularContactBall => of(0.175, 0.175),
-        Kind::DoubleRowAngularContactBall => of(0.16, 0.125),
-        Kind::SelfAligningBall => of(0.24, 0.165),
-        Kind::CylindricalRollerN => of(0.325, 0.13),
-        Kind::CylindricalRollerNu | Kind::CylindricalRollerNj => of(0.17, 0.27),
-        Kind::CylindricalRollerNup => of(0.325, 0.27),
-        Kind::TaperedRoller => of(0.135, 0.195),
-        // The least of all the above but the tapered, whose rings come apart and show what they are.
-        Kind::Measured => of(0.15, 0.12),
+impl Serialize for Basis {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 
-/// Both shoulders of a bearing whose kind nobody knows, mm: the thinnest rings of any kind.
-pub fn estimate_unknown(bore: f64, outside: f64) -> (f64, f64) {
-    estimate(Kind::Measured, Closure::default(), bore, outside)
+/// Where the face of a ring ends, mm: the inner ring's going out, the outer ring's going in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    pub ring: Side,
+    pub face: Face,
+    pub diameter: f64,
+    pub basis: Basis,
+    pub makers: Vec<&'static str>,
 }
 
-fn estimate(kind: Kind, closure: Closure, bore: f64, outside: f64) -> (f64, f64) {
-    let section = outside - bore;
-    let Shares { inner, outer } = shares(kind, closure, section);
-    (bore + inner * section, outside - outer * section)
+/// What a diameter of the table is, by the catalogues' symbols.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Place {
+    Shoulder,
+    Recess,
+    Lip,
+    Abutment,
+    Raceway,
+    Rib,
+    ShaftShoulder,
+    HousingShoulder,
 }
 
-type Shoulder = (f64, Basis);
+impl Place {
+    fn of_the_seat(self) -> bool {
+        matches!(self, Self::ShaftShoulder | Self::HousingShoulder)
+    }
 
-/// A [`Bearing`] of an entry with this closure, without suffixes.
-pub fn bearing(entry: &Entry, closure: Closure) -> Bearing {
-    let tapered = entry.tapered.as_ref().map(|row| row.dimensions());
-    let (at_bore, at_outside) = match tapered {
-        Some(cup) => (
-            chamfer::largest(Table::Tapered, entry.chamfer_min, entry.bore),
-            chamfer::largest(Table::Tapered, cup.cup_chamfer_min, entry.outside),
-        ),
+    fn words(self, cover: Cover) -> &'static str {
+        match (self, cover) {
+            (Self::Shoulder, _) => "shoulder",
+            (Self::Recess, _) => "recess",
+            (Self::Lip, Cover::Shield) => "where the shield begins",
+            (Self::Lip, _) => "where the seal's lip begins",
+            (Self::Abutment, Cover::Open) => "abutment beside the face",
+            (Self::Abutment, Cover::Shield) => "abutment clear of the shield",
+            (Self::Abutment, _) => "abutment clear of the seal's lip",
+            (Self::Raceway, _) => "raceway",
+            (Self::Rib, _) => "rib",
+            (Self::ShaftShoulder, _) => "least shaft shoulder",
+            (Self::HousingShoulder, _) => "greatest housing shoulder",
+        }
+    }
+}
+
+/// One catalogue: a column of `lands.csv`.
+#[derive(Debug, Deserialize)]
+struct Catalogue {
+    maker: String,
+    title: String,
+}
+
+#[derive(Debug, Deserialize)]
+struct LandRow {
+    designation: String,
+    form: String,
+    /// `None` where the row holds whatever closes the side.
+    cover: Option<Cover>,
+    ring: Side,
+    face: Face,
+    place: Place,
+    skf: Option<f64>,
+    schaeffler: Option<f64>,
+    nsk: Option<f64>,
+    ntn: Option<f64>,
+    nke: Option<f64>,
+    skf_general: Option<f64>,
+}
+
+impl LandRow {
+    fn readings(&self) -> impl Iterator<Item = (&'static Catalogue, f64)> {
+        let columns = [self.skf, self.schaeffler, self.nsk, self.ntn, self.nke, self.skf_general];
+        CATALOGUES.all().iter().zip(columns).filter_map(|(from, value)| Some((from, value?)))
+    }
+
+    /// An open ring's face bounds the closed one's too.
+    fn holds_under(&self, cover: Cover) -> bool {
+        self.cover.is_none_or(|held| held == Cover::Open || held == cover)
+    }
+}
+
+/// A bearing as far as its ring faces are concerned, mm.
+#[derive(Clone, Copy, Debug)]
+pub struct Rings<'a> {
+    /// Its kind.
+    pub kind: Kind,
+    /// The designation that `lands.csv` lists it by.
+    pub designation: &'a str,
+    /// The design named on it, where rings differ by it; `None` when none is named.
+    pub form: Option<&'a str>,
+    /// Shields and seals.
+    pub closure: Closure,
+    /// Bore.
+    pub bore: f64,
+    /// Outside diameter.
+    pub outside: f64,
+    /// Least chamfer.
+    pub chamfer_min: f64,
+}
+
+/// The form of stainless rings, which may be the plain ones or others.
+const STAINLESS: &str = "S";
+
+/// The faces of a ring that differ from one another.
+fn faces(kind: Kind, ring: Side) -> &'static [Face] {
+    match (kind, ring) {
+        (Kind::AngularContactBall | Kind::TaperedRoller, _) => &[Face::Back, Face::Front],
+        (Kind::CylindricalRollerNj, Side::Inner) => &[Face::Back, Face::Front],
+        _ => &[Face::Either],
+    }
+}
+
+/// The one of two diameters that leaves less land.
+fn safer(ring: Side, a: f64, b: f64) -> f64 {
+    if ring == Side::Inner { a.min(b) } else { a.max(b) }
+}
+
+fn rows_of(designation: &str) -> &'static [&'static LandRow] {
+    static INDEX: LazyLock<HashMap<&'static str, Vec<&'static LandRow>>> = LazyLock::new(|| {
+        let mut index: HashMap<&str, Vec<&LandRow>> = HashMap::new();
+        for row in ROWS.all() {
+            index.entry(&row.designation).or_default().push(row);
+        }
+        index
+    });
+    INDEX.get(designation).map_or(&[], Vec::as_slice)
+}
+
+impl<'a> Rings<'a> {
+    /// The limit of every face, the inner ring's first.
+    pub fn limits(&self) -> Vec<Limit> {
+        [Side::Inner, Side::Outer]
+            .into_iter()
+            .flat_map(|ring| faces(self.kind, ring).iter().map(move |&face| self.limit(ring, face)))
+            .collect()
+    }
+
+    /// The diameter to which the ring counts as a plain tube where it is thickest, mm: its shoulder,
+    /// whatever closes the side; of a cone the middle between its two faces. `None` without a row.
+    pub fn section(&self, ring: Side) -> Option<f64> {
+        let stiffest = |place: &[Place]| {
+            let values = self.rows(ring).filter(|row| place.contains(&row.place)).flat_map(LandRow::readings);
+            values
+                .map(|(_, value)| value)
+                .reduce(|a, b| if ring == Side::Inner { a.max(b) } else { a.min(b) })
+        };
+        let raceway = stiffest(&[Place::Raceway]);
+        match (self.kind, ring) {
+            (Kind::TaperedRoller, Side::Inner) => {
+                let (front, back) = (stiffest(&[Place::Abutment])?, stiffest(&[Place::Rib]));
+                Some(back.map_or(front, |back| (front + back) / 2.0))
+            }
+            (Kind::TaperedRoller, Side::Outer) => stiffest(&[Place::Abutment]),
+            _ => stiffest(&[Place::Shoulder, Place::Rib]).or(raceway).or_else(|| stiffest(&[Place::Recess])),
+        }
+    }
+
+    /// The least shoulder of the shaft (the highest of the makers' least ones) or the greatest of the
+    /// housing (the lowest of theirs), mm, and the makers who print one.
+    pub fn seat_shoulder(&self, ring: Side) -> Option<(f64, Vec<&'static str>)> {
+        let rows: Vec<_> = self.rows(ring).filter(|row| row.place.of_the_seat()).collect();
+        let values = rows.iter().flat_map(|row| row.readings()).map(|(_, value)| value);
+        let worst = values.reduce(|a, b| if ring == Side::Inner { a.max(b) } else { a.min(b) })?;
+        Some((worst, makers(&rows)))
+    }
+
+    fn rows(&self, ring: Side) -> impl Iterator<Item = &'static LandRow> + use<'a> {
+        let (kind, form) = (self.kind, self.form);
+        rows_of(self.designation)
+            .iter()
+            .copied()
+            .filter(move |row| row.ring == ring && form_holds(kind, form, &row.form))
+    }
+
+    fn limit(&self, ring: Side, face: Face) -> Limit {
+        match (self.kind, ring, face) {
+            (Kind::TaperedRoller, Side::Inner, Face::Back) => self.cone_back(),
+            (Kind::AngularContactBall, Side::Outer, Face::Front) => self.low_outer_side(),
+            _ => self.printed_limit(ring, face, |_| true),
+        }
+    }
+
+    /// The least land of the rows that `counts`, or an estimate where they do not settle it.
+    fn printed_limit(&self, ring: Side, face: Face, counts: impl Fn(&LandRow) -> bool) -> Limit {
+        let printed =
+            || self.rows(ring).filter(|row| row.face == face && !row.place.of_the_seat() && counts(row));
+        let mut rows: Vec<&LandRow> = printed().filter(|row| row.holds_under(self.closure.cover)).collect();
+        if rows.is_empty() && self.closure.sides == 0 && ring == Side::Inner {
+            // An open ring's face reaches at least as far as the closed one's.
+            rows = printed().collect();
+        }
+        let readings = rows.iter().flat_map(|row| row.readings().map(move |reading| (row.place, reading)));
+        let worst = readings.min_by(|(_, (_, a)), (_, (_, b))| match ring {
+            Side::Inner => a.total_cmp(b),
+            Side::Outer => b.total_cmp(a),
+        });
+        match worst {
+            Some((place, (from, diameter))) if self.settled(ring, &rows) => {
+                let makers = makers(&rows);
+                let text =
+                    format!("{}, {}{}", from.title, place.words(self.closure.cover), among(ring, &makers));
+                Limit { ring, face, diameter, basis: Basis::Catalogue(text), makers }
+            }
+            worst => {
+                let share = share(self.kind, ring, face, self.closure, self.form);
+                let section = share * (self.outside - self.bore);
+                let mut diameter = match ring {
+                    Side::Inner => self.bore + section,
+                    Side::Outer => self.outside - section,
+                };
+                if let Some((_, (_, printed))) = worst {
+                    diameter = safer(ring, diameter, printed);
+                }
+                Limit { ring, face, diameter, basis: estimated(ring), makers: Vec::new() }
+            }
+        }
+    }
+
+    /// Whether the rows tell where the face ends: of a closed side some must say where shield, lip or
+    /// recess begins.
+    fn settled(&self, ring: Side, rows: &[&LandRow]) -> bool {
+        let closed = self.closure.sides > 0 && !self.kind.is_cylindrical();
+        !closed
+            || rows.iter().any(|row| match ring {
+                Side::Inner => {
+                    row.cover == Some(self.closure.cover) && matches!(row.place, Place::Lip | Place::Abutment)
+                }
+                Side::Outer => row.cover == Some(self.closure.cover) || row.place == Place::Recess,
+            })
+    }
+
+    /// The cone's back face ends at its large rib, whose edge is rounded.
+    fn cone_back(&self) -> Limit {
+        let mut limit = self.printed_limit(Side::Inner, Face::Back, |row| row.place == Place::Rib);
+        if let Basis::Catalogue(text) = &mut limit.basis {
+            limit.diameter -= 2.0 * self.chamfer_min;
+            *text +=
+                &format!(" of the back face less {} mm for its rounded edge", number(2.0 * self.chamfer_min));
+        }
+        limit
+    }
+
+    /// The outer ring's low side: no catalogue prints it for the open bearing, and where a seal's
+    /// recess is printed the ring may still end farther out.
+    fn low_outer_side(&self) -> Limit {
+        let mirrored = self.bore + self.outside - self.limit(Side::Inner, Face::Back).diameter;
+        let sealed = self.printed_limit(Side::Outer, Face::Front, |_| true);
+        if matches!(sealed.basis, Basis::Catalogue(_)) && sealed.diameter >= mirrored {
+            return sealed;
+        }
+        Limit {
+            diameter: mirrored,
+            basis: Basis::Estimated(
+                "the inner ring's low shoulder mirrored about the middle of the section; measure the outer ring's shoulder and give --outer-land".to_string(),
+            ),
+            makers: Vec::new(),
+            ..sealed
+        }
+    }
+}
+
+/// Whether a row's design is the one asked for. Where letters are left out, rings of every contact
+/// angle or design may be meant; a tapered or deep groove bearing without letters is the plain one.
+fn form_holds(kind: Kind, asked: Option<&str>, row: &str) -> bool {
+    match asked {
         None => {
-            let both = chamfer::largest(Table::Radial, entry.chamfer_min, entry.bore);
-            (both, both)
+            row.is_empty()
+                || kind.is_cylindrical()
+                || matches!(kind, Kind::AngularContactBall | Kind::DoubleRowAngularContactBall)
         }
-    };
-    let (inner, outer) = estimate(entry.kind, closure, entry.bore, entry.outside);
-    let (inner_shoulder, inner_basis) =
-        catalogue_inner(entry, closure).unwrap_or_else(|| (inner, estimated("inner")));
-    let (outer_shoulder, outer_basis) = catalogue_outer(entry).unwrap_or_else(|| (outer, estimated("outer")));
-    let closed_width = entry.closed_width.filter(|_| closure.sides > 0);
-    Bearing {
-        designation: entry.designation.clone(),
-        asked: entry.designation.clone(),
-        kind: entry.kind,
-        bore: entry.bore,
-        outside: entry.outside,
-        width: closed_width.unwrap_or(entry.width),
-        chamfer_min: entry.chamfer_min,
-        chamfer_max_radial_inner: at_bore.radial,
-        chamfer_max_radial_outer: at_outside.radial,
-        chamfer_max_axial: at_bore.axial.max(at_outside.axial),
-        inner_shoulder,
-        outer_shoulder,
-        inner_basis,
-        outer_basis,
-        tapered,
-        closure,
-        snap_ring_groove: false,
-        snap_ring: false,
-        tapered_bore: false,
-        flanged: false,
-        ball_protrusion: entry.shoulders.as_ref().and_then(|row| row.ball_protrusion).unwrap_or(0.0),
-        suffixes: Vec::new(),
-        source: entry.source.clone(),
+        Some(STAINLESS) => row.is_empty() || row == STAINLESS,
+        Some(form) => row == form,
     }
 }
 
-fn estimated(ring: &str) -> Basis {
+fn estimated(ring: Side) -> Basis {
+    let ring = ring.word();
     Basis::Estimated(format!(
         "less {ring} ring face than any catalogue row of this kind shows; measure the {ring} ring's shoulder and give --{ring}-land"
     ))
 }
 
-fn beside(row: &CylindricalRow, place: &str, raceway: Option<f64>) -> Basis {
-    Basis::Catalogue(match raceway {
-        Some(raceway) => format!("{}, abutment {place} {} mm", row.source, number(raceway)),
-        None => row.source.clone(),
-    })
+fn makers(rows: &[&LandRow]) -> Vec<&'static str> {
+    let mut names: Vec<&str> = Vec::new();
+    for (from, _) in rows.iter().flat_map(|row| row.readings()) {
+        if !names.contains(&from.maker.as_str()) {
+            names.push(&from.maker);
+        }
+    }
+    names.sort_by_key(|name| CATALOGUES.all().iter().position(|from| from.maker == *name));
+    names
 }
 
-fn catalogue_inner(entry: &Entry, closure: Closure) -> Option<Shoulder> {
-    if let Some(row) = &entry.tapered {
-        return Some((row.da_max?, Basis::Catalogue(entry.source.clone())));
-    }
-    if let Some(row) = &entry.cylindrical {
-        let (shoulder, raceway) = match entry.kind {
-            Kind::CylindricalRollerNu | Kind::CylindricalRollerNj => (row.da_max, row.inner_raceway),
-            _ => (row.d1, None),
+fn among(ring: Side, makers: &[&str]) -> String {
+    let which = if ring == Side::Inner { "least" } else { "greatest" };
+    if makers.len() < 2 { String::new() } else { format!("; the {which} of {}", makers.join(", ")) }
+}
+
+/// Which rows an estimate must lie under.
+type Shared = (Kind, Side, Face, bool, bool);
+
+/// The least share of the section (outside − bore) that any row of the kind leaves to a ring's face;
+/// for [`Kind::Measured`] of any kind but the tapered, whose rings come apart and show what they are.
+fn share(kind: Kind, ring: Side, face: Face, closure: Closure, form: Option<&str>) -> f64 {
+    static LEAST: LazyLock<HashMap<Shared, f64>> = LazyLock::new(|| {
+        let mut least = HashMap::new();
+        for row in ROWS.all().iter().filter(|row| !row.place.of_the_seat()) {
+            note_share(&mut least, row);
+        }
+        least
+    });
+    let found = LEAST.get(&(kind, ring, face, closure.sides > 0, form == Some(STAINLESS)));
+    // Rounded down, so that an estimate lies under the row it comes from.
+    found.map_or(0.0, |share| (share * 1000.0).floor() / 1000.0 - 0.001)
+}
+
+fn note_share(least: &mut HashMap<Shared, f64>, row: &LandRow) {
+    let held = tables().find(&row.designation).or_else(|| tables().find(&format!("{}B", row.designation)));
+    let Some(entry) = held else { return };
+    let section = entry.outside - entry.bore;
+    for (_, diameter) in row.readings() {
+        let share = match row.ring {
+            Side::Inner => (diameter - entry.bore) / section,
+            Side::Outer => (entry.outside - diameter) / section,
         };
-        return Some((shoulder?, beside(row, "inside raceway F", raceway)));
-    }
-    let row = entry.shoulders.as_ref()?;
-    let lesser = least(row.d1, row.d2);
-    let shoulder = match entry.kind {
-        Kind::DeepGrooveBall if closure.sides == 0 => row.d1.or(lesser),
-        _ => lesser,
-    };
-    Some((shoulder?, Basis::Catalogue(row.source.clone())))
-}
-
-fn catalogue_outer(entry: &Entry) -> Option<Shoulder> {
-    if let Some(row) = &entry.tapered {
-        return Some((row.outer_da_min?, Basis::Catalogue(entry.source.clone())));
-    }
-    if let Some(row) = &entry.cylindrical {
-        let (shoulder, raceway) = match entry.kind {
-            Kind::CylindricalRollerN => (row.outer_da_min, row.outer_raceway),
-            _ => (row.outer_d1, None),
+        let mut note = |kind, face, closed, stainless| {
+            let kept = least.entry((kind, row.ring, face, closed, stainless)).or_insert(share);
+            *kept = kept.min(share);
         };
-        return Some((shoulder?, beside(row, "outside raceway E", raceway)));
-    }
-    let row = entry.shoulders.as_ref()?;
-    if entry.kind == Kind::AngularContactBall {
-        let mirrored = entry.bore + entry.outside - row.d2?;
-        return Some((
-            mirrored,
-            Basis::Estimated(format!(
-                "the inner ring's lower shoulder mirrored about the middle of the section ({}); measure the outer ring's shoulder and give --outer-land",
-                row.source
-            )),
-        ));
-    }
-    let shoulder = most(row.outer_d1, row.outer_d2)?;
-    Some((shoulder, Basis::Catalogue(row.source.clone())))
-}
-
-fn least(a: Option<f64>, b: Option<f64>) -> Option<f64> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        _ => a.or(b),
-    }
-}
-
-fn most(a: Option<f64>, b: Option<f64>) -> Option<f64> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(a.max(b)),
-        _ => a.or(b),
+        let open = row.cover.is_none_or(|cover| cover == Cover::Open);
+        let low_sealed_side = entry.kind == Kind::AngularContactBall && row.place == Place::Recess;
+        for closed in [false, true] {
+            for stainless in [false, true] {
+                if (open || closed) && (row.form != STAINLESS || stainless) {
+                    note(entry.kind, row.face, closed, stainless);
+                }
+            }
+        }
+        if entry.kind != Kind::TaperedRoller && !low_sealed_side {
+            note(Kind::Measured, Face::Either, false, false);
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::tables::tables;
-    use super::super::{Cover, all};
     use super::*;
 
-    fn closures() -> [Closure; 4] {
+    #[test]
+    fn every_row_reads_and_belongs_to_a_bearing() {
+        let rows = ROWS.rows().unwrap();
+        assert!(rows.len() > 9000 && CATALOGUES.rows().unwrap().len() == 6);
+        for row in rows {
+            let held = tables().find(&row.designation);
+            let held = held.or_else(|| tables().find(&format!("{}B", row.designation)));
+            let entry = held.unwrap_or_else(|| panic!("{}", row.designation));
+            assert!(row.readings().count() > 0, "{}", row.designation);
+            for (from, diameter) in row.readings() {
+                let at = format!("{} {} {diameter}", from.maker, row.designation);
+                assert!(entry.bore < diameter && diameter < entry.outside, "{at}");
+            }
+        }
+    }
+
+    #[test]
+    fn an_estimate_lies_under_every_makers_row_of_its_kind() {
+        let mut held = 0;
+        for row in ROWS.all().iter().filter(|row| !row.place.of_the_seat()) {
+            let Some(entry) = tables().find(&row.designation) else { continue };
+            let form = (row.form == STAINLESS).then_some(STAINLESS);
+            let cover = row.cover.unwrap_or_default();
+            let closure = Closure { cover, sides: u8::from(cover != Cover::Open) };
+            let section = entry.outside - entry.bore;
+            for kind in [entry.kind, Kind::Measured] {
+                let face = if kind == Kind::Measured { Face::Either } else { row.face };
+                let low_sealed = entry.kind == Kind::AngularContactBall && row.place == Place::Recess;
+                if kind == Kind::Measured && (entry.kind == Kind::TaperedRoller || low_sealed) {
+                    continue;
+                }
+                let closure = if kind == Kind::Measured { Closure::default() } else { closure };
+                let form = if kind == Kind::Measured { None } else { form };
+                let share = share(kind, row.ring, face, closure, form);
+                assert!(share > 0.03, "{} {kind:?} {share}", row.designation);
+                for (from, diameter) in row.readings() {
+                    let inside = match row.ring {
+                        Side::Inner => entry.bore + share * section <= diameter,
+                        Side::Outer => entry.outside - share * section >= diameter,
+                    };
+                    assert!(inside, "{} {} {share}", from.maker, row.designation);
+                    held += 1;
+                }
+            }
+        }
+        assert!(held > 20_000, "{held}");
+    }
+
+    #[test]
+    fn a_closed_bearing_never_has_more_land_than_the_open_one() {
         let two = |cover| Closure { cover, sides: 2 };
-        [Closure::default(), two(Cover::Shield), two(Cover::LowFrictionSeal), two(Cover::ContactSeal)]
-    }
-
-    #[test]
-    fn no_estimate_claims_more_face_than_a_catalogue_row() {
-        let mut held = 0;
-        for entry in &tables().entries {
-            for closure in closures() {
-                let (inner, outer) = estimate(entry.kind, closure, entry.bore, entry.outside);
-                let (inner_any, outer_any) = match entry.kind {
-                    Kind::TaperedRoller => (inner, outer),
-                    _ => estimate_unknown(entry.bore, entry.outside),
-                };
-                // The closed ring's value standing in for the open one is no open catalogue row.
-                let lent = closure.sides == 0
-                    && entry.kind == Kind::DeepGrooveBall
-                    && entry.shoulders.as_ref().is_some_and(|row| row.d1.is_none());
-                if let Some((shoulder, _)) = catalogue_inner(entry, closure).filter(|_| !lent) {
-                    assert!(inner <= shoulder, "{} {inner} > {shoulder}", entry.designation);
-                    assert!(inner_any <= shoulder, "{}", entry.designation);
-                    held += 1;
+        // No tapered bearing is closed.
+        for entry in tables().entries.iter().filter(|entry| entry.kind != Kind::TaperedRoller) {
+            let limits = |closure| {
+                Rings {
+                    kind: entry.kind,
+                    designation: &entry.designation,
+                    form: None,
+                    closure,
+                    bore: entry.bore,
+                    outside: entry.outside,
+                    chamfer_min: entry.chamfer_min,
                 }
-                if let Some((shoulder, _)) = catalogue_outer(entry) {
-                    assert!(outer >= shoulder, "{} {outer} < {shoulder}", entry.designation);
-                    assert!(outer_any >= shoulder, "{}", entry.designation);
-                    held += 1;
-                }
-            }
-        }
-        assert!(held > 4000, "{held}");
-    }
-
-    #[test]
-    fn every_bearing_in_the_tables_has_a_land_on_both_rings_but_a_few_small_ones() {
-        let mut bare = std::collections::BTreeSet::new();
-        for entry in &tables().entries {
-            for closure in closures() {
-                let bearing = bearing(entry, closure);
-                if bearing.inner_land().is_err() || bearing.outer_land().is_err() {
-                    bare.insert(bearing.designation);
-                }
-            }
-        }
-        let bare: Vec<String> = bare.into_iter().collect();
-        assert_eq!(
-            bare,
-            ["619/1", "619/2", "MR117", "MR83", "MR84", "R10", "R133", "R144", "R156", "R168", "R2"]
-        );
-    }
-
-    #[test]
-    fn the_mirrored_angular_contact_shoulder_lies_outside_the_catalogues_high_shoulder() {
-        let mut held = 0;
-        for entry in &tables().entries {
-            if entry.kind != Kind::AngularContactBall {
-                continue;
-            }
-            let Some(row) = &entry.shoulders else {
-                continue;
+                .limits()
             };
-            let (outer, _) = catalogue_outer(entry).unwrap();
-            assert!(outer > row.outer_d1.unwrap(), "{}", entry.designation);
-            held += 1;
-        }
-        assert!(held >= 44, "{held}");
-    }
-
-    #[test]
-    fn a_ribless_rings_face_ends_short_of_its_raceway() {
-        for entry in &tables().entries {
-            let Some(row) = &entry.cylindrical else {
+            let open = limits(Closure::default());
+            // Where only closed bearings are printed, the least of them stands for the open one.
+            if open.iter().any(|limit| limit.basis.to_string().contains("begins")) {
                 continue;
-            };
-            let (inner, outer) = (row.inner_raceway.unwrap(), row.outer_raceway);
-            let bearing = bearing(entry, Closure::default());
-            match entry.kind {
-                Kind::CylindricalRollerNu | Kind::CylindricalRollerNj => {
-                    assert!(bearing.inner_shoulder < inner, "{}", entry.designation);
-                }
-                Kind::CylindricalRollerN => {
-                    if let Some(outer) = outer {
-                        assert!(bearing.outer_shoulder > outer, "{}", entry.designation);
-                    }
-                }
-                _ => {}
             }
-        }
-    }
-
-    #[test]
-    fn shoulders_stand_in_order_from_bore_to_outside() {
-        for b in all() {
-            assert!(b.bore < b.inner_shoulder, "{}", b.designation);
-            assert!(b.inner_shoulder < b.outer_shoulder, "{}", b.designation);
-            assert!(b.outer_shoulder < b.outside, "{}", b.designation);
-        }
-    }
-
-    #[test]
-    fn a_seal_never_leaves_more_land_than_the_open_ring() {
-        for entry in &tables().entries {
-            let [open, .., sealed] = closures().map(|c| bearing(entry, c));
-            assert!(sealed.inner_shoulder <= open.inner_shoulder, "{}", entry.designation);
-            assert!(sealed.outer_shoulder >= open.outer_shoulder, "{}", entry.designation);
+            for cover in [Cover::Shield, Cover::LowFrictionSeal, Cover::ContactSeal] {
+                for (a, b) in open.iter().zip(limits(two(cover))) {
+                    let at = format!("{} {cover:?} {b:?}", entry.designation);
+                    assert_eq!(safer(a.ring, a.diameter, b.diameter), b.diameter, "{at}");
+                }
+            }
         }
     }
 }

@@ -1,11 +1,11 @@
 //! What `fixwright bearing` prints: for a program, and for a person.
 
-use super::{Bearing, Kind, Land, Suffix};
+use super::bearing::{Bearing, Pair, Suffix};
+use super::kind::{Kind, Known, Side};
+use super::lands::{Face, Land};
+use super::seats::{Clearance, SeatClass, Shoulder};
 use crate::error::number;
 use serde::Serialize;
-
-/// One suffix in the JSON report.
-pub type SuffixReport = Suffix;
 
 /// Everything known of a bearing, as JSON. Millimetres.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -34,9 +34,11 @@ pub struct BearingReport {
     pub outer_shoulder: f64,
     /// Where the shoulders come from.
     pub shoulder_basis: String,
-    /// Band of the inner ring's face that may be touched; `null` when nothing is left.
+    /// The band that may be touched on every face of both rings; none where nothing is left.
+    pub lands: Vec<Land>,
+    /// Band of the inner ring's face that may be touched, whichever face is met; `null` when nothing is left.
     pub inner_land: Option<Land>,
-    /// Band of the outer ring's face that may be touched; `null` when nothing is left.
+    /// Band of the outer ring's face that may be touched, whichever face is met; `null` when nothing is left.
     pub outer_land: Option<Land>,
     /// Width of the cone.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -58,8 +60,27 @@ pub struct BearingReport {
     pub snap_ring: bool,
     /// Tapered bore.
     pub tapered_bore: bool,
-    /// Every suffix with its meaning; `null` where none is known.
-    pub suffixes: Vec<SuffixReport>,
+    /// ISO 492 class: Normal, P6, P5, P4 or P2.
+    pub precision: String,
+    /// Internal clearance as stamped; Normal when nothing is.
+    pub clearance: String,
+    /// How the two of a matched pair stand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pair: Option<Pair>,
+    /// Width of both bearings of a matched pair together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pair_width: Option<f64>,
+    /// The shoulders of shaft and housing it stands against.
+    pub shoulders: [Shoulder; 2],
+    /// The usual classes of both seats.
+    pub seat_classes: Vec<&'static SeatClass>,
+    /// The groups of radial internal clearance it comes in, before mounting.
+    pub clearances: Vec<&'static Clearance>,
+    /// The bearings that have a measured size, and how they are told apart.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub known: Vec<Known>,
+    /// Every suffix with its meaning.
+    pub suffixes: Vec<Suffix>,
     /// The directions in which it takes load.
     pub load: &'static str,
     /// Whether it must be set against another bearing.
@@ -86,6 +107,7 @@ impl Bearing {
             inner_shoulder: self.inner_shoulder,
             outer_shoulder: self.outer_shoulder,
             shoulder_basis: self.shoulder_basis(),
+            lands: self.lands(),
             inner_land: self.inner_land().ok(),
             outer_land: self.outer_land().ok(),
             cone_width: self.tapered.map(|t| t.cone_width),
@@ -96,6 +118,14 @@ impl Bearing {
             snap_ring_groove: self.snap_ring_groove,
             snap_ring: self.snap_ring,
             tapered_bore: self.tapered_bore,
+            precision: self.precision.to_string(),
+            clearance: self.clearance.clone().unwrap_or_else(|| "Normal".to_string()),
+            pair: self.pair,
+            pair_width: self.pair.map(|_| 2.0 * self.width),
+            shoulders: self.shoulders(),
+            seat_classes: self.seat_classes(),
+            clearances: self.clearances(),
+            known: self.known.clone(),
             suffixes: self.suffixes.clone(),
             load: self.kind.load(),
             adjustment: self.kind.adjustment(),
@@ -131,28 +161,35 @@ impl Bearing {
                 number(self.ball_protrusion)
             ));
         }
-        if let Some(tapered) = self.tapered {
+        if self.tapered.is_some() {
+            says.push(
+                "Cone and cup come apart and are pressed one by one. Their thick back faces go against the shoulders of shaft and housing, so a sleeve meets the thin front faces, beside the cage."
+                    .to_string(),
+            );
+        }
+        if let Some(pair) = self.pair {
             says.push(format!(
-                "Cone and cup come apart and are pressed one by one. The cone's figures hold for either face{}; the cup's hold for its wide back face{}.",
-                tapered.cone_back_shoulder.map_or(String::new(), |d| format!(
-                    " (its back face, with the large rib, reaches out to {} mm)",
-                    number(d)
-                )),
-                tapered.cup_front_clearance.map_or(String::new(), |d| format!(
-                    ", on the thin front face stay outside {} mm, clear of cage and rollers",
-                    number(d)
-                )),
+                "A matched pair, two of {} mm, together {} mm, mounted {}. Keep the pair and its marks together. Forces are those of both seats; pressed one after the other each needs half.",
+                number(self.width),
+                number(2.0 * self.width),
+                pair.words()
             ));
+        }
+        if !self.known.is_empty() {
+            let list: Vec<String> =
+                self.known.iter().map(|k| format!("{} ({}: {})", k.designation, k.kind, k.told_by)).collect();
+            says.push(format!(
+                "Known bearings of this size: {}. The least land of those a sleeve is for is taken: give the designation for its own.",
+                list.join("; ")
+            ));
+        } else if self.kind == Kind::Measured {
+            says.push(
+                "No bearing of the tables has this size: read the stamp, or measure bore and outside diameter by micrometer."
+                    .to_string(),
+            );
         }
         if self.kind == Kind::AngularContactBall {
             says.push("It goes in one way round: the wide face of a ring takes the axial load.".to_string());
-        }
-        let unknown: Vec<&str> = self.unknown_suffixes().collect();
-        if !unknown.is_empty() {
-            says.push(format!(
-                "Unknown suffix '{}': look it up with the maker before trusting this.",
-                unknown.join("', '")
-            ));
         }
         says
     }
@@ -182,8 +219,10 @@ pub fn note(bearing: &Bearing) -> String {
         ));
     }
     lines.push(line("chamfer", chamfers(bearing)));
-    lines.push(line("inner ring", face(bearing.inner_land(), &bearing.inner_basis)));
-    lines.push(line("outer ring", face(bearing.outer_land(), &bearing.outer_basis)));
+    for ring in [Side::Inner, Side::Outer] {
+        lines.extend(faces(bearing, ring));
+    }
+    lines.extend(seats(bearing));
     lines.push(line("sides", bearing.closure.to_string()));
     if bearing.snap_ring_groove {
         lines.push(line("snap ring", "groove in the outer ring".to_string()));
@@ -191,9 +230,15 @@ pub fn note(bearing: &Bearing) -> String {
     lines.push(line("takes", bearing.kind.load().to_string()));
     lines.push(line("setting", bearing.kind.adjustment().to_string()));
     for suffix in &bearing.suffixes {
-        let meaning = suffix.meaning.as_deref().unwrap_or("unknown");
-        lines.push(line(&suffix.text, meaning.to_string()));
+        lines.push(line(&suffix.text, suffix.meaning.clone()));
     }
+    if let Some(pair) = bearing.pair {
+        lines.push(line(
+            "pair",
+            format!("{} mm wide together, {}", number(2.0 * bearing.width), pair.words()),
+        ));
+    }
+    lines.push(line("class", format!("{} (ISO 492)", bearing.precision)));
     lines.push(line("source", bearing.source.clone()));
     let cautions = bearing.cautions();
     if !cautions.is_empty() {
@@ -237,15 +282,58 @@ fn chamfers(bearing: &Bearing) -> String {
     }
 }
 
-fn face(land: crate::error::Result<Land>, basis: &super::Basis) -> String {
-    match land {
-        Ok(land) => format!(
-            "may be touched from {} to {} mm diameter; {basis}",
-            number(land.inner_diameter),
-            number(land.outer_diameter)
-        ),
-        Err(error) => format!("{} {}", error.says, error.remedy),
+/// What shaft and housing must be: shoulders, fillets, usual classes.
+fn seats(bearing: &Bearing) -> Vec<String> {
+    let mut lines = Vec::new();
+    for shoulder in bearing.shoulders() {
+        let partner = if shoulder.ring == Side::Inner { "shaft" } else { "housing" };
+        let least = shoulder.diameter_min.map_or(String::new(), |d| format!("at least {} mm, ", number(d)));
+        let most = shoulder.diameter_max.map_or(String::new(), |d| format!("at most {} mm, ", number(d)));
+        let fillet = number(shoulder.fillet_max);
+        lines.push(line(partner, format!("shoulder {least}{most}fillet at most {fillet} mm")));
+        let classes = bearing.seat_classes();
+        let of_ring = classes.iter().filter(|row| row.ring == shoulder.ring);
+        let words: Vec<String> = of_ring
+            .map(|row| {
+                let turns = if row.turns == "yes" { "turning" } else { "standing" };
+                format!("{} ({turns} ring, {} load, {})", row.class, row.load, row.metal)
+            })
+            .collect();
+        lines.push(line("", format!("usual class {}", words.join("; "))));
     }
+    lines
+}
+
+/// One line a face: what may be touched of it, and why.
+fn faces(bearing: &Bearing, ring: Side) -> Vec<String> {
+    let (what, land) = match ring {
+        Side::Inner => ("inner ring", bearing.inner_land()),
+        Side::Outer => ("outer ring", bearing.outer_land()),
+    };
+    let lands: Vec<Land> = bearing.lands().into_iter().filter(|land| land.ring == ring).collect();
+    let mut lines: Vec<String> = lines_of(what, &lands);
+    if let Err(error) = land {
+        lines.push(line(what, format!("{} {}", error.says, error.remedy)));
+    }
+    lines
+}
+
+fn lines_of(what: &str, lands: &[Land]) -> Vec<String> {
+    let word = |face| match face {
+        Face::Back => "back face: ",
+        Face::Front => "front face: ",
+        Face::Either => "",
+    };
+    let text = |land: &Land| {
+        format!(
+            "{}may be touched from {} to {} mm diameter; {}",
+            word(land.face),
+            number(land.inner_diameter),
+            number(land.outer_diameter),
+            land.basis
+        )
+    };
+    lands.iter().map(|land| line(what, text(land))).collect()
 }
 
 #[cfg(test)]
@@ -283,10 +371,14 @@ mod tests {
 
     #[test]
     fn the_note_tells_size_lands_and_letters() {
-        let text = note(&read("6204-2Z/C3 QQ9").unwrap());
-        for part in
-            ["20 x 47 x 14 mm", "23 to 26.3", "40.6 to 44", "shields on both sides", "Unknown suffix 'QQ9'"]
-        {
+        let text = note(&read("6204-2Z/C3").unwrap());
+        for part in [
+            "20 x 47 x 14 mm",
+            "23 to 26.3",
+            "41 to 44",
+            "shields on both sides",
+            "least of SKF, Schaeffler, NSK, NTN",
+        ] {
             assert!(text.contains(part), "{part}\n{text}");
         }
     }

@@ -1,20 +1,19 @@
 //! The rows, read once from the files beside this one, and the index of all designations.
 
-use super::chamfer::Table as ChamferTable;
-use super::{Kind, Tapered};
+use super::super::fits::Precision;
+use super::super::table::Table;
+use super::kind::Kind;
 use serde::Deserialize;
-use serde::de::DeserializeOwned;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-const PLAN: &str = include_str!("plan.csv");
-const TYPES: &str = include_str!("types.csv");
-const PRODUCTS: &str = include_str!("products.csv");
-const SHOULDERS: &str = include_str!("shoulders.csv");
-const CYLINDRICAL: &str = include_str!("cylindrical.csv");
-const TAPERED: &str = include_str!("tapered.csv");
-const CHAMFERS: &str = include_str!("chamfers.csv");
-const SUFFIXES: &str = include_str!("suffixes.csv");
+static PLAN: Table<PlanRow> = Table::new("bearings/plan.csv", include_str!("plan.csv"));
+static TYPES: Table<TypeRow> = Table::new("bearings/types.csv", include_str!("types.csv"));
+static PRODUCTS: Table<ProductRow> = Table::new("bearings/products.csv", include_str!("products.csv"));
+static TAPERED: Table<TaperedRow> = Table::new("bearings/tapered.csv", include_str!("tapered.csv"));
+static SUFFIXES: Table<SuffixRow> = Table::new("bearings/suffixes.csv", include_str!("suffixes.csv"));
+static PROUD: Table<ProudRow> =
+    Table::new("bearings/protruding_balls.csv", include_str!("protruding_balls.csv"));
 
 /// One bore of one dimension series.
 #[derive(Clone, Debug, Deserialize)]
@@ -36,7 +35,7 @@ struct TypeRow {
     least: f64,
     most: f64,
     odd_bores: String,
-    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
+    #[allow(dead_code, reason = "every row names its source; a test reads it")]
     source: String,
 }
 
@@ -52,35 +51,11 @@ struct ProductRow {
     source: String,
 }
 
-/// Shoulder diameters by the catalogue's own symbols.
+/// Balls that stand out beyond the ring faces.
 #[derive(Clone, Debug, Deserialize)]
-pub struct ShoulderRow {
+struct ProudRow {
     designation: String,
-    pub d1: Option<f64>,
-    pub d2: Option<f64>,
-    #[serde(rename = "D1")]
-    pub outer_d1: Option<f64>,
-    #[serde(rename = "D2")]
-    pub outer_d2: Option<f64>,
-    pub ball_protrusion: Option<f64>,
-    pub source: String,
-}
-
-/// Ribs and raceways of cylindrical roller bearings.
-#[derive(Clone, Debug, Deserialize)]
-pub struct CylindricalRow {
-    size: String,
-    pub d1: Option<f64>,
-    #[serde(rename = "D1")]
-    pub outer_d1: Option<f64>,
-    #[serde(rename = "F")]
-    pub inner_raceway: Option<f64>,
-    #[serde(rename = "E")]
-    pub outer_raceway: Option<f64>,
-    pub da_max: Option<f64>,
-    #[serde(rename = "Da_min")]
-    pub outer_da_min: Option<f64>,
-    pub source: String,
+    proud: f64,
 }
 
 /// A tapered roller bearing of ISO 355.
@@ -90,47 +65,15 @@ pub struct TaperedRow {
     bore: f64,
     outside: f64,
     #[serde(rename = "T")]
-    assembled: f64,
+    pub assembled: f64,
     #[serde(rename = "B")]
-    cone: f64,
+    pub cone: f64,
     #[serde(rename = "C")]
-    cup: f64,
+    pub cup: f64,
     r12: f64,
-    r34: f64,
-    d1: Option<f64>,
-    pub da_max: Option<f64>,
-    #[serde(rename = "Da_min")]
-    pub outer_da_min: Option<f64>,
-    #[serde(rename = "Db_min")]
-    outer_db_min: Option<f64>,
+    #[serde(rename = "r34")]
+    pub cup_chamfer_min: f64,
     source: String,
-}
-
-impl TaperedRow {
-    /// What a [`Bearing`](super::Bearing) carries of this row.
-    pub fn dimensions(&self) -> Tapered {
-        Tapered {
-            cone_width: self.cone,
-            cup_width: self.cup,
-            assembled_width: self.assembled,
-            cup_chamfer_min: self.r34,
-            cone_back_shoulder: self.d1,
-            cup_front_clearance: self.outer_db_min,
-        }
-    }
-}
-
-/// One row of ISO 582.
-#[derive(Clone, Debug, Deserialize)]
-pub struct ChamferRow {
-    pub table: ChamferTable,
-    pub rs_min: f64,
-    pub over: f64,
-    pub upto: f64,
-    pub radial_max: f64,
-    pub axial_max: f64,
-    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
-    pub source: String,
 }
 
 /// What a suffix changes for a press sleeve.
@@ -147,10 +90,12 @@ pub enum Effect {
     Groove,
     Ring,
     Taper,
-    Variant,
     Flange,
     SplitInner,
-    Pair,
+    PairBack,
+    PairFace,
+    PairTandem,
+    PairAny,
     Part,
 }
 
@@ -169,8 +114,14 @@ pub struct SuffixRow {
     pub place: Place,
     pub kinds: String,
     pub effect: Effect,
+    /// The design with ring faces of its own that it names, as in `lands.csv`; none for most.
+    pub form: String,
+    /// The ISO 492 class it names.
+    pub precision: Option<Precision>,
+    /// The ISO 5753-1 clearance it names.
+    pub clearance: String,
     pub meaning: String,
-    #[allow(dead_code, reason = "every row names its source; it is read to prove that it does")]
+    #[allow(dead_code, reason = "every row names its source; a test reads it")]
     pub source: String,
 }
 
@@ -200,16 +151,14 @@ pub struct Entry {
     pub width: f64,
     pub closed_width: Option<f64>,
     pub chamfer_min: f64,
-    pub shoulders: Option<ShoulderRow>,
-    pub cylindrical: Option<CylindricalRow>,
+    pub ball_protrusion: f64,
     pub tapered: Option<TaperedRow>,
     pub source: String,
 }
 
 /// Everything, parsed.
 pub struct Tables {
-    pub chamfers: Vec<ChamferRow>,
-    pub suffixes: Vec<SuffixRow>,
+    pub suffixes: &'static [SuffixRow],
     pub entries: Vec<Entry>,
     index: HashMap<String, usize>,
 }
@@ -227,26 +176,15 @@ pub fn tables() -> &'static Tables {
     &TABLES
 }
 
-/// The rows of one file. A row that does not parse is left out; a test proves that there is none.
-fn rows<T: DeserializeOwned>(text: &str) -> Vec<T> {
-    csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(text.as_bytes())
-        .deserialize()
-        .flatten()
-        .collect()
-}
-
 fn build() -> Tables {
-    let plan: Vec<PlanRow> = rows(PLAN);
     let mut entries = Vec::new();
-    for row in rows::<TypeRow>(TYPES) {
-        entries.extend(plan.iter().filter_map(|size| series_entry(&row, size)));
+    for row in TYPES.all() {
+        entries.extend(PLAN.all().iter().filter_map(|size| series_entry(row, size)));
     }
-    entries.extend(rows::<TaperedRow>(TAPERED).into_iter().map(tapered_entry));
+    entries.extend(TAPERED.all().iter().map(tapered_entry));
     let mut index: HashMap<String, usize> =
         entries.iter().enumerate().map(|(at, e)| (e.designation.clone(), at)).collect();
-    for product in rows::<ProductRow>(PRODUCTS) {
+    for product in PRODUCTS.all() {
         let entry = product_entry(product);
         match index.get(&entry.designation) {
             Some(&at) => entries[at] = entry,
@@ -256,13 +194,17 @@ fn build() -> Tables {
             }
         }
     }
-    attach_shoulders(&mut entries);
+    for row in PROUD.all() {
+        if let Some(&at) = index.get(&row.designation) {
+            entries[at].ball_protrusion = row.proud;
+        }
+    }
     for (at, entry) in entries.iter().enumerate() {
         for other in other_spellings(&entry.designation) {
             index.entry(other).or_insert(at);
         }
     }
-    Tables { chamfers: rows(CHAMFERS), suffixes: rows(SUFFIXES), entries, index }
+    Tables { suffixes: SUFFIXES.all(), entries, index }
 }
 
 fn series_entry(row: &TypeRow, size: &PlanRow) -> Option<Entry> {
@@ -282,8 +224,7 @@ fn series_entry(row: &TypeRow, size: &PlanRow) -> Option<Entry> {
         width: size.width,
         closed_width: None,
         chamfer_min: size.chamfer_min,
-        shoulders: None,
-        cylindrical: None,
+        ball_protrusion: 0.0,
         tapered: None,
         source: size.source.clone(),
     })
@@ -311,7 +252,7 @@ fn bore_code(prefix: &str, bore: f64) -> String {
     }
 }
 
-fn tapered_entry(row: TaperedRow) -> Entry {
+fn tapered_entry(row: &TaperedRow) -> Entry {
     Entry {
         designation: row.designation.clone(),
         kind: Kind::TaperedRoller,
@@ -320,54 +261,24 @@ fn tapered_entry(row: TaperedRow) -> Entry {
         width: row.assembled,
         closed_width: None,
         chamfer_min: row.r12,
-        shoulders: None,
-        cylindrical: None,
+        ball_protrusion: 0.0,
         source: row.source.clone(),
-        tapered: Some(row),
+        tapered: Some(row.clone()),
     }
 }
 
-fn product_entry(row: ProductRow) -> Entry {
+fn product_entry(row: &ProductRow) -> Entry {
     Entry {
-        designation: row.designation,
+        designation: row.designation.clone(),
         kind: row.kind,
         bore: row.bore,
         outside: row.outside,
         width: row.width,
         closed_width: row.closed_width,
         chamfer_min: row.chamfer_min,
-        shoulders: None,
-        cylindrical: None,
+        ball_protrusion: 0.0,
         tapered: None,
-        source: row.source,
-    }
-}
-
-fn attach_shoulders(entries: &mut [Entry]) {
-    let shoulders: HashMap<String, ShoulderRow> =
-        rows::<ShoulderRow>(SHOULDERS).into_iter().map(|r| (r.designation.clone(), r)).collect();
-    let cylindrical: HashMap<String, CylindricalRow> =
-        rows::<CylindricalRow>(CYLINDRICAL).into_iter().map(|r| (r.size.clone(), r)).collect();
-    for entry in entries {
-        if entry.kind.is_cylindrical() {
-            let size = entry.designation.trim_start_matches(|c: char| c.is_ascii_alphabetic());
-            entry.cylindrical = cylindrical.get(size).cloned();
-        } else {
-            entry.shoulders = shoulders.get(&entry.designation).cloned();
-        }
-    }
-}
-
-impl Kind {
-    /// One of N, NU, NJ and NUP.
-    pub(super) fn is_cylindrical(self) -> bool {
-        matches!(
-            self,
-            Self::CylindricalRollerN
-                | Self::CylindricalRollerNu
-                | Self::CylindricalRollerNj
-                | Self::CylindricalRollerNup
-        )
+        source: row.source.clone(),
     }
 }
 
@@ -401,42 +312,15 @@ fn other_spellings(designation: &str) -> Vec<String> {
 mod tests {
     use super::*;
 
-    fn lines(text: &str) -> usize {
-        text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()).count() - 1
-    }
-
     #[test]
-    fn every_row_of_every_file_parses() {
-        assert_eq!(rows::<PlanRow>(PLAN).len(), lines(PLAN));
-        assert_eq!(rows::<TypeRow>(TYPES).len(), lines(TYPES));
-        assert_eq!(rows::<ProductRow>(PRODUCTS).len(), lines(PRODUCTS));
-        assert_eq!(rows::<ShoulderRow>(SHOULDERS).len(), lines(SHOULDERS));
-        assert_eq!(rows::<CylindricalRow>(CYLINDRICAL).len(), lines(CYLINDRICAL));
-        assert_eq!(rows::<TaperedRow>(TAPERED).len(), lines(TAPERED));
-        assert_eq!(rows::<ChamferRow>(CHAMFERS).len(), lines(CHAMFERS));
-        assert_eq!(rows::<SuffixRow>(SUFFIXES).len(), lines(SUFFIXES));
-    }
-
-    #[test]
-    fn every_row_names_its_source() {
-        let t = tables();
-        assert!(rows::<TypeRow>(TYPES).iter().all(|r| r.source.len() > 8));
-        assert!(rows::<PlanRow>(PLAN).iter().all(|r| r.source.len() > 8));
-        assert!(t.chamfers.iter().all(|r| r.source.len() > 8));
-        assert!(t.suffixes.iter().all(|r| r.source.len() > 6 && !r.meaning.is_empty()));
-        assert!(t.entries.iter().all(|e| e.source.len() > 8));
-        assert!(rows::<ShoulderRow>(SHOULDERS).iter().all(|r| r.source.len() > 8));
-        assert!(rows::<CylindricalRow>(CYLINDRICAL).iter().all(|r| r.source.len() > 8));
-    }
-
-    #[test]
-    fn every_shoulder_row_belongs_to_a_designation() {
-        let t = tables();
-        for row in rows::<ShoulderRow>(SHOULDERS) {
-            assert!(t.find(&row.designation).is_some(), "{}", row.designation);
-        }
-        for row in rows::<CylindricalRow>(CYLINDRICAL) {
-            assert!(t.find(&format!("NU{}", row.size)).is_some(), "NU{}", row.size);
+    fn every_row_of_every_file_reads_and_names_its_source() {
+        assert!(TYPES.rows().unwrap().iter().all(|r| r.source.len() > 8));
+        assert!(PLAN.rows().unwrap().iter().all(|r| r.source.len() > 8));
+        assert!(PRODUCTS.rows().unwrap().iter().all(|r| r.source.len() > 8));
+        assert!(TAPERED.rows().unwrap().iter().all(|r| r.source.len() > 8));
+        assert!(SUFFIXES.rows().unwrap().iter().all(|r| r.source.len() > 6 && !r.meaning.is_empty()));
+        for row in PROUD.rows().unwrap() {
+            assert!(tables().find(&row.designation).unwrap().ball_protrusion > 0.0);
         }
     }
 
@@ -449,7 +333,7 @@ mod tests {
 
     #[test]
     fn the_trades_other_spellings_lead_to_the_same_bearing() {
-        for (other, own) in [
+        for (other, held) in [
             ("6804", "61804"),
             ("6900", "61900"),
             ("688", "618/8"),
@@ -457,7 +341,7 @@ mod tests {
             ("7904", "71904"),
             ("5204", "3204"),
         ] {
-            assert_eq!(tables().find(other).map(|e| e.designation.as_str()), Some(own));
+            assert_eq!(tables().find(other).map(|e| e.designation.as_str()), Some(held));
         }
     }
 }

@@ -123,6 +123,9 @@ fn title_block(
     cells(page, (Point2::new(a.x, y), b), heading);
 }
 
+/// The smallest capitals of a drawing, mm (ISO 3098-1).
+const SMALL: f64 = 1.8;
+
 /// Scale, projection, sheet, and the hand that checked.
 fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
     let widths = [0.18, 0.26, 0.16, 0.40];
@@ -134,7 +137,7 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
             page.line(Pen::Narrow, [Point2::new(x, a.y), Point2::new(x, b.y)]);
         }
         let label = ["Scale", "First angle", "Sheet", "Measured by, date"][k];
-        page.text(Point2::new(x + 1.5, a.y + 3.2), 1.6, Anchor::Start, label);
+        page.text(Point2::new(x + 1.5, a.y + 3.2), SMALL, Anchor::Start, label);
         let middle = Point2::new((x + right) / 2.0, b.y - 3.4);
         match k {
             0 => page.heading(middle, 2.8, Anchor::Middle, heading.scale.clone()),
@@ -142,7 +145,7 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
             2 => page.text(middle, 2.2, Anchor::Middle, of.clone()),
             _ => page.text(
                 Point2::new(right - 1.5, b.y - 1.4),
-                1.4,
+                SMALL,
                 Anchor::End,
                 concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm"),
             ),
@@ -211,7 +214,12 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
         let height = pitch * words.len() as f64 + 2.2;
         if y + height > b.y {
-            page.text(Point2::new(a.x + 3.0, b.y - 1.2), 1.6, Anchor::Start, "More readings: see the sheet.");
+            page.text(
+                Point2::new(a.x + 3.0, b.y - 1.0),
+                SMALL,
+                Anchor::Start,
+                "More readings: see the sheet.",
+            );
             return b.y;
         }
         for (k, line) in words.iter().enumerate() {
@@ -234,27 +242,36 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     y
 }
 
-/// What belongs in each lettered opening, as far as there is room.
+/// What belongs in each lettered opening: in more columns and closer lines where there are many; what finds no
+/// room is counted.
 fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
-    const LINE: f64 = 3.6;
-    const COLUMNS: usize = 2;
-    let rows = letters.len().div_ceil(COLUMNS);
-    if rows == 0 || b.y - a.y < 9.0 + LINE {
+    const MOST_COLUMNS: usize = 5;
+    let room = b.y - a.y - 9.0;
+    if letters.is_empty() || room < 3.6 {
         return;
     }
+    let fits = |&(columns, line): &(usize, f64)| letters.len().div_ceil(columns) as f64 * line <= room;
+    let tried = (2..=MOST_COLUMNS).flat_map(|columns| [(columns, 3.6), (columns, 2.6)]);
+    let (columns, line) = tried.clone().find(fits).unwrap_or((MOST_COLUMNS, 2.6));
+    let rows = letters.len().div_ceil(columns).min((room / line) as usize);
+    let shown = match rows * columns < letters.len() {
+        true => rows * columns - 1,
+        false => letters.len(),
+    };
     page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Openings");
-    let fit = (((b.y - a.y - 9.0) / LINE) as usize).min(rows);
-    let wide = (b.x - a.x - 6.0) / COLUMNS as f64;
-    for (k, lettered) in letters.iter().enumerate() {
+    let wide = (b.x - a.x - 6.0) / columns as f64;
+    let at = |k: usize| {
         let (column, row) = (k / rows, k % rows);
-        if row >= fit {
-            continue;
+        Point2::new(a.x + 3.0 + column as f64 * wide, a.y + 7.0 + line * (row + 1) as f64 + 0.6)
+    };
+    for (k, lettered) in letters.iter().take(shown).enumerate() {
+        page.heading(at(k), 2.0, Anchor::Start, lettered.letter.clone());
+        for words in wrapped(&lettered.what, 2.0, wide - 7.0, 1) {
+            page.text(at(k) + Vector2::new(5.5, 0.0), 2.0, Anchor::Start, words);
         }
-        let x = a.x + 3.0 + column as f64 * wide;
-        let y = a.y + 7.0 + LINE * (row + 1) as f64 + 0.6;
-        page.heading(Point2::new(x, y), 2.0, Anchor::Start, lettered.letter.clone());
-        for line in wrapped(&lettered.what, 2.0, wide - 8.0, 1) {
-            page.text(Point2::new(x + 6.0, y), 2.0, Anchor::Start, line);
-        }
+    }
+    if shown < letters.len() {
+        let left = format!("{} more: see the report", letters.len() - shown);
+        page.text(at(shown), 2.0, Anchor::Start, left);
     }
 }

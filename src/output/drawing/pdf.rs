@@ -1,12 +1,13 @@
 //! The same pages as a PDF document, laid by the `pdf-writer` crate.
 //!
 //! The letters are Helvetica, one of the faces every reader carries, in the Windows Latin encoding;
-//! a character outside it is printed as a question mark. No date is written, so the same pages give
-//! the same bytes.
+//! a text with a character outside it is refused before a page is made ([`foreign`]). No date is
+//! written, so the same pages give the same bytes.
 
 use super::lettering;
 use super::page::{Anchor, Mark, Page, Pen, Text};
 use crate::solid::Point2;
+use crate::text::display;
 use pdf_writer::types::{LineCapStyle, LineJoinStyle};
 use pdf_writer::{Content, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
@@ -25,7 +26,7 @@ pub fn pdf(pages: &[Page]) -> Vec<u8> {
     pdf.pages(tree).kids(ids.iter().map(|ids| ids.0)).count(pages.len() as i32);
     let title = pages.first().map_or("", |page| page.title.as_str());
     pdf.document_info(info)
-        .title(TextStr(title))
+        .title(TextStr(&display(title)))
         .creator(TextStr(concat!("fixwright ", env!("CARGO_PKG_VERSION"))))
         .producer(TextStr("pdf-writer"));
     for (id, face) in [(regular, &b"Helvetica"[..]), (bold, &b"Helvetica-Bold"[..])] {
@@ -143,25 +144,51 @@ fn write_text(content: &mut Content, text: &Text) {
 
 /// Text in the Windows Latin encoding.
 fn latin(text: &str) -> Vec<u8> {
-    text.chars()
-        .filter(|c| !c.is_control())
-        .map(|c| match c {
-            ' '..='~' | '\u{a0}'..='ÿ' => c as u32 as u8,
-            '–' => 0x96,
-            '—' => 0x97,
-            '‘' => 0x91,
-            '’' => 0x92,
-            '“' => 0x93,
-            '”' => 0x94,
-            '•' => 0x95,
-            '…' => 0x85,
-            '€' => 0x80,
-            '−' => b'-',
-            'μ' => 0xb5,
-            '⌀' => 0xd8,
-            '≤' => b'<',
-            '≥' => b'>',
-            _ => b'?',
-        })
-        .collect()
+    display(text).chars().filter_map(encoded).collect()
+}
+
+/// The first character of a text that the drawings' letters lack.
+pub fn foreign(text: &str) -> Option<char> {
+    text.chars().find(|c| !c.is_control() && encoded(*c).is_none())
+}
+
+/// A character in the Windows Latin encoding (WinAnsiEncoding of ISO 32000-1, annex D).
+fn encoded(c: char) -> Option<u8> {
+    const HIGH: [(char, u8); 27] = [
+        ('€', 0x80),
+        ('‚', 0x82),
+        ('ƒ', 0x83),
+        ('„', 0x84),
+        ('…', 0x85),
+        ('†', 0x86),
+        ('‡', 0x87),
+        ('ˆ', 0x88),
+        ('‰', 0x89),
+        ('Š', 0x8a),
+        ('‹', 0x8b),
+        ('Œ', 0x8c),
+        ('Ž', 0x8e),
+        ('‘', 0x91),
+        ('’', 0x92),
+        ('“', 0x93),
+        ('”', 0x94),
+        ('•', 0x95),
+        ('–', 0x96),
+        ('—', 0x97),
+        ('˜', 0x98),
+        ('™', 0x99),
+        ('š', 0x9a),
+        ('›', 0x9b),
+        ('œ', 0x9c),
+        ('ž', 0x9e),
+        ('Ÿ', 0x9f),
+    ];
+    match c {
+        ' '..='~' | '\u{a0}'..='ÿ' => u8::try_from(u32::from(c)).ok(),
+        // The same signs under other names.
+        '−' => Some(b'-'),
+        'μ' => Some(0xb5),
+        '⌀' => Some(0xd8),
+        _ => HIGH.iter().find(|(known, _)| *known == c).map(|(_, byte)| *byte),
+    }
 }

@@ -34,8 +34,7 @@ pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
             if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
     });
     if flat || round {
-        let through =
-            Point3::new(middle.x, best_cut(figures, (bounds.least.y, bounds.most.y), across), middle.z);
+        let through = Point3::new(middle.x, best_cut(body, figures, across), middle.z);
         return vec![front(Some(through)), above];
     }
     vec![front(None), above, Planned { view: View::left(), cut: None, cell: (1, 0) }]
@@ -61,9 +60,12 @@ pub fn turned_axis(body: &Body) -> Option<Point3> {
 }
 
 /// The depth y at which a plane square to y shows most: bores by their size, each size once, and
-/// heights such as a spigot's depth or a recess's; the middle for a draw.
-fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
-    let middle = (least + most) / 2.0;
+/// heights such as a spigot's depth or a recess's; the middle for a draw. Never one in a face, where
+/// it would be neither cut nor whole.
+fn best_cut(body: &Body, figures: &[Figure], across: f64) -> f64 {
+    let bounds = body.bounds();
+    let (least, most) = (bounds.least.y, bounds.most.y);
+    let middle = clear_of_faces(body, (least + most) / 2.0);
     let places = |figure: &Figure| -> Vec<(f64, f64)> {
         match &figure.extent {
             Extent::Round { axis, radius, at, diameter: true } if axis.z.abs() > 1.0 - 1e-9 => {
@@ -93,7 +95,7 @@ fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
     // Along an edge there is nothing to cut, as at the half openings of a parted plate, whose tongues
     // stand a little out of it.
     let edge = 1.0 + 0.06 * (most - least);
-    let inside = |(y, _): &(f64, f64)| *y > least + edge && *y < most - edge;
+    let inside = |(y, _): &(f64, f64)| *y > least + edge && *y < most - edge && !in_a_face(body, *y);
     for (y, _) in figures.iter().flat_map(places).filter(inside) {
         let worth = shows(y);
         if worth > best.1 + 1e-9 {
@@ -101,6 +103,23 @@ fn best_cut(figures: &[Figure], (least, most): (f64, f64), across: f64) -> f64 {
         }
     }
     best.0
+}
+
+/// How far a cutting plane keeps from a face that looks its way, mm.
+const BESIDE: f64 = 0.2;
+
+/// Whether the plane square to y at this depth lies in a face, or all but.
+pub fn in_a_face(body: &Body, y: f64) -> bool {
+    body.faces().iter().any(|face| {
+        let (frame, flat) = (&face.surface.frame, matches!(face.surface.kind, Kind::Plane));
+        flat && frame.z.y.abs() > 1.0 - 1e-9 && (frame.origin.y - y).abs() < BESIDE
+    })
+}
+
+/// The depth nearest to this one at which no face lies.
+fn clear_of_faces(body: &Body, y: f64) -> f64 {
+    let beside = (1..100).flat_map(|k| [1.0, -1.0].map(|side| y + side * BESIDE * f64::from(k)));
+    std::iter::once(y).chain(beside).find(|&y| !in_a_face(body, y)).unwrap_or(y)
 }
 
 /// A straight axis that something round turns about.

@@ -3,6 +3,7 @@
 use super::lettering;
 use super::page::{Anchor, Mark, Page, Pen, Text};
 use crate::solid::Point2;
+use crate::text::markup;
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
@@ -15,7 +16,7 @@ pub fn svg(page: &Page) -> String {
          <g fill=\"none\" stroke=\"#000\" stroke-linecap=\"round\" stroke-linejoin=\"round\" \
          font-family=\"Helvetica, Arial, 'Liberation Sans', sans-serif\">\n",
         env!("CARGO_PKG_VERSION"),
-        escaped(&page.title)
+        markup(&page.title)
     );
     for mark in &page.marks {
         write_mark(&mut out, mark);
@@ -74,7 +75,7 @@ fn write_text(out: &mut String, text: &Text) -> std::fmt::Result {
     writeln!(
         out,
         "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" fill=\"#000\" stroke=\"none\"{anchor}{turned}{bold}{long}>{}</text>",
-        escaped(&text.text)
+        markup(&text.text)
     )
 }
 
@@ -105,10 +106,4 @@ fn short(mm: f64) -> String {
     let text = format!("{mm:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".into() } else { text.into() }
-}
-
-/// Text as XML carries it, without characters XML has no form for.
-pub fn escaped(text: &str) -> String {
-    let clean: String = text.chars().filter(|c| !c.is_control()).collect();
-    quick_xml::escape::escape(clean.as_str()).into_owned()
 }

@@ -466,14 +466,14 @@ fn a_piece_is_asked_only_for_what_can_be_read_on_it() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --spare 5x1 --mount ring");
     for piece in &parted.pieces {
         let said = said(&parted, &piece.suffix);
-        let own = parted.notes.print_readings.iter().filter(|r| r.is_on(&piece.suffix));
-        assert!(own.clone().count() > 0, "{}", piece.suffix);
+        let own = parted.readings().into_iter().filter(|r| r.is_on(&piece.suffix)).collect::<Vec<_>>();
+        assert!(!own.is_empty(), "{}", piece.suffix);
         for reading in own {
             let nominal = format!("{:.2}", reading.nominal);
             assert!(said.contains(&nominal), "{}: {reading:?}", piece.suffix);
         }
     }
-    for reading in &parted.notes.print_readings {
+    for reading in &parted.readings() {
         let known = |name: &String| parted.pieces.iter().any(|p| p.suffix == *name);
         assert!(!reading.on.is_empty() && reading.on.iter().all(known), "{reading:?}");
     }
@@ -484,9 +484,8 @@ fn the_reading_of_a_half_spigot_is_what_the_half_measures() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
         let reading = parted
-            .notes
-            .print_readings
-            .iter()
+            .readings()
+            .into_iter()
             .find(|r| r.what.starts_with("spigot") && r.is_on(&piece.suffix))
             .unwrap();
         // The spigot's wall stands between the margin's thickness and the lead-in.
@@ -518,7 +517,7 @@ fn a_brackets_drawing_has_the_measures_the_machine_is_drilled_by() {
     assert_says(recessed, "", &["Ø50.3", "Ø42", "R6"]);
     let swing = "bracket --style swing --encoder 40 --pulleys 20,40 --near 60";
     let radius = made(swing).size("screw_spacing").unwrap();
-    assert_says(swing, "", &["Ø5.7", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
+    assert_says(swing, "", &["Ø6.8", &format!("R{}", crate::error::number(radius)), "Ø30", "Ø20.3"]);
 }
 
 #[test]
@@ -556,34 +555,36 @@ fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
         let design = made(words);
         let t = design.size("plate_thickness").unwrap();
         for piece in design.pieces.iter().filter(|p| p.seen_from.is_some()) {
-            let plan = plan::plan(&piece.body, &piece.figures, true);
+            let figures = design.figures(piece);
+            let plan = plan::plan(&piece.body, &figures, true);
             let mesh = piece.body.mesh(view::CHORD).unwrap();
             let loops = cut_loops(&plan[0], &mesh);
             let top = loops.iter().flatten().map(|q| q.y).fold(0.0, f64::max);
             assert!(top > t + 0.5, "{words}, {}: no spigot in the section", piece.suffix);
             // A whole opening parts what is cut.
-            let whole = piece.figures.iter().any(|f| f.what == "opening");
+            let whole = figures.iter().any(|f| f.what == "opening");
             assert!(!whole || loops.len() > 1, "{words}, {}: {} loops", piece.suffix, loops.len());
         }
     }
     let corded = made("plate --hole 70 --cable 8x2 --cable 6 --cord 2");
-    let groove = corded.pieces[0].figures.iter().find(|f| f.what == "groove").unwrap();
+    let figures = corded.figures(&corded.pieces[0]);
+    let groove = figures.iter().find(|f| f.what == "groove").unwrap();
     assert_says(
         "plate --hole 70 --cable 8x2 --cable 6 --cord 2",
         "",
-        &[&format!("Ø{}", crate::error::number((groove.value() * 100.0).round() / 100.0)), "1.6"],
+        &[&crate::error::number((groove.value() * 100.0).round() / 100.0), "1.6"],
     );
 }
 
 #[test]
 fn the_two_edges_beside_the_cage_are_read_and_the_recess_of_a_puller_is_drawn() {
     let design = made("sleeve --bearing 6204 --ring both --drive puller");
-    for what in ["the inner face's outer edge", "the outer face's inner edge"] {
-        assert!(design.notes.print_readings.iter().any(|r| r.what == what), "{what}");
+    for what in ["touches to", "touches outer ring from"] {
+        assert!(design.readings().iter().any(|r| r.what == what), "{what}");
     }
     let said = said(&design, "");
     let recess = format!("Ø{}", crate::error::number(design.size("washer_recess").unwrap()));
-    let length = crate::error::number(design.size("length").unwrap());
+    let length = crate::error::number((design.size("length").unwrap() * 100.0).round() / 100.0);
     assert!(said.contains(&recess) && said.contains(&length), "{recess}, {length} in {said:?}");
 }
 
@@ -597,8 +598,9 @@ fn a_fan_plate_and_a_template_tell_their_pitch_and_their_contour() {
 fn two_screws_lie_on_a_pitch_and_not_on_a_circle() {
     let parted = made("plate --hole 80 --cable 8:plug=20 --cable 6x3:plug=15 --split halves");
     for piece in &parted.pieces {
-        let circle = piece.figures.iter().any(|f| f.what == "screws on a circle of");
-        let holes = piece.figures.iter().find_map(|f| match &f.extent {
+        let figures = parted.figures(piece);
+        let circle = figures.iter().any(|f| f.what == "screws on a circle of");
+        let holes = figures.iter().find_map(|f| match &f.extent {
             crate::design::extent::Extent::Round { at, .. } if f.what == "screw holes" => Some(at.len()),
             _ => None,
         });
@@ -616,4 +618,52 @@ fn openings_are_lettered_and_the_key_says_which_cable_goes_where() {
         assert!(said.contains(&opening.what), "{opening:?}");
     }
     assert!(said.iter().any(|s| s.contains("seen from the spigot's side")));
+}
+
+#[test]
+fn no_drawing_is_cut_in_a_face() {
+    // A slab with a step across its middle, and a figure whose place lies in the step's wall.
+    let side = Region::new(
+        Loop::polygon(&[p(-30.0, 0.0), p(30.0, 0.0), p(30.0, 4.0), p(0.0, 4.0), p(0.0, 9.0), p(-30.0, 9.0)]),
+        vec![],
+    )
+    .unwrap();
+    let body = Body::prism_on(&crate::solid::Frame::facing_x(0.0), &side, -40.0, 40.0).unwrap();
+    let figures = vec![
+        up("step", 0.0, 4.0, 9.0),
+        Figure::between("rise", Vector3::z(), Point3::new(0.0, 0.0, 4.0), Point3::new(0.0, 0.0, 9.0)),
+    ];
+    let cut = plan::plan(&body, &figures, true).into_iter().find_map(|p| p.cut).unwrap();
+    assert!(!plan::in_a_face(&body, cut.y) && cut.y.abs() < 1.0, "{cut:?}");
+}
+
+#[test]
+fn a_name_the_letters_lack_is_refused_and_one_they_have_is_drawn() {
+    for (name, drawn) in
+        [("Łożysko", false), ("втулка", false), ("漢字", false), ("Führung-Größe-Žlab", true)]
+    {
+        let design = Design { name: name.into(), ..angle() };
+        match pages(&design) {
+            Ok(pages) => {
+                assert!(drawn && !pdf(&pages).is_empty(), "{name}");
+                assert!(texts(&pages[0]).iter().any(|text| text.contains(name)), "{name} is lettered");
+            }
+            Err(error) => assert!(!drawn && error.says.contains(name), "{name}: {error}"),
+        }
+    }
+}
+
+#[test]
+fn no_capitals_are_lower_than_1_8_mm() {
+    for design in [sleeve(), plate(), angle()] {
+        let heights = pages(&design).unwrap()[0]
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Text(text) => Some(text.height),
+                _ => None,
+            })
+            .collect::<Vec<_>>();
+        assert!(heights.iter().all(|&height| height >= 1.8), "{heights:?}");
+    }
 }

@@ -1,40 +1,29 @@
 //! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
 
-use super::clearance::{BESIDE, Company, Nearest};
 use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::layout::{GAP, Layout, Slot, WEB, pulley_half_width};
-use super::shape::{Lie, ROUND_ENOUGH};
-use super::spec::Style;
-use super::{Settled, hold::CREEP};
+use super::shape::{Orientation, Print, ROUND_ENOUGH};
+use super::{Settled, clamp, clearance_checks, hold::CREEP, wall_checks};
+use crate::belt_drive::{OnShaft, bore_finding};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
-use crate::error::{Result, capital, number, within};
+use crate::error::{Result, number, within};
 use crate::mechanics::strength;
-use crate::parts::belt_drive::{OnShaft, bore_finding};
-use crate::solid::Point2;
 
 /// How many times the turns of the fastest shaft the lowest frequency must lie above (common
 /// practice, no source).
 pub const ABOVE_TURNS: f64 = 2.0;
-/// Least overlap of a washer on either side of its slot, mm (common practice, no source).
-const SEAT: f64 = 1.0;
-/// Least thickness of an upright in printed lines (common practice, no source).
-const LINES: f64 = 6.0;
-
-/// Share of the shaft's length in its pulley below which a set screw holds nothing (common practice,
-/// no source).
-pub const LEAST_GRIP: f64 = 0.4;
-
 /// Every finding, in the order a bench wants them.
-pub fn findings(s: &Settled, piece: &Piece) -> Result<Vec<Finding>> {
+pub fn findings(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
     let mut all = unprinted(s)?;
-    all.extend(printed(s, piece));
+    all.extend(printed(s, piece, print, chord_tolerance)?);
     Ok(all)
 }
 
-/// The findings on the solid in its lie.
-pub fn printed(s: &Settled, piece: &Piece) -> [Finding; 2] {
-    [bed(s, piece), overhang(s, piece)]
+/// The findings on the solid as it prints.
+pub fn printed(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
+    let mut all = wall_checks::measured(s, piece, print, chord_tolerance)?;
+    all.extend([bed(s, piece), overhang(s, piece)]);
+    Ok(all)
 }
 
 /// The findings that need no solid.
@@ -43,11 +32,10 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     all.extend(bores(s));
     all.push(tension(s));
     all.extend(slide(s));
-    all.extend(clearances(s)?);
-    all.extend(face_below(s));
-    all.extend(walls(s));
+    all.extend(clearance_checks::findings(s)?);
+    all.extend(wall_checks::by_design(s));
     all.extend(holding(s));
-    all.push(s.holding.range());
+    all.push(clamp::Clamp::new(s)?.finding(s));
     all.extend(signal(s)?);
     Ok(all)
 }
@@ -63,35 +51,11 @@ fn bores(s: &Settled) -> Option<Finding> {
     bore_finding(s.drive.profile, pulleys, &on, Level::Stop)
 }
 
-/// Whether the encoder's pulley passes over the face a foot stands on, should that run on under it.
-fn face_below(s: &Settled) -> Option<Finding> {
-    if s.layout.style != Style::Foot {
-        return None;
-    }
-    let reach = s.drive.pulley_reach(s.drive.encoder_teeth);
-    let gap = s.layout.axis_height - reach;
-    let says = if gap < 0.0 {
-        format!(
-            "The encoder's pulley with its flanges reaches {} mm below the face the foot stands on.",
-            mm(-gap)
-        )
-    } else {
-        format!(
-            "The encoder's pulley with its flanges passes {} mm over the face the foot stands on.",
-            mm(gap)
-        )
-    };
-    Some(Finding::at_least(
-        "face-clearance",
-        (gap, GAP, "mm"),
-        Level::Caution,
-        says,
-        "That face must end behind the pulley.",
-        "common practice: 1 mm between what runs and what stands; whether the face runs on under the pulley is not known",
-    ))
+pub(super) fn thousandth(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
 }
 
-fn mm(value: f64) -> String {
+pub(super) fn mm(value: f64) -> String {
     number((value * 100.0).round() / 100.0)
 }
 
@@ -120,8 +84,8 @@ fn slide(s: &Settled) -> Vec<Finding> {
     let centre = s.drive.centre;
     let (inward, outward) = (centre - s.place.reaches.0, s.place.reaches.1 - centre);
     // Lengths are solved to rounding; a thousandth of a millimetre is nothing to a slot.
-    let thousandth = |value: f64| (value * 1000.0).round() / 1000.0;
-    vec![
+    let mut all = nearness(s).into_iter().collect::<Vec<_>>();
+    all.extend([
         Finding::at_least(
             "install-allowance",
             (thousandth(inward), thousandth(s.place.wants_in), "mm"),
@@ -146,256 +110,47 @@ fn slide(s: &Settled) -> Vec<Finding> {
             "Leave --travel-out out and the slot is made long enough.",
             "maker's tensioning allowance, or twice the greatest take-up from slack to tension",
         ),
-    ]
-}
-
-fn clearances(s: &Settled) -> Result<Vec<Finding>> {
-    let company = Company { layout: &s.layout, place: &s.place, drive: &s.drive, encoder: &s.encoder };
-    let (belt, inside, key) = (company.belt()?, company.inside()?, company.key()?);
-    let where_in = |n: &Nearest| match n.shift {
-        shift if shift < 0.0 => "with the slide in",
-        shift if shift > 0.0 => "with the slide out",
-        _ => "at the working place",
-    };
-    let room = |what: &str| {
-        if s.layout.style == Style::Foot {
-            format!("Take a smaller {what}, or a foot whose axis stands higher (--axis-height).")
-        } else {
-            "Give a greater --axis-height.".to_string()
-        }
-    };
-    Ok(vec![
-        Finding::at_least(
-            "belt-clearance",
-            (belt.gap, GAP - 0.01, "mm"),
-            Level::Stop,
-            format!(
-                "The nearest that belt and pulleys come: {} to {}, {} mm, {}.",
-                belt.what,
-                belt.to,
-                mm(belt.gap),
-                where_in(&belt)
-            ),
-            "Move the belt out (--belt-plane), or take smaller pulleys.",
-            "common practice: 1 mm between what runs and what stands",
-        ),
-        Finding::at_least(
-            "gusset-clearance",
-            (inside.gap, BESIDE, "mm"),
-            Level::Stop,
-            format!(
-                "The nearest among screws, encoder and walls: {} to {}, {} mm, {}.",
-                inside.what,
-                inside.to,
-                mm(inside.gap),
-                where_in(&inside)
-            ),
-            room("screw (--screw)"),
-            "common practice: half a millimetre between what stands",
-        ),
-        Finding::at_least(
-            "key-access",
-            (key.gap, super::layout::KEY_ROOM - 0.01, "mm"),
-            if key.gap < 0.3 { Level::Stop } else { Level::Caution },
-            format!("{} passes {} by {} mm, {}.", capital(&key.what), key.to, mm(key.gap), where_in(&key)),
-            room("screw (--screw)"),
-            "ISO 4762 key size and 1.5 mm of room, common practice",
-        ),
-        shaft_grip(s),
-    ])
-}
-
-/// Length of shaft inside the encoder's pulley, and the length it should have, mm.
-pub fn grip(s: &Settled) -> (f64, f64) {
-    let whole = s.encoder.shaft_diameter.min(2.0 * pulley_half_width(&s.drive));
-    (s.layout.shaft_grip(&s.drive, &s.encoder), whole)
-}
-
-/// The encoder's pulley needs shaft to sit on.
-fn shaft_grip(s: &Settled) -> Finding {
-    let (grip, whole) = grip(s);
-    let level = if grip < LEAST_GRIP * whole { Level::Stop } else { Level::Caution };
-    Finding::at_least(
-        "shaft-grip",
-        (grip, whole, "mm"),
-        level,
-        format!("{} mm of the encoder's shaft lie inside its pulley.", mm(grip.max(0.0))),
-        "Take a pulley with its hub towards the encoder, or an encoder with a longer shaft.",
-        "common practice: a pulley sits on at least one shaft diameter",
-    )
-}
-
-fn walls(s: &Settled) -> Vec<Finding> {
-    let l = &s.layout;
-    let overlap = (l.screw.washer.outer - l.slot_width) / 2.0;
-    let line = s.workshop.printer.line_width;
-    let (hole, hole_where) = hole_edge(l);
-    let mut all = vec![
-        Finding::at_least(
-            "slot-washer-seat",
-            (overlap, SEAT, "mm"),
-            Level::Stop,
-            format!(
-                "The {} washer rests on {} mm of plastic either side of its slot.",
-                l.screw.size,
-                mm(overlap)
-            ),
-            "Take a larger washer (ISO 7093), or a smaller --screw.",
-            "ISO 7089 washer over an ISO 273 slot; 1 mm is common practice",
-        ),
-        Finding::at_least(
-            "slot-edge",
-            (slot_edge(l) + 1e-6, l.screw.washer_radius() + 0.5, "mm"),
-            Level::Stop,
-            format!(
-                "From a screw to the nearest edge or wall there are {} mm anywhere in its slot.",
-                mm(slot_edge(l))
-            ),
-            "Give a greater --depth, a smaller --screw, or a thinner gusset.",
-            "the whole washer lies on plastic, with half a millimetre to spare; common practice",
-        ),
-        Finding::at_least(
-            "hole-edge",
-            (hole, least_web(line), "mm"),
-            if hole < 2.0 * line { Level::Stop } else { Level::Caution },
-            format!("The thinnest web at the encoder's seat is {} mm, {hole_where}.", mm(hole)),
-            "Measure register and bolt circle again; a smaller flange screw leaves more.",
-            "two printed lines from either side (common practice)",
-        ),
-        Finding::at_least(
-            "upright-wall",
-            (l.seat.floor(l.thick.upright), LINES * line, "mm"),
-            Level::Stop,
-            format!(
-                "The {} is {} mm thick where the encoder is screwed on.",
-                if l.style == Style::Foot { "upright" } else { "plate" },
-                mm(l.seat.floor(l.thick.upright))
-            ),
-            format!("It takes {} mm.", mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))),
-            "six printed lines (common practice)",
-        ),
-    ];
-    if let Some(web) = vent_web(l) {
-        all.push(Finding::at_least(
-            "vent-web",
-            (web + 1e-6, WEB, "mm"),
-            Level::Stop,
-            format!("The thinnest web beside a vent is {} mm.", mm(web)),
-            "Give a lesser --vent-width, or leave the vents out with --no-vents.",
-            "common practice: seven printed lines",
-        ));
-    } else {
-        all.push(Finding::at_least(
-            "vent-web",
-            (0.0, 0.0, "mm"),
-            Level::Ok,
-            "No vents and so no webs beside them: there is no room for sound ones, or they were not wanted; the encoder's body stands free behind.",
-            "",
-            "common practice: seven printed lines",
-        ));
-    }
+    ]);
     all
 }
 
-/// Least web about the encoder's seat, mm: two printed lines from either side (common practice, no
-/// source).
-pub(super) fn least_web(line: f64) -> f64 {
-    4.0 * line
-}
-
-/// From the screws, wherever they stand in their slots, to the nearest edge or gusset, mm.
-fn slot_edge(l: &Layout) -> f64 {
-    let half = l.width / 2.0;
-    let ends: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
-    let gap = |p: &Point2| match l.style {
-        Style::Foot => {
-            let side = half - p.x.abs() - if l.gussets == 2 { l.thick.gusset } else { 0.0 };
-            side.min(p.y - l.thick.upright - l.root).min(l.depth - p.y)
-        }
-        _ => super::shape::outline(l).map_or(0.0, |outline| outline.distance(*p)),
-    };
-    ends.iter().map(gap).fold(f64::INFINITY, f64::min)
-}
-
-/// The thinnest web about the register and the flange's screws, and where.
-pub(super) fn hole_edge(l: &Layout) -> (f64, &'static str) {
-    let bolt = l.seat.screw.hole / 2.0;
-    let reach = l.seat.bolts.first().map_or(0.0, |b| b.coords.norm());
-    let to_register = if l.seat.recess.is_some() {
-        // Within the recess a hole has nothing beside it; one that reaches its wall cuts into it.
-        let within = l.seat.register_bore / 2.0 - reach - bolt;
-        if within < 0.0 { within } else { f64::INFINITY }
-    } else {
-        reach - bolt - l.seat.register_bore / 2.0
-    };
-    let to_shaft = reach - bolt - l.seat.opening() / 2.0;
-    let top = l.height - l.axis_height;
-    let to_edge =
-        l.seat.bolts.iter().map(|b| (top - b.y).min(l.width / 2.0 - b.x.abs())).fold(f64::INFINITY, f64::min)
-            - bolt;
-    let register_to_edge = (top.min(l.width / 2.0)) - l.seat.register_bore / 2.0;
-    [
-        (to_register, "between register and flange screw"),
-        (
-            if l.seat.recess.is_some() { to_shaft } else { f64::INFINITY },
-            "between the shaft's bore and a flange screw",
+/// How near the axes come to the distance wished for, and which stocked belt would come nearer.
+fn nearness(s: &Settled) -> Option<Finding> {
+    let wanted = s.spec.near?.mm();
+    let off = (s.drive.centre - wanted).abs();
+    let taken = format!(
+        "{} puts the axes {} mm apart, {} mm off the {} mm wished for",
+        s.drive.designation(),
+        mm(s.drive.centre),
+        mm(off),
+        number(wanted)
+    );
+    let (says, remedy) = match &s.nearer {
+        Some(nearer) => (
+            format!(
+                "{taken}. {} would put them {} mm apart, but is in some makers' ranges only, and not on every shelf.",
+                nearer.designation(),
+                mm(nearer.centre)
+            ),
+            format!(
+                "Give --belt-teeth {} in place of --near if you can buy {}.",
+                nearer.belt_teeth,
+                nearer.designation()
+            ),
         ),
-        (to_edge, "between a flange screw and the edge"),
-        (register_to_edge, "between the register and the edge"),
-        (slot_to_seat(l), "between a slot and the seat's holes"),
-    ]
-    .into_iter()
-    .min_by(|a, b| a.0.total_cmp(&b.0))
-    .unwrap_or((0.0, ""))
-}
-
-/// From a plate's slots to the register and the flange's screw holes, mm; a foot's lie in its base.
-pub(super) fn slot_to_seat(l: &Layout) -> f64 {
-    if l.style == Style::Foot {
-        return f64::INFINITY;
-    }
-    let axis = Point2::new(0.0, l.axis_height);
-    let holes = l
-        .seat
-        .bolts
-        .iter()
-        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
-        .chain([(axis, l.seat.register_bore / 2.0)]);
-    let along: Vec<Point2> = l.slots.iter().flat_map(Slot::points).collect();
-    holes
-        .flat_map(|(centre, radius)| {
-            along.iter().map(move |p| (p - centre).norm() - radius - l.slot_width / 2.0)
-        })
-        .fold(f64::INFINITY, f64::min)
-}
-
-pub(super) fn vent_web(l: &Layout) -> Option<f64> {
-    let half = l.vent_width / 2.0;
-    let gussets = if l.gussets == 2 { l.thick.gusset } else { 0.0 };
-    let axis = Point2::new(0.0, l.axis_height);
-    let holes: Vec<(Point2, f64)> = l
-        .seat
-        .bolts
-        .iter()
-        .map(|bolt| (axis + bolt.coords, l.seat.screw.hole / 2.0))
-        .chain([(axis, l.seat.register_bore / 2.0)])
-        .collect();
-    l.vents
-        .iter()
-        .map(|(a, b)| {
-            let side = l.width / 2.0 - gussets - a.x.abs() - half;
-            let top = l.height - b.y.max(a.y) - half;
-            // A vent runs straight up, so the nearest point of its middle line has the hole's height
-            // or is an end.
-            holes
-                .iter()
-                .map(|(hole, radius)| {
-                    let near = Point2::new(a.x, hole.y.clamp(a.y.min(b.y), a.y.max(b.y)));
-                    (near - hole).norm() - radius - half
-                })
-                .fold(side.min(top), f64::min)
-        })
-        .reduce(f64::min)
+        None => (
+            format!("{taken}; no stocked belt comes nearer on these pulleys."),
+            "Take other --pulleys, or set the bracket where the belt puts it.".into(),
+        ),
+    };
+    Some(Finding::at_most(
+        "centre-distance",
+        (thousandth(off), thousandth(super::drive::drift(wanted)), "mm"),
+        Level::Caution,
+        says,
+        remedy,
+        "a commoner belt is taken within 2 mm or a fiftieth of the nearest (common practice)",
+    ))
 }
 
 fn holding(s: &Settled) -> Vec<Finding> {
@@ -428,22 +183,22 @@ fn holding(s: &Settled) -> Vec<Finding> {
             (safety, strength::TRUSTED, ""),
             strength::level(safety),
             format!(
-                "The root stands {:.2} MPa, of {:.1} MPa that the print bears for good: safety {:.1}.",
-                h.stress, h.strength, safety
+                "Where it is strained most, {}, the print stands {:.2} MPa of the {:.1} MPa that it bears for good: safety {:.1}.",
+                h.stressed, h.stress, h.strength, safety
             ),
             stiffer(s),
-            "Shigley, bending at the root with a notch factor of 2; strength across layers for a lasting load",
+            format!("{}, with a notch factor of 2; strength across layers for a lasting load", h.cells()),
         ),
         Finding::at_least(
             "resonance",
             (h.frequency, ABOVE_TURNS * h.turns, "Hz"),
             Level::Caution,
             format!(
-                "With the encoder on it the bracket swings at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
-                h.frequency, h.turns
+                "With encoder and pulley on it the bracket swings {} at {:.0} Hz; the fastest shaft turns {:.0} times a second.",
+                h.swings, h.frequency, h.turns
             ),
             slower(s),
-            "twice the turns (common practice); Rayleigh's method",
+            format!("twice the turns (common practice); {}", h.cells()),
         ),
         Finding::at_most(
             "encoder-load",
@@ -579,7 +334,7 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
         "overhang",
         (widest.map_or(0.0, |patch| patch.width), printer.bridge, "mm"),
         Level::Caution,
-        format!("Laid {}: {at}.", Lie::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
+        format!("Laid {}: {at}.", Orientation::of(&s.layout).words().split([',', ':']).next().unwrap_or("")),
         format!("Put support into it there; the printer bridges {} mm.", number(printer.bridge)),
         format!(
             "the printer's preset, against the width of every patch on the mesh; round openings up to {ROUND_ENOUGH} mm across bridge themselves, larger level ones are peaked"
@@ -589,9 +344,9 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
 
 /// What a roof spans, where the lie tells.
 fn beneath(s: &Settled, at: crate::solid::Point3) -> &'static str {
-    match Lie::of(&s.layout) {
+    match Orientation::of(&s.layout) {
         // The base stands up from the bed behind the upright, and only its slots have roofs.
-        Lie::Front if at.z > s.layout.thick.upright => ", over a slot in the base",
+        Orientation::Front if at.z > s.layout.thick.upright => ", over a slot in the base",
         _ => "",
     }
 }

@@ -6,13 +6,13 @@
 //! pulleys with their flanges, heads with their washers.
 
 use super::drive::Place;
-use super::layout::{Layout, body_half_width, is_square, pulley_half_width};
+use super::layout::{Gusset, Layout, body_half_width, is_square};
 use super::shape::hull;
-use super::spec::Style;
+use super::spec::{HubSide, SpindleFrom, Style};
+use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
 use crate::error::Result;
-use crate::parts::belt_drive::Drive;
-use crate::solid::Point2;
+use crate::solid::{Point2, Vector2};
 
 /// How finely round outlines are looked at, mm: far below every gap asked for.
 const CHORD: f64 = 0.02;
@@ -40,41 +40,40 @@ impl Bar {
         Bar { name: name.into(), outline, y }
     }
 
-    /// The distance to another, mm; 0 where they touch or overlap.
+    /// The distance to another, mm; where they overlap, less than nothing by the least that one would
+    /// have to move.
     pub fn distance(&self, other: &Bar) -> f64 {
-        let along = (self.y.0 - other.y.1).max(other.y.0 - self.y.1).max(0.0);
-        along.hypot(apart(&self.outline, &other.outline))
+        let along = (self.y.0 - other.y.1).max(other.y.0 - self.y.1);
+        let across = apart(&self.outline, &other.outline);
+        if along > 0.0 && across > 0.0 { along.hypot(across) } else { along.max(across) }
     }
 }
 
-/// The distance between two convex outlines; 0 where they overlap.
+/// The distance between two convex outlines; where they overlap, less than nothing by how deep.
 fn apart(a: &[Point2], b: &[Point2]) -> f64 {
-    if inside(a, b[0]) || inside(b, a[0]) {
-        return 0.0;
+    let over = beyond(a, b).max(beyond(b, a));
+    if over < 0.0 {
+        return over;
     }
     let one_way = |a: &[Point2], b: &[Point2]| {
         a.iter().flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r))).fold(f64::INFINITY, f64::min)
     };
-    if edges(a).any(|(p, q)| edges(b).any(|(r, s)| cross_each_other(p, q, r, s))) {
-        return 0.0;
-    }
     one_way(a, b).min(one_way(b, a))
+}
+
+/// How far all of `other` lies beyond that edge of `outline` which it lies furthest beyond; less than
+/// nothing where it reaches behind each. Two convex outlines overlap where that holds both ways.
+fn beyond(outline: &[Point2], other: &[Point2]) -> f64 {
+    let over = |(a, b): (Point2, Point2)| {
+        let run = b - a;
+        let out = Vector2::new(run.y, -run.x) / run.norm();
+        other.iter().map(|p| (p - a).dot(&out)).fold(f64::INFINITY, f64::min)
+    };
+    edges(outline).filter(|(a, b)| (b - a).norm() > 1e-9).map(over).fold(f64::NEG_INFINITY, f64::max)
 }
 
 fn edges(outline: &[Point2]) -> impl Iterator<Item = (Point2, Point2)> + '_ {
     (0..outline.len()).map(|k| (outline[k], outline[(k + 1) % outline.len()]))
-}
-
-fn inside(outline: &[Point2], p: Point2) -> bool {
-    edges(outline).all(|(a, b)| turn(a, b, p) >= 0.0)
-}
-
-fn turn(a: Point2, b: Point2, p: Point2) -> f64 {
-    (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
-}
-
-fn cross_each_other(p: Point2, q: Point2, r: Point2, s: Point2) -> bool {
-    turn(p, q, r) * turn(p, q, s) < 0.0 && turn(r, s, p) * turn(r, s, q) < 0.0
 }
 
 fn to_edge(p: Point2, a: Point2, b: Point2) -> f64 {
@@ -97,7 +96,7 @@ pub struct Nearest {
 }
 
 /// Where everything is.
-pub struct Company<'a> {
+pub struct Surroundings<'a> {
     /// The bracket.
     pub layout: &'a Layout,
     /// The slide.
@@ -108,7 +107,7 @@ pub struct Company<'a> {
     pub encoder: &'a Encoder,
 }
 
-impl Company<'_> {
+impl Surroundings<'_> {
     fn axis(&self) -> Point2 {
         Point2::new(0.0, self.layout.axis_height)
     }
@@ -135,23 +134,12 @@ impl Company<'_> {
     }
 
     fn gussets(&self) -> Vec<Bar> {
-        let l = self.layout;
-        let (half, tg) = (l.width / 2.0, l.thick.gusset);
-        let at: Vec<f64> = match l.gussets {
-            2 => vec![-half, half - tg],
-            1 => vec![-tg / 2.0],
-            _ => Vec::new(),
+        let t = self.layout.thick;
+        let bar = |g: Gusset| {
+            let x = (g.start, g.start + t.gusset);
+            Bar::boxed("a gusset", x, (t.upright, g.reach), (t.base, g.height))
         };
-        at.into_iter()
-            .map(|x| {
-                Bar::boxed(
-                    "a gusset",
-                    (x, x + tg),
-                    (l.thick.upright, l.gusset_reach),
-                    (l.thick.base, l.gusset_height),
-                )
-            })
-            .collect()
+        self.layout.gussets().into_iter().map(bar).collect()
     }
 
     /// Belt and pulleys at a shift.
@@ -162,23 +150,53 @@ impl Company<'_> {
         let back = |teeth: u32| profile.pitch_diameter(teeth) / 2.0 + profile.back();
         let over = |half: f64| (-lever - half, -lever + half);
         let (encoder, wheel) = (self.drive.encoder_teeth, self.drive.spindle_teeth);
-        Ok(vec![
+        let (own, other) = (&self.drive.encoder_pulley, &self.drive.spindle_pulley);
+        let mut bars = vec![
             Bar::round(
                 "the belt",
                 &[(axis, back(encoder)), (spindle, back(wheel))],
                 over(self.drive.width / 2.0),
             )?,
-            Bar::round(
-                "the encoder's pulley",
-                &[(axis, self.drive.pulley_reach(encoder))],
-                over(pulley_half_width(self.drive)),
-            )?,
+            Bar::round("the encoder's pulley", &[(axis, self.drive.reach(encoder))], over(own.width / 2.0))?,
             Bar::round(
                 "the spindle's pulley",
-                &[(spindle, self.drive.pulley_reach(wheel))],
-                over(pulley_half_width(self.drive)),
+                &[(spindle, self.drive.reach(wheel))],
+                over(other.width / 2.0),
             )?,
-        ])
+        ];
+        let beside = match self.layout.hub {
+            HubSide::Away => Some((-lever - own.width / 2.0 - own.hub_length, -lever - own.width / 2.0)),
+            HubSide::Encoder => Some((-lever + own.width / 2.0, -lever + own.width / 2.0 + own.hub_length)),
+            HubSide::None => None,
+        };
+        if let Some(y) = beside {
+            bars.push(Bar::round("the hub of the encoder's pulley", &[(axis, own.hub_diameter / 2.0)], y)?);
+        }
+        Ok(bars)
+    }
+
+    /// A spindle of a radius that comes from such a side, at a shift.
+    fn spindle(&self, radius: f64, from: SpindleFrom, shift: f64) -> Result<Bar> {
+        let (lever, half) = (self.layout.belt_lever, self.drive.spindle_pulley.width / 2.0);
+        let front = if from == SpindleFrom::Behind { -lever - half } else { f64::NEG_INFINITY };
+        let back = if from == SpindleFrom::Front { -lever + half } else { f64::INFINITY };
+        let at = self.axis() + self.place.spindle_at(shift).coords;
+        Bar::round("the spindle", &[(at, radius)], (front, back))
+    }
+
+    /// The nearest that such a spindle comes to the bracket, to screws or to the encoder, anywhere in
+    /// the slide.
+    pub fn past_spindle(&self, radius: f64, from: SpindleFrom) -> Result<Nearest> {
+        let mut still = self.bracket()?;
+        still.extend(self.seat()?);
+        still.push(self.body()?);
+        let mut nearest = None;
+        for shift in self.place.shifts() {
+            let mut others = still.clone();
+            others.extend(self.heads(shift)?);
+            closest(&[self.spindle(radius, from, shift)?], &others, shift, &mut nearest);
+        }
+        Ok(nearest.unwrap_or(far()))
     }
 
     /// Washers and heads of the screws that hold the bracket, at a shift.
@@ -333,11 +351,11 @@ impl Company<'_> {
                 stands.extend(self.heads(shift)?);
             }
             for runs in self.running(shift)? {
-                let half = (runs.y.1 - runs.y.0) / 2.0;
+                let back = runs.y.1 + self.layout.belt_lever;
                 for stand in
                     stands.iter().filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
                 {
-                    least = least.max(half + super::layout::GAP - stand.y.0);
+                    least = least.max(back + super::layout::GAP - stand.y.0);
                 }
             }
         }
@@ -369,10 +387,11 @@ mod tests {
         let a = Bar::boxed("a", (0.0, 1.0), (0.0, 1.0), (0.0, 1.0));
         assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (0.0, 1.0), (0.0, 1.0))), 3.0);
         assert_eq!(a.distance(&Bar::boxed("b", (4.0, 5.0), (5.0, 6.0), (0.0, 1.0))), 5.0);
-        assert_eq!(a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))), 0.0);
+        // Half a millimetre each way would part them.
+        assert_eq!(a.distance(&Bar::boxed("b", (0.5, 5.0), (0.5, 6.0), (0.5, 1.0))), -0.5);
         // A cross overlaps although no corner lies in the other.
         let bar = Bar::boxed("b", (-5.0, 5.0), (0.0, 1.0), (0.4, 0.6));
-        assert_eq!(a.distance(&bar), 0.0);
+        assert!((a.distance(&bar) + 0.6).abs() < 1e-12);
         let disc = Bar::round("disc", &[(Point2::new(4.0, 0.5), 1.0)], (0.0, 1.0)).unwrap();
         assert!((a.distance(&disc) - 2.0).abs() < CHORD);
     }

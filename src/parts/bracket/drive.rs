@@ -1,11 +1,12 @@
 //! From the words about belt and place to a drive, and to the slide that tensions it.
 
 use super::spec::{Bracket, Hand, Style};
+use crate::belt_drive::{Drive, LEAST_MESH, PROFILE, Pulleys, least_teeth_for_shaft};
 use crate::catalog::belts;
 use crate::catalog::encoders::Encoder;
+use crate::catalog::pulleys;
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::belt_drive::{self as mechanics, Travel};
-use crate::parts::belt_drive::{Drive, LEAST_MESH, Pulleys, least_teeth_for_shaft};
 use crate::solid::Point2;
 use crate::units::Length;
 
@@ -15,7 +16,35 @@ pub const SLOT_TOLERANCE: f64 = 0.5;
 /// The drive the request settles: the belt given, or the stocked one nearest to the place there is.
 ///
 /// Fails when no belt fits, naming the nearest stocked lengths that do.
-pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
+pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Choice> {
+    let mut choice = choice(spec, encoder)?;
+    let pulley = &mut choice.drive.encoder_pulley;
+    if let Some(width) = spec.pulley_width {
+        pulley.width = within("--pulley-width", width.mm(), choice.drive.width, 150.0, "mm")?;
+        pulley.source = "given, --pulley-width".into();
+    }
+    if let Some(length) = spec.hub_length {
+        pulley.hub_length = within("--hub-length", length.mm(), 0.0, 100.0, "mm")?;
+    }
+    Ok(choice)
+}
+
+/// A drive, and the stocked belt that would come nearer to the distance wished for, where one does.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The drive taken.
+    pub drive: Drive,
+    /// The nearer one that was passed over.
+    pub nearer: Option<Drive>,
+}
+
+/// How far from the nearest stocked belt a commoner one may put the axes, mm: 2 mm or a fiftieth of the
+/// distance wished for (common practice, no source).
+pub fn drift(wanted: f64) -> f64 {
+    (wanted / 50.0).max(2.0)
+}
+
+fn choice(spec: &Bracket, encoder: &Encoder) -> Result<Choice> {
     let profile = belts::profile(spec.profile.as_deref().unwrap_or(PROFILE))?;
     let width = width(spec, profile, encoder);
     let with = |teeth: (u32, u32)| {
@@ -24,31 +53,35 @@ pub fn settle(spec: &Bracket, encoder: &Encoder) -> Result<Drive> {
     };
     let mut teeth = teeth(spec, profile, encoder)?;
     let first = with(teeth)?;
-    if !spec.pulleys.is_empty() || first.mesh() >= LEAST_MESH {
+    if !spec.pulleys.is_empty() || first.drive.mesh() >= LEAST_MESH {
         return Ok(first);
     }
     // The least pulleys that can be bored may carry too few teeth: raise the smaller until six mesh.
+    let kept = pulleys::stocked_teeth(profile);
+    let next = |teeth: u32| kept.iter().copied().find(|n| *n > teeth).unwrap_or(teeth + 1);
     for _ in 0..MOST_RAISED {
         let (spindle, encoders) = teeth;
         if spindle <= encoders {
-            teeth.0 += 1;
+            teeth.0 = next(spindle);
         }
         if encoders <= spindle {
-            teeth.1 += 1;
+            teeth.1 = next(encoders);
         }
         match with(teeth) {
-            Ok(drive) if drive.mesh() >= LEAST_MESH => return Ok(drive),
+            Ok(choice) if choice.drive.mesh() >= LEAST_MESH => return Ok(choice),
             _ => {}
         }
     }
     Ok(first)
 }
 
-/// Teeth added at most to the smaller pulley where --shafts leaves the pulleys open.
+/// How often at most the next tooth count is taken for the smaller pulley,
+/// where --shafts leaves the pulleys open.
 const MOST_RAISED: u32 = 60;
 
 /// The belt for a pair of pulleys: the one given, or the stocked one nearest to the place there is.
-fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Drive> {
+fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Choice> {
+    let given = |drive: Result<Drive>| drive.map(|drive| Choice { drive, nearer: None });
     let range = match spec.range[..] {
         [] => None,
         [least, most] => Some((least.mm(), most.mm())),
@@ -70,15 +103,17 @@ fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Drive> {
             ),
             "Leave --near out to take that belt, or --belt-teeth to have a stocked belt chosen; --range with --belt-teeth tells whether it fits.",
         )),
-        (Some(belt_teeth), None, Some((least, most))) => pulleys.with_belt_between(belt_teeth, least, most),
-        (Some(belt_teeth), None, None) => pulleys.with_belt(belt_teeth),
-        (None, Some(near), None) => preferred(pulleys.near(near.mm(), 4)?),
+        (Some(belt_teeth), None, Some((least, most))) => {
+            given(pulleys.with_belt_between(belt_teeth, least, most))
+        }
+        (Some(belt_teeth), None, None) => given(pulleys.with_belt(belt_teeth)),
+        (None, Some(near), None) => preferred(pulleys.near(near.mm(), 4)?, Some(near.mm())),
         (None, near, Some((least, most))) => {
             let mut list = pulleys.between(least, most)?;
             if let Some(near) = near {
                 list.sort_by(|a, b| (a.centre - near.mm()).abs().total_cmp(&(b.centre - near.mm()).abs()));
             }
-            preferred(list)
+            preferred(list, near.map(Length::mm))
         }
         (None, None, None) => Err(Error::request(
             "Neither the belt nor the centre distance is given, so the encoder has no place.",
@@ -86,9 +121,6 @@ fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Drive> {
         )),
     }
 }
-
-/// The profile taken where none is named: the finest that is sold everywhere.
-pub const PROFILE: &str = "2GT";
 
 /// The width given, or the usual one, or the next narrower that spares the encoder's bearings.
 fn width(spec: &Bracket, profile: &belts::Profile, encoder: &Encoder) -> f64 {
@@ -114,16 +146,23 @@ fn tension(profile: &belts::Profile, width: f64, encoder: &Encoder) -> f64 {
     makers.min((0.45 * encoder.radial_load).max(makers / 3.0))
 }
 
-/// Of the nearest few, one that most makers keep, if there is one.
-fn preferred(list: Vec<Drive>) -> Result<Drive> {
+/// Of the nearest few, one that most makers keep, if there is one; where a distance is wished for, only
+/// one that comes about as near as the nearest.
+fn preferred(list: Vec<Drive>, wanted: Option<f64>) -> Result<Choice> {
+    let first =
+        list.first().cloned().ok_or_else(|| Error::internal("A list of belts that fit came back empty."))?;
+    let off = |drive: &Drive| wanted.map_or(0.0, |wanted| (drive.centre - wanted).abs());
+    let most = off(&first) + wanted.map_or(f64::INFINITY, drift);
     let common = list
-        .iter()
+        .into_iter()
         .take(4)
-        .find(|d| d.stocked().is_some_and(|row| row.stock == belts::Stock::Common))
-        .cloned();
-    common
-        .or_else(|| list.into_iter().next())
-        .ok_or_else(|| Error::internal("A list of belts that fit came back empty."))
+        .filter(|drive| off(drive) <= most)
+        .find(|drive| drive.stocked().is_some_and(|row| row.stock == belts::Stock::Common));
+    let Some(drive) = common else {
+        return Ok(Choice { drive: first, nearer: None });
+    };
+    let nearer = (off(&first) + 1e-9 < off(&drive)).then_some(first);
+    Ok(Choice { drive, nearer })
 }
 
 fn teeth(spec: &Bracket, profile: &'static belts::Profile, encoder: &Encoder) -> Result<(u32, u32)> {
@@ -322,7 +361,7 @@ mod tests {
 
     fn place(spec: &Bracket) -> (Drive, Place) {
         let encoder = encoders::encoder("38").unwrap();
-        let drive = settle(spec, &encoder).unwrap();
+        let drive = settle(spec, &encoder).unwrap().drive;
         let place = Place::new(spec, &drive, 40.0, 25.0).unwrap();
         (drive, place)
     }
@@ -392,7 +431,7 @@ mod tests {
                 near: Some(mm(near)),
                 ..spec(Style::Foot)
             };
-            assert!(settle(&spec, &encoder).unwrap().mesh() >= 6, "{profile}");
+            assert!(settle(&spec, &encoder).unwrap().drive.mesh() >= 6, "{profile}");
         }
     }
 
@@ -401,7 +440,7 @@ mod tests {
         let mm = |v| Length::from_mm(v).unwrap();
         let encoder = encoders::encoder("38").unwrap();
         let spec = Bracket { pulleys: vec![], shafts: vec![mm(25.0)], ..spec(Style::Foot) };
-        let drive = settle(&spec, &encoder).unwrap();
+        let drive = settle(&spec, &encoder).unwrap().drive;
         assert!(drive.profile.root_diameter(drive.spindle_teeth) > 25.0 + 2.0 * 5.0);
         assert!(settle(&Bracket { shafts: vec![], ..spec }, &encoder).unwrap_err().says.contains("--shafts"));
     }
@@ -410,7 +449,7 @@ mod tests {
     fn axes_too_far_off_one_height_are_refused() {
         let spec = Bracket { spindle_height: Some(Length::from_mm(150.0).unwrap()), ..spec(Style::Foot) };
         let encoder = encoders::encoder("38").unwrap();
-        let drive = settle(&spec, &encoder).unwrap();
+        let drive = settle(&spec, &encoder).unwrap().drive;
         assert!(Place::new(&spec, &drive, 40.0, 25.0).is_err());
     }
 }

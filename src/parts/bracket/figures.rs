@@ -1,7 +1,7 @@
 //! The sizes a bracket's drawing shows, each with where it lies.
 
 use super::Settled;
-use super::layout::{CORNER, Layout, Slot, TOE};
+use super::layout::{CORNER, Gusset, Layout, Slot, TOE};
 use super::shape::Print;
 use super::spec::Style;
 use crate::catalog::encoders;
@@ -184,45 +184,53 @@ fn foot_sizes(l: &Layout) -> Vec<Figure> {
 }
 
 fn gussets(l: &Layout) -> Vec<Figure> {
-    let (half, t, tb, tg) = (l.width / 2.0, l.thick.upright, l.thick.base, l.thick.gusset);
-    let starts: &[f64] = match l.gussets {
-        0 => return vec![],
-        1 => &[-tg / 2.0],
-        _ => &[-half, half - tg],
-    };
+    let ends: Vec<Gusset> = l.gussets().into_iter().filter(|g| g.height == l.gusset_height).collect();
+    let middle: Vec<Gusset> = l.gussets().into_iter().filter(|g| g.height != l.gusset_height).collect();
+    let mut list = alike(l, &ends, ["gusset", "gusset, height", "gusset, from the front face"]);
+    let named = ["middle gusset", "middle gusset, height", "middle gusset, from the front face"];
+    list.extend(alike(l, &middle, named));
+    list
+}
+
+/// The figures of gussets of one height and reach.
+fn alike(l: &Layout, gussets: &[Gusset], [thick, height, reach]: [&str; 3]) -> Vec<Figure> {
+    if gussets.is_empty() {
+        return vec![];
+    }
+    let (t, tb, tg) = (l.thick.upright, l.thick.base, l.thick.gusset);
     let at = Point3::new;
     let middle = |x: f64| x + tg / 2.0;
     vec![
         Figure::any_between(
-            "gusset",
+            thick,
             Vector3::x(),
-            starts
+            gussets
                 .iter()
-                .map(|&x| {
+                .map(|g| {
                     let side = |x: f64| at(x, t + TOE + 1.0, tb + TOE + 1.0);
-                    [side(x), side(x + tg)]
+                    [side(g.start), side(g.start + tg)]
                 })
                 .collect(),
         ),
         Figure::any_between(
-            "gusset, height",
+            height,
             Vector3::z(),
-            starts
+            gussets
                 .iter()
-                .map(|&x| {
-                    let up = |z: f64| at(middle(x), t + TOE / 2.0, z);
-                    [up(0.0), up(l.gusset_height)]
+                .map(|g| {
+                    let up = |z: f64| at(middle(g.start), t + TOE / 2.0, z);
+                    [up(0.0), up(g.height)]
                 })
                 .collect(),
         ),
         Figure::any_between(
-            "gusset, from the front face",
+            reach,
             Vector3::y(),
-            starts
+            gussets
                 .iter()
-                .map(|&x| {
-                    let out = |y: f64| at(middle(x), y, tb + TOE / 2.0);
-                    [out(0.0), out(l.gusset_reach)]
+                .map(|g| {
+                    let out = |y: f64| at(middle(g.start), y, tb + TOE / 2.0);
+                    [out(0.0), out(g.reach)]
                 })
                 .collect(),
         ),

@@ -6,15 +6,16 @@
 //! lies with its back on the machine and has its slots (or its pivot) at z = 0.
 
 use super::drive::{Place, SLOT_TOLERANCE};
-use super::spec::{Bracket, Style};
+use super::pulley_seat;
+use super::spec::{Bracket, HubSide, Style};
+use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::fasteners::{self, SocketHead, Washer};
 use crate::error::{Error, Result, number, within};
-use crate::parts::belt_drive::Drive;
 use crate::solid::Point2;
 use crate::units::Length;
 use crate::workshop::Workshop;
-use std::f64::consts::{FRAC_1_SQRT_2, PI};
+use std::f64::consts::PI;
 
 /// Least gap between things that must not touch, mm (common practice, no source).
 pub const GAP: f64 = 1.0;
@@ -31,11 +32,6 @@ pub const TIE_GROOVE: f64 = 1.6;
 const TIE_SPAN: f64 = 5.0;
 /// How far the groove is wider than its slots all round, mm.
 const TIE_ROOM: f64 = 0.7;
-/// Narrowest and, unless told, widest vent, mm (common practice, no source).
-const LEAST_VENT: f64 = 3.0;
-const MOST_VENT: f64 = 8.0;
-/// What the facets of a mesh may lengthen a roof by, mm.
-const FACET: f64 = 0.5;
 /// Rounding of outer corners, mm.
 pub const CORNER: f64 = 4.0;
 /// Height of a gusset's toe over the base, mm: thick enough not to peel (common practice, no source).
@@ -50,6 +46,8 @@ pub struct Screw {
     pub hole: f64,
     /// Washer under its head.
     pub washer: Washer,
+    /// The standard that washer is made to.
+    pub washer_standard: &'static str,
     /// Its head.
     pub head: SocketHead,
 }
@@ -61,6 +59,7 @@ impl Screw {
             size: fasteners::thread(size)?.size,
             hole: fasteners::clearance_hole(size)?.medium + workshop.printer.hole_allowance,
             washer: fasteners::washer(size)?,
+            washer_standard: "ISO 7089",
             head: fasteners::socket_head(size)?,
         })
     }
@@ -182,10 +181,16 @@ pub struct Layout {
     pub gusset_height: f64,
     /// How far the gussets reach from the front face.
     pub gusset_reach: f64,
+    /// The same two of a gusset under the encoder.
+    pub middle_height: f64,
+    /// How far that one reaches.
+    pub middle_reach: f64,
     /// Leg of the root's rounding where there is no gusset at the ends.
     pub root: f64,
     /// Middle of the belt from the front face.
     pub belt_lever: f64,
+    /// Which way the hub of the encoder's pulley points.
+    pub hub: HubSide,
     /// Least height for the axis, for the remedy.
     pub least_axis_height: f64,
 }
@@ -206,7 +211,7 @@ impl Layout {
         let seat = seat(workshop, encoder)?;
         let belt_lever = match spec.belt_plane {
             Some(plane) => within("--belt-plane", plane.mm(), 1.0, 200.0, "mm")? - thick.upright,
-            None => default_lever(drive, encoder, thick.upright),
+            None => pulley_seat::least_lever(drive, encoder, thick.upright, HubSide::Away),
         };
         let mut layout = Layout {
             style: spec.style,
@@ -228,17 +233,17 @@ impl Layout {
             ties: Vec::new(),
             gusset_height: 0.0,
             gusset_reach: 0.0,
+            middle_height: 0.0,
+            middle_reach: 0.0,
             root: 0.0,
             belt_lever,
+            hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
         match spec.style {
             Style::Foot => layout.foot(encoder, place)?,
             Style::Face => layout.face(place)?,
             Style::Swing => layout.swing(place)?,
-        }
-        if !spec.no_vents {
-            layout.vent(spec, encoder, workshop.printer.bridge)?;
         }
         Ok(layout)
     }
@@ -256,24 +261,23 @@ impl Layout {
             }
         };
         let outside = middle + travel / 2.0 + washer + GAP;
-        let ends = if self.gussets == 2 { self.thick.gusset } else { WEB };
+        let ends = if self.end_gussets() { self.thick.gusset } else { WEB };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
-        self.root = if self.gussets == 2 { 0.0 } else { root_leg(self.thick.base) };
+        self.root = if self.end_gussets() { 0.0 } else { root_leg(self.thick.base) };
         let row = self.thick.upright + self.root + GAP + washer;
         self.width = 2.0 * half;
         self.height = place.axis_height + self.seat.radius + CORNER;
-        self.gusset_height = match self.gussets {
-            2 => place.axis_height.min(self.height - CORNER),
-            1 => place.axis_height - encoder.body_reach() - GAP,
-            _ => 0.0,
-        };
+        let under = place.axis_height - encoder.body_reach() - GAP;
+        self.middle_height = if self.middle_gusset() { under } else { 0.0 };
+        self.gusset_height =
+            if self.end_gussets() { place.axis_height.min(self.height - CORNER) } else { self.middle_height };
         // The tie's slots lie in the middle, beside the washers, so they may reach between them.
         let ties = row + washer + GAP + TIE.0 + WEB;
         let behind = row + washer + GAP;
-        let rise = self.gusset_height - self.thick.base;
-        self.gusset_reach =
-            if self.gussets == 0 { 0.0 } else { (self.thick.upright + 0.7 * rise).max(behind) };
-        let corner = if self.gussets == 2 { CORNER } else { 0.0 };
+        let reach = |height: f64| (self.thick.upright + 0.7 * (height - self.thick.base)).max(behind);
+        self.gusset_reach = if self.gussets == 0 { 0.0 } else { reach(self.gusset_height) };
+        self.middle_reach = if self.middle_gusset() { reach(self.middle_height) } else { 0.0 };
+        let corner = if self.end_gussets() { CORNER } else { 0.0 };
         self.depth = (self.gusset_reach + corner).max(ties);
         if let Some(room) = place.depth.filter(|room| *room < self.depth) {
             // A gusset that ends before the washers props nothing.
@@ -283,6 +287,7 @@ impl Layout {
             };
             self.depth = within("--depth", room, least, 500.0, "mm")?;
             self.gusset_reach = self.gusset_reach.min(self.depth - corner);
+            self.middle_reach = self.middle_reach.min(self.depth - corner);
         }
         self.straight_slots(place, middle, row, travel)?;
         let y = self.depth - WEB - TIE.1 / 2.0;
@@ -361,7 +366,7 @@ impl Layout {
     fn tie_pair(&mut self, row: f64) {
         // In the middle, or beside a gusset that stands there.
         let first = match self.gussets {
-            1 => self.thick.gusset / 2.0 + GAP + TIE.0 / 2.0,
+            1 | 3 => self.thick.gusset / 2.0 + GAP + TIE.0 / 2.0,
             _ => -(TIE_SPAN + TIE.0) / 2.0,
         };
         // A tie runs from slot to slot, so each slot lies across that way.
@@ -389,70 +394,6 @@ impl Layout {
         ))
     }
 
-    /// Vents beside the seat, from the axis up: there the upright carries least, and the warm air
-    /// leaves there. None where there is no room for a sound one.
-    ///
-    /// Fails where a width was asked for and none of that width has room.
-    fn vent(&mut self, spec: &Bracket, encoder: &Encoder, bridge: f64) -> Result<()> {
-        if self.style != Style::Foot {
-            return Ok(());
-        }
-        let inner = self.seat.radius.max(encoder.body_size / 2.0 * 0.8) + WEB;
-        let outer = self.width / 2.0 - WEB - if self.gussets == 2 { self.thick.gusset } else { 0.0 };
-        match spec.vent_width {
-            Some(width) => {
-                let width = within("--vent-width", width.mm(), LEAST_VENT, 30.0, "mm")?;
-                self.cut_vents(width, outer, bridge);
-                self.room_for_vents(width, outer, bridge)
-            }
-            None => {
-                self.cut_vents((outer - inner).min(MOST_VENT), outer, bridge);
-                Ok(())
-            }
-        }
-    }
-
-    /// Two vents of a width against the outer webs, where they are wide and high enough for any.
-    fn cut_vents(&mut self, width: f64, outer: f64, bridge: f64) {
-        self.vents.clear();
-        let (low, high) = (self.axis_height + width / 2.0, self.height - CORNER - width / 2.0);
-        // No longer than what bridges when the upright prints on its end: the straight part, and what
-        // of the round ends leans out beyond 45°.
-        let high = high.min(low + (bridge - FRAC_1_SQRT_2 * width - FACET).clamp(0.0, 18.0));
-        if width < LEAST_VENT || high < low {
-            return;
-        }
-        let x = outer - width / 2.0;
-        self.vent_width = width;
-        self.vents = [-x, x].map(|x| (Point2::new(x, low), Point2::new(x, high))).to_vec();
-    }
-
-    /// Fails where vents of a width that was asked for are not there or run into other openings,
-    /// naming the widest that leave sound webs.
-    fn room_for_vents(&self, width: f64, outer: f64, bridge: f64) -> Result<()> {
-        if super::checks::vent_web(self).is_some_and(|web| web > 0.0) {
-            return Ok(());
-        }
-        let steps = (2.0 * width) as i32;
-        let widest = (0..=steps)
-            .map(|k| width - 0.5 * f64::from(k))
-            .filter(|narrower| *narrower >= LEAST_VENT)
-            .find(|narrower| {
-                let mut tried = self.clone();
-                tried.cut_vents(*narrower, outer, bridge);
-                super::checks::vent_web(&tried).is_some_and(|web| web + 1e-6 >= WEB)
-            });
-        Err(Error::geometry(
-            format!(
-                "--vent-width is {} mm, and there is no room for vents of that width between the encoder's seat and the edges.",
-                number(width)
-            ),
-            widest.map_or("Leave the vents out: --no-vents.".to_string(), |most| {
-                format!("Give --vent-width {} or less.", number(most))
-            }),
-        ))
-    }
-
     /// Area the vents leave open, mm².
     pub fn vent_area(&self) -> f64 {
         let round = PI * self.vent_width * self.vent_width / 4.0;
@@ -473,19 +414,60 @@ impl Layout {
         }
     }
 
-    /// Length of the encoder's shaft that its pulley sits on, mm.
-    pub fn shaft_grip(&self, drive: &Drive, encoder: &Encoder) -> f64 {
-        let near = self.belt_lever - pulley_half_width(drive);
-        let far = self.belt_lever + pulley_half_width(drive);
-        (encoder.shaft_length - self.thick.upright).min(far) - near.max(0.0)
+    /// Whether gussets stand at the ends of a foot.
+    pub fn end_gussets(&self) -> bool {
+        self.gussets >= 2
+    }
+
+    /// Whether one stands under the encoder.
+    pub fn middle_gusset(&self) -> bool {
+        self.gussets % 2 == 1
+    }
+
+    /// The gussets of a foot.
+    pub fn gussets(&self) -> Vec<Gusset> {
+        let (half, thick) = (self.width / 2.0, self.thick.gusset);
+        let mut all = Vec::new();
+        if self.end_gussets() {
+            let (height, reach) = (self.gusset_height, self.gusset_reach);
+            all.extend([-half, half - thick].map(|start| Gusset { start, height, reach }));
+        }
+        if self.middle_gusset() {
+            let (height, reach) = (self.middle_height, self.middle_reach);
+            all.push(Gusset { start: -thick / 2.0, height, reach });
+        }
+        all
+    }
+}
+
+/// A gusset, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gusset {
+    /// Its side at the lesser x.
+    pub start: f64,
+    /// Height to which it reaches up the upright.
+    pub height: f64,
+    /// How far it reaches from the front face.
+    pub reach: f64,
+}
+
+/// The screws taken where none are named: a plate's also hold against turning, since the belt pulls above them.
+fn usual_screw(style: Style) -> &'static str {
+    match style {
+        Style::Foot => "M5",
+        _ => "M6",
     }
 }
 
 /// The screws that hold the bracket, M3 to M12.
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
-    let asked = spec.screw.as_deref().unwrap_or("M5");
-    let screw = Screw::new(asked, workshop)?;
+    let asked = spec.screw.as_deref().unwrap_or(usual_screw(spec.style));
+    let mut screw = Screw::new(asked, workshop)?;
     within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
+    if !spec.plain_washers {
+        screw.washer = fasteners::wide_washer(asked)?;
+        screw.washer_standard = "ISO 7093-1";
+    }
     Ok(screw)
 }
 
@@ -499,16 +481,9 @@ pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f
     }
 }
 
-/// Half the width of a pulley over its flanges, mm: the belt, 1 mm of play and two flanges of 1 mm
-/// (makers' pulleys for the usual widths, from memory).
+/// Half the width of the encoder's pulley over its flanges, mm.
 pub fn pulley_half_width(drive: &Drive) -> f64 {
-    (drive.width + 3.0) / 2.0
-}
-
-/// The pulley as near to the plate, or to a register that stands through it, as the gap allows;
-/// where screw heads lie under pulley or belt, [`super::clearance::Company::least_lever`] adds theirs.
-fn default_lever(drive: &Drive, encoder: &Encoder, upright: f64) -> f64 {
-    pulley_half_width(drive) + GAP + (encoder.register_height - upright).max(0.0)
+    drive.encoder_pulley.width / 2.0
 }
 
 /// Half the width of the encoder's body seen from the front, mm.
@@ -528,6 +503,7 @@ pub fn least_axis_height(spec: &Bracket, workshop: &Workshop, encoder: &Encoder,
     let seat = seat(workshop, encoder)?;
     Ok(match (spec.style, spec.gusset_count()?) {
         (Style::Foot, 1) => base + root_leg(base) + GAP + encoder.body_reach() + 8.0,
+        (Style::Foot, 3) => base + GAP + encoder.body_reach().max(seat.radius) + 8.0,
         (Style::Foot, 0) => base + root_leg(base) + GAP + (encoder.body_size / 2.0).max(seat.radius),
         (Style::Foot, _) => base + GAP + (encoder.body_size / 2.0).max(seat.radius),
         _ => screw.washer_radius() + GAP + WEB + (encoder.body_reach()).max(seat.radius),
@@ -593,7 +569,7 @@ pub fn axis_height(
         None => {
             // The face a foot stands on may run on under the encoder's pulley.
             let pulley = match spec.style {
-                Style::Foot => drive.pulley_reach(drive.encoder_teeth) + GAP,
+                Style::Foot => drive.reach(drive.encoder_teeth) + GAP,
                 _ => 0.0,
             };
             Ok((2.0 * least.max(pulley)).ceil() / 2.0)

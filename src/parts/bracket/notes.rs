@@ -3,13 +3,13 @@
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
-use super::shape::Lie;
-use super::spec::Style;
-use super::{Settled, checks, screws};
+use super::shape::Orientation;
+use super::spec::{HubSide, Style};
+use super::{Settled, checks, clamp, screws};
+use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
-use crate::design::{Notes, PrintNotes, PrintReading};
+use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, number};
-use crate::parts::belt_drive::Flanges;
 
 /// The notes of a bracket whose solid has `volume` mm³.
 pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
@@ -19,7 +19,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         print: print(s, volume),
         steps: steps(s)?,
         cautions: cautions(s),
-        hardware: vec![],
+        hardware: hardware(s)?,
         readings_wanted: readings_wanted(s),
         print_readings: print_readings(&s.layout),
     })
@@ -83,7 +83,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
             d.span_frequency()
         ),
         format!(
-            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. The root stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
+            "Give: the encoder's shaft moves {:.4} mm under the belt and turns {:.3}°; the print creeps as much again in months. At most it stands {:.2} MPa, safety {:.1}; lowest frequency {:.0} Hz.",
             h.deflection,
             h.slope.to_degrees(),
             h.stress,
@@ -110,13 +110,55 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
     let thin = s.layout.thick.upright.min(s.layout.thick.base);
     let solid = (2.0 * f64::from(PERIMETERS) * printer.line_width).min(thin) / thin;
     PrintNotes {
-        lie: Lie::of(&s.layout).words().into(),
+        lie: Orientation::of(&s.layout).words().into(),
         layer_mm: printer.layer,
         walls: PERIMETERS,
         infill_percent: infill,
         material: s.workshop.material.label(),
         mass_g: volume / 1000.0 * s.workshop.material.density * (solid + (1.0 - solid) * infill / 100.0),
     }
+}
+
+/// What is bought: belt, pulleys, encoder, screws and washers.
+fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
+    let (l, d) = (&s.layout, &s.drive);
+    let wide = number(d.width);
+    let bored = match s.spec.shafts.first() {
+        Some(shaft) => format!("bored {} mm for the spindle", number(shaft.mm())),
+        None => "bored for the spindle".to_string(),
+    };
+    let pulley = |teeth: u32, bored: String| {
+        Hardware::new(
+            "belt pulley",
+            format!("{}, {teeth} teeth, for a belt {wide} mm wide, {bored}", d.profile.name),
+            "",
+            1,
+        )
+    };
+    let mut list = vec![
+        Hardware::new("timing belt", format!("{}, {wide} mm wide", d.designation()), "", 1),
+        pulley(d.spindle_teeth, bored),
+        pulley(d.encoder_teeth, format!("bored {} mm for the encoder", number(s.encoder.shaft_diameter))),
+        Hardware::new("encoder with", s.encoder.about.clone(), "", 1),
+    ];
+    let mount = &l.screw;
+    let length = screws::bracket_screw(s)?.map_or(String::new(), |length| format!(" × {}", number(length)));
+    list.push(Hardware::new("screw", format!("{}{length}", mount.size), "ISO 4762", l.screws.len()));
+    list.push(Hardware::new("washer", mount.size.clone(), mount.washer_standard, l.screws.len()));
+    let (count, size) = (l.seat.bolts.len(), &l.seat.screw.size);
+    let (what, length) = match screws::flange_screw(s)? {
+        screws::Fastening::Stock(length, _) => ("screw", number(length)),
+        screws::Fastening::Cut(length) => ("screw", format!("{}, cut to length", number(length))),
+        screws::Fastening::Nuts(length) => {
+            list.push(Hardware::new("hexagon nut", size.clone(), "ISO 4032", count));
+            ("screw", format!("{} and the flange's thickness", hundredth(length)))
+        }
+    };
+    list.push(Hardware::new(what, format!("{size} × {length}"), "ISO 4762", count));
+    if !l.ties.is_empty() {
+        list.push(Hardware::new("cable tie", "up to 3.6 mm wide", "", 1));
+    }
+    Ok(list)
 }
 
 fn steps(s: &Settled) -> Result<Vec<String>> {
@@ -133,7 +175,12 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         screws::marking(s),
         screws::fastening(s)?,
         format!(
-            "Fit the pulley with the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it.",
+            "Fit the pulley with {} and the middle of the belt {} mm from the encoder's flange, in line with the spindle's pulley; a straightedge across both shows it. Its set screws must press on the shaft, not beyond its end. On the spindle keep hub and screws clear of the bracket.",
+            match l.hub {
+                HubSide::Away => "its hub away from the encoder",
+                HubSide::Encoder => "its hub towards the encoder",
+                HubSide::None => "its set screws over the shaft",
+            },
             hundredth(l.belt_lever + l.thick.upright)
         ),
     ];
@@ -146,12 +193,14 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
     steps.push(format!(
-        "With the {} screws and washers ISO 7089 just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten.",
+        "With the {} screws and washers {} just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
         match screws::bracket_screw(s)? {
             Some(length) => format!("{} × {}", l.screw.size, number(length)),
             None => l.screw.size.clone(),
         },
-        d.span_frequency()
+        l.screw.washer_standard,
+        d.span_frequency(),
+        clamp::Clamp::new(s)?.torque_nm
     ));
     let lead = match (l.ties.is_empty(), l.style) {
         (true, _) => "tie the lead down beside the bracket, since its base is too shallow for a tie",
@@ -206,6 +255,16 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
     }
     if s.spec.axis_height.is_none() || s.spec.spindle_height.is_none() {
         wanted.push("Heights of both axes over the place the bracket stands: give --axis-height and --spindle-height.".into());
+    }
+    if s.spec.shafts.is_empty() {
+        wanted.push("Diameter of the spindle where it passes the bracket: give it as the first of --shafts, and with --spindle-from the side it comes from.".into());
+    }
+    if s.spec.pulley_width.is_none() || s.spec.hub_length.is_none() {
+        wanted.push(format!(
+            "The encoder's pulley, taken {} mm wide over its flanges with a hub of {} mm: measure it and give --pulley-width and --hub-length.",
+            number(s.drive.encoder_pulley.width),
+            number(s.drive.encoder_pulley.hub_length)
+        ));
     }
     if s.spec.pulses.is_none() {
         wanted.push("Pulses per turn on the encoder's label: give --pulses.".into());

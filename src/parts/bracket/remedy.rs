@@ -1,34 +1,46 @@
 //! What may clear a finding: ladders of changes, which [`crate::design::advice`] tries on the whole bracket
 //! before it names one.
 
-use super::spec::{Bracket, Style};
-use super::{Settled, checks, settle};
+use super::clearance::{BESIDE, Surroundings};
+use super::spec::{Bracket, HubSide, Style};
+use super::{Settled, checks, placed, screws, searched, settle};
 use crate::checks::Finding;
 use crate::design::Piece;
-use crate::design::advice::{Ladder, advise, by_steps};
+use crate::design::advice::{Ladder, advise_confirmed, by_steps};
 use crate::design::change::Change;
+use crate::error::{Error, number};
+use crate::units::Length;
+use crate::workshop::Workshop;
+use std::cell::RefCell;
 
-/// Checks whose own advice has nothing to add to a change that clears them.
-const WHOLE: [&str; 8] = [
-    "belt-teeth-in-mesh",
-    "belt-clearance",
-    "gusset-clearance",
-    "key-access",
-    "slot-edge",
-    "install-allowance",
-    "take-up",
-    "vent-web",
-];
-
-/// Gives each finding that does not hold the least changes that clear it, before what its check says.
+/// Gives each finding that does not hold the least changes that clear it, and says where one of them moves
+/// the machine's holes.
 pub fn sharpen(s: &Settled, findings: &mut [Finding]) {
-    let said: Vec<Option<String>> = findings.iter().map(|finding| finding.remedy.clone()).collect();
-    let settled = |spec: &Bracket| all_findings(&settle(spec, s.workshop).ok()?);
-    advise(s.spec, findings, |finding| ladders(s, finding.check), &settled);
-    for (finding, said) in findings.iter_mut().zip(said) {
-        let adds = !finding.changes.is_empty() && !WHOLE.contains(&finding.check);
-        if let (true, Some(remedy), Some(said)) = (adds, &mut finding.remedy, said) {
-            *remedy += &format!(" {said}");
+    let tried: RefCell<Vec<(Bracket, bool)>> = RefCell::default();
+    let quick = |spec: &Bracket| all_findings(&searched(spec, s.workshop).ok()?);
+    let whole = |spec: &Bracket| {
+        let settled = settle(spec, s.workshop).ok()?;
+        tried.borrow_mut().push((spec.clone(), holes_move(s, &settled)));
+        all_findings(&settled)
+    };
+    advise_confirmed(s.spec, findings, |finding| ladders(s, finding.check), &quick, Some(&whole));
+    let tried = tried.into_inner();
+    let moves = |change: &Change| {
+        change
+            .made_on(s.spec)
+            .is_some_and(|spec: Bracket| tried.iter().any(|(t, moves)| *moves && *t == spec))
+    };
+    for finding in findings {
+        let which: Vec<bool> = finding.changes.iter().map(moves).collect();
+        let says = match which[..] {
+            [true] => " This moves the machine's holes.",
+            [true, true] => " Either moves the machine's holes.",
+            [true, false] => " The first moves the machine's holes.",
+            [false, true] => " The second moves the machine's holes.",
+            _ => continue,
+        };
+        if let Some(remedy) = &mut finding.remedy {
+            *remedy += says;
         }
     }
 }
@@ -39,45 +51,95 @@ fn all_findings(settled: &Settled) -> Option<Vec<Finding>> {
     let working = super::shape::body(&settled.layout).ok()?;
     let print = super::Print::of(&settled.layout, &working);
     let piece = Piece::new("", print.body(&working), COARSE).ok()?;
-    findings.extend(checks::printed(settled, &piece));
+    findings.extend(checks::printed(settled, &piece, &print, COARSE).ok()?);
     Some(findings)
 }
 
-/// Chord tolerance of the bodies tried, mm: their roofs need no finer one.
+/// Chord tolerance of the bodies tried, mm: their roofs and webs need no finer one.
 const COARSE: f64 = 0.05;
 
-/// The ladders that may clear a check, the readiest change first.
+/// Whether the machine's holes lie elsewhere by more than one marks, from the spindle's axis or along it.
+fn holes_move(before: &Settled, after: &Settled) -> bool {
+    let places = |s: &Settled| screws::holes(s).map(|h| [h.from_spindle, h.over_spindle, h.behind_belt]);
+    let mut pairs = places(before).into_iter().flatten().zip(places(after).into_iter().flatten());
+    pairs.any(|(a, b)| (a - b).abs() > MARKED)
+}
+
+/// How exactly a hole is marked, mm (common practice, no source).
+const MARKED: f64 = 0.1;
+
+/// The error of a request whose screws were given too near together, with the least spacing at which the
+/// whole bracket has room, where that alone mends it.
+pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
+    let Some(given) = spec.screw_spacing else { return error };
+    let free = Bracket { screw_spacing: None, ..spec.clone() };
+    let Ok(settled) = searched(&free, workshop) else { return error };
+    let mut wider = (1..=WIDER).map(|step| given.mm().floor() + f64::from(step));
+    match wider.find(|spacing| has_room(&settled, *spacing)) {
+        Some(spacing) => {
+            let remedy = format!("Give --screw-spacing {}, or leave it out.", number(spacing));
+            Error { remedy, ..error }
+        }
+        None => error,
+    }
+}
+
+/// How much wider a spacing is tried, mm.
+const WIDER: i32 = 150;
+
+/// Whether screws so far apart leave room for heads, washers, keys and belt.
+fn has_room(s: &Settled, spacing: f64) -> bool {
+    let Ok(length) = Length::from_mm(spacing) else { return false };
+    let spec = Bracket { screw_spacing: Some(length), ..s.spec.clone() };
+    let Ok((encoder, place, layout)) = placed(&spec, s.workshop, &s.encoder, &s.drive, s.layout.thick) else {
+        return false;
+    };
+    let around = Surroundings { layout: &layout, place: &place, drive: &s.drive, encoder: &encoder };
+    let gaps = [
+        (around.inside(), BESIDE),
+        (around.key(), super::layout::KEY_ROOM - 0.01),
+        (around.belt(), super::layout::GAP - 0.01),
+    ];
+    gaps.into_iter().all(|(gap, least)| gap.is_ok_and(|nearest| nearest.gap >= least))
+}
+
+/// The ladders that may clear a check, the readiest first.
 fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
     let foot = s.layout.style == Style::Foot;
     match check {
         "deflection" | "root-stress" | "resonance" => vec![
             gussets(s),
-            thickness(s, 0.5),
-            axis_height(s, -0.5),
+            thickness(s, 1.0),
+            propped(s),
+            axis_height(s, -2.0),
             infill(s),
-            thickness(s, 0.5).into_iter().map(|change| change.and_give("infill", 100.0)).collect(),
+            thickness(s, 1.0).into_iter().map(|change| change.and_give("infill", 100.0)).collect(),
         ],
         "belt-clearance" => {
-            vec![belt_plane(s, 0.5), axis_height(s, 1.0), spacing(s), screw(s), thickness(s, -0.5)]
+            vec![belt_plane(s, 0.5), axis_height(s, 1.0), spacing(s, 1.0), screw(s), thickness(s, -0.5)]
         }
         "gusset-clearance" | "key-access" => {
-            let mut ladders = vec![spacing(s), axis_height(s, 1.0), screw(s), left(s, "screw-spacing")];
+            let mut ladders = vec![spacing(s, 1.0), axis_height(s, 1.0), screw(s), left(s, "screw-spacing")];
             if !foot {
                 ladders.push(left(s, "axis-height"));
             }
             ladders
         }
+        "spindle-clearance" => vec![from_front(s), longer(s)],
         "shaft-grip" => vec![
             thickness(s, -0.5),
             belt_plane(s, -0.5),
             left(s, "belt-plane"),
             left(s, "upright-thickness"),
+            left(s, "hub"),
+            hub(s),
             width(s),
         ],
+        "clamp-slip" => vec![left(s, "plain-washers"), larger_screw(s)],
         "slot-edge" => vec![depth(s), left(s, "depth"), screw(s), left(s, "gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5)],
-        "vent-web" => vec![vent(s), no_vents()],
+        "vent-web" => vec![vent(s), no_vents(s)],
         "belt-teeth-in-mesh" => vec![small_pulley(s)],
         "pulley-teeth" => vec![both_pulleys(s), small_pulley(s)],
         "face-clearance" => vec![axis_height(s, 1.0), encoder_pulley(s, -1)],
@@ -104,8 +166,9 @@ fn belt_plane(s: &Settled, step: f64) -> Ladder {
     by_steps("belt-plane", (s.layout.belt_lever + s.layout.thick.upright, step), (1.0, 200.0))
 }
 
-fn spacing(s: &Settled) -> Ladder {
-    by_steps("screw-spacing", ((s.layout.screws[1] - s.layout.screws[0]).norm(), 1.0), (1.0, 500.0))
+fn spacing(s: &Settled, step: f64) -> Ladder {
+    let now = (s.layout.screws[1] - s.layout.screws[0]).norm();
+    by_steps("screw-spacing", (now, step), (1.0, 500.0))
 }
 
 fn depth(s: &Settled) -> Ladder {
@@ -116,9 +179,32 @@ fn vent(s: &Settled) -> Ladder {
     by_steps("vent-width", (s.layout.vent_width, -0.5), (3.0, 30.0))
 }
 
+/// The spindle on the belt's other side, which only the machine can say.
+fn from_front(s: &Settled) -> Ladder {
+    let seen = "make sure that the spindle comes from in front of the belt";
+    let asked = s.spec.spindle_from.is_none();
+    asked.then(|| Change::give("spindle-from", "front").after(seen)).into_iter().collect()
+}
+
+/// A greater centre distance, or the next longer belts that are stocked.
+fn longer(s: &Settled) -> Ladder {
+    if let Some(near) = s.spec.near {
+        return by_steps("near", (near.mm(), 5.0), (1.0, 1000.0));
+    }
+    let longer = s.drive.profile.lengths().filter(|row| row.teeth > s.drive.belt_teeth);
+    longer.map(|row| Change::give("belt-teeth", i64::from(row.teeth))).collect()
+}
+
 fn gussets(s: &Settled) -> Ladder {
-    let wanted = s.layout.style == Style::Foot && s.layout.gussets < 2;
-    wanted.then(|| Change::give("gussets", 2)).into_iter().collect()
+    let more = if s.layout.style == Style::Foot { i64::from(s.layout.gussets).max(1) + 1..4 } else { 0..0 };
+    more.map(|count| Change::give("gussets", count)).collect()
+}
+
+/// Thicker, with gussets where there are none.
+fn propped(s: &Settled) -> Ladder {
+    let bare = s.layout.style == Style::Foot && s.layout.gussets == 0;
+    let thicker = thickness(s, 1.0).into_iter().map(|change| change.and_give("gussets", 2));
+    if bare { thicker.collect() } else { Vec::new() }
 }
 
 fn infill(s: &Settled) -> Ladder {
@@ -127,12 +213,20 @@ fn infill(s: &Settled) -> Ladder {
     more.map(|share| Change::give("infill", share)).collect()
 }
 
+/// Screws a bracket may be held with.
+const SIZES: [&str; 7] = ["M12", "M10", "M8", "M6", "M5", "M4", "M3"];
+
 /// Smaller screws, the next first.
 fn screw(s: &Settled) -> Ladder {
-    const SIZES: [&str; 7] = ["M12", "M10", "M8", "M6", "M5", "M4", "M3"];
     let now = SIZES.iter().position(|size| *size == s.layout.screw.size);
     let smaller = now.map_or(&[][..], |k| &SIZES[k + 1..]);
     smaller.iter().map(|size| Change::give("screw", *size)).collect()
+}
+
+/// Larger screws, the next first.
+fn larger_screw(s: &Settled) -> Ladder {
+    let now = SIZES.iter().position(|size| *size == s.layout.screw.size).unwrap_or(0);
+    SIZES[..now].iter().rev().map(|size| Change::give("screw", *size)).collect()
 }
 
 /// Narrower belts that are sold.
@@ -152,42 +246,30 @@ fn no_flanges() -> Ladder {
     vec![Change::give("flanges", "none").after("slip the belt on together with a pulley")]
 }
 
-fn no_vents() -> Ladder {
-    vec![Change::give("no-vents", true)]
+fn no_vents(s: &Settled) -> Ladder {
+    let change = Change::give("no-vents", true);
+    vec![if s.spec.vent_width.is_some() { change.and_leave("vent-width") } else { change }]
 }
 
-/// An answer left out that was given.
+/// The hub turned round.
+fn hub(s: &Settled) -> Ladder {
+    vec![Change::give("hub", if s.layout.hub == HubSide::Encoder { "away" } else { "encoder" })]
+}
+
+/// An option left out that was given.
 fn left(s: &Settled, key: &'static str) -> Ladder {
-    let spec = s.spec;
-    let given = match key {
-        "tension" => spec.tension.is_some(),
-        "travel-in" => spec.travel_in.is_some(),
-        "travel-out" => spec.travel_out.is_some(),
-        "depth" => spec.depth.is_some(),
-        "belt-plane" => spec.belt_plane.is_some(),
-        "screw-spacing" => spec.screw_spacing.is_some(),
-        "axis-height" => spec.axis_height.is_some(),
-        "upright-thickness" => spec.upright_thickness.is_some(),
-        "gusset-thickness" => spec.gusset_thickness.is_some(),
-        _ => false,
-    };
-    given.then(|| Change::leave(key)).into_iter().collect()
+    let given = toml::Table::try_from(s.spec).is_ok_and(|answers| answers.contains_key(key));
+    if given { vec![Change::leave(key)] } else { Vec::new() }
 }
 
-/// Most steps from the pulleys there are to others.
-const STEPS: i32 = 60;
-
-/// Pulleys other than those there are, as `teeth` counts them at each step; the belt is chosen again where it
-/// was not given.
-fn pulleys(teeth: impl Fn(i32) -> (i32, i32)) -> Ladder {
-    let counts = (1..=STEPS).map(teeth).take_while(|(spindle, encoder)| *spindle >= 0 && *encoder >= 0);
-    counts
-        .map(|(spindle, encoder)| Change::give("pulleys", vec![i64::from(spindle), i64::from(encoder)]))
-        .collect()
+/// Pulleys other than those there are; the belt is chosen again where it was not given.
+fn pulleys(teeth: impl Fn(i64) -> (i64, i64)) -> Ladder {
+    let rungs = (1..=60).map(teeth).filter(|(spindle, encoder)| *spindle > 0 && *encoder > 0);
+    rungs.map(|(spindle, encoder)| Change::give("pulleys", vec![spindle, encoder])).collect()
 }
 
-fn now(s: &Settled) -> (i32, i32) {
-    (s.drive.spindle_teeth as i32, s.drive.encoder_teeth as i32)
+fn now(s: &Settled) -> (i64, i64) {
+    (i64::from(s.drive.spindle_teeth), i64::from(s.drive.encoder_teeth))
 }
 
 fn small_pulley(s: &Settled) -> Ladder {
@@ -201,14 +283,14 @@ fn small_pulley(s: &Settled) -> Ladder {
 /// Both pulleys larger in their ratio.
 fn both_pulleys(s: &Settled) -> Ladder {
     let (spindle, encoder) = now(s);
-    let (small, least) = (spindle.min(encoder), s.drive.profile.least_teeth as i32);
-    pulleys(|step| {
-        let larger = small.max(least - 1) + step;
-        (spindle * larger / small, encoder * larger / small)
+    let (small, least) = (spindle.min(encoder), i64::from(s.drive.profile.least_teeth));
+    pulleys(|rung| {
+        let small_now = small.max(least - 1) + rung;
+        (spindle * small_now / small, encoder * small_now / small)
     })
 }
 
-fn encoder_pulley(s: &Settled, step: i32) -> Ladder {
+fn encoder_pulley(s: &Settled, step: i64) -> Ladder {
     let (spindle, encoder) = now(s);
-    pulleys(|more| (spindle, encoder + step * more))
+    pulleys(|rung| (spindle, encoder + step * rung))
 }

@@ -1,56 +1,75 @@
-//! The solids: the bracket itself, and what must not touch it.
+//! The bracket's solid, and which way up it prints.
 
-use super::drive::Place;
-use super::layout::{CORNER, Layout, Slot, TOE, WEB, pulley_half_width};
+use super::layout::{CORNER, Gusset, Layout, Slot, TIE, TOE, WEB};
 use super::spec::Style;
-use crate::catalog::encoders::{Encoder, Outline};
-use crate::design::Mating;
 use crate::error::{Error, Result};
-use crate::parts::belt_drive::Drive;
 use crate::solid::features::{Chamfer, Edging};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Segment, Vector3};
 use std::f64::consts::{PI, SQRT_2, TAU};
 
 /// Which way up a bracket prints.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lie {
+pub enum Orientation {
     /// A plate on its back, the face that meets the machine and the encoder's flange.
     Back,
     /// A plate on its front, where its back has a recess that must open upwards.
     Face,
     /// A foot on the front of its upright, so that base and gussets stand up from it.
     Front,
-    /// A foot on its end, so that every layer holds the whole L.
-    End,
+    /// A foot on its left end seen from the belt, so that every layer holds the whole L.
+    LeftEnd,
+    /// A foot on its right end.
+    RightEnd,
 }
 
-impl Lie {
+impl Orientation {
     /// The lie of a style: a plate on its back; a foot without end gussets on its end, since there
     /// the bend at the root would pull layers apart; one with gussets on its front, since a gusset
     /// at the upper end would hang in the air and the gussets carry the bend.
-    pub fn of(layout: &Layout) -> Lie {
+    pub fn of(layout: &Layout) -> Orientation {
         match (layout.style, layout.gussets) {
-            (Style::Foot, 0) => Lie::End,
-            (Style::Foot, _) => Lie::Front,
-            _ if layout.seat.recess.is_some() => Lie::Face,
-            _ => Lie::Back,
+            (Style::Foot, 0) => Orientation::end(layout),
+            (Style::Foot, _) => Orientation::Front,
+            _ if layout.seat.recess.is_some() => Orientation::Face,
+            _ => Orientation::Back,
+        }
+    }
+
+    /// The end from which the register's peak rises furthest from the flange's screws.
+    fn end(layout: &Layout) -> Orientation {
+        let nearest = |up: f64| {
+            let angle = |at: &Point2| (at.y.atan2(at.x) - up).cos();
+            layout.seat.bolts.iter().map(angle).fold(-1.0, f64::max)
+        };
+        if nearest(0.0) <= nearest(PI) + 1e-9 { Orientation::LeftEnd } else { Orientation::RightEnd }
+    }
+
+    /// Towards which angle of the upright, rad, level bores have their peaks, where they lie level.
+    fn peak(self) -> Option<f64> {
+        match self {
+            Orientation::LeftEnd => Some(0.0),
+            Orientation::RightEnd => Some(PI),
+            _ => None,
         }
     }
 
     /// In words, for the sheet.
     pub fn words(self) -> &'static str {
         match self {
-            Lie::Back => {
+            Orientation::Back => {
                 "flat on its back: the face that goes to the machine and to the encoder's flange lies on the bed"
             }
-            Lie::Face => {
+            Orientation::Face => {
                 "flat on its front, the face towards the belt, so that the register's recess opens upwards"
             }
-            Lie::Front => {
+            Orientation::Front => {
                 "on the front of the upright, the face towards the belt: base and gussets stand up from the bed"
             }
-            Lie::End => {
+            Orientation::LeftEnd => {
                 "on its end, so that every layer holds the whole L: the end that is on the left seen from the belt lies on the bed"
+            }
+            Orientation::RightEnd => {
+                "on its end, so that every layer holds the whole L: the end that is on the right seen from the belt lies on the bed"
             }
         }
     }
@@ -59,9 +78,10 @@ impl Lie {
     fn frame(self, layout: &Layout) -> Frame {
         let (x, y, z) = (Vector3::x(), Vector3::y(), Vector3::z());
         let (origin, x, y, z) = match self {
-            Lie::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
-            Lie::Face | Lie::Front => (Vector3::zeros(), x, z, -y),
-            Lie::End => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+            Orientation::Back => (Vector3::new(0.0, 0.0, layout.thick.upright), x, -z, y),
+            Orientation::Face | Orientation::Front => (Vector3::zeros(), x, z, -y),
+            Orientation::LeftEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), z, x, y),
+            Orientation::RightEnd => (Vector3::new(0.0, 0.0, layout.width / 2.0), -z, -x, y),
         };
         Frame { origin: Point3::from(origin), x, y, z }
     }
@@ -77,7 +97,7 @@ pub struct Print {
 impl Print {
     /// The print of a body drawn in working coordinates.
     pub fn of(layout: &Layout, body: &Body) -> Print {
-        let frame = Lie::of(layout).frame(layout);
+        let frame = Orientation::of(layout).frame(layout);
         let bounds = body.placed(&frame).bounds();
         let centre = bounds.centre();
         let by = Vector3::new(-centre.x, -centre.y, -bounds.least.z);
@@ -104,7 +124,7 @@ impl Print {
 pub fn body(layout: &Layout) -> Result<Body> {
     match layout.style {
         Style::Foot => foot(layout),
-        _ => plate(layout, &upright_region(layout, false)?),
+        _ => plate(layout, &upright_region(layout)?),
     }
 }
 
@@ -113,7 +133,7 @@ pub fn body(layout: &Layout) -> Result<Body> {
 pub const FOOT: f64 = 0.4;
 
 /// A plane whose drawing shows x to the right and z up, at a depth y, drawn towards the belt.
-fn facing(y: f64) -> Frame {
+pub(super) fn facing(y: f64) -> Frame {
     Frame::facing_minus_y(y)
 }
 
@@ -122,13 +142,15 @@ fn facing(y: f64) -> Frame {
 fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let t = layout.thick.upright;
     let chamfer = Some(Chamfer::at_45(FOOT));
-    let edging = match Lie::of(layout) {
-        Lie::Back => Edging { foot: chamfer, head: None },
-        Lie::Face | Lie::Front => Edging { foot: None, head: chamfer },
-        Lie::End => Edging::default(),
+    let edging = match Orientation::of(layout) {
+        Orientation::Back => Edging { foot: chamfer, head: None },
+        Orientation::Face | Orientation::Front => Edging { foot: None, head: chamfer },
+        Orientation::LeftEnd | Orientation::RightEnd => Edging::default(),
     };
     // Where webs are thin, the rims of the holes stay sharp rather than eat them.
-    let holes = if super::checks::hole_edge(layout).0 > 3.0 * FOOT { edging } else { Edging::default() };
+    let seat = super::webs::drawn(layout)?;
+    let seat = super::webs::thinnest(&seat, super::webs::Web::at_seat);
+    let holes = if seat.is_some_and(|web| web.width > 3.0 * FOOT) { edging } else { Edging::default() };
     let mut through = Body::edged_prism(region, 0.0, t, edging, holes)?.placed(&facing(t));
     if layout.style != Style::Foot
         && let Some((groove, depth)) = tie_groove(layout)?
@@ -138,47 +160,126 @@ fn plate(layout: &Layout, region: &Region) -> Result<Body> {
     let Some((depth, _)) = layout.seat.recess else {
         return Ok(through);
     };
-    let peaked = Lie::of(layout) == Lie::End;
+    let peak = Orientation::of(layout).peak();
     let recess =
-        Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peaked)?, holes: Vec::new() };
+        Region { outer: opening(axis(layout), layout.seat.register_bore / 2.0, peak)?, holes: Vec::new() };
     through.cut(&Body::prism_on(&facing(t), &recess, -1.0, depth)?)
 }
 
-fn axis(layout: &Layout) -> Point2 {
+pub(super) fn axis(layout: &Layout) -> Point2 {
     Point2::new(0.0, layout.axis_height)
 }
 
-/// Outline and openings of the upright or plate: x and z.
-fn upright_region(layout: &Layout, peaked: bool) -> Result<Region> {
-    let mut holes = vec![opening(axis(layout), layout.seat.opening() / 2.0, peaked)?];
-    for bolt in &layout.seat.bolts {
-        holes.push(opening(axis(layout) + bolt.coords, layout.seat.screw.hole / 2.0, peaked)?);
+/// A flat sheet of the bracket, cut in its middle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sheet {
+    /// Upright or plate, where the encoder's flange is screwed on.
+    Floor,
+    /// The same behind that, where a recess takes the register.
+    Recess,
+    /// A foot's base.
+    Base,
+}
+
+/// What an outline of a sheet is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Opening {
+    /// Bore or recess for the register.
+    Register,
+    /// Bore for the encoder's shaft in the floor of a recess.
+    Shaft,
+    /// Hole for a screw into the flange.
+    FlangeScrew,
+    /// Vent.
+    Vent,
+    /// Slot for a screw that holds the bracket, or a swing's pivot.
+    Slot,
+    /// Slot for a cable tie.
+    Tie,
+    /// The sheet's edge.
+    Edge,
+}
+
+impl Opening {
+    /// In words, after `between`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Opening::Register => "the register",
+            Opening::Shaft => "the shaft's bore",
+            Opening::FlangeScrew => "a flange screw",
+            Opening::Vent => "a vent",
+            Opening::Slot => "a slot",
+            Opening::Tie => "a cable tie's slot",
+            Opening::Edge => "the edge",
+        }
+    }
+}
+
+/// The outlines of a sheet, its edge last: x and z of the upright or plate, x and y of a base. What is
+/// drawn, and what the webs are measured between.
+pub fn openings(layout: &Layout, sheet: Sheet) -> Result<Vec<(Opening, Loop)>> {
+    let peak = Orientation::of(layout).peak();
+    let seat = &layout.seat;
+    let mut all = Vec::new();
+    let slots = || layout.slots.iter().map(|slot| Ok((Opening::Slot, slot_loop(slot, layout.slot_width)?)));
+    let ties = || layout.ties.iter().map(|&(a, b)| Ok((Opening::Tie, Loop::obround(a, b, TIE.0)?)));
+    if sheet == Sheet::Base {
+        all.extend(slots().chain(ties()).collect::<Result<Vec<_>>>()?);
+        let half = layout.width / 2.0;
+        let corners = [(-half, 0.0), (half, 0.0), (half, layout.depth), (-half, layout.depth)]
+            .map(|(x, y)| Point2::new(x, y));
+        all.push((Opening::Edge, Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?));
+        return Ok(all);
+    }
+    let register = || opening(axis(layout), seat.register_bore / 2.0, peak);
+    match (sheet, seat.recess) {
+        (Sheet::Floor, Some((_, shaft))) => {
+            all.push((Opening::Shaft, opening(axis(layout), shaft / 2.0, peak)?));
+        }
+        _ => all.push((Opening::Register, register()?)),
+    }
+    for bolt in &seat.bolts {
+        // Within the recess a screw has no hole of its own; one that reaches beyond its wall cuts it.
+        let within = bolt.coords.norm() + seat.screw.hole / 2.0 < seat.register_bore / 2.0;
+        if sheet == Sheet::Floor || !within {
+            let hole = opening(axis(layout) + bolt.coords, seat.screw.hole / 2.0, peak)?;
+            all.push((Opening::FlangeScrew, hole));
+        }
     }
     for &(a, b) in &layout.vents {
-        holes.push(Loop::obround(a, b, layout.vent_width)?);
+        all.push((Opening::Vent, Loop::obround(a, b, layout.vent_width)?));
     }
     if layout.style != Style::Foot {
-        for slot in &layout.slots {
-            holes.push(slot_loop(slot, layout.slot_width)?);
-        }
-        for &(a, b) in &layout.ties {
-            holes.push(Loop::obround(a, b, super::layout::TIE.0)?);
-        }
+        all.extend(slots().chain(ties()).collect::<Result<Vec<_>>>()?);
     }
-    Region::new(outline(layout)?, holes)
+    all.push((Opening::Edge, outline(layout)?));
+    Ok(all)
+}
+
+/// Outline and openings of the upright or plate: x and z.
+fn upright_region(layout: &Layout) -> Result<Region> {
+    region(openings(layout, Sheet::Floor)?)
+}
+
+/// The region of a sheet's outlines, the last of which is its edge.
+fn region(mut outlines: Vec<(Opening, Loop)>) -> Result<Region> {
+    let (_, edge) = outlines.pop().ok_or_else(|| Error::internal("A sheet has no edge."))?;
+    Region::new(edge, outlines.into_iter().map(|(_, outline)| outline).collect())
 }
 
 /// Largest hole that bridges itself when its axis lies level, mm (common practice, no source).
 pub const ROUND_ENOUGH: f64 = 8.0;
 
-/// A round opening; with a peak towards the print's top where it lies level and is large.
-fn opening(centre: Point2, radius: f64, peaked: bool) -> Result<Loop> {
-    if peaked && 2.0 * radius > ROUND_ENOUGH {
-        // Cut off level a little over the circle, so that the flat is a short bridge.
-        let flat = radius + 0.35 * radius * (SQRT_2 - 1.0);
-        return Loop::teardrop(centre, radius, 0.0, Some(flat));
+/// A round opening; where it lies level and is large, with a peak towards the print's top.
+fn opening(centre: Point2, radius: f64, peak: Option<f64>) -> Result<Loop> {
+    match peak {
+        Some(up) if 2.0 * radius > ROUND_ENOUGH => {
+            // Cut off level a little over the circle, so that the flat is a short bridge.
+            let flat = radius + 0.35 * radius * (SQRT_2 - 1.0);
+            Loop::teardrop(centre, radius, up, Some(flat))
+        }
+        _ => Loop::circle(centre, radius),
     }
-    Loop::circle(centre, radius)
 }
 
 fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
@@ -290,19 +391,13 @@ fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> 
 
 /// The L: upright, base behind it, and gussets or a rounded root.
 fn foot(layout: &Layout) -> Result<Body> {
-    let lie_level = Lie::of(layout) == Lie::End;
-    let upright = plate(layout, &upright_region(layout, lie_level)?)?;
+    let upright = plate(layout, &upright_region(layout)?)?;
     let mut made = upright.join(&base(layout)?)?;
-    let half = layout.width / 2.0;
-    match layout.gussets {
-        2 => {
-            let tg = layout.thick.gusset;
-            for x in [-half, half - tg] {
-                made = made.join(&gusset(layout, x)?)?;
-            }
-        }
-        1 => made = made.join(&root(layout)?)?.join(&gusset(layout, -layout.thick.gusset / 2.0)?)?,
-        _ => made = made.join(&root(layout)?)?,
+    if layout.root > 0.0 {
+        made = made.join(&root(layout)?)?;
+    }
+    for one in layout.gussets() {
+        made = made.join(&gusset(layout, &one)?)?;
     }
     Ok(made)
 }
@@ -312,9 +407,11 @@ fn base(layout: &Layout) -> Result<Body> {
     let corners =
         [(-half, t), (half, t), (half, layout.depth), (-half, layout.depth)].map(|(x, y)| Point2::new(x, y));
     let outer = Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER])?;
-    let slots = layout.slots.iter().map(|slot| slot_loop(slot, layout.slot_width));
-    let ties = layout.ties.iter().map(|&(a, b)| Loop::obround(a, b, super::layout::TIE.0));
-    let region = Region::new(outer, slots.chain(ties).collect::<Result<Vec<_>>>()?)?;
+    let mut outlines = openings(layout, Sheet::Base)?;
+    if let Some((_, edge)) = outlines.last_mut() {
+        *edge = outer;
+    }
+    let region = region(outlines)?;
     let made = Body::prism(&region, 0.0, layout.thick.base)?;
     match tie_groove(layout)? {
         Some((groove, depth)) => made.cut(&Body::prism(&groove, -1.0, depth)?),
@@ -331,14 +428,14 @@ fn tie_groove(layout: &Layout) -> Result<Option<(Region, f64)>> {
     Ok(Some((Region::new(outer, Vec::new())?, depth)))
 }
 
-/// A gusset from `x` on: y to the back, z up.
-fn gusset(layout: &Layout, x: f64) -> Result<Body> {
+/// A gusset: y to the back, z up.
+fn gusset(layout: &Layout, gusset: &Gusset) -> Result<Body> {
     let (t, tb) = (layout.thick.upright, layout.thick.base);
-    let (reach, top) = (layout.gusset_reach, layout.gusset_height);
+    let (reach, top) = (gusset.reach, gusset.height);
     let corners =
         [(t, tb), (reach, tb), (reach, tb + TOE), (t + TOE, top), (t, top)].map(|(y, z)| Point2::new(y, z));
     let region = Region::new(Loop::polygon(&corners), Vec::new())?;
-    Body::prism_on(&Frame::facing_x(x), &region, 0.0, layout.thick.gusset)
+    Body::prism_on(&Frame::facing_x(gusset.start), &region, 0.0, layout.thick.gusset)
 }
 
 /// The rounding where base and upright meet, over the whole width.
@@ -355,101 +452,6 @@ fn root(layout: &Layout) -> Result<Body> {
     )?;
     let half = layout.width / 2.0;
     Body::prism_on(&Frame::facing_x(-half), &Region::new(outline, Vec::new())?, 0.0, layout.width)
-}
-
-/// Everything the bracket works with at the working place, not printed: name and body.
-pub fn mating(layout: &Layout, place: &Place, drive: &Drive, encoder: &Encoder) -> Result<Vec<Mating>> {
-    let mut bodies = vec![
-        Mating::clear("belt", belt(layout, place, drive)?),
-        Mating::clear("encoder's pulley", pulley(layout, drive, Point2::origin(), drive.encoder_teeth)?),
-        Mating::clear("spindle's pulley", pulley(layout, drive, place.spindle, drive.spindle_teeth)?),
-        Mating::touching("encoder", encoder_body(layout, encoder)?),
-        Mating::clear(
-            "encoder's shaft",
-            across(
-                layout,
-                Point2::origin(),
-                encoder.shaft_diameter / 2.0,
-                layout.thick.upright - encoder.shaft_length,
-                layout.thick.upright,
-            )?,
-        )
-        .left_whole(),
-    ];
-    for (k, &at) in layout.screws.iter().enumerate() {
-        bodies.push(Mating::touching(format!("washer {}", k + 1), washer(layout, at)?).left_whole());
-        bodies.push(Mating::clear(format!("screw head {}", k + 1), head(layout, at)?).left_whole());
-    }
-    Ok(bodies)
-}
-
-fn round(centre: Point2, radius: f64) -> Result<Region> {
-    Region::new(Loop::circle(centre, radius)?, Vec::new())
-}
-
-/// A cylinder along y about a point given from the encoder's axis.
-fn across(layout: &Layout, at: Point2, radius: f64, y0: f64, y1: f64) -> Result<Body> {
-    Body::prism_on(&facing(y1), &round(axis(layout) + at.coords, radius)?, 0.0, y1 - y0)
-}
-
-fn pulley(layout: &Layout, drive: &Drive, at: Point2, teeth: u32) -> Result<Body> {
-    let half = pulley_half_width(drive);
-    across(
-        layout,
-        at,
-        drive.profile.outside_diameter(teeth) / 2.0,
-        -layout.belt_lever - half,
-        -layout.belt_lever + half,
-    )
-}
-
-/// The belt as it runs, between its tooth tips and its back.
-fn belt(layout: &Layout, place: &Place, drive: &Drive) -> Result<Body> {
-    let profile = drive.profile;
-    let around = |out: f64| {
-        hull(&[
-            (axis(layout), profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out),
-            (axis(layout) + place.spindle.coords, profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out),
-        ])
-    };
-    let region = Region::new(around(profile.back())?, vec![around(-profile.pitch_line_offset)?])?;
-    let half = drive.width / 2.0;
-    Body::prism_on(&facing(-layout.belt_lever + half), &region, 0.0, drive.width)
-}
-
-fn encoder_body(layout: &Layout, encoder: &Encoder) -> Result<Body> {
-    let outer = match encoder.body {
-        Outline::Round => Loop::circle(axis(layout), encoder.body_size / 2.0)?,
-        Outline::Square => Loop::rectangle(axis(layout), encoder.body_size, encoder.body_size)?,
-    };
-    let back = layout.thick.upright + encoder.body_length;
-    Body::prism_on(&facing(back), &Region::new(outer, Vec::new())?, 0.0, encoder.body_length)
-}
-
-/// A ring on the face the screws press, from `low` to `high` over it.
-fn on_face(layout: &Layout, at: Point2, (outer, inner): (f64, f64), low: f64, high: f64) -> Result<Body> {
-    let holes = if inner > 0.0 { vec![Loop::circle(at, inner)?] } else { Vec::new() };
-    let region = Region::new(Loop::circle(at, outer)?, holes)?;
-    match layout.style {
-        Style::Foot => Body::prism(&region, layout.thick.base + low, layout.thick.base + high),
-        _ => Body::prism_on(&facing(-low), &region, 0.0, high - low),
-    }
-}
-
-fn washer(layout: &Layout, at: Point2) -> Result<Body> {
-    let washer = &layout.screw.washer;
-    on_face(layout, at, (washer.outer / 2.0, washer.inner / 2.0), 0.0, washer.thickness)
-}
-
-fn head(layout: &Layout, at: Point2) -> Result<Body> {
-    let low = layout.screw.washer.thickness;
-    on_face(
-        layout,
-        at,
-        (layout.screw.head.head_diameter / 2.0, 0.0),
-        low,
-        low + layout.screw.head.head_height,
-    )
 }
 
 #[cfg(test)]
@@ -478,7 +480,7 @@ mod tests {
 
     #[test]
     fn a_teardrop_still_holds_its_register_round() {
-        let hole = opening(Point2::origin(), 18.0, true).unwrap();
+        let hole = opening(Point2::origin(), 18.0, Some(0.0)).unwrap();
         assert!(hole.area() > 18.0 * 18.0 * PI);
         for k in 0..360 {
             let angle = f64::from(k).to_radians();

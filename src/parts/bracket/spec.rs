@@ -1,8 +1,8 @@
 //! What the person says of the belt, the encoder and the place the bracket has.
 
+use crate::belt_drive::Flanges;
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
 use crate::error::{Error, Result};
-use crate::parts::belt_drive::Flanges;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -40,6 +40,30 @@ pub enum Hand {
     Left,
     /// To the right.
     Right,
+}
+
+/// From which side of the belt the spindle comes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum SpindleFrom {
+    /// From behind the belt, where the bracket stands, and ends in its pulley.
+    Behind,
+    /// From in front of the belt, and ends in its pulley.
+    Front,
+    /// It runs through its pulley, on both sides.
+    Through,
+}
+
+/// Which way the hub of the encoder's pulley points.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum HubSide {
+    /// Away from the encoder.
+    Away,
+    /// Towards the encoder.
+    Encoder,
+    /// There is no hub: the set screws sit in the toothed part.
+    None,
 }
 
 /// An encoder bracket. Lengths are millimetres or carry a unit.
@@ -80,6 +104,15 @@ pub struct Bracket {
     /// Pulleys whose flanges the belt must be lifted over; none where it goes on together with a pulley [default: one]
     #[arg(long, value_enum, help_heading = "Belt")]
     pub flanges: Option<Flanges>,
+    /// Width of the encoder's pulley over its flanges, measured [default: the widest in makers' lists]
+    #[arg(long, value_name = "MM", help_heading = "Belt")]
+    pub pulley_width: Option<Length>,
+    /// Length of the hub of the encoder's pulley, measured; 0 where it has none [default: the longest in makers' lists]
+    #[arg(long, value_name = "MM", help_heading = "Belt")]
+    pub hub_length: Option<Length>,
+    /// Which way that hub points [default: away from the encoder, unless the shaft is too short for its set screws]
+    #[arg(long, value_enum, help_heading = "Belt")]
+    pub hub: Option<HubSide>,
     /// Middle of the belt from the face the encoder is screwed to [default: as near as its pulley allows]
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub belt_plane: Option<Length>,
@@ -154,9 +187,15 @@ pub struct Bracket {
     /// The spindle stands to the encoder's left or right, seen from the belt
     #[arg(long, value_enum, default_value_t, help_heading = "Place")]
     pub spindle: Hand,
-    /// Screws that hold the bracket, M3 to M12 [default: M5]
+    /// The side of the belt from which the spindle comes [default: behind, the bracket's side]
+    #[arg(long, value_enum, help_heading = "Place")]
+    pub spindle_from: Option<SpindleFrom>,
+    /// Screws that hold the bracket, M3 to M12 [default: M5, a plate's M6]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
+    /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less
+    #[arg(long, help_heading = "Place")]
+    pub plain_washers: bool,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub screw_spacing: Option<Length>,
@@ -176,7 +215,7 @@ pub struct Bracket {
     /// Thickness of the base [default: 2 more than the upright]
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub base_thickness: Option<Length>,
-    /// Gussets of a foot: 0, 1 under the encoder, or 2 at the ends [default: 2]
+    /// Gussets of a foot: 0, 1 under the encoder, 2 at the ends, or 3 for both [default: 2]
     #[arg(long, value_name = "N", help_heading = "Answers of your own")]
     pub gussets: Option<u32>,
     /// Thickness of a gusset [default: the upright's]
@@ -223,10 +262,10 @@ impl Bracket {
     pub fn gusset_count(&self) -> Result<u32> {
         match (self.style, self.gussets) {
             (Style::Foot, None) => Ok(2),
-            (Style::Foot, Some(count @ 0..=2)) => Ok(count),
+            (Style::Foot, Some(count @ 0..=3)) => Ok(count),
             (Style::Foot, Some(count)) => Err(Error::request(
-                format!("--gussets is {count}; a foot has 0, 1 or 2."),
-                "Give 2 for the stiffest bracket.",
+                format!("--gussets is {count}; a foot has 0 to 3."),
+                "Give 3 for the stiffest bracket: two at the ends and one under the encoder.",
             )),
             (_, None | Some(0)) => Ok(0),
             (style, Some(count)) => Err(Error::request(

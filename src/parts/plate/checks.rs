@@ -1,31 +1,26 @@
 //! What must hold of a plate before it is printed: measured on the plan, each against its limit.
 
 use super::extras::RING_THICKNESS;
-use super::packing::{Question, Room, pack};
-use super::plan::{Hold, MarginAnchor, Plan};
-use super::reach::{head_room, thread_room};
+use super::openings::{Opening, PLUG_PLAY, Purpose};
+use super::plan::{Hold, Plan};
+use super::plugs;
 use super::shape::Shape;
-use super::sizing::{ANCHOR_FACTOR, Anchor, CABINET_C, Opening, PLUG_PLAY, Purpose, SEPARATION, Sizing};
-use super::spec::{Plate, PlugSize};
-use crate::catalog::probes;
+use super::sizing::{SEPARATION, Sizing, sound_wall};
+use super::spec::Plate;
+use crate::catalog::cables::Group;
+use crate::catalog::{fans, probes};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, number};
-use crate::mechanics::strength::{self, Safety};
 use crate::solid::Vector3;
 use crate::workshop::{PRINTERS, Printer, Workshop};
 use std::f64::consts::FRAC_PI_2;
 
-/// Clearance wanted round a tie's head, mm.
-pub const HEAD_ROOM: f64 = 0.5;
 /// Left free before the lid, mm.
 const LID_ROOM: f64 = 2.0;
-/// Depth of a fan of the usual frames, mm.
-pub const FAN_DEPTH: f64 = 25.0;
-/// What a push-button with its contact blocks needs behind the panel, mm.
-const BUTTON_DEPTH: f64 = 50.0;
-/// Starting points tried for a plug beside cables that may be pushed aside.
-const ROOM_STARTS: usize = 3;
+/// What drive makers' cabinet manuals ask between motor cables and signal cables, mm (from memory).
+const DRIVES_ASK: (f64, f64) = (100.0, 200.0);
+
 /// Everything the checks look at.
 pub struct Checked<'a> {
     /// The request.
@@ -74,7 +69,7 @@ pub fn least_rim(sizing: &Sizing, plan: &Plan) -> f64 {
 /// From an opening's middle to the outermost of its wall, mm.
 fn reach(sizing: &Sizing, i: usize) -> f64 {
     let opening = &sizing.openings[i];
-    match opening.purpose {
+    match &opening.purpose {
         Purpose::Button(button) => button.notch_height - button.hole / 2.0,
         _ => sizing.wall_radius(opening),
     }
@@ -105,11 +100,6 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
     gaps.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, String::new()))
 }
 
-/// The least web or rim that is drawn unless a thinner one is asked for, mm. Common practice.
-pub fn sound_wall(line_width: f64) -> f64 {
-    (4.0 * line_width).max(2.0)
-}
-
 impl Checked<'_> {
     /// Every check, in the order a report shows them.
     pub fn findings(&self) -> Result<Vec<Finding>> {
@@ -120,12 +110,9 @@ impl Checked<'_> {
         found.extend(self.screw_edge());
         found.extend(self.separation());
         found.extend(self.plug_passes());
-        found.extend(self.anchor_strength());
-        found.extend(self.tie_thread());
-        found.extend(self.tie_room());
-        found.extend(self.lid());
+        found.extend(self.anchors()?);
+        found.extend(self.lid()?);
         found.push(self.spigot_clearance());
-        found.extend(self.bend_radius());
         found.push(self.bed_size());
         found.push(self.overhang());
         found.push(self.open_area()?);
@@ -232,13 +219,21 @@ impl Checked<'_> {
             }
         }
         let limit = self.sizing.separation.mm.max(SEPARATION);
+        let motor = openings.iter().any(|opening| opening.is_cable() && opening.group == Group::Motor);
+        let drives = match motor {
+            true => format!(
+                " Makers of drives ask {} to {} mm between motor and signal cables: a plate of this size cannot give that; screen the motor cable and lead them apart at once on both sides.",
+                DRIVES_ASK.0, DRIVES_ASK.1
+            ),
+            false => String::new(),
+        };
         least.is_finite().then(|| {
             Finding::at_least(
                 "separation",
                 (least, limit, "mm"),
                 Level::Caution,
                 format!(
-                    "Cables of power and of signal or data pass {} mm apart.",
+                    "Cables of power and of signal or data pass {} mm apart.{drives}",
                     number(round(least))
                 ),
                 format!(
@@ -250,37 +245,24 @@ impl Checked<'_> {
         })
     }
 
-    /// The plug that finds it hardest to pass: through its own opening, or, where its cable is laid
-    /// in between the pieces, through the hole beside the cables that went before it.
+    /// The plug that finds it hardest to pass.
     fn plug_passes(&self) -> Option<Finding> {
-        let mut laid: Vec<(&Opening, &PlugSize)> = vec![];
-        let mut passes: Vec<(&Opening, f64, f64)> = vec![];
-        for opening in &self.sizing.openings {
-            match &opening.plug {
-                Some(plug) if opening.must_part() => laid.push((opening, plug)),
-                Some(plug) => passes.push((opening, opening.bore, plug.across)),
-                None => {}
-            }
-        }
-        // The largest plug goes first, through the empty hole.
-        laid.sort_by(|a, b| b.1.across.total_cmp(&a.1.across));
-        let mut before: Vec<f64> = vec![];
-        for &(opening, plug) in &laid {
-            passes.push((opening, room_beside(&self.plan.hole, &before), plug.across));
-            before.push(opening.most / 2.0);
-        }
-        let (opening, room, across) =
-            passes.into_iter().min_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))?;
-        let where_to = match (opening.must_part(), laid.len()) {
+        let plugs::Hardest { opening, room, across, laid } = plugs::hardest(self.sizing)?;
+        let where_to = match (opening.must_part(), laid) {
             (false, _) => "its opening".to_string(),
             (true, 1) => "the hole, and its cable is laid in between the pieces".to_string(),
             (true, n) => format!(
                 "the hole beside the cables before it, largest plug first; {n} cables are laid in between the pieces"
             ),
         };
+        let limit = across + PLUG_PLAY;
+        let wider = match room < limit {
+            true => plugs::hole_that_passes(self.spec, self.sizing),
+            false => None,
+        };
         Some(Finding::at_least(
             "plug-passes",
-            (room, across + PLUG_PLAY, "mm"),
+            (room, limit, "mm"),
             Level::Stop,
             format!(
                 "The plug on {}, {} mm across, has {} mm to pass through {where_to}.",
@@ -288,126 +270,24 @@ impl Checked<'_> {
                 number(across),
                 number(round(room))
             ),
-            format!("Take that plug off, or widen the hole by {} mm.", number(up(across + PLUG_PLAY - room))),
+            match wider {
+                Some(hole) => {
+                    format!("Take that plug off, or take a {}, which every plug passes.", hole.words())
+                }
+                None => "Take that plug off.".to_string(),
+            },
             "the hole itself; 0.4 mm of play, common practice",
         ))
     }
 
-    /// The anchor that is nearest to giving way at its tie's rated tension.
-    fn anchor_strength(&self) -> Option<Finding> {
-        let weakest = (0..self.plan.holds.len())
-            .filter_map(|i| {
-                let anchor = self.sizing.openings[i].anchor?;
-                let safety = match self.plan.holds[i]? {
-                    Hold::Post(_) => post_strength(&anchor, self.sizing.across, self.shear()),
-                    Hold::Margin(place) => {
-                        bar_strength(&anchor, &place, self.sizing.thickness.mm, self.sizing.in_plane)
-                    }
-                };
-                Some((i, anchor, safety))
-            })
-            .min_by(|a, b| a.2.factor.total_cmp(&b.2.factor))?;
-        let (i, anchor, safety) = weakest;
-        let level = safety.level();
-        Some(Finding::settled(
-            "anchor-strength",
-            Relation::AtLeast,
-            (safety.factor, strength::TRUSTED, ""),
-            level,
-            format!(
-                "At {} N, all that its {} mm tie is rated for, the anchor of {} holds {} times over ({}, {} MPa).",
-                number(anchor.tie.loop_strength_n),
-                number(anchor.tie.width),
-                self.sizing.openings[i].label,
-                number(round(safety.factor)),
-                safety.mode,
-                number(round(safety.stress_mpa))
-            ),
-            match self.plan.holds[i] {
-                Some(Hold::Margin(_)) => format!(
-                    "Give --thickness {}, or a narrower --tie.",
-                    number((2.0 * bar_thickness(self.sizing, self.plan)).ceil() / 2.0)
-                ),
-                _ => {
-                    "Print it in a stronger material (--material PETG), or give a narrower --tie.".to_string()
-                }
-            },
-            format!(
-                "beam in bending and shear {} at {CABINET_C} °C; {}",
-                match self.plan.holds[i] {
-                    Some(Hold::Margin(_)) => "in the layers",
-                    _ => "across layers",
-                },
-                anchor.tie.source
-            ),
-        ))
-    }
-
-    fn shear(&self) -> f64 {
-        let material = &self.workshop.material;
-        material.shear_across / material.tensile_across * self.sizing.across
-    }
-
-    /// A free run before the tunnel of every post, to push the strap's end through it.
-    fn tie_thread(&self) -> Option<Finding> {
-        let (i, room) = (0..self.plan.holds.len())
-            .filter_map(|i| Some((i, thread_room(self.sizing, self.plan, i)?)))
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        Some(Finding::at_least(
-            "tie-thread",
-            (room, 0.0, "mm"),
-            Level::Stop,
-            format!(
-                "The run before the tunnel of {}'s post has {} mm over what it takes to push the strap's end through.",
-                self.sizing.openings[i].label,
-                number(round(room))
-            ),
-            "Some posts must go: give --anchors margin, or take a larger hole.",
-            "the strap's end pushed through in one go and taken by pliers; common practice",
-        ))
-    }
-
-    /// Room for a tie's head beside its cable and for pliers on its tail, in the best direction.
-    /// Cables can be laid in one after another; what the posts leave stays as it is.
-    fn tie_room(&self) -> Option<Finding> {
-        let posts =
-            || (0..self.plan.holds.len()).filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))));
-        let least = |with_cables: bool| {
-            posts()
-                .map(|i| (i, head_room(self.sizing, self.plan, i, with_cables)))
-                .min_by(|a, b| a.1.total_cmp(&b.1))
-        };
-        let (walled, bare) = least(false)?;
-        let (crowded, full) = least(true)?;
-        let (i, room, level) = match bare < 0.0 {
-            true => (walled, bare, Level::Stop),
-            false => (crowded, full, Level::Caution),
-        };
-        let opening = &self.sizing.openings[i];
-        let tie = opening.anchor.map_or(0.0, |anchor| anchor.tie.width);
-        let narrower = if tie > 2.6 { "give --tie 2.5" } else { "take a larger hole" };
-        Some(Finding::at_least(
-            "tie-room",
-            (room, HEAD_ROOM, "mm"),
-            level,
-            format!(
-                "The head of the tie round {} and the pliers on its tail have {} mm to spare.",
-                opening.label,
-                number(round(room))
-            ),
-            match level {
-                Level::Stop => format!("Some posts must go: give --anchors margin, or {narrower}."),
-                _ => format!(
-                    "Lay the cables in one by one, innermost first, and pull each tie before the next; or {narrower}."
-                ),
-            },
-            "head by maker's catalogue; pliers 8 mm wide, pulled 25 mm: common practice",
-        ))
-    }
-
     /// What stands up inside against the free depth behind the sheet.
-    fn lid(&self) -> Option<Finding> {
-        let behind = self.spec.behind?.mm();
+    fn lid(&self) -> Result<Option<Finding>> {
+        let Some(behind) = self.spec.behind.map(|behind| behind.mm()) else {
+            return Ok(None);
+        };
+        let fan = self.spec.fan.map(|frame| fans::of_frame(frame.mm())).transpose()?;
+        let buttons = self.sizing.openings.iter().filter_map(Opening::button);
+        let deepest = buttons.map(|button| button.depth).fold(0.0, f64::max);
         let sheet = self.sizing.sheet.mm;
         let spigot = self.sizing.full() - self.sizing.thickness.mm - sheet;
         let posts = self.plan.holds.iter().flatten();
@@ -424,19 +304,11 @@ impl Checked<'_> {
                 "backing ring with its nuts",
                 "--mount screws",
             ),
-            (
-                self.spec.fan.map_or(0.0, |_| FAN_DEPTH + spigot.max(0.0)),
-                "fan",
-                "a place with more room behind it",
-            ),
-            (
-                if self.spec.button.is_empty() { 0.0 } else { BUTTON_DEPTH },
-                "push-button with its contact blocks",
-                "a place with more room behind it",
-            ),
+            (fan.map_or(0.0, |fan| fan.depth + spigot.max(0.0)), "fan", "a place with more room behind it"),
+            (deepest, "push-button with its contact block", "a place with more room behind it"),
         ];
         let free = round(behind - LID_ROOM);
-        let hard = all.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let hard = all.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, "plate", "more room"));
         let turn = bend.map(Opening::bend_radius).fold(0.0, f64::max);
         // A cable bent harder than it should be wears; what does not fit does not fit.
         let (level, (stands, what, way)) = match hard.0 <= free && turn > free {
@@ -446,7 +318,7 @@ impl Checked<'_> {
             ),
             false => (Level::Stop, hard),
         };
-        Some(Finding::at_most(
+        Ok(Some(Finding::at_most(
             "lid",
             (round(stands), free, "mm"),
             level,
@@ -456,8 +328,8 @@ impl Checked<'_> {
                 number(behind)
             ),
             format!("Give {way}."),
-            "2 mm to the lid; a fan frame 25 mm deep, 50 mm behind a push-button's panel: common practice, no source",
-        ))
+            "2 mm to the lid, common practice; the deepest common fan of the frame, a push-button with one contact block: makers' catalogues, from memory",
+        )))
     }
 
     fn spigot_clearance(&self) -> Finding {
@@ -484,57 +356,6 @@ impl Checked<'_> {
             "Give --spigot-clearance 0.25, or file the hole.",
             "common practice: prints come out up to 0.1 mm a side too large",
         )
-    }
-
-    /// The cable whose way from its opening to its tie bends it hardest, against its least radius.
-    fn bend_radius(&self) -> Option<Finding> {
-        let worst = (0..self.plan.holds.len())
-            .filter_map(|i| {
-                let (opening, hold) = (&self.sizing.openings[i], self.plan.holds[i]?);
-                Some((i, self.bend_to(i, &hold), opening.bend_radius()))
-            })
-            .min_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))?;
-        let (i, radius, least) = worst;
-        let opening = &self.sizing.openings[i];
-        let margin = matches!(self.plan.holds[i], Some(Hold::Margin(_)));
-        Some(Finding::at_least(
-            "bend-radius",
-            (radius.min(999.0), least, "mm"),
-            Level::Caution,
-            format!(
-                "{} is bent no tighter than {} mm on its way to its tie; beyond the tie keep {} mm.",
-                opening.label,
-                number(round(radius.min(999.0))),
-                number(round(least))
-            ),
-            match margin {
-                true => "Lead this cable off in a wide arc and tie it loosely on the margin, or take a larger hole so that a post finds room.".to_string(),
-                false => format!("Give --edge {} so that the post stands nearer, or tie it loosely.", number((self.sizing.edge.mm - 0.2).max(0.2))),
-            },
-            opening.bend.1.clone(),
-        ))
-    }
-
-    /// The radius a cable is bent to between its opening and its tie.
-    ///
-    /// To a post it lies along the opening's wall and is drawn aside by e, the chamfer and step
-    /// between wall and post, over the length L from the outside face to the tie. Its play lets it
-    /// lean in the opening, so one arc will do: R = (L² + e²) / 2e. Gripped it cannot lean and makes
-    /// an S of two arcs: half that radius. To the margin it must turn by a right angle within its
-    /// distance from the slots.
-    fn bend_to(&self, i: usize, hold: &Hold) -> f64 {
-        let opening = &self.sizing.openings[i];
-        match hold {
-            Hold::Post(post) => {
-                let length = self.shape.floor() + post.shape.tie_height();
-                let wall = opening.bore / 2.0 - self.sizing.bush.unwrap_or(0.0);
-                let aside =
-                    ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall).max(1e-3);
-                let arcs = if self.spec.grip { 2.0 } else { 1.0 };
-                (length * length + aside * aside) / (2.0 * aside * arcs)
-            }
-            Hold::Margin(anchor) => ((anchor.at - self.plan.centres[i]).norm() - opening.most / 2.0).max(0.1),
-        }
     }
 
     fn bed_size(&self) -> Finding {
@@ -653,82 +474,9 @@ fn bed_spare(bed: (f64, f64), piece: (f64, f64)) -> f64 {
         .fold(f64::NEG_INFINITY, f64::max)
 }
 
-/// Diameter of the largest disc that passes a hole beside discs of those radii that may be pushed
-/// aside, mm.
-fn room_beside(hole: &Room, others: &[f64]) -> f64 {
-    let fits = |diameter: f64| {
-        let radii = others.iter().copied().chain([diameter / 2.0]);
-        pack(&Question::plain(*hole, radii), ROOM_STARTS).is_some()
-    };
-    let (mut low, mut high) = (0.0, 2.0 * hole.half_width.min(hole.half_height));
-    if others.is_empty() {
-        return high;
-    }
-    while high - low > 0.2 {
-        let middle = 0.5 * (low + high);
-        if fits(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    low
-}
-
 /// Upwards to a tenth, for remedies.
 fn up(value: f64) -> f64 {
     (value * 10.0 - 1e-9).ceil() / 10.0
-}
-
-/// A post under its tie's rated tension, pulled level at the tie's height: bending at its foot
-/// (M / (b d² / 6)), shear there (1.5 F / b d, parabolic over a rectangle), and bending of the front
-/// wall, built in at floor and roof of the tunnel (F h / 8). Roark's Formulas for Stress and Strain,
-/// beams of rectangular section.
-fn post_strength(anchor: &Anchor, across: f64, shear: f64) -> Safety {
-    let (force, b, d) = (anchor.tie.loop_strength_n, anchor.width, anchor.depth);
-    let (narrow, wide) = (b.min(d), b.max(d));
-    let foot = force * anchor.tie_height() / (wide * narrow * narrow / 6.0);
-    let sheared = 1.5 * force / (b * d);
-    let wall = force * anchor.tunnel / 8.0 / (b * anchor.front * anchor.front / 6.0);
-    let foot = Safety::new("bending at the foot", foot, across);
-    let sheared = Safety::new("shear at the foot", sheared, shear);
-    weaker(foot, weaker(sheared, Safety::new("bending of the front wall", wall, across)))
-}
-
-/// The thickness of margin at which every bar holds its tie's rated tension with the factor that
-/// counts as sound, mm; 0 without margin anchors. The strength of a bar solved for its thickness.
-pub fn bar_thickness(sizing: &Sizing, plan: &Plan) -> f64 {
-    let needed = (0..plan.holds.len()).filter_map(|i| {
-        let Some(Hold::Margin(place)) = plan.holds[i] else {
-            return None;
-        };
-        let force = 2.0 * sizing.openings[i].anchor?.tie.loop_strength_n * ANCHOR_FACTOR;
-        let bent = (6.0 * force * place.length / 8.0 / (place.bar * sizing.in_plane)).sqrt();
-        let sheared = 1.5 * force / (2.0 * place.bar) / (sizing.in_plane / 3f64.sqrt());
-        Some(place.channel + bent.max(sheared))
-    });
-    needed.fold(0.0, f64::max)
-}
-
-fn weaker(one: Safety, other: Safety) -> Safety {
-    if other.factor < one.factor { other } else { one }
-}
-
-/// The bar between two slots under the tie's tension at both its ends, built in along its two sides:
-/// M = 2 F l / 8 over l, the slot's length, with a section of bar by what the channel leaves.
-fn bar_strength(anchor: &Anchor, place: &MarginAnchor, thickness: f64, in_plane: f64) -> Safety {
-    let force = 2.0 * anchor.tie.loop_strength_n;
-    let left = thickness - place.channel;
-    if left <= 0.0 {
-        return Safety::new("bending of the bar", f64::INFINITY, in_plane);
-    }
-    let bending = force * place.length / 8.0 / (place.bar * left * left / 6.0);
-    let sheared = 1.5 * force / (2.0 * place.bar * left);
-    // Shear strength by von Mises.
-    weaker(
-        Safety::new("bending of the bar", bending, in_plane),
-        Safety::new("shear of the bar", sheared, in_plane / 3f64.sqrt()),
-    )
 }
 
 /// To a hundredth, for sentences.

@@ -1,8 +1,9 @@
 //! Openings that are not round: the grille in front of a fan, the notched hole of a push-button.
 
-use super::packing::Room;
+use super::openings::Opening;
+use super::room::Room;
+use super::screw::Screw;
 use super::shape::Cutout;
-use super::sizing::{Opening, Purpose, Screw};
 use crate::catalog::buttons::Button;
 use crate::catalog::fans::Fan;
 use crate::error::{Error, Result, number};
@@ -149,9 +150,8 @@ pub fn button_holes(openings: &[Opening], centres: &[Point2], up: Vector2, allow
     openings
         .iter()
         .zip(centres)
-        .filter_map(|(opening, &at)| match opening.purpose {
-            Purpose::Button(button) => Some(Cutout { outline: button_hole(button, at, up, allowance) }),
-            _ => None,
+        .filter_map(|(opening, &at)| {
+            Some(Cutout { outline: button_hole(opening.button()?, at, up, allowance) })
         })
         .collect()
 }

@@ -1,10 +1,11 @@
 //! What is printed beside the plate: plugs for spare openings, bushes of soft material, the halves
 //! of a backing ring.
 
+use super::openings::Opening;
 use super::outline::{Band, between};
-use super::packing::Room;
 use super::plan::Plan;
-use super::sizing::{Opening, Sizing};
+use super::room::Room;
+use super::sizing::Sizing;
 use crate::error::{Error, Result};
 use crate::solid::piece::Piece;
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector3};

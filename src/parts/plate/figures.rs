@@ -2,17 +2,82 @@
 
 use super::cutouts::FanMount;
 use super::extras::{self, COLLAR, PLUG_HEAD, RING_PLAY, RING_THICKNESS};
+use super::openings::Opening;
 use super::outline::{Band, half_width_at};
-use super::packing::Room;
 use super::plan::{Hold, Plan, Standing};
+use super::room::Room;
 use super::shape::Shape;
-use super::sizing::{Opening, Sizing};
-use crate::design::{Extent, Figure, Lettered};
+use super::sizing::Sizing;
+use crate::design::size::Shown;
+use crate::design::{Band as Good, Extent, Figure, Lettered, Origin, Size};
 use crate::error::Result;
 use crate::solid::{Point2, Point3, Vector2, Vector3};
 
 /// The view from above a plate looks at what goes into the hole.
 pub const SEEN_FROM: &str = "seen from the spigot's side, inside the cabinet";
+
+/// A size as it is seen on one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seen {
+    /// The size's key.
+    pub key: &'static str,
+    /// What it is called.
+    pub what: String,
+    /// Where it runs.
+    pub extent: Extent,
+    /// How much smaller and larger its print may be, mm, where it is measured.
+    pub band: Option<(f64, f64)>,
+}
+
+impl Seen {
+    /// A size that is not measured on the print.
+    pub fn new(key: &'static str, what: impl Into<String>, extent: Extent) -> Self {
+        Self { key, what: what.into(), extent, band: None }
+    }
+
+    /// The same size, measured on the print.
+    pub fn good(self, under: f64, over: f64) -> Self {
+        Self { band: Some((under, over)), ..self }
+    }
+
+    /// The same on a piece that was moved.
+    pub fn moved(self, by: Vector3) -> Self {
+        Self { extent: self.extent.moved(by), ..self }
+    }
+}
+
+/// The sizes with the places they are seen at; what is seen and not among them is added, once for each value.
+pub fn seen_on(mut sizes: Vec<Size>, seen: Vec<(String, Vec<Seen>)>) -> Vec<Size> {
+    for (piece, list) in seen {
+        for Seen { key, what, extent, band } in list {
+            let value = extent.value();
+            let family = |size: &Size| {
+                let rest = size.key.strip_prefix(key);
+                rest.is_some_and(|rest| {
+                    rest.is_empty() || rest.trim_start_matches('_').parse::<u32>().is_ok()
+                })
+            };
+            let alike = |size: &&mut Size| family(size) && (size.value - value).abs() < 1e-6;
+            let count = sizes.iter().filter(|size| family(size)).count();
+            let band = band.map(|(under, over)| Good { under, over });
+            match sizes.iter_mut().find(alike) {
+                Some(size) => {
+                    size.band = size.band.or(band);
+                    size.shown.push(Shown { piece: piece.clone(), extent });
+                }
+                None => {
+                    let name = if count == 0 { key.to_string() } else { format!("{key}_{}", count + 1) };
+                    let drawn = Origin::Formula("what is drawn".into());
+                    sizes.push(Size {
+                        band,
+                        ..Size::new(name, what, value, drawn).shown_on(piece.clone(), extent)
+                    });
+                }
+            }
+        }
+    }
+    sizes
+}
 
 /// What the figures of a plate are taken from.
 pub struct Drawn<'a> {
@@ -54,12 +119,14 @@ impl Placing<'_> {
 struct Bore {
     at: Point2,
     diameter: f64,
+    key: &'static str,
     what: &'static str,
+    band: (f64, f64),
 }
 
 impl Drawn<'_> {
-    /// The figures of the plate's piece in a band, which was moved by `by` to the bed.
-    pub fn plate(&self, band: Band, by: Vector2) -> Result<Vec<Figure>> {
+    /// The sizes seen on the plate's piece in a band, which was moved by `by` to the bed.
+    pub fn plate(&self, band: Band, by: Vector2) -> Result<Vec<Seen>> {
         let plan = self.shape.plan;
         let place = Placing { plan, by };
         let bores = self.bores(band);
@@ -95,12 +162,15 @@ impl Drawn<'_> {
         let (plan, sizing) = (self.shape.plan, self.shape.sizing);
         let mut list = vec![];
         for (i, opening) in sizing.openings.iter().enumerate() {
-            let what = match plan.on_line[i] {
-                Some(_) => "half opening",
-                None => "opening",
+            let (key, what) = match plan.on_line[i] {
+                Some(_) => ("half_opening", "half opening"),
+                None => ("opening", "opening"),
             };
             if let Some(at) = self.home(i, band) {
-                list.push(Bore { at, diameter: opening.diameter, what });
+                // What the print takes off it, and a little.
+                let shrinks = opening.diameter - opening.bore;
+                let band = (shrinks + 0.15, (0.25 - shrinks).max(0.05));
+                list.push(Bore { at, diameter: opening.diameter, key, what, band });
             }
         }
         let drilled = plan
@@ -110,10 +180,13 @@ impl Drawn<'_> {
         let holes = self.fan.map_or(sizing.screw.hole, |fan| fan.screw.hole);
         let screws = plan.screws.len();
         for (k, &at) in drilled.enumerate().filter(|(_, at)| band.holds(**at)) {
+            let own = k < screws;
             list.push(Bore {
                 at,
-                diameter: if k < screws { sizing.screw.hole } else { holes },
+                diameter: if own { sizing.screw.hole } else { holes },
+                key: if own { "screw_hole" } else { "fan_screw_hole" },
                 what: "screw holes",
+                band: (0.3, 0.2),
             });
         }
         list
@@ -133,38 +206,52 @@ impl Drawn<'_> {
             .map(|y| Point2::new(at.x, y))
     }
 
-    /// Widths of margin and spigot.
-    fn outlines(&self, band: Band, place: &Placing) -> Vec<Figure> {
+    /// Widths of margin and spigot, as the person sees them.
+    fn outlines(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let plan = self.shape.plan;
         let t = self.shape.sizing.thickness.mm;
         let full = self.shape.sizing.full() - self.shape.sizing.lead;
         let mut list = vec![];
-        for (name, room, z) in [("plate", plan.flange, t / 2.0), ("spigot", plan.spigot, (t + full) / 2.0)] {
+        let play = self.shape.sizing.clearance.mm;
+        let rooms = [
+            ("plate", ["plate_width", "plate_height"], plan.flange, t / 2.0, None),
+            ("spigot", ["spigot_width", "spigot_height"], plan.spigot, (t + full) / 2.0, Some((0.4, play))),
+        ];
+        for (name, [mut along, mut up], room, z, good) in rooms {
+            let (mut wide, mut high) = ("width", "height");
+            if plan.turned {
+                std::mem::swap(&mut along, &mut up);
+                std::mem::swap(&mut wide, &mut high);
+            }
+            let banded = |seen: Seen| Seen { band: good, ..seen };
             let round = room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
+            let edge = 0.0_f64.max(band.low.unwrap_or(f64::MIN)).min(band.high.unwrap_or(f64::MAX));
+            if round && edge.abs() > 1e-9 {
+                // The middle is not on this piece: it is widest along its parted edge.
+                let half = (room.corner * room.corner - edge * edge).max(0.0).sqrt();
+                let side = |x: f64| place.at(Point2::new(x, edge), z);
+                let extent = Extent::between(place.along(), side(-half), side(half));
+                let key = if name == "plate" { "plate_parted_edge" } else { "spigot_parted_edge" };
+                list.push(banded(Seen::new(key, format!("{name}, along its parted edge"), extent)));
+                continue;
+            }
             if round {
                 let axis = place.at(Point2::origin(), z);
-                list.push(Figure::diameter(name, Vector3::z(), 2.0 * room.corner, vec![axis]));
+                let extent = Extent::diameter(Vector3::z(), 2.0 * room.corner, vec![axis]);
+                list.push(banded(Seen::new(along, name, extent)));
                 continue;
             }
             let level = room.half_height.min(0.0).max(band.low.unwrap_or(-room.half_height));
             let level = level.min(band.high.unwrap_or(room.half_height));
             if level.abs() <= room.half_height - room.corner + 1e-9 {
                 let side = |x: f64| place.at(Point2::new(x, level), z);
-                list.push(Figure::between(
-                    &format!("{name}, width"),
-                    place.along(),
-                    side(-room.half_width),
-                    side(room.half_width),
-                ));
+                let extent = Extent::between(place.along(), side(-room.half_width), side(room.half_width));
+                list.push(banded(Seen::new(along, format!("{name}, {wide}"), extent)));
             }
             if plan.lines.is_empty() {
                 let end = |y: f64| place.at(Point2::new(0.0, y), z);
-                list.push(Figure::between(
-                    &format!("{name}, height"),
-                    place.across(),
-                    end(-room.half_height),
-                    end(room.half_height),
-                ));
+                let extent = Extent::between(place.across(), end(-room.half_height), end(room.half_height));
+                list.push(banded(Seen::new(up, format!("{name}, {high}"), extent)));
             }
             list.extend(corners(name, &room, band, place, z));
         }
@@ -187,7 +274,7 @@ impl Drawn<'_> {
 
     /// Thickness of the margin and depth of the spigot, on either side, at every level at which a
     /// section may be taken.
-    fn levels(&self, band: Band, bores: &[Bore], place: &Placing) -> Vec<Figure> {
+    fn levels(&self, band: Band, bores: &[Bore], place: &Placing) -> Vec<Seen> {
         let (plan, sizing) = (self.shape.plan, self.shape.sizing);
         let (t, full) = (sizing.thickness.mm, sizing.full());
         let rows = self.rows(bores, band);
@@ -220,57 +307,62 @@ impl Drawn<'_> {
                 }
             }
         }
-        vec![
-            Figure::any_between("margin, thickness", Vector3::z(), margins),
-            Figure::any_between("spigot, depth", Vector3::z(), spigots),
-        ]
+        let mut list = vec![];
+        if !margins.is_empty() {
+            let thick =
+                Seen::new("plate_thickness", "margin, thickness", Extent::any_between(Vector3::z(), margins));
+            list.push(thick.good(0.2, 0.2));
+            let deep = Extent::any_between(Vector3::z(), spigots);
+            list.push(Seen::new("spigot_straight", "spigot, up to its lead-in", deep));
+        }
+        list
     }
 
     /// How far apart the screws of this piece stand: on a circle, or along and across.
-    fn screw_pitches(&self, band: Band, place: &Placing) -> Vec<Figure> {
+    fn screw_pitches(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let plan = self.shape.plan;
         let own = self.fan.filter(|fan| !fan.through_sheet);
         let mut list = circle_or_pitch(&plan.screws, band, place);
         if let Some(fan) = own {
-            list.extend(pitches("fan screws apart", &fan.screws, band, place));
+            list.extend(pitches("fan_screws_apart", "fan screws apart", &fan.screws, band, place));
         }
         list
     }
 
     /// Diameter and width of the groove for a cord.
-    fn groove(&self, band: Band, place: &Placing) -> Vec<Figure> {
+    fn groove(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let sizing = self.shape.sizing;
         let Some(cord) = sizing.cord else {
             return vec![];
         };
         let (middle, half) = (self.shape.floor() / 2.0, 0.4 * cord.cord);
-        let mut list: Vec<Figure> = vec![];
+        let mut list: Vec<Seen> = vec![];
         for (i, opening) in sizing.openings.iter().enumerate() {
             let depth = sizing.groove(opening);
             let Some(at) = self.home(i, band).filter(|_| depth > 0.0) else {
                 continue;
             };
             let out = opening.diameter / 2.0 + depth;
-            add_round(&mut list, "groove", 2.0 * out, place.at(at, middle));
+            add_round(
+                &mut list,
+                &Seen::new(
+                    "groove",
+                    "groove",
+                    Extent::diameter(Vector3::z(), 2.0 * out, vec![place.at(at, middle)]),
+                ),
+            );
             let widths = [-out, out].map(|r| {
                 let seen = place.at(at, 0.0);
                 let level = |z: f64| Point3::new(seen.x + r, seen.y, z);
                 [level(middle - half), level(middle + half)]
             });
-            match list.iter_mut().find(|f| f.what == "groove, width at its floor") {
-                Some(Figure { extent: Extent::Between { places, .. }, .. }) => places.extend(widths),
-                _ => list.push(Figure::any_between(
-                    "groove, width at its floor",
-                    Vector3::z(),
-                    widths.to_vec(),
-                )),
-            }
+            add_between(&mut list, "groove_floor", "groove, width at its floor", widths.to_vec());
         }
         list
     }
 
     /// Height of a post, and of its tunnel's floor, over the spigot: one figure for each height.
-    fn post(&self, band: Band, place: &Placing) -> Vec<Figure> {
+    fn post(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let full = self.shape.sizing.full();
         let standing: Vec<&Standing> = self
             .shape
@@ -283,43 +375,43 @@ impl Drawn<'_> {
                 _ => None,
             })
             .collect();
-        let mut list: Vec<Figure> = vec![];
+        let mut list: Vec<Seen> = vec![];
         for post in standing {
             let shape = &post.shape;
-            for (what, from, to) in
-                [("post", 0.0, shape.height), ("tunnel", shape.floor, shape.floor + shape.tunnel)]
-            {
+            for (key, what, from, to) in [
+                ("post", "post", 0.0, shape.height),
+                ("tunnel", "tunnel", shape.floor, shape.floor + shape.tunnel),
+            ] {
                 let pair = [place.at(post.at, full + from), place.at(post.at, full + to)];
-                let like = list.iter_mut().find(|f| f.what == what && (f.value() - (to - from)).abs() < 1e-9);
-                match like {
-                    Some(Figure { extent: Extent::Between { places, .. }, .. }) => places.push(pair),
-                    _ => list.push(Figure::any_between(what, Vector3::z(), vec![pair])),
-                }
+                add_between(&mut list, key, what, vec![pair]);
             }
         }
         list
     }
 
     /// The outermost ring of a grille's openings: the gap is half of what its diameters differ by.
-    fn grille(&self, band: Band, place: &Placing) -> Vec<Figure> {
+    fn grille(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let Some(fan) = self.fan.filter(|_| band.holds(Point2::origin())) else {
             return vec![];
         };
         let (inner, outer) = fan.outermost();
         let axis = vec![place.at(Point2::origin(), self.shape.floor() / 2.0)];
-        vec![
-            Figure::diameter("grille", Vector3::z(), 2.0 * outer, axis.clone()),
-            Figure::diameter("grille, outermost ring from", Vector3::z(), 2.0 * inner, axis),
-        ]
+        let round = |key, what: &str, radius: f64| {
+            Seen::new(key, what, Extent::diameter(Vector3::z(), 2.0 * radius, axis.clone()))
+        };
+        vec![round("grille", "grille", outer), round("grille_ring", "grille, outermost ring from", inner)]
     }
 }
 
+/// The letters of openings: without I, O and Q, which look like figures (common practice).
+const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
+
 /// A, B, ... Z, AA, AB, ...
 fn letter(at: usize) -> String {
-    let own = char::from(b'A' + (at % 26) as u8);
-    match at / 26 {
-        0 => own.to_string(),
-        round => format!("{}{own}", letter(round - 1)),
+    let last = char::from(LETTERS[at % LETTERS.len()]);
+    match at / LETTERS.len() {
+        0 => last.to_string(),
+        round => format!("{}{last}", letter(round - 1)),
     }
 }
 
@@ -329,7 +421,7 @@ fn quarter(room: &Room) -> Room {
 }
 
 /// The rounded corners of a room that lie in a band.
-fn corners(name: &str, room: &Room, band: Band, place: &Placing, z: f64) -> Option<Figure> {
+fn corners(name: &'static str, room: &Room, band: Band, place: &Placing, z: f64) -> Option<Seen> {
     let c = room.corner;
     let (x, y) = (room.half_width - c, room.half_height - c);
     let at: Vec<Point3> = [(x, y), (-x, y), (-x, -y), (x, -y)]
@@ -338,51 +430,59 @@ fn corners(name: &str, room: &Room, band: Band, place: &Placing, z: f64) -> Opti
         .filter(|at| band.holds(*at))
         .map(|at| place.at(at, z))
         .collect();
-    let what = format!("{name}, corners");
-    (c > 0.5 && !at.is_empty()).then(|| Figure::radius(&what, Vector3::z(), c, at))
+    let key = if name == "plate" { "plate_corners" } else { "spigot_corners" };
+    let extent = || Extent::radius(Vector3::z(), c, at.clone());
+    (c > 0.5 && !at.is_empty()).then(|| Seen::new(key, format!("{name}, corners"), extent()))
 }
 
-/// Adds a place to the figure of that name and diameter, or the figure.
-fn add_round(list: &mut Vec<Figure>, what: &str, diameter: f64, place: Point3) {
-    let like = list.iter_mut().find(|f| f.what == what && (f.value() - diameter).abs() < 1e-6);
-    match like {
-        Some(Figure { extent: Extent::Round { at, .. }, .. }) => at.push(place),
-        _ => list.push(Figure::diameter(what, Vector3::z(), diameter, vec![place])),
+/// Adds places to the size of that key and value, or the size.
+fn add_round(list: &mut Vec<Seen>, seen: &Seen) {
+    let same = |other: &&mut Seen| {
+        other.key == seen.key && (other.extent.value() - seen.extent.value()).abs() < 1e-6
+    };
+    match (list.iter_mut().find(same).map(|other| &mut other.extent), &seen.extent) {
+        (Some(Extent::Round { at, .. }), Extent::Round { at: more, .. }) => at.extend(more),
+        (Some(Extent::Between { places, .. }), Extent::Between { places: more, .. }) => places.extend(more),
+        _ => list.push(seen.clone()),
     }
 }
 
-/// Bores alike under one figure, the largest first.
-fn bore_figures(bores: &[Bore], place: &Placing, z: f64) -> Vec<Figure> {
+/// The same for heights.
+fn add_between(list: &mut Vec<Seen>, key: &'static str, what: &str, places: Vec<[Point3; 2]>) {
+    add_round(list, &Seen::new(key, what, Extent::any_between(Vector3::z(), places)));
+}
+
+/// Bores alike as one size, the largest first.
+fn bore_figures(bores: &[Bore], place: &Placing, z: f64) -> Vec<Seen> {
     let mut list = vec![];
     for bore in bores {
         let z = if bore.what == "screw holes" { 0.5 } else { z };
-        add_round(&mut list, bore.what, bore.diameter, place.at(bore.at, z));
+        let extent = Extent::diameter(Vector3::z(), bore.diameter, vec![place.at(bore.at, z)]);
+        add_round(&mut list, &Seen::new(bore.key, bore.what, extent).good(bore.band.0, bore.band.1));
     }
-    list.sort_by(|a, b| b.value().total_cmp(&a.value()));
+    list.sort_by(|a, b| b.extent.value().total_cmp(&a.extent.value()));
     list
 }
 
 /// The circle that mounting screws lie on, or their pitches along and across.
-fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Figure> {
+fn circle_or_pitch(screws: &[Point2], band: Band, place: &Placing) -> Vec<Seen> {
     let own: Vec<Point2> = screws.iter().copied().filter(|at| band.holds(*at)).collect();
     let Some(radius) = own.first().map(|at| at.coords.norm()) else {
         return vec![];
     };
-    let pitched = pitches("screws apart", screws, band, place);
+    let pitched = pitches("screws_apart", "screws apart", screws, band, place);
     let on_circle = own.len() > 2 && own.iter().all(|at| (at.coords.norm() - radius).abs() < 1e-6);
     if pitched.len() == 2 || !on_circle {
         return pitched;
     }
-    vec![Figure {
-        what: "screws on a circle of".into(),
-        extent: Extent::Pitch {
-            axis: Vector3::z(),
-            centre: place.at(Point2::origin(), 0.0),
-            radius,
-            arc: None,
-            through: own.iter().map(|&at| place.at(at, 0.0)).collect(),
-        },
-    }]
+    let extent = Extent::Pitch {
+        axis: Vector3::z(),
+        centre: place.at(Point2::origin(), 0.0),
+        radius,
+        arc: None,
+        through: own.iter().map(|&at| place.at(at, 0.0)).collect(),
+    };
+    vec![Seen::new("screw_circle", "screws on a circle of", extent)]
 }
 
 /// The widest pitch of holes in one row, along and across.
@@ -402,31 +502,36 @@ pub fn pitches_of(what: &str, holes: &[Point3]) -> Vec<Figure> {
     list
 }
 
-fn pitches(what: &str, holes: &[Point2], band: Band, place: &Placing) -> Vec<Figure> {
+fn pitches(key: &'static str, what: &str, holes: &[Point2], band: Band, place: &Placing) -> Vec<Seen> {
     let own: Vec<Point3> = holes.iter().filter(|at| band.holds(**at)).map(|&at| place.at(at, 0.0)).collect();
-    pitches_of(what, &own)
+    pitches_of(what, &own).into_iter().map(|figure| Seen::new(key, figure.what, figure.extent)).collect()
 }
 
-/// The figures of a spare opening's plug, standing on its head.
-pub fn spare_plug(bore: f64, length: f64) -> Vec<Figure> {
+/// The sizes of a spare opening's plug, standing on its head.
+pub fn spare_plug(bore: f64, length: f64) -> Vec<Seen> {
     let (head, stem, _) = extras::plug_radii(bore);
+    let z = Vector3::z();
     let on = |z: f64| vec![Point3::new(0.0, 0.0, z)];
     let side = |r: f64, z: f64| Point3::new(r, 0.0, z);
     vec![
-        Figure::diameter("head", Vector3::z(), 2.0 * head, on(PLUG_HEAD - 0.2)),
-        Figure::diameter("stem under the head", Vector3::z(), 2.0 * stem, on(PLUG_HEAD)),
-        Figure::between("head, height", Vector3::z(), side(head, 0.0), side(head, PLUG_HEAD)),
-        Figure::between(
+        Seen::new("plug_head", "head", Extent::diameter(z, 2.0 * head, on(PLUG_HEAD - 0.2))).good(0.3, 0.3),
+        Seen::new("plug_stem", "stem under the head", Extent::diameter(z, 2.0 * stem, on(PLUG_HEAD)))
+            .good(0.2, 0.1),
+        Seen::new(
+            "plug_head_height",
+            "head, height",
+            Extent::between(z, side(head, 0.0), side(head, PLUG_HEAD)),
+        ),
+        Seen::new(
+            "plug_height",
             "overall height",
-            Vector3::z(),
-            side(stem, 0.0),
-            side(stem - 1.0, PLUG_HEAD + length),
+            Extent::between(z, side(stem, 0.0), side(stem - 1.0, PLUG_HEAD + length)),
         ),
     ]
 }
 
-/// The figures of a bush, standing on its collar, its slit towards +x.
-pub fn bush(opening: &Opening, length: f64) -> Vec<Figure> {
+/// The sizes of a bush, standing on its collar, its slit towards +x.
+pub fn bush(opening: &Opening, length: f64) -> Vec<Seen> {
     let (inner, outer) = extras::bush_radii(opening);
     let collar = outer + COLLAR.0;
     let z = Vector3::z();
@@ -434,18 +539,30 @@ pub fn bush(opening: &Opening, length: f64) -> Vec<Figure> {
     let side = |r: f64, z: f64| Point3::new(-r, 0.0, z);
     let end = COLLAR.1 + length;
     let slit = |y: f64| Point3::new((inner + outer) / 2.0, y * extras::SLIT / 2.0, end);
+    let wall = Extent::between(Vector3::x(), side(outer, end), side(inner, end));
     vec![
-        Figure::diameter("bore", z, 2.0 * inner, on(end / 2.0)),
-        Figure::diameter("tube", z, 2.0 * outer, on((COLLAR.1 + end) / 2.0)),
-        Figure::diameter("collar", z, 2.0 * collar, on(COLLAR.1 / 2.0)),
-        Figure::between("collar, height", z, side(collar, 0.0), side(collar, COLLAR.1)),
-        Figure::between("overall height", z, side(outer, 0.0), side(outer, end)),
-        Figure::between("slit", Vector3::y(), slit(-1.0), slit(1.0)),
+        Seen::new("bush_bore", "bore", Extent::diameter(z, 2.0 * inner, on(end / 2.0))),
+        Seen::new(
+            "bush_tube",
+            "outside of the tube",
+            Extent::diameter(z, 2.0 * outer, on((COLLAR.1 + end) / 2.0)),
+        )
+        .good(0.3, 0.1),
+        Seen::new("bush_wall", "wall of the tube", wall).good(0.15, 0.15),
+        Seen::new("bush_collar", "collar", Extent::diameter(z, 2.0 * collar, on(COLLAR.1 / 2.0)))
+            .good(0.3, 0.3),
+        Seen::new(
+            "bush_collar_height",
+            "collar, height",
+            Extent::between(z, side(collar, 0.0), side(collar, COLLAR.1)),
+        ),
+        Seen::new("bush_height", "overall height", Extent::between(z, side(outer, 0.0), side(outer, end))),
+        Seen::new("bush_slit", "slit", Extent::between(Vector3::y(), slit(-1.0), slit(1.0))),
     ]
 }
 
-/// The figures of half a backing ring, its joint along x = 0.
-pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Figure> {
+/// The sizes of half a backing ring, its joint along x = 0.
+pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Seen> {
     let inner = plan.hole.shrunk(-RING_PLAY);
     let outer = plan.flange;
     let z = Vector3::z();
@@ -455,16 +572,24 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Figure> {
         .filter(|at| at.x > 0.0)
         .map(|at| Point3::new(at.x, at.y, RING_THICKNESS / 2.0))
         .collect();
-    let mut list = vec![Figure::diameter("screw holes", z, sizing.screw.hole, screws.clone())];
-    list.extend(pitches_of("screws apart", &screws));
+    let holes = Extent::diameter(z, sizing.screw.hole, screws.clone());
+    let mut list = vec![Seen::new("screw_hole", "screw holes", holes).good(0.3, 0.2)];
+    list.extend(
+        pitches_of("screws apart", &screws)
+            .into_iter()
+            .map(|f| Seen::new("ring_screws_apart", f.what, f.extent)),
+    );
     let middle = Point3::new(0.0, 0.0, RING_THICKNESS / 2.0);
-    for (name, room) in [("ring, inside", inner), ("ring, outside", outer)] {
-        if room.half_height - room.corner < 1e-6 && room.half_width - room.corner < 1e-6 {
-            list.push(Figure::diameter(name, z, 2.0 * room.corner, vec![middle]));
+    for (key, name, room) in
+        [("ring_inside", "ring, inside", inner), ("ring_outside", "ring, outside", outer)]
+    {
+        let extent = if room.half_height - room.corner < 1e-6 && room.half_width - room.corner < 1e-6 {
+            Extent::diameter(z, 2.0 * room.corner, vec![middle])
         } else {
             let end = |y: f64| Point3::new(0.5 * (room.half_width - room.corner), y, 0.0);
-            list.push(Figure::between(name, Vector3::y(), end(-room.half_height), end(room.half_height)));
-        }
+            Extent::between(Vector3::y(), end(-room.half_height), end(room.half_height))
+        };
+        list.push(Seen::new(key, name, extent));
     }
     let thick = [-1.0, 1.0].map(|side| {
         let at = |z: f64| Point3::new(0.0, side * (inner.half_height + outer.half_height) / 2.0, z);
@@ -473,6 +598,6 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Figure> {
     let out = |z: f64| Point3::new((inner.half_width + outer.half_width) / 2.0, 0.0, z);
     let mut places = thick.to_vec();
     places.push([out(0.0), out(RING_THICKNESS)]);
-    list.push(Figure::any_between("thickness", z, places));
+    list.push(Seen::new("ring_thickness", "ring, thickness", Extent::any_between(z, places)).good(0.2, 0.2));
     list
 }

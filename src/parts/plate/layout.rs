@@ -2,7 +2,9 @@
 //! a post for every tie where there is room, and the rest along the wall with a free way to the
 //! margin.
 
-use super::packing::{Disc, Distances, Layout, Post, Question, Room, Work, pack_where};
+use super::packing::{keeps, pack_where};
+use super::question::{Disc, Distances, Layout, Post, Question, Work};
+use super::room::Room;
 use crate::catalog::cables::Group;
 use crate::solid::Point2;
 use nalgebra::Vector2;
@@ -32,8 +34,9 @@ pub struct Seat {
     pub parted: bool,
     /// The tie post that goes with it, if any.
     pub post: Option<Post>,
-    /// Least distance from its centre to the next opening of a like kind, mm; 0 for cables.
-    pub pitch: f64,
+    /// Least distance from its centre to that of a like opening beside it and above it, as the person sees
+    /// them, mm; 0 for cables.
+    pub pitch: (f64, f64),
     /// Radius of what lies on the plate round it, the head of a plug or the collar of a bush, mm; 0
     /// for nothing.
     pub cover: f64,
@@ -68,8 +71,11 @@ impl Terms {
             true => one.cover.max(one.radius) + other.cover.max(other.radius) + COVERS_APART,
             false => 0.0,
         };
-        let pitch = one.pitch.max(other.pitch).max(covered);
-        apart.max(self.web).max(pitch - one.radius - other.radius)
+        let pitch = match one.pitch.0 > 0.0 && other.pitch.0 > 0.0 {
+            true => one.pitch.0.max(one.pitch.1).max(other.pitch.0.max(other.pitch.1)),
+            false => 0.0,
+        };
+        apart.max(self.web).max(pitch.max(covered) - one.radius - other.radius)
     }
 
     /// Room kept free for a cable on its way to the margin, where it passes between those along the
@@ -77,10 +83,9 @@ impl Terms {
     /// point where it crosses their ring.
     fn lane(&self, seat: &Seat) -> Post {
         let room = self.room.half_width.min(self.room.half_height);
-        Post {
-            radius: (LANE * 2.0 * seat.jacket - seat.radius - self.least.post_gap).max(0.1),
-            reach: (room - self.least.rim - seat.radius).max(seat.radius),
-        }
+        let radius = (LANE * 2.0 * seat.jacket - seat.radius - self.least.post_gap).max(0.1);
+        let reach = (room - self.least.rim - seat.radius).max(seat.radius);
+        Post { radius, reach, own_line: radius + self.least.line_gap }
     }
 
     fn question(&self, seats: &[Seat], lines: usize, way: &Way) -> Question {
@@ -246,11 +251,88 @@ pub fn arrange<T>(
     })
 }
 
+/// Most rows that cables are set in.
+const MOST_ROWS: usize = 4;
+
+/// The cables in ranks square to the plate: rows along the room's longer side, power at one end, each with its
+/// post straight above it, and those whose plugs part the plate in one row on the parting line. The widest spread
+/// that keeps every rule, and as few rows as can be; `None` where ranks do not fit.
+pub fn in_ranks(terms: &Terms, seats: &[Seat], lines: usize) -> Option<Layout> {
+    let parted = |seat: &Seat| seat.parted && lines > 0;
+    if lines > 1 || seats.iter().any(|seat| seat.post.is_none()) {
+        return None;
+    }
+    let way =
+        Way { posts: vec![true; seats.len()], outer: false, later: false, gathered: false, lanes: false };
+    let question = terms.question(seats, lines, &way);
+    let mut order: Vec<usize> = (0..seats.len()).collect();
+    order.sort_by_key(|&i| rank(seats[i].group));
+    let (on_line, free): (Vec<usize>, Vec<usize>) = order.into_iter().partition(|&i| parted(&seats[i]));
+    if lines > 0 && on_line.is_empty() {
+        // No row lies on the parting line, so no row says how high it lies.
+        return None;
+    }
+    (usize::from(!free.is_empty())..=MOST_ROWS.min(free.len())).find_map(|count| {
+        // Column by column, so that the groups lie one beside the other along the plate.
+        let mut rows: Vec<Vec<usize>> =
+            (0..count).map(|r| free.iter().copied().skip(r).step_by(count).collect()).collect();
+        if !on_line.is_empty() {
+            rows.insert(count / 2, on_line.clone());
+        }
+        let line = (lines > 0).then_some(count / 2);
+        let spreads = (0..=12).rev().map(f64::from);
+        spreads.map(|slack| ranks(terms, seats, &rows, line, slack)).find(|layout| keeps(&question, layout))
+    })
+}
+
+/// Rows stacked upwards about the room's middle, each about the middle of its width, with `slack` more than the
+/// least between everything.
+fn ranks(terms: &Terms, seats: &[Seat], rows: &[Vec<usize>], line: Option<usize>, slack: f64) -> Layout {
+    let (mut centres, mut posts) = (vec![Point2::origin(); seats.len()], vec![None; seats.len()]);
+    let post = |i: usize| seats[i].post.map_or((0.0, 0.0), |post| (post.reach, post.radius));
+    let most = |row: &[usize], of: &dyn Fn(usize) -> f64| row.iter().map(|&i| of(i)).fold(0.0, f64::max);
+    let mut low = 0.0;
+    let mut heights = vec![];
+    for row in rows {
+        let middle = low + most(row, &|i| seats[i].radius);
+        heights.push(middle);
+        low = middle + most(row, &|i| post(i).0 + post(i).1) + terms.least.post_gap + slack;
+    }
+    let top = low - terms.least.post_gap - slack;
+    // The parting line lies in the middle if it can, all of it about the middle if not.
+    let shift = line.and_then(|k| heights.get(k)).copied().filter(|y| (y - top / 2.0).abs() < 0.25 * top);
+    let shift = shift.unwrap_or(top / 2.0);
+    for (row, y) in rows.iter().zip(&heights) {
+        let mut x = 0.0;
+        let mut places: Vec<f64> = vec![];
+        for (k, &i) in row.iter().enumerate() {
+            if let Some(&before) = k.checked_sub(1).and_then(|before| row.get(before)) {
+                let openings = seats[before].radius + seats[i].radius + terms.gap(&seats[before], &seats[i]);
+                let feet = post(before).1 + post(i).1 + terms.least.post_apart;
+                x += openings.max(feet) + slack;
+            }
+            places.push(x);
+        }
+        for (&i, at) in row.iter().zip(places) {
+            centres[i] = Point2::new(at - x / 2.0, y - shift);
+            posts[i] = Some(centres[i] + Vector2::new(0.0, post(i).0));
+        }
+    }
+    let lines: Vec<f64> = line.and_then(|k| heights.get(k)).map(|y| y - shift).into_iter().collect();
+    let parted = |i: usize| line.and_then(|k| rows.get(k)).filter(|row| row.contains(&i)).map(|_| 0);
+    let on_line = (0..seats.len()).map(|i| parted(i).filter(|_| seats[i].parted)).collect();
+    Layout { centres, posts, lines, on_line, slack }
+}
+
 /// The openings in even rows along the room's longer side, as few rows as can be: how push-buttons
 /// are set. `None` where rows do not fit.
-pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
-    let pairs = (0..seats.len()).flat_map(|i| (0..i).map(move |j| (&seats[i], &seats[j])));
-    let pitch = pairs.map(|(a, b)| a.radius + b.radius + terms.gap(a, b)).fold(0.0, f64::max);
+///
+/// Turned by a quarter, what lies beside an opening in the plan is above it as the person sees it.
+pub fn in_rows(terms: &Terms, seats: &[Seat], turned: bool) -> Option<Layout> {
+    let widest = seats.iter().map(|seat| 2.0 * seat.radius + terms.web).fold(0.0, f64::max);
+    let beside = seats.iter().map(|seat| seat.pitch.0).fold(widest, f64::max);
+    let above = seats.iter().map(|seat| seat.pitch.1).fold(widest, f64::max);
+    let pitch = if turned { (above, beside) } else { (beside, above) };
     let fits = |centres: &[Point2]| {
         seats.iter().zip(centres).all(|(seat, &at)| {
             let inside = terms.room.shrunk(seat.radius + terms.least.rim).depth(at).0 >= 0.0;
@@ -261,7 +343,7 @@ pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
     (1..=seats.len()).find_map(|rows| {
         let wider = (0..=(2.0 * SPREAD) as usize).rev().map(|k| 0.5 * k as f64);
         wider
-            .map(|slack| (slack, rows_of(seats.len(), rows, pitch + slack)))
+            .map(|slack| (slack, rows_of(seats.len(), rows, (pitch.0 + slack, pitch.1 + slack))))
             .find(|(_, centres)| fits(centres))
             .map(|(slack, centres)| Layout {
                 posts: vec![None; seats.len()],
@@ -274,7 +356,7 @@ pub fn in_rows(terms: &Terms, seats: &[Seat]) -> Option<Layout> {
 }
 
 /// Centres of `count` things in that many even rows, each row about the middle.
-fn rows_of(count: usize, rows: usize, pitch: f64) -> Vec<Point2> {
+fn rows_of(count: usize, rows: usize, (beside, above): (f64, f64)) -> Vec<Point2> {
     let columns = count.div_ceil(rows);
     (0..count)
         .map(|i| {
@@ -282,8 +364,8 @@ fn rows_of(count: usize, rows: usize, pitch: f64) -> Vec<Point2> {
             let in_row = columns.min(count - row * columns);
             let rows = count.div_ceil(columns);
             Point2::new(
-                (column as f64 - (in_row as f64 - 1.0) / 2.0) * pitch,
-                ((rows as f64 - 1.0) / 2.0 - row as f64) * pitch,
+                (column as f64 - (in_row as f64 - 1.0) / 2.0) * beside,
+                ((rows as f64 - 1.0) / 2.0 - row as f64) * above,
             )
         })
         .collect()
@@ -325,8 +407,12 @@ fn clearance(terms: &Terms, seats: &[Seat], layout: &Layout, i: usize, at: Point
         return f64::NEG_INFINITY;
     };
     let mut least = terms.room.depth(at).0 - post.radius - terms.least.post_rim;
-    for line in &layout.lines {
-        least = least.min((at.y - line).abs() - post.radius - terms.least.line_gap);
+    for (k, line) in layout.lines.iter().enumerate() {
+        let kept = match layout.on_line[i] == Some(k) {
+            true => post.own_line,
+            false => post.radius + terms.least.line_gap,
+        };
+        least = least.min((at.y - line).abs() - kept);
     }
     for &(from, kept) in &terms.fixed {
         least = least.min((at - from).norm() - post.radius - kept);
@@ -369,8 +455,8 @@ mod tests {
             radius: diameter / 2.0,
             group,
             parted: false,
-            post: Some(Post { radius: 5.0, reach: diameter / 2.0 + 5.0 }),
-            pitch: 0.0,
+            post: Some(Post { radius: 5.0, reach: diameter / 2.0 + 5.0, own_line: 6.5 }),
+            pitch: (0.0, 0.0),
             cover: 0.0,
             jacket: diameter / 2.0 - 0.3,
         }
@@ -404,13 +490,13 @@ mod tests {
             room: Room { half_width, half_height, corner: 0.0 },
             ..terms(60.0)
         };
-        let row = in_rows(&rectangle(55.0, 25.0), &seats).unwrap();
+        let row = in_rows(&rectangle(55.0, 25.0), &seats, false).unwrap();
         assert!(row.centres.iter().all(|at| at.y == 0.0));
         assert!((row.centres[1] - row.centres[0]).norm() >= 32.5 - 1e-9);
         // A square takes two rows; what is too small takes none.
-        let rows = in_rows(&rectangle(40.0, 40.0), &seats).unwrap();
+        let rows = in_rows(&rectangle(40.0, 40.0), &seats, false).unwrap();
         assert!(rows.centres[0].y == rows.centres[1].y && rows.centres[2].y < 0.0);
-        assert_eq!(in_rows(&terms(60.0), &seats), None);
+        assert_eq!(in_rows(&terms(60.0), &seats, false), None);
     }
 
     #[test]

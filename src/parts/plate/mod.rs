@@ -2,52 +2,82 @@
 //! gives each a place for a tie, so that a tug outside never reaches a terminal inside.
 //!
 //! * [`spec`]: what the person says;
-//! * [`sizing`]: every length that does not depend on where openings come to lie;
-//! * [`packing`] and [`layout`]: places for the openings;
-//! * [`settle`]: which layouts are tried, or the hole that would do;
-//! * [`plan`]: everything in its place, screws and anchors too; [`reach`]: whether a tie can be got at;
-//! * [`outline`], [`shell`], [`shape`], [`cutouts`], [`extras`]: the solids;
-//! * [`checks`]: what must hold;
-//! * [`figures`]: what the drawings show;
-//! * [`notes`]: what the bench is told.
+//! * `openings`, `anchors`, `sizing`: what is to be held and by what, and every length that does not depend on
+//!   where openings come to lie;
+//! * `question`, `rules`, `descent`, `packing`: places for discs in a room; `layout`: for cables, groups and posts;
+//! * `tying`: a layout with a place for every tie and its merit, with `plan`, `margin` and `reach`;
+//! * `search`: which layouts are tried; `settle`: the plan, or `refusal`: the hole that would do;
+//! * `outline`, `shell`, `anchor_shape`, `shape`, `cutouts`, `extras`: the solids;
+//! * `checks`, `anchor_checks`, `plugs`: what must hold;
+//! * `figures`: what the drawings show; `notes`: what the bench is told.
 //!
 //! A blank, a fan plate with its grille and a plate of push-buttons are the same plate with other
-//! openings; [`template`] marks out what is to be cut.
+//! openings; `template` marks out what is to be cut.
 
-pub mod checks;
-pub mod cutouts;
-pub mod extras;
-pub mod figures;
-pub mod layout;
-pub mod notes;
-pub mod outline;
-pub mod packing;
-pub mod plan;
-pub mod reach;
-pub mod settle;
-pub mod shape;
-pub mod shell;
-pub mod sizing;
+mod anchor_checks;
+mod anchor_shape;
+mod anchors;
+mod checks;
+mod conditions;
+mod cutouts;
+mod descent;
+mod extras;
+mod figures;
+mod layout;
+mod margin;
+mod notes;
+mod openings;
+mod outline;
+mod packing;
+#[cfg(test)]
+mod packing_tests;
+mod plan;
+mod plugs;
+mod question;
+mod reach;
+mod refusal;
+mod room;
+mod rules;
+mod screw;
+mod search;
+mod settle;
+mod shape;
+mod shell;
+mod sizing;
 pub mod spec;
-pub mod template;
+mod template;
+mod tying;
 
+pub use cutouts::button_hole;
+pub use figures::pitches_of;
+pub use outline::contour;
+pub use room::Room;
+pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::Figure;
-use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
+use anchor_checks::{anchor_safety, bar_thickness};
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
+use figures::{Seen, seen_on};
+use openings::Purpose;
 use plan::{Hold, Plan};
 use serde_json::{Map, Value, json};
+use settle::settled;
 use shape::{Cutout, Shape};
-use sizing::{Purpose, Screw, Sizing};
+use sizing::Sizing;
 use spec::{Mount, Split};
 
 impl Part for Plate {
+    /// A cabinet is warmer than PLA bears; a template is used on the bench.
+    fn usual_material(&self) -> &'static str {
+        if self.template { "PLA" } else { "PETG" }
+    }
+
     fn default_name(&self) -> String {
         let otherwise = self.fan.map_or("buttons".to_string(), |fan| number(fan.mm()));
         let size = self.hole.map_or(otherwise, |hole| match hole.is_round() {
@@ -66,14 +96,18 @@ impl Part for Plate {
         format!("{kind}-{size}")
     }
 
+    fn refuse_unused(&self) -> Result<()> {
+        answers::refuse_unused(self, conditions::CONDITIONS)
+    }
+
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         if self.template {
             return template::design(self, workshop, name);
         }
         let mut sizing = Sizing::new(self, workshop)?;
         let fan = self.fan_mount(&sizing, workshop)?;
-        let mut plan = Plan::new(self, &sizing)?;
-        sizing.make_room_for_bars(checks::bar_thickness(&sizing, &plan));
+        let mut plan = settled(self, &sizing)?;
+        sizing.make_room_for_bars(bar_thickness(&sizing, &plan));
         if let Some(fan) = &fan {
             plan.carry(fan, &mut sizing);
         }
@@ -82,12 +116,16 @@ impl Part for Plate {
         let (mut pieces, placements) = plate_pieces(&shape, workshop)?;
         let plate = pieces.len();
         let drawn = figures::Drawn { shape: &shape, fan: fan.as_ref() };
+        let mut seen = vec![];
         for ((piece, band), (_, by)) in pieces.iter_mut().zip(plan.bands(sizing.gap)).zip(&placements) {
-            piece.figures = drawn.plate(band, *by)?;
+            seen.push((piece.suffix.clone(), drawn.plate(band, *by)?));
             piece.letters = drawn.letters(band, *by);
             piece.seen_from = Some(figures::SEEN_FROM);
         }
-        pieces.extend(extras(&sizing, &plan, &shape, workshop)?);
+        for (piece, sizes) in extras(&sizing, &plan, &shape, workshop)? {
+            seen.push((piece.suffix.clone(), sizes));
+            pieces.push(piece);
+        }
         let checked = Checked {
             spec: self,
             workshop,
@@ -99,7 +137,7 @@ impl Part for Plate {
             grille_gap: fan.as_ref().map(|fan| fan.gap),
         };
         let findings = checked.findings()?;
-        let dimensions = dimensions(&checked);
+        let sizes = seen_on(dimensions(&checked), seen);
         let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
         let told = notes::Told {
             spec: self,
@@ -114,10 +152,10 @@ impl Part for Plate {
             stands: None,
             kind: "plate",
             name: name.to_string(),
-            sizes: dimensions,
+            sizes,
             lists: lists(&sizing, &plan, &placements),
             findings,
-            notes: told.notes(),
+            notes: told.notes()?,
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             cut: Cut::Nothing,
             flat: Some(Flat { height: flat_height(&sizing), pieces: placements }),
@@ -232,30 +270,32 @@ fn plate_pieces(shape: &Shape, workshop: &Workshop) -> Result<(Vec<Piece>, Place
 
 /// What is printed beside the plate: a plug for each size of spare opening, a bush for each size of
 /// cable, half of a backing ring; each with the number of it that is needed.
-fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> Result<Vec<Piece>> {
-    let piece = |suffix: String, body: Body, purpose: String, figures: Vec<Figure>| {
+fn extras(
+    sizing: &Sizing,
+    plan: &Plan,
+    shape: &Shape,
+    workshop: &Workshop,
+) -> Result<Vec<(Piece, Vec<Seen>)>> {
+    let piece = |suffix: String, body: Body, purpose: String, sizes: Vec<Seen>| {
         let middle = body.bounds().centre();
         let by = Vector3::new(-middle.x, -middle.y, 0.0);
         let piece = Piece::new(suffix, body.moved(by), workshop.chord_tolerance)?;
-        Ok::<Piece, Error>(Piece {
-            purpose: Some(purpose),
-            figures: figures.into_iter().map(|f| f.moved(by)).collect(),
-            ..piece
-        })
+        let sizes = sizes.into_iter().map(|seen| seen.moved(by)).collect();
+        Ok::<(Piece, Vec<Seen>), Error>((Piece { purpose: Some(purpose), ..piece }, sizes))
     };
     let mut pieces = vec![];
     for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
-        let plug = piece(
+        let (plug, sizes) = piece(
             spare_plug_name(opening),
             extras::spare_plug(opening.bore, shape.floor())?,
             format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
             figures::spare_plug(opening.bore, shape.floor()),
         )?;
-        pieces.push(plug.times(count));
+        pieces.push((plug.times(count), sizes));
     }
     if sizing.bush.is_some() {
-        for (opening, count) in by_bore(sizing, sizing::Opening::is_cable) {
-            let bush = piece(
+        for (opening, count) in by_bore(sizing, openings::Opening::is_cable) {
+            let (bush, sizes) = piece(
                 bush_name(opening),
                 extras::bush(opening, shape.floor())?,
                 format!(
@@ -264,17 +304,17 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
                 ),
                 figures::bush(opening, shape.floor()),
             )?;
-            pieces.push(bush.times(count).printed_of(extras::SOFT));
+            pieces.push((bush.times(count).printed_of(extras::SOFT), sizes));
         }
     }
     if plan.ring {
-        let half = piece(
+        let (half, sizes) = piece(
             RING_HALF.into(),
             extras::ring_half(sizing, plan)?,
             "Half of the ring behind the sheet that the screws draw the plate against: print two.".into(),
             figures::ring_half(sizing, plan),
         )?;
-        pieces.push(half.times(2));
+        pieces.push((half.times(2), sizes));
     }
     Ok(pieces)
 }
@@ -283,21 +323,21 @@ fn extras(sizing: &Sizing, plan: &Plan, shape: &Shape, workshop: &Workshop) -> R
 const RING_HALF: &str = "ring-half";
 
 /// What the plug of a spare opening is called.
-fn spare_plug_name(opening: &sizing::Opening) -> String {
+fn spare_plug_name(opening: &openings::Opening) -> String {
     format!("spare-plug-{}", number(opening.bore))
 }
 
 /// What the bush of a cable's opening is called.
-fn bush_name(opening: &sizing::Opening) -> String {
+fn bush_name(opening: &openings::Opening) -> String {
     format!("bush-{}", number(opening.most))
 }
 
 /// One opening of every bore among those that `wanted` picks, smallest first, and how many there
 /// are of it.
-fn by_bore(sizing: &Sizing, wanted: impl Fn(&sizing::Opening) -> bool) -> Vec<(&sizing::Opening, usize)> {
-    let mut picked: Vec<(&sizing::Opening, usize)> = vec![];
+fn by_bore(sizing: &Sizing, wanted: impl Fn(&openings::Opening) -> bool) -> Vec<(&openings::Opening, usize)> {
+    let mut picked: Vec<(&openings::Opening, usize)> = vec![];
     for opening in sizing.openings.iter().filter(|opening| wanted(opening)) {
-        let alike = |(other, _): &(&sizing::Opening, usize)| {
+        let alike = |(other, _): &(&openings::Opening, usize)| {
             (other.bore, other.least) == (opening.bore, opening.least)
         };
         match picked.iter().position(alike) {
@@ -316,7 +356,7 @@ fn dimensions(checked: &Checked) -> Vec<Size> {
         Some(_) => Origin::Given("--hole".into()),
         None => formula("what the fan or the push-buttons need; cut it to this"),
     };
-    let side = |room: &packing::Room| match plan.turned {
+    let side = |room: &room::Room| match plan.turned {
         true => (2.0 * room.half_height, 2.0 * room.half_width),
         false => (2.0 * room.half_width, 2.0 * room.half_height),
     };
@@ -351,6 +391,12 @@ fn dimensions(checked: &Checked) -> Vec<Size> {
         sourced("spigot_depth", "spigot, depth", &sizing.spigot_depth),
         sourced("spigot_clearance", "spigot, clearance a side", &sizing.clearance),
         sourced("edge_chamfer", "openings, chamfer of the rims", &sizing.edge),
+        dimension(
+            "cabinet_c",
+            "air inside the cabinet",
+            sizing.strengths.cabinet_c,
+            sizing.strengths.origin.clone(),
+        ),
     ];
     let web = checks::least_web(sizing, plan);
     if web.is_finite() {
@@ -417,7 +463,14 @@ fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<
             let hold = plan.holds[i]?;
             let (x, y) = place(hold.at());
             let kind = if matches!(hold, Hold::Post(_)) { "post" } else { "margin" };
-            Some(json!({ "cable": sizing.openings[i].label, "x": x, "y": y, "tie_width": sizing.openings[i].anchor?.tie.width, "kind": kind }))
+            let anchor = sizing.openings[i].anchor?;
+            let safety = anchor_safety(sizing, plan, i)?;
+            Some(json!({
+                "cable": sizing.openings[i].label, "x": x, "y": y,
+                "tie_width": anchor.tie.width, "kind": kind,
+                "pull_n": anchor.pull, "load_factor": rounded(safety.factor), "gives_by": safety.mode,
+                "width": anchor.width, "depth": anchor.depth, "tie_height": anchor.tie_height(), "lever": anchor.lever(),
+            }))
         })
         .collect();
     let screws: Vec<Value> = plan
@@ -481,11 +534,13 @@ fn mating(shape: &Shape, fan: Option<&FanMount>, by: Vector2) -> Result<Vec<Mati
             false => sizing.full(),
         };
         let frame =
-            packing::Room { half_width: fan.fan.frame / 2.0, half_height: fan.fan.frame / 2.0, corner: 3.0 };
+            room::Room { half_width: fan.fan.frame / 2.0, half_height: fan.fan.frame / 2.0, corner: 3.0 };
         let air = Loop::circle(Point2::origin(), fan.opening / 2.0)?;
         let frame = Region::new(outline::contour(&frame), vec![air])?;
-        let body = Body::prism(&frame, from, from + checks::FAN_DEPTH)?;
-        bodies.push(Mating::touching("fan", seen(body)));
+        let body = Body::prism(&frame, from, from + fan.fan.depth)?;
+        // Behind the sheet the fan stands on the sheet, and the spigot must not push it off.
+        let mating = if fan.through_sheet { Mating::clear } else { Mating::touching };
+        bodies.push(mating("fan", seen(body)));
     }
     Ok(bodies)
 }

@@ -1,16 +1,20 @@
 //! What the person at the bench is told of a plate.
 
-use super::checks::{FAN_DEPTH, least_rim, round, unmeasured};
+use super::anchors::pull_words;
+use super::checks::{least_rim, round, unmeasured};
 use super::cutouts::FanMount;
-use super::extras::{self, RING_THICKNESS};
-use super::outline::half_width_at;
+use super::extras::RING_THICKNESS;
+use super::openings::Purpose;
 use super::plan::{Hold, Plan};
-use super::sizing::{Opening, Purpose, Sizing};
+use super::sizing::Sizing;
 use super::spec::Plate;
+use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
-use crate::design::{Notes, PrintNotes, PrintReading};
-use crate::error::number;
+use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
+use crate::error::{Result, number};
 use crate::workshop::Workshop;
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
 
 /// Infill of a plate whose walls fill its anchors, percent.
 const INFILL: f64 = 40.0;
@@ -37,17 +41,17 @@ pub struct Told<'a> {
 
 impl Told<'_> {
     /// The notes of the plate.
-    pub fn notes(&self) -> Notes {
-        Notes {
+    pub fn notes(&self) -> Result<Notes> {
+        Ok(Notes {
             purpose: self.purpose(),
-            mechanics: self.mechanics(),
+            mechanics: self.mechanics()?,
             print: self.print(),
             steps: self.steps(),
             cautions: self.cautions(),
-            hardware: vec![],
+            hardware: self.hardware(),
             readings_wanted: self.readings_wanted(),
             print_readings: self.print_readings(),
-        }
+        })
     }
 
     fn cables(&self) -> usize {
@@ -59,7 +63,7 @@ impl Told<'_> {
     }
 
     fn buttons(&self) -> usize {
-        self.sizing.openings.iter().filter(|opening| matches!(opening.purpose, Purpose::Button(_))).count()
+        self.sizing.openings.iter().filter(|opening| opening.button().is_some()).count()
     }
 
     fn parted(&self) -> bool {
@@ -88,27 +92,46 @@ impl Told<'_> {
         if let Some(fan) = self.fan {
             does.push(format!("carries a fan of {} mm behind a grille", number(fan.fan.frame)));
         }
-        match does.is_empty() {
+        let closes = match does.is_empty() {
             true => format!("Closes the {hole} with a blank plate."),
             false => format!("Closes the {hole}; it {}.", does.join(" and ")),
+        };
+        let assumed = self.assumed();
+        match assumed.is_empty() {
+            true => closes,
+            false => format!(
+                "{closes} Nobody said what runs in {}: taken for signal. If it is mains or motor, say so (--cable SIZE:mains) before printing; it then gets a stronger anchor, distance and cautions.",
+                assumed.join(", ")
+            ),
         }
     }
 
-    fn mechanics(&self) -> Vec<String> {
+    /// The cables given by diameter alone, which were taken for signal.
+    fn assumed(&self) -> Vec<String> {
+        let assumed = self.sizing.openings.iter().filter(|opening| opening.assumed);
+        distinct(assumed.map(|opening| opening.base().to_string()))
+    }
+
+    fn mechanics(&self) -> Result<Vec<String>> {
         let mut said = vec![];
         let posts: Vec<_> =
             self.plan.holds.iter().enumerate().filter_map(|(i, hold)| Some((i, (*hold)?))).collect();
-        if let Some((i, _)) = posts.first() {
+        if !posts.is_empty() {
             let widths: Vec<String> = distinct(
                 posts
                     .iter()
                     .filter_map(|&(i, _)| self.sizing.openings[i].anchor.map(|a| number(a.tie.width))),
             );
+            let pulls = distinct(posts.iter().filter_map(|&(i, _)| {
+                let opening = &self.sizing.openings[i];
+                Some(format!("{} {}", opening.base(), pull_words(opening.pull.as_ref()?)))
+            }));
+            let greatest = cable_pulls::greatest()?;
             said.push(format!(
-                "Ties of {} mm hold the jackets; a tug ends at the tie. The anchors are reckoned at the ties' full rated tension ({} N for {}), which a hand on a cable seldom reaches.",
+                "Ties of {} mm hold the jackets; a pull from outside ends at the tie. Each anchor is checked for this pull in the worst direction: {}. A fixed appliance's cord is tested with 100 N (IEC 60335-1, 25.15), by UL with {} N (UL 859, section 41): this plate was not tested.",
                 widths.join(" and "),
-                number(self.sizing.openings[*i].anchor.map_or(0.0, |a| a.tie.loop_strength_n)),
-                self.sizing.openings[*i].label
+                pulls.join("; "),
+                number(greatest.newton)
             ));
         }
         let outside: Vec<&str> = posts
@@ -118,18 +141,14 @@ impl Told<'_> {
             .collect();
         if !outside.is_empty() {
             said.push(format!(
-                "No post found room for {}: these are tied on the margin, on the outside of the cabinet.",
+                "No post was found room for {}: these are tied on the margin, on the outside of the cabinet, where hands and weather get at the ties.",
                 outside.join(", ")
             ));
         }
         let bends = self.sizing.openings.iter().filter(|opening| opening.is_cable());
-        let radii: Vec<String> = distinct(bends.map(|opening| {
-            format!(
-                "{} {} mm",
-                opening.label.split(" #").next().unwrap_or_default(),
-                number(round(opening.bend_radius()))
-            )
-        }));
+        let radii: Vec<String> = distinct(
+            bends.map(|opening| format!("{} {} mm", opening.base(), number(round(opening.bend_radius())))),
+        );
         if !radii.is_empty() {
             said.push(format!("Least bending radius on either side of the plate: {}.", radii.join(", ")));
         }
@@ -139,7 +158,13 @@ impl Told<'_> {
                 number(round(fan.gap))
             ));
         }
-        said
+        let strengths = &self.sizing.strengths;
+        said.push(format!(
+            "Printed of {}: inside the cabinet it is taken to be {} °C, and PLA, the usual material elsewhere, bears no load above 40 °C.",
+            self.workshop.material.label(),
+            number(strengths.cabinet_c)
+        ));
+        Ok(said)
     }
 
     fn print(&self) -> PrintNotes {
@@ -170,53 +195,24 @@ impl Told<'_> {
         if !self.plan.ring {
             let what = if through { "fan's screws" } else { "screws" };
             steps.push(format!(
-                "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least, a washer and nut behind) with the cables away and the chips caught.",
+                "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least{}, a washer and nut behind) with the cables away and the chips caught.",
                 self.plan.screws.len(),
                 number(round(screw.hole - self.workshop.printer.hole_allowance)),
                 screw.size,
-                number(self.screw_length())
+                number(self.screw_length()),
+                match self.fan.filter(|_| through) {
+                    Some(fan) => format!(", for a fan {} mm deep; less for a flatter one", number(fan.fan.depth)),
+                    None => String::new(),
+                }
             ));
-        }
-        if self.cables() > 0 {
-            steps.push(match self.parted() {
-                true => format!("Pass the plugs through the hole, the largest first. {}, lay the cables into its half openings, push the next piece into the hole from the front so that its grooves slide over the tongues{}.",
-                    if self.plan.ring { "Set the first piece in the hole" } else { "Screw the first piece on loosely" },
-                    if self.plan.ring { "" } else { ", then tighten all screws" }
-                ),
-                false => "Thread the cables through before the plate is screwed on.".to_string(),
-            });
-            let on_margin = |hold: &Hold| matches!(hold, Hold::Margin(_));
-            if self.plan.holds.iter().flatten().any(on_margin) {
-                let thread = "Before the plate goes on, thread a tie through each pair of slots in the margin, under the bar.";
-                steps.insert(steps.len() - 1, thread.into());
-            }
-            if self.plan.holds.iter().any(Option::is_some) {
-                steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug, but not so that the jacket necks, and cut the tail flush.".into());
-                steps.push(
-                    "Pull each cable as hard as a stumble would: nothing may move at its terminal.".into(),
-                );
-            }
-        }
-        if self.plan.ring {
-            let fasten = format!(
-                "Lay both halves of the ring behind the sheet, their joint square to that of the plate; put the {} screws {} (at least {} mm long) through plate and ring, a washer and a nut on each, and tighten them evenly.",
-                self.plan.screws.len(),
-                screw.size,
-                number(self.screw_length())
-            );
-            // Cables are in before the plate is drawn tight, ties come last.
-            let at = steps.iter().position(|step| step.starts_with("Leave a little slack"));
-            steps.insert(at.unwrap_or(steps.len()), fasten);
-        }
-        if self.sizing.bush.is_some() {
-            steps.push("Lay each bush round its cable by its slit and push it into the opening from the outside until its collar rests on the plate.".into());
         }
         if let Some(cord) = self.sizing.cord {
             steps.push(format!(
-                "Lay a ring of {} mm cord into the groove of each opening, its ends butted, before the cable goes in; grease it lightly.",
+                "Lay a ring of {} mm cord into the groove of each opening, its ends butted; grease it lightly.",
                 number(cord.cord)
             ));
         }
+        steps.extend(self.cables_in());
         if self.spares() > 0 {
             steps.push("Press a plug into every spare opening from the outside.".into());
         }
@@ -229,11 +225,94 @@ impl Told<'_> {
         steps
     }
 
+    /// Getting the cables in, the plate on and the ties round them.
+    fn cables_in(&self) -> Vec<String> {
+        let mut steps = vec![];
+        let on_margin = |hold: &Hold| matches!(hold, Hold::Margin(_));
+        if self.plan.holds.iter().flatten().any(on_margin) {
+            let thread = "Before the plate goes on, thread a tie through each pair of slots in the margin, under the bar.";
+            steps.push(thread.to_string());
+        }
+        if self.cables() > 0 {
+            steps.extend(self.pass_cables());
+        }
+        if self.sizing.bush.is_some() {
+            steps.push("Lay each bush round its cable by its slit and push it into the opening from the outside until its collar rests on the plate.".into());
+        }
+        if self.plan.ring {
+            steps.push(format!(
+                "Lay both halves of the ring behind the sheet, their joint square to that of the plate; put the {} screws {} (at least {} mm long) through plate and ring, a washer and a nut on each, and tighten them evenly.",
+                self.plan.screws.len(),
+                self.sizing.screw.size,
+                number(self.screw_length())
+            ));
+        }
+        if self.cables() > 0 && self.plan.holds.iter().any(Option::is_some) {
+            steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug, but not so that the jacket necks, and cut the tail flush.".into());
+            steps
+                .push("Pull each cable as hard as a stumble would: nothing may move at its terminal.".into());
+        }
+        steps
+    }
+
+    /// The cables through the plate: threaded, or laid in between its pieces.
+    fn pass_cables(&self) -> Vec<String> {
+        if !self.parted() {
+            return vec!["Thread the cables through before the plate is screwed on.".to_string()];
+        }
+        let whole = self.sizing.openings.iter().zip(&self.plan.on_line);
+        let whole = distinct(
+            whole
+                .filter(|(opening, line)| opening.is_cable() && line.is_none())
+                .map(|(opening, _)| opening.base().to_string()),
+        );
+        let mut steps = vec![];
+        if !whole.is_empty() {
+            steps.push(format!(
+                "Thread the cables that have no plug through the closed openings of their pieces before these go on: {}.",
+                whole.join(", ")
+            ));
+        }
+        steps.push(format!(
+            "Pass the plugs through the hole, the largest first. {}, lay the cables into its half openings, push the next piece into the hole from the front so that its grooves slide over the tongues{}.",
+            if self.plan.ring { "Set the first piece in the hole" } else { "Screw the first piece on loosely" },
+            if self.plan.ring { "" } else { ", then tighten all screws" }
+        ));
+        steps
+    }
+
     /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond,
     /// up to a whole even number.
+    /// What is bought: screws with washers and nuts, ties, cord, and what is set into openings.
+    fn hardware(&self) -> Vec<Hardware> {
+        let (screw, count) = (&self.sizing.screw, self.plan.screws.len());
+        let length = number(self.screw_length());
+        let mut list = vec![
+            Hardware::new("screw", format!("{} × {length}", screw.size), self.spec.head.standard(), count),
+            Hardware::new("plain washer", screw.size.clone(), "ISO 7089", count),
+            Hardware::new("hexagon nut", screw.size.clone(), "ISO 4032", count),
+        ];
+        let held = self.sizing.openings.iter().zip(&self.plan.holds).filter(|(_, hold)| hold.is_some());
+        let mut ties: BTreeMap<String, usize> = BTreeMap::new();
+        for (opening, _) in held {
+            let Some(anchor) = opening.anchor else { continue };
+            *ties.entry(format!("{} mm wide", number(anchor.tie.width))).or_default() += 1;
+        }
+        list.extend(ties.into_iter().map(|(width, count)| Hardware::new("cable tie", width, "", count)));
+        if let Some(cord) = self.sizing.cord {
+            let around: f64 = self.sizing.openings.iter().map(|o| PI * (o.bore + cord.cord)).sum();
+            let size = format!("{} mm, {} mm of it", number(cord.cord), number(around.ceil()));
+            list.push(Hardware::new("O-ring cord", size, "", 1));
+        }
+        if let Some(fan) = self.fan {
+            list.push(Hardware::new("fan", format!("{} mm square", number(fan.fan.frame)), "", 1));
+        }
+        list
+    }
+
     fn screw_length(&self) -> f64 {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
-        let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |_| FAN_DEPTH);
+        let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |fan| fan.fan.depth);
         let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
         2.0 * ((grip + self.sizing.screw.beyond()) / 2.0).ceil()
     }
@@ -254,6 +333,15 @@ impl Told<'_> {
         let mut cautions = vec![];
         if self.sizing.openings.iter().any(|opening| opening.is_cable() && opening.group == Group::Mains) {
             cautions.push("Mains passes this plate. Strain relief for mains belongs to a certified gland or clamp; the tie here is a second hold, not the first.".into());
+        }
+        if self.sizing.openings.iter().any(|opening| opening.is_cable() && opening.group == Group::Motor) {
+            cautions.push("A motor cable of a drive passes this plate: it stays live after the drive is switched off until its capacitors are discharged, so wait the time on the drive and measure. Its screen is bonded all round at both ends by a clamp on bare metal, not by this plate; makers of drives ask 100 to 200 mm between motor and signal cables, and crossings at a right angle.".into());
+        }
+        if !self.assumed().is_empty() {
+            cautions.push(format!(
+                "What runs in {} was not said and was taken for signal: prove it before it is trusted.",
+                self.assumed().join(", ")
+            ));
         }
         cautions.push("A printed plate is no certified gland, no fire barrier, and keeps out water and dust only as far as somebody has tested it.".into());
         cautions.push("Protective earth stays continuous: a plastic plate bonds nothing. If the plate takes the place of metal, bond what it parted.".into());
@@ -276,7 +364,7 @@ impl Told<'_> {
         let named: Vec<String> = distinct(unmeasured(self.sizing).map(|opening| {
             format!(
                 "{} ({} to {} mm in the table)",
-                opening.label.split(" #").next().unwrap_or_default(),
+                opening.base(),
                 number(opening.least),
                 number(opening.most)
             )
@@ -304,12 +392,7 @@ impl Told<'_> {
 
     /// The readings, each with the pieces it can be taken on.
     fn print_readings(&self) -> Vec<PrintReading> {
-        let mut list = vec![
-            PrintReading::new("thickness of the margin", self.sizing.thickness.mm, (0.2, 0.2))
-                .on(self.on_plate(|_| true)),
-        ];
-        list.extend(self.spigot_readings());
-        list.extend(self.opening_readings());
+        let mut list = vec![];
         if let Some(fan) = self.fan {
             let (inner, outer) = fan.outermost();
             list.push(
@@ -325,7 +408,6 @@ impl Told<'_> {
                     .on(self.on_plate(|_| true)),
             );
         }
-        list.extend(self.extras_readings());
         list
     }
 
@@ -333,111 +415,6 @@ impl Told<'_> {
     fn on_plate(&self, holds: impl Fn(usize) -> bool) -> Vec<String> {
         let named = self.names.iter().enumerate().filter(|(k, _)| holds(*k));
         named.map(|(_, name)| name.clone()).collect()
-    }
-
-    /// The bands of the plan in which the spigot has its full width.
-    fn spigot_readings(&self) -> Vec<PrintReading> {
-        let (spigot, play) = (self.plan.spigot, self.sizing.clearance.mm);
-        let bands = self.plan.bands(self.sizing.gap);
-        let straight = spigot.half_height - spigot.corner;
-        let is_full = |k: usize| {
-            let low = bands[k].low.unwrap_or(-spigot.half_height);
-            let high = bands[k].high.unwrap_or(spigot.half_height);
-            low <= straight + 1e-9 && high >= -straight - 1e-9
-        };
-        let mut list = vec![];
-        for (k, name) in self.names.iter().enumerate() {
-            let (what, width) = if is_full(k) {
-                ("spigot at its widest", 2.0 * spigot.half_width)
-            } else {
-                let nearest = bands[k].low.filter(|low| *low > 0.0).or(bands[k].high);
-                let Some(half) = nearest.and_then(|y| half_width_at(&spigot, y)) else {
-                    continue;
-                };
-                ("spigot along its parted edge", 2.0 * half)
-            };
-            let same = list
-                .iter_mut()
-                .find(|r: &&mut PrintReading| r.what == what && (r.nominal - width).abs() < 1e-9);
-            match same {
-                Some(reading) => reading.on.push(name.clone()),
-                None => list.push(PrintReading::new(what, width, (0.4, play)).on(vec![name.clone()])),
-            }
-        }
-        if !self.sizing.hole.is_round() && !self.parted() {
-            list.push(
-                PrintReading::new("spigot at its narrowest", 2.0 * spigot.half_height, (0.4, play))
-                    .on(self.on_plate(|_| true)),
-            );
-        }
-        list
-    }
-
-    /// What is drawn of the cables' openings, and what of it the print leaves open. A half opening
-    /// is read along the parted edge.
-    fn opening_readings(&self) -> Vec<PrintReading> {
-        let bands = self.plan.bands(self.sizing.gap);
-        let lies = |i: usize, k: usize| match self.plan.on_line[i] {
-            Some(line) => k == line || k == line + 1,
-            None => bands[k].holds(self.plan.centres[i]),
-        };
-        let openings = &self.sizing.openings;
-        let cables = || (0..openings.len()).filter(|&i| openings[i].is_cable());
-        let mut sizes: Vec<(f64, f64, bool)> = cables()
-            .map(|i| {
-                let half = self.plan.on_line[i].is_some();
-                (openings[i].diameter, openings[i].bore, half)
-            })
-            .collect();
-        sizes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
-        sizes.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-9 && a.2 == b.2);
-        sizes
-            .into_iter()
-            .map(|(drawn, bore, half)| {
-                let shrinks = drawn - bore;
-                let like = |i: usize| {
-                    (openings[i].diameter - drawn).abs() < 1e-9 && self.plan.on_line[i].is_some() == half
-                };
-                let what = if half { "half opening along the edge" } else { "opening" };
-                PrintReading::new(
-                    format!("{what}, {} mm once printed", number(bore)),
-                    drawn,
-                    (shrinks + 0.15, (0.25 - shrinks).max(0.05)),
-                )
-                .on(self.on_plate(|k| cables().any(|i| like(i) && lies(i, k))))
-            })
-            .collect()
-    }
-
-    /// Of the plugs, bushes and the ring's half.
-    fn extras_readings(&self) -> Vec<PrintReading> {
-        let mut list = vec![];
-        for (opening, _) in super::by_bore(self.sizing, |o| o.purpose == Purpose::Spare) {
-            let on = vec![super::spare_plug_name(opening)];
-            let (head, stem, _) = extras::plug_radii(opening.bore);
-            list.push(PrintReading::new("stem under the head", 2.0 * stem, (0.2, 0.1)).on(on.clone()));
-            list.push(PrintReading::new("head", 2.0 * head, (0.3, 0.3)).on(on));
-        }
-        if self.sizing.bush.is_some() {
-            for (opening, _) in super::by_bore(self.sizing, Opening::is_cable) {
-                let on = vec![super::bush_name(opening)];
-                let (inner, outer) = extras::bush_radii(opening);
-                let collar = 2.0 * (outer + extras::COLLAR.0);
-                for (what, size, band) in [
-                    ("outside of the tube", 2.0 * outer, (0.3, 0.1)),
-                    ("wall of the tube", outer - inner, (0.15, 0.15)),
-                    ("collar", collar, (0.3, 0.3)),
-                ] {
-                    list.push(PrintReading::new(what, size, band).on(on.clone()));
-                }
-            }
-        }
-        if self.plan.ring {
-            let on = vec![super::RING_HALF.to_string()];
-            list.push(PrintReading::new("thickness", extras::RING_THICKNESS, (0.2, 0.2)).on(on.clone()));
-            list.push(PrintReading::new("screw holes", self.sizing.screw.hole, (0.3, 0.2)).on(on));
-        }
-        list
     }
 }
 

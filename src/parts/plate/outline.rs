@@ -4,9 +4,9 @@
 //! A contour is a rectangle with rounded corners about the origin, see [`Room`]. A parting line is
 //! level; a band between two of them (or one, or none) is one piece of the plate.
 
-use super::packing::Room;
+use super::room::Room;
 use crate::solid::piece::Piece;
-use crate::solid::{EPSILON, Loop, Point2, Vector2};
+use crate::solid::{EPSILON, Loop, Point2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The part of the plane between two parting edges; `None` is no edge on that side.
@@ -259,18 +259,6 @@ pub fn between(
             Some(vec![(closed(east), None), (closed(west), None)])
         }
     }
-}
-
-/// A rectangle with rounded corners, `width` along the direction `along`, about `centre`.
-pub fn turned_rectangle(
-    centre: Point2,
-    along: Vector2,
-    width: f64,
-    height: f64,
-    corner: f64,
-) -> crate::error::Result<Loop> {
-    let angle = along.y.atan2(along.x);
-    Ok(Loop::rounded_rectangle(centre, width, height, corner)?.turned(centre, angle))
 }
 
 #[cfg(test)]

@@ -20,6 +20,9 @@
 //! A search ends when it has spent its [`Work`], counted in distances looked at, never in seconds: a
 //! slow machine gets the same answer as a fast one.
 
+use super::descent::{Chance, descend};
+use super::question::{Disc, Layout, Post, Question, Work};
+use super::rules::{Rule, Thing};
 use crate::solid::Point2;
 use nalgebra::Vector2;
 use std::cell::Cell;
@@ -30,188 +33,6 @@ const TOUCH: f64 = 1e-7;
 const OUTER_PLAY: f64 = 2.0;
 /// Layouts offered to whoever asked before a search is given up.
 const MOST_OFFERS: usize = 8;
-
-/// The room openings must stay in: a rectangle about the origin with rounded corners, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Room {
-    /// Half the width (x).
-    pub half_width: f64,
-    /// Half the height (y).
-    pub half_height: f64,
-    /// Corner radius; half the height (or width) makes an obround, both make a circle.
-    pub corner: f64,
-}
-
-impl Room {
-    /// A circular room.
-    pub fn circle(radius: f64) -> Self {
-        Self { half_width: radius, half_height: radius, corner: radius }
-    }
-
-    /// The room with its wall moved inwards (or outwards, if negative) by `by`.
-    pub fn shrunk(&self, by: f64) -> Self {
-        Self {
-            half_width: self.half_width - by,
-            half_height: self.half_height - by,
-            corner: (self.corner - by).max(0.0),
-        }
-    }
-
-    /// The same size with the corners of another room: a rectangle that grew keeps its rounding,
-    /// a round or obround room stays one.
-    pub fn with_corner_kept(&self, of: &Room) -> Self {
-        let full = of.corner >= of.half_width.min(of.half_height) - 1e-9;
-        Self { corner: if full { self.half_width.min(self.half_height) } else { of.corner }, ..*self }
-    }
-
-    /// Distance from the wall to a point inside, negative outside, and the direction in which it
-    /// grows.
-    pub fn depth(&self, point: Point2) -> (f64, Vector2<f64>) {
-        let away = Vector2::new(sign(point.x), sign(point.y));
-        let past = Vector2::new(
-            point.x.abs() - self.half_width + self.corner,
-            point.y.abs() - self.half_height + self.corner,
-        );
-        let (distance, outward) = if past.x > 0.0 && past.y > 0.0 {
-            let length = past.norm();
-            (length, past / length)
-        } else if past.x > past.y {
-            (past.x, Vector2::x())
-        } else {
-            (past.y, Vector2::y())
-        };
-        (self.corner - distance, -outward.component_mul(&away))
-    }
-}
-
-fn sign(value: f64) -> f64 {
-    if value < 0.0 { -1.0 } else { 1.0 }
-}
-
-/// A tie post: it stands at a fixed distance from its own opening, in whichever direction has room.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Post {
-    /// Radius of the circle round its footprint, mm.
-    pub radius: f64,
-    /// From the opening's centre to the post's, mm.
-    pub reach: f64,
-}
-
-/// One opening that must find its place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Disc {
-    /// Its radius, mm.
-    pub radius: f64,
-    /// Whether its centre must lie on a parting line.
-    pub parted: bool,
-    /// The post that goes with it.
-    pub post: Option<Post>,
-    /// Whether it must lie along the wall, so that its cable has a free way to the margin.
-    pub outer: bool,
-    /// Openings of a higher rank lie further along x; equal ranks do not care.
-    pub rank: u8,
-}
-
-/// Least distances that openings, posts and parting lines keep.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Distances {
-    /// Least distance from an opening's edge to the room's wall, mm.
-    pub rim: f64,
-    /// Least distance from a parting line to the edge of an opening or post that is not on it, mm.
-    pub line_gap: f64,
-    /// Least distance between two parting lines, mm.
-    pub line_pitch: f64,
-    /// Least distance from a parting line to the room's top and bottom, mm.
-    pub end_height: f64,
-    /// Where there are two parting lines: how far each keeps off the room's middle, mm.
-    pub off_middle: f64,
-    /// Least distance from a post to an opening that is not its own, mm.
-    pub post_gap: f64,
-    /// Least distance from a post to another, mm.
-    pub post_apart: f64,
-    /// Least distance from a post's edge to the room's wall, mm.
-    pub post_rim: f64,
-}
-
-/// The whole question.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Question {
-    /// Where openings and posts may be.
-    pub room: Room,
-    /// The openings.
-    pub discs: Vec<Disc>,
-    /// `gaps[i][j]`: least distance between the edges of openings i and j, mm.
-    pub gaps: Vec<Vec<f64>>,
-    /// Least distances that go with the room.
-    pub least: Distances,
-    /// Number of parting lines, all parallel to x.
-    pub lines: usize,
-    /// What stands in the room already: centre and the radius that openings and posts keep out of.
-    pub fixed: Vec<(Point2, f64)>,
-    /// Webs and rims grow by no more than this beyond what is asked, mm.
-    pub spread: f64,
-}
-
-impl Question {
-    /// Discs of those radii in a room, free of all rules but that none overlaps.
-    pub fn plain(room: Room, radii: impl IntoIterator<Item = f64>) -> Self {
-        let discs: Vec<Disc> = radii
-            .into_iter()
-            .map(|radius| Disc { radius, parted: false, post: None, outer: false, rank: 0 })
-            .collect();
-        Self {
-            room,
-            gaps: vec![vec![0.0; discs.len()]; discs.len()],
-            discs,
-            least: Distances::default(),
-            lines: 0,
-            fixed: vec![],
-            spread: 0.0,
-        }
-    }
-}
-
-/// An answer: where everything goes.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Layout {
-    /// Centres of the openings, in the question's order.
-    pub centres: Vec<Point2>,
-    /// Centres of the posts, where an opening has one.
-    pub posts: Vec<Option<Point2>>,
-    /// Heights (y) of the parting lines, upwards.
-    pub lines: Vec<f64>,
-    /// The line each opening lies on.
-    pub on_line: Vec<Option<usize>>,
-    /// What every web and rim has beyond what was asked, mm.
-    pub slack: f64,
-}
-
-/// What a search may spend: distances looked at, and what else a step downhill costs in the same
-/// coin.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Work(i64);
-
-impl Work {
-    /// So much and no more.
-    pub fn of(amount: i64) -> Self {
-        Self(amount)
-    }
-
-    /// No bound but the number of starts.
-    pub fn endless() -> Self {
-        Self(i64::MAX)
-    }
-
-    /// What is left.
-    pub fn left(&self) -> i64 {
-        self.0.max(0)
-    }
-
-    /// Takes that much off.
-    pub fn spend(&mut self, amount: i64) {
-        self.0 = self.0.saturating_sub(amount);
-    }
-}
 
 /// Looks for a layout with up to `starts` fresh starting points. `None` when none was found.
 ///
@@ -238,9 +59,9 @@ pub fn pack_where<T>(
         if let Some(state) = search.attempt(start) {
             let layout = search.widen(state);
             let mut rest = Work::of(search.most - search.work.get());
-            let before = rest.0;
+            let before = rest.left();
             found = accept(layout, &mut rest);
-            search.work.set(search.work.get() + before - rest.0);
+            search.work.set(search.work.get() + before - rest.left());
             offers += 1;
         }
         if found.is_some() || offers == MOST_OFFERS || search.spent() {
@@ -249,6 +70,19 @@ pub fn pack_where<T>(
     }
     work.spend(search.work.get());
     found
+}
+
+/// Whether a layout that came about otherwise keeps every rule of the question.
+pub fn keeps(question: &Question, layout: &Layout) -> bool {
+    let search = Search::new(question, 0);
+    let angle = |i: usize| {
+        let arm = layout.posts[i].map_or(Vector2::x(), |foot| foot - layout.centres[i]);
+        arm.y.atan2(arm.x)
+    };
+    let centres = layout.centres.iter().flat_map(|at| [at.x, at.y]);
+    let angles = (0..layout.centres.len()).map(angle);
+    let values = centres.chain(angles).chain(layout.lines.iter().copied()).collect();
+    search.fits(&State { values, on_line: layout.on_line.clone() })
 }
 
 /// Rules out at sight what no search can mend: an opening that does not fit alone, or more area
@@ -651,7 +485,11 @@ impl<'a> Search<'a> {
                 judge(Rule::apart(at, foot, Thing::Wall, from, post.radius + kept));
             }
             for k in 0..q.lines {
-                judge(Rule::beside(at, foot, k, line(k), post.radius + q.least.line_gap));
+                let need = match state.on_line[i] == Some(k) {
+                    true => post.own_line,
+                    false => post.radius + q.least.line_gap,
+                };
+                judge(Rule::beside(at, foot, k, line(k), need));
             }
             for j in (0..n).filter(|&j| j != i) {
                 let need = post.radius + q.discs[j].radius + q.least.post_gap + extra;
@@ -722,349 +560,5 @@ impl<'a> Search<'a> {
             on_line: state.on_line,
             slack,
         }
-    }
-}
-
-/// Something a rule holds at a distance.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Thing {
-    Wall,
-    Line(usize),
-    Opening(usize),
-    Post(usize),
-}
-
-impl Thing {
-    fn opening(self, count: usize) -> Option<usize> {
-        match self {
-            Thing::Opening(i) | Thing::Post(i) if i < count => Some(i),
-            _ => None,
-        }
-    }
-}
-
-/// A distance that must not be less than `need`; moving `one` along `direction` makes it grow.
-struct Rule {
-    one: Thing,
-    other: Thing,
-    have: f64,
-    need: f64,
-    direction: Vector2<f64>,
-}
-
-impl Rule {
-    fn short(&self) -> f64 {
-        self.need - self.have
-    }
-
-    fn apart(one: Thing, at: Point2, other: Thing, from: Point2, need: f64) -> Self {
-        let between = at - from;
-        let have = between.norm();
-        let direction = if have > 1e-9 { between / have } else { Vector2::x() };
-        Self { one, other, have, need, direction }
-    }
-
-    fn wall(room: &Room, one: Thing, at: Point2, need: f64) -> Self {
-        let (have, direction) = room.depth(at);
-        // A disc wider than the corner's rounding needs only the straight walls; measured from a
-        // room shrunk by the disc, the corner is sharp.
-        let (have, direction) = if need > room.corner && have < need {
-            let (inside, direction) = room.shrunk(need).depth(at);
-            (inside + need, direction)
-        } else {
-            (have, direction)
-        };
-        Self { one, other: Thing::Wall, have, need, direction }
-    }
-
-    /// No further from the wall than `most`.
-    fn near_wall(room: &Room, one: Thing, at: Point2, most: f64) -> Self {
-        let (depth, inwards) = room.depth(at);
-        Self { one, other: Thing::Wall, have: -depth, need: -most, direction: -inwards }
-    }
-
-    fn beside(one: Thing, at: Point2, k: usize, height: f64, need: f64) -> Self {
-        let above = at.y - height;
-        Self {
-            one,
-            other: Thing::Line(k),
-            have: above.abs(),
-            need,
-            direction: Vector2::new(0.0, sign(above)),
-        }
-    }
-}
-
-/// A fixed sequence of scattered numbers (SplitMix64, public domain constants).
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    /// In 0..1.
-    fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn below(&mut self, bound: usize) -> usize {
-        ((self.unit() * bound as f64) as usize).min(bound.saturating_sub(1))
-    }
-}
-
-/// Pairs of steps and slope changes that the quasi-Newton descent remembers.
-const MEMORY: usize = 8;
-/// Downhill steps before a start is called stuck.
-const STEPS: usize = 220;
-
-/// Minimises by limited-memory BFGS (Nocedal and Wright, Numerical Optimization, algorithm 7.5)
-/// with a backtracking line search. Gives the value it came to rest at.
-fn descend(values: &mut Vec<f64>, mut energy: impl FnMut(&[f64], &mut [f64]) -> f64) -> f64 {
-    let size = values.len();
-    let mut slope = vec![0.0; size];
-    let mut height = energy(values, &mut slope);
-    let mut past: std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)> = Default::default();
-    let (mut trial, mut its_slope) = (vec![0.0; size], vec![0.0; size]);
-    for _ in 0..STEPS {
-        if height < 1e-18 {
-            break;
-        }
-        let mut way = quasi_newton(&slope, &past);
-        let mut fall = dot(&way, &slope);
-        if fall >= -1e-30 {
-            way = slope.iter().map(|g| -g).collect();
-            fall = -dot(&slope, &slope);
-            past.clear();
-            if fall > -1e-24 {
-                break;
-            }
-        }
-        let mut step = 1.0;
-        let mut lower = f64::INFINITY;
-        for _ in 0..25 {
-            for ((t, v), w) in trial.iter_mut().zip(values.iter()).zip(&way) {
-                *t = v + step * w;
-            }
-            lower = energy(&trial, &mut its_slope);
-            if lower <= height + 1e-4 * step * fall {
-                break;
-            }
-            step *= 0.5;
-        }
-        // No step goes down any more: at rest.
-        if lower >= height {
-            break;
-        }
-        let moved: Vec<f64> = trial.iter().zip(values.iter()).map(|(t, v)| t - v).collect();
-        let turned: Vec<f64> = its_slope.iter().zip(&slope).map(|(a, b)| a - b).collect();
-        let bend = dot(&moved, &turned);
-        if bend > 1e-14 * dot(&turned, &turned) {
-            if past.len() == MEMORY {
-                past.pop_front();
-            }
-            past.push_back((moved, turned, bend));
-        }
-        std::mem::swap(values, &mut trial);
-        std::mem::swap(&mut slope, &mut its_slope);
-        let gained = height - lower;
-        height = lower;
-        if gained < 1e-9 * height {
-            break;
-        }
-    }
-    height
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-/// The two-loop recursion: minus the slope, bent by what past steps taught of the curvature.
-fn quasi_newton(slope: &[f64], past: &std::collections::VecDeque<(Vec<f64>, Vec<f64>, f64)>) -> Vec<f64> {
-    let mut way: Vec<f64> = slope.iter().map(|g| -g).collect();
-    let mut shares = Vec::with_capacity(past.len());
-    for (moved, turned, bend) in past.iter().rev() {
-        let share = dot(moved, &way) / bend;
-        shares.push(share);
-        way.iter_mut().zip(turned).for_each(|(w, t)| *w -= share * t);
-    }
-    if let Some((_, turned, bend)) = past.back() {
-        let scale = bend / dot(turned, turned);
-        way.iter_mut().for_each(|w| *w *= scale);
-    }
-    for ((moved, turned, bend), share) in past.iter().zip(shares.iter().rev()) {
-        let back = dot(turned, &way) / bend;
-        way.iter_mut().zip(moved).for_each(|(w, m)| *w += (share - back) * m);
-    }
-    way
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Least radius of a circle that holds n unit circles: best known, n = 2 to 19. Graham,
-    /// Lubachevsky, Nurmela, Östergård: Dense packings of congruent circles in a circle, Discrete
-    /// Mathematics 181 (1998), as reciprocals of their radii.
-    pub const BEST_KNOWN: [(usize, f64); 18] = [
-        (2, 2.0),
-        (3, 2.154_700_54),
-        (4, 2.414_213_56),
-        (5, 2.701_301_62),
-        (6, 3.0),
-        (7, 3.0),
-        (8, 3.304_764_87),
-        (9, 3.613_125_93),
-        (10, 3.813_025_63),
-        (11, 3.923_804_40),
-        (12, 4.029_601_93),
-        (13, 4.236_067_98),
-        (14, 4.328_428_55),
-        (15, 4.521_356_96),
-        (16, 4.615_425_59),
-        (17, 4.792_033_75),
-        (18, 4.863_703_31),
-        (19, 4.863_703_31),
-    ];
-
-    fn plain(room: Room, radii: &[f64], web: f64, rim: f64) -> Question {
-        Question {
-            gaps: vec![vec![web; radii.len()]; radii.len()],
-            least: Distances { rim, ..Distances::default() },
-            ..Question::plain(room, radii.iter().copied())
-        }
-    }
-
-    fn least_web(layout: &Layout, radii: &[f64]) -> f64 {
-        let mut least = f64::INFINITY;
-        for i in 0..radii.len() {
-            for j in 0..i {
-                least = least.min((layout.centres[i] - layout.centres[j]).norm() - radii[i] - radii[j]);
-            }
-        }
-        least
-    }
-
-    /// Radius of a circle that holds one disc each of radius 1, 2, … n: best known. Müller,
-    /// Schneider, Schömer: Packing a multidisperse system of hard disks in a circular environment,
-    /// Physical Review E 79 (2009), and the circle packing contest of 2005 that it builds on.
-    const BEST_UNEQUAL: [(usize, f64); 6] = [
-        (5, 9.001_398),
-        (6, 11.057_041),
-        (7, 13.462_111),
-        (8, 16.221_747),
-        (9, 19.233_194),
-        (10, 22.000_194),
-    ];
-
-    /// Radius of n equal discs in a unit square: best known. Peikert and others: Packing circles
-    /// in a square, System Modelling and Optimization (1991).
-    const IN_A_SQUARE: [(usize, f64); 6] =
-        [(2, 0.292_893), (5, 0.207_106), (7, 0.174_457), (10, 0.148_204), (13, 0.133_993), (16, 0.125)];
-
-    #[test]
-    fn equal_openings_come_within_a_thousandth_of_the_best_known_packings() {
-        for (n, ratio) in BEST_KNOWN {
-            let (radius, web) = (4.0, 2.0);
-            let radii = vec![radius; n];
-            let room = Room::circle(ratio * (radius + web / 2.0) * 1.001);
-            let layout =
-                pack(&plain(room, &radii, web, web / 2.0), 60).unwrap_or_else(|| panic!("{n} openings"));
-            assert!(least_web(&layout, &radii) >= web - 1e-6, "{n} openings");
-            for centre in &layout.centres {
-                assert!(centre.coords.norm() + radius + web / 2.0 <= room.corner + 1e-6, "{n} openings");
-            }
-        }
-    }
-
-    #[test]
-    fn nothing_is_claimed_below_the_best_known_packings() {
-        for (n, ratio) in BEST_KNOWN {
-            let room = Room::circle(ratio * 0.999);
-            assert_eq!(pack(&plain(room, &vec![1.0; n], 0.0, 0.0), 3), None, "{n} openings");
-        }
-    }
-
-    #[test]
-    fn unequal_openings_come_within_a_hundredth_of_the_best_known_packings() {
-        for (n, best) in BEST_UNEQUAL {
-            let radii: Vec<f64> = (1..=n).map(|r| r as f64).collect();
-            let room = Room::circle(best * 1.01);
-            let layout = pack(&plain(room, &radii, 0.0, 0.0), 60).unwrap_or_else(|| panic!("radii 1 to {n}"));
-            assert!(least_web(&layout, &radii) >= -1e-6);
-        }
-    }
-
-    #[test]
-    fn a_square_hole_comes_within_a_hundredth_of_the_best_known_packings() {
-        for (n, radius) in IN_A_SQUARE {
-            let half = 0.5 * 1.01;
-            let room = Room { half_width: half, half_height: half, corner: 0.0 };
-            let layout = pack(&plain(room, &vec![radius; n], 0.0, 0.0), 60)
-                .unwrap_or_else(|| panic!("{n} in a square"));
-            for centre in &layout.centres {
-                assert!(centre.x.abs().max(centre.y.abs()) + radius <= half + 1e-6);
-            }
-        }
-    }
-
-    #[test]
-    fn parted_openings_lie_on_their_line_and_the_others_keep_off_it() {
-        let radii = [5.0, 4.0, 4.0, 3.0, 3.0, 3.0];
-        let mut question = plain(Room::circle(26.0), &radii, 2.0, 2.0);
-        question.discs[0].parted = true;
-        question.discs[3].parted = true;
-        (question.lines, question.least.line_gap, question.least.end_height) = (1, 1.0, 8.0);
-        let layout = pack(&question, 60).expect("room enough");
-        let line = layout.lines[0];
-        for (i, centre) in layout.centres.iter().enumerate() {
-            let off = (centre.y - line).abs();
-            if question.discs[i].parted {
-                assert!(off < 1e-9);
-            } else {
-                assert!(off >= radii[i] + 1.0 - 1e-6);
-            }
-        }
-        assert!(least_web(&layout, &radii) >= 2.0 - 1e-6);
-    }
-
-    #[test]
-    fn every_post_stands_beside_its_own_opening_and_clear_of_the_rest() {
-        let radii = [5.0, 4.0, 4.0, 3.0, 3.0];
-        let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
-        for disc in &mut question.discs {
-            disc.post = Some(Post { radius: 4.0, reach: disc.radius + 5.0 });
-        }
-        (question.least.post_gap, question.least.post_rim) = (1.5, 0.5);
-        let layout = pack(&question, 60).expect("room enough");
-        for (i, foot) in layout.posts.iter().enumerate() {
-            let foot = foot.expect("asked for");
-            assert!(((foot - layout.centres[i]).norm() - radii[i] - 5.0).abs() < 1e-9);
-            assert!(foot.coords.norm() + 4.5 <= 30.0 + 1e-6);
-            for (j, radius) in radii.iter().enumerate().filter(|&(j, _)| j != i) {
-                assert!((foot - layout.centres[j]).norm() >= 4.0 + radius + 1.5 - 1e-6);
-            }
-        }
-    }
-
-    #[test]
-    fn spare_room_widens_the_webs() {
-        let radii = [4.0; 4];
-        let mut question = plain(Room::circle(30.0), &radii, 2.0, 2.0);
-        question.spread = 5.0;
-        let layout = pack(&question, 10).expect("room enough");
-        assert!(layout.slack > 4.9 && least_web(&layout, &radii) > 6.9, "{}", layout.slack);
-    }
-
-    #[test]
-    fn the_same_question_gets_the_same_answer() {
-        let radii = [5.0, 4.5, 4.0, 3.0, 3.0, 2.0];
-        let question = plain(Room::circle(19.0), &radii, 2.0, 2.0);
-        assert_eq!(pack(&question, 60), pack(&question, 60));
     }
 }

@@ -9,6 +9,8 @@ use std::f64::consts::TAU;
 /// Room a strap's tail is pulled through: width of the pliers and length of the pull, mm. Common
 /// practice, no source.
 const PULL: (f64, f64) = (8.0, 25.0);
+/// Clearance wanted round a tie's head, mm.
+pub const HEAD_ROOM: f64 = 0.5;
 /// Directions tried for a tie's head.
 const DIRECTIONS: usize = 48;
 

@@ -4,24 +4,17 @@
 //! goes on to the full height, posts stand on the spigot. Nothing leans out by more than 45°; the
 //! tunnels of the posts are bridged over the few millimetres of a strap's thickness.
 
+use super::anchor_shape::{Channel, draw_margin_anchor, draw_post, post_outline};
+use super::openings::Opening;
 use super::outline::{Band, Feature, band_outline, between, edge, half_width_at};
-use super::packing::Room;
-use super::plan::{Hold, MarginAnchor, Plan, Standing, TONGUE, TONGUE_PLAY};
+use super::plan::{Hold, Plan, Standing, TONGUE, TONGUE_PLAY};
+use super::room::Room;
 use super::shell::Shell;
-use super::sizing::{Opening, Purpose, Sizing, TIE_ROUND};
+use super::sizing::{HOLLOW_WALL, Sizing};
 use crate::error::{Error, Result, number};
 use crate::solid::piece::Piece;
-use crate::solid::{Body, EPSILON, Frame, Loop, Point2, Region, Vector2, Vector3};
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
-
-/// Chamfer on top of a post, mm.
-const POST_CHAMFER: f64 = 0.6;
-/// Chamfer of the slots of a margin anchor, mm.
-const SLOT_CHAMFER: f64 = 0.5;
-/// From a slot's chamfer to the wall of its channel, mm.
-const CHANNEL_PLAY: f64 = 0.2;
-/// Wall of a spigot that is hollow, mm.
-pub const HOLLOW_WALL: f64 = 2.4;
+use crate::solid::{Body, EPSILON, Frame, Loop, Point2, Region, Vector3};
+use std::f64::consts::{PI, TAU};
 
 /// Something cut through the floor of a plate that is no round opening: fan grille, button.
 #[derive(Clone, Debug, PartialEq)]
@@ -106,11 +99,7 @@ impl Shape<'_> {
     }
 
     fn round_openings(&self) -> impl Iterator<Item = (usize, &Opening)> {
-        self.sizing
-            .openings
-            .iter()
-            .enumerate()
-            .filter(|(_, opening)| !matches!(opening.purpose, Purpose::Button(_)))
+        self.sizing.openings.iter().enumerate().filter(|(_, opening)| opening.button().is_none())
     }
 
     fn piece(&self, k: usize, band: Band) -> Result<Body> {
@@ -479,130 +468,4 @@ impl Stop {
 
 fn line_outside() -> Error {
     Error::internal("A parting line lies outside the plate.")
-}
-
-/// Loops of a margin anchor in the outside face and in the face towards the sheet.
-struct Channel {
-    mouths: Vec<Loop>,
-    rim: Loop,
-}
-
-/// A loop drawn upright, its y axis turned to `up`.
-fn turned_to(drawn: &Loop, centre: Point2, up: Vector2) -> Loop {
-    drawn.turned(centre, up.y.atan2(up.x) - FRAC_PI_2)
-}
-
-fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f64) -> Result<Channel> {
-    let floor = thickness - anchor.channel;
-    if floor < 2.0 * SLOT_CHAMFER + 0.2 {
-        return Err(Error::geometry(
-            format!(
-                "The channel of a tie on the margin takes {} mm of its thickness of {} mm.",
-                number(anchor.channel),
-                number(thickness)
-            ),
-            format!(
-                "Give --thickness {}, or --anchors off.",
-                number((anchor.channel + 2.0 * SLOT_CHAMFER + 0.2).ceil())
-            ),
-        ));
-    }
-    let place = |drawn: Loop| turned_to(&drawn, anchor.at, anchor.outwards);
-    let middle = (anchor.bar + anchor.slot) / 2.0;
-    let slot = |side: f64, grown: f64| {
-        let centre = anchor.at + Vector2::new(side * middle, 0.0);
-        let corner = 0.4 * anchor.slot;
-        Ok::<Loop, Error>(place(Loop::rounded_rectangle(
-            centre,
-            anchor.slot + 2.0 * grown,
-            anchor.length + 2.0 * grown,
-            corner + grown,
-        )?))
-    };
-    let mut mouths = vec![];
-    for side in [-1.0, 1.0] {
-        let (narrow, wide) = (slot(side, 0.0)?, slot(side, SLOT_CHAMFER)?);
-        let (inner, outer) = (narrow.oriented(false).pieces(), wide.oriented(false).pieces());
-        shell.slopes(&outer, 0.0, &inner, SLOT_CHAMFER);
-        shell.walls(&inner, SLOT_CHAMFER, floor - SLOT_CHAMFER);
-        shell.slopes(&inner, floor - SLOT_CHAMFER, &outer, floor);
-        mouths.push(wide);
-    }
-    let grown = SLOT_CHAMFER + CHANNEL_PLAY;
-    let rim = place(Loop::rounded_rectangle(
-        anchor.at,
-        anchor.bar + 2.0 * (anchor.slot + grown),
-        anchor.length + 2.0 * grown,
-        0.4 * anchor.slot + grown,
-    )?);
-    shell.top(Region::new(rim.clone(), mouths.clone())?, floor);
-    shell.walls(&rim.oriented(false).pieces(), floor, thickness);
-    Ok(Channel { mouths, rim })
-}
-
-fn post_outline(post: &Standing) -> Result<Loop> {
-    let shape = &post.shape;
-    Ok(turned_to(
-        &Loop::rounded_rectangle(post.at, shape.width, shape.depth, shape.corner)?,
-        post.at,
-        post.towards,
-    ))
-}
-
-/// A post on the face at height `z0`, its front towards the opening.
-fn draw_post(shell: &mut Shell, post: &Standing, z0: f64) -> Result<()> {
-    let shape = &post.shape;
-    let place = |drawn: &Loop| turned_to(drawn, post.at, post.towards);
-    let drawn = Loop::rounded_rectangle(post.at, shape.width, shape.depth, shape.corner)?;
-    let top = z0 + shape.height;
-    let (floor, ceiling) = (z0 + shape.floor, z0 + shape.floor + shape.tunnel);
-    // The mouths of the tunnel, from the post's middle towards its front.
-    let (back, front) = (-shape.slot / 2.0, shape.slot / 2.0 + TIE_ROUND);
-    for (upright, wall) in drawn.pieces().iter().zip(place(&drawn).pieces()) {
-        let is_side = upright.bend.is_none() && (upright.to.x - upright.from.x).abs() < EPSILON;
-        if !is_side {
-            shell.walls(&[wall], z0, top - POST_CHAMFER);
-            continue;
-        }
-        let along = |v: f64| (post.at.y + v - upright.from.y).abs();
-        let (a, b) = (along(back).min(along(front)), along(back).max(along(front)));
-        let centre = Point2::new((a + b) / 2.0, (floor + ceiling) / 2.0);
-        let window = Loop::rectangle(centre, b - a, ceiling - floor)?;
-        shell.window_wall(&wall, z0, top - POST_CHAMFER, vec![window]);
-    }
-    let shrunk = Loop::rounded_rectangle(
-        post.at,
-        shape.width - 2.0 * POST_CHAMFER,
-        shape.depth - 2.0 * POST_CHAMFER,
-        shape.corner - POST_CHAMFER,
-    )?;
-    let (wide, narrow) = (place(&drawn), place(&shrunk));
-    shell.slopes(&wide.pieces(), top - POST_CHAMFER, &narrow.pieces(), top);
-    shell.top(narrow.into(), top);
-
-    let tunnel = place(&tunnel_outline(post.at, shape.width, shape.slot));
-    shell.top(tunnel.clone().into(), floor);
-    shell.bottom(tunnel.clone().into(), ceiling);
-    let along = |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
-    let is_mouth = |piece: &Piece| along(piece).abs() < EPSILON;
-    let inner: Vec<Piece> =
-        tunnel.oriented(false).pieces().into_iter().filter(|piece| !is_mouth(piece)).collect();
-    shell.walls(&inner, floor, ceiling);
-    Ok(())
-}
-
-/// A tunnel from side to side, its front wall rounded towards both mouths; front is +y.
-fn tunnel_outline(at: Point2, width: f64, slot: f64) -> Loop {
-    let (w, s, r) = (width / 2.0, slot / 2.0, TIE_ROUND);
-    let p = |x: f64, y: f64| at + Vector2::new(x, y);
-    let near = Piece::sweep(p(w - r, s + r), r, 0.0, -FRAC_PI_2);
-    let far = Piece::sweep(p(r - w, s + r), r, -FRAC_PI_2, -FRAC_PI_2);
-    Loop::from_pieces(&[
-        Piece::line(p(-w, -s), p(w, -s)),
-        Piece::line(p(w, -s), p(w, s + r)),
-        near,
-        Piece::line(near.to, far.from),
-        far,
-        Piece::line(far.to, p(-w, -s)),
-    ])
 }

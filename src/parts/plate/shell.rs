@@ -8,7 +8,7 @@ use crate::error::Result;
 use crate::solid::piece::Piece;
 use crate::solid::surface::{Kind, Surface};
 use crate::solid::sweep::{patch, wall};
-use crate::solid::{Body, EPSILON, Frame, Loop, Point2, Point3, Region, Vector3};
+use crate::solid::{Body, EPSILON, Frame, Loop, Point2, Point3, Region, Vector2, Vector3};
 use std::f64::consts::PI;
 
 /// Faces not yet sewn.
@@ -92,6 +92,63 @@ impl Shell {
         let (surface, inward, region) = wall(piece, z0, z1);
         let holes = windows.into_iter().map(|window| window.oriented(false)).collect();
         self.faces.push((surface, inward, Region { holes, ..region }));
+    }
+
+    /// An upright wall with a point more on its edges at the beginning and end of its piece, at those heights:
+    /// where faces beside it end halfway up. The piece runs straight or counter-clockwise.
+    pub fn stepped_wall(&mut self, piece: &Piece, (z0, z1): (f64, f64), steps: [Option<f64>; 2]) {
+        let (surface, inward, region) = wall(piece, z0, z1);
+        let (least, most) = region.outer.bounds();
+        let mut corners = vec![least, Point2::new(most.x, least.y)];
+        corners.extend(steps[1].map(|z| Point2::new(most.x, z)));
+        corners.extend([most, Point2::new(least.x, most.y)]);
+        corners.extend(steps[0].map(|z| Point2::new(least.x, z)));
+        self.faces.push((surface, inward, Region { outer: Loop::polygon(&corners), holes: vec![] }));
+    }
+
+    /// The fillet between an upright wall over a piece and the level face at `z0` it stands on. An arc is one
+    /// that bulges outwards.
+    pub fn fillet(&mut self, piece: &Piece, z0: f64, radius: f64) {
+        let face = match piece.bend {
+            Some(b) => {
+                let origin = Point3::new(b.centre.x, b.centre.y, z0 + radius);
+                let frame = Frame { origin, ..Frame::world() };
+                let kind = Kind::Torus { major: b.radius + radius, minor: radius };
+                let angles = (b.start, b.start + b.sweep);
+                (Surface { frame, kind }, true, patch(angles, (-PI, -PI / 2.0)))
+            }
+            None => {
+                let run = piece.to - piece.from;
+                let z = Vector3::new(run.x, run.y, 0.0).normalize();
+                let inwards = Vector3::z().cross(&z);
+                let origin = Point3::new(piece.from.x, piece.from.y, z0 + radius) - inwards * radius;
+                let frame = Frame { origin, x: inwards, y: Vector3::z(), z };
+                let surface = Surface { frame, kind: Kind::Cylinder { radius } };
+                (surface, true, patch((-PI / 2.0, 0.0), (0.0, run.norm())))
+            }
+        };
+        self.faces.push(face);
+    }
+
+    /// The flat end of a fillet at `at`, where a wall turns `towards` a side that has none.
+    pub fn fillet_end(&mut self, (at, right): (Point2, bool), towards: Vector2, z0: f64, radius: f64) {
+        let z = Vector3::new(towards.x, towards.y, 0.0);
+        let frame =
+            Frame { origin: Point3::new(at.x, at.y, z0), x: Vector3::z().cross(&z), y: Vector3::z(), z };
+        let (p, r) = (Point2::new, radius);
+        let outer = match right {
+            true => Loop::from_pieces(&[
+                Piece::line(p(0.0, 0.0), p(0.0, r)),
+                Piece::sweep(p(-r, r), r, 0.0, -PI / 2.0),
+                Piece::line(p(-r, 0.0), p(0.0, 0.0)),
+            ]),
+            false => Loop::from_pieces(&[
+                Piece::line(p(0.0, 0.0), p(r, 0.0)),
+                Piece::sweep(p(r, r), r, -PI / 2.0, -PI / 2.0),
+                Piece::line(p(0.0, r), p(0.0, 0.0)),
+            ]),
+        };
+        self.faces.push((Surface::plane(frame), false, Region { outer, holes: vec![] }));
     }
 
     /// The solid the faces close.

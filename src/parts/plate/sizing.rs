@@ -1,50 +1,39 @@
 //! From the request to numbers: every length of the plate that does not depend on where the
 //! openings come to lie, each with the place it came from.
 
-use super::checks::sound_wall;
-use super::packing::{Post, Room};
-use super::spec::{Head, Hole, MOST_OPENINGS, Mount, Plate, PlugSize, Size, Split};
-use crate::catalog::buttons::{self, Button};
-use crate::catalog::cable_ties::{self, CableTie};
-use crate::catalog::cables::Group;
+use super::anchors::Strengths;
+use super::openings::{Opening, Reading};
+use super::room::Room;
+use super::screw::Screw;
+use super::spec::{Hole, Mount, Plate, Split};
 use crate::catalog::cords::{self, Cord};
 use crate::catalog::fans;
-use crate::catalog::fasteners;
 use crate::design::Origin;
 use crate::error::{Error, Result, number, within};
 use crate::solid::Point2;
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
-/// Temperature inside a cabinet at which anchors must still hold, °C. Common practice, no source.
-pub const CABINET_C: f64 = 35.0;
-/// A tie's strap needs this much more than its own thickness and width to be threaded, mm.
-const TIE_PLAY: f64 = 0.6;
-/// Height of a tie's lower edge above the plate: pliers get under it. Common practice, no source.
-const TIE_LIFT: f64 = 4.0;
-/// The same where the cable would be bent too hard on its way to the tie, at most, mm.
-const MOST_LIFT: f64 = 9.0;
+/// Temperature inside a cabinet at which anchors must still hold, °C: 40 outside (IEC 61439-1, from memory) and a
+/// rise of 10 K. Common practice, no source.
+pub const CABINET_C: f64 = 50.0;
 /// Separation of power from signal that is aimed at, mm.
 pub const SEPARATION: f64 = 10.0;
 /// Sides longer than this get screws in their middle too, mm. Common practice, no source.
 const LONG_SIDE: f64 = 160.0;
 /// Round holes up to this are covered by a plate that two screws hold, mm. Common practice, no source.
 const SMALL_HOLE: f64 = 25.0;
-/// Thickest panel that push-buttons clamp, mm (makers' catalogues, from memory).
-const BUTTON_PANEL: f64 = 6.0;
 /// Thinnest margin that is drawn unasked, mm.
 const THIN: f64 = 2.4;
-/// Rounding of the edges the tie bears on, mm.
-pub const TIE_ROUND: f64 = 1.0;
 /// Flat left of a web or rim between two chamfers, mm.
 const FACE: f64 = 0.6;
-/// What an anchor bears beyond its tie's rated tension: the factor that counts as sound, and a
-/// little for rounding.
-pub const ANCHOR_FACTOR: f64 = 2.02;
-/// From the chamfered rim of an opening to its post, mm.
-pub const POST_STEP: f64 = 0.2;
-/// Play that a plug needs to be passed through an opening, mm in diameter.
-pub const PLUG_PLAY: f64 = 0.4;
+/// Wall of a spigot that is hollow, mm.
+pub const HOLLOW_WALL: f64 = 2.4;
+
+/// The least web or rim that is drawn unless a thinner one is asked for, mm. Common practice.
+pub fn sound_wall(line_width: f64) -> f64 {
+    (4.0 * line_width).max(2.0)
+}
 
 /// A length and where it came from.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,174 +42,6 @@ pub struct Sourced {
     pub mm: f64,
     /// Where it came from.
     pub origin: Origin,
-}
-
-/// What an opening is for.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Purpose {
-    /// A cable.
-    Cable,
-    /// Nothing yet; a printed plug closes it.
-    Spare,
-    /// A push-button or indicator light.
-    Button(&'static Button),
-}
-
-/// An opening, not yet placed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Opening {
-    /// What the person calls the cable.
-    pub label: String,
-    /// What it is for.
-    pub purpose: Purpose,
-    /// What runs in it.
-    pub group: Group,
-    /// Least diameter the jacket may have, mm.
-    pub least: f64,
-    /// Greatest diameter the jacket may have, mm.
-    pub most: f64,
-    /// Where the jacket's diameter came from.
-    pub origin: Origin,
-    /// Diameter of the opening once printed, mm.
-    pub bore: f64,
-    /// Diameter drawn, mm: `bore` and what the printer takes off holes.
-    pub diameter: f64,
-    /// The plug that must pass, or be laid in beside.
-    pub plug: Option<PlugSize>,
-    /// Least bending radius as a multiple of the jacket's diameter, and its source.
-    pub bend: (f64, String),
-    /// The anchor it gets, if any.
-    pub anchor: Option<Anchor>,
-}
-
-impl Opening {
-    /// Whether its plug is too large for it.
-    pub fn must_part(&self) -> bool {
-        self.plug.as_ref().is_some_and(|plug| plug.across + PLUG_PLAY > self.bore)
-    }
-
-    /// Whether a cable runs in it.
-    pub fn is_cable(&self) -> bool {
-        self.purpose == Purpose::Cable
-    }
-
-    /// Least bending radius of the cable, mm.
-    pub fn bend_radius(&self) -> f64 {
-        self.bend.0 * self.most
-    }
-}
-
-/// A post for a tie: a block with a tunnel through it, square to the line from the opening.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Anchor {
-    /// The tie.
-    pub tie: &'static CableTie,
-    /// Across the line from the opening, mm.
-    pub width: f64,
-    /// Along the line from the opening, mm.
-    pub depth: f64,
-    /// Wall between the tunnel and the cable, mm.
-    pub front: f64,
-    /// Tunnel, along the line from the opening, mm.
-    pub slot: f64,
-    /// Rounding of the upright edges, mm.
-    pub corner: f64,
-    /// The tunnel's floor above the plate, mm.
-    pub floor: f64,
-    /// Height of the tunnel, mm.
-    pub tunnel: f64,
-    /// Height of the post above the plate, mm.
-    pub height: f64,
-}
-
-impl Anchor {
-    /// A post for a tie `lift` mm above the plate, its foot wide enough for twice the tie's rated
-    /// tension across layers of a material that bears `allowed` MPa.
-    pub fn for_tie(tie: &'static CableTie, lift: f64, allowed: f64) -> Self {
-        let slot = tie.thickness + TIE_PLAY;
-        let tunnel = tie.width + TIE_PLAY;
-        let corner = 1.2;
-        let moment = ANCHOR_FACTOR * tie.loop_strength_n * (lift + tunnel / 2.0);
-        // A square foot of side a carries a³/6 times what its material bears, whichever way it is
-        // pulled.
-        let side = (6.0 * moment / allowed).cbrt();
-        let front = ((side - slot) / 2.0).max(TIE_ROUND + corner + 0.2);
-        let depth = 2.0 * front + slot;
-        Self {
-            tie,
-            width: side.max(6.0),
-            depth,
-            front,
-            slot,
-            corner,
-            floor: lift,
-            tunnel,
-            height: lift + tunnel + 3.0,
-        }
-    }
-
-    /// Height of the tie's middle above the plate, mm.
-    pub fn tie_height(&self) -> f64 {
-        self.floor + self.tunnel / 2.0
-    }
-
-    /// What it takes up beside an opening of the given radius, measured to its rim.
-    pub fn post(&self, rim_radius: f64) -> Post {
-        let (w, d, c) = (self.width / 2.0 - self.corner, self.depth / 2.0 - self.corner, self.corner);
-        Post { radius: w.hypot(d) + c, reach: rim_radius + POST_STEP + self.depth / 2.0 }
-    }
-}
-
-/// A mounting screw as it concerns the plate. Lengths in mm.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Screw {
-    /// Thread size.
-    pub size: String,
-    /// Thread diameter.
-    pub thread: f64,
-    /// Clearance hole drawn.
-    pub hole: f64,
-    /// Head diameter.
-    pub head: f64,
-    /// Washer's outside diameter.
-    pub washer: f64,
-    /// Where the values stand.
-    pub source: String,
-}
-
-impl Screw {
-    /// What washer, nut and two turns beyond it take behind the last sheet, mm: 0.2, 0.8 and 0.4 of
-    /// the thread. Common practice, no source.
-    pub fn beyond(&self) -> f64 {
-        1.4 * self.thread
-    }
-
-    /// A screw of that size with its head; below M3 button heads are not made and a socket head is
-    /// taken.
-    pub fn of(size: &str, head: Head, workshop: &Workshop) -> Result<Self> {
-        let hole = fasteners::clearance_hole(size)?;
-        let button = fasteners::button_head(size).ok();
-        let (diameter, standard) = match (head, button) {
-            (Head::Button, Some(button)) => (button.head_diameter, "ISO 7380-1"),
-            _ => (fasteners::socket_head(size)?.head_diameter, "ISO 4762"),
-        };
-        let thread = within("--screw", fasteners::thread(size)?.diameter, 2.0, 8.0, "mm")?;
-        Ok(Self {
-            size: size.to_string(),
-            thread,
-            hole: hole.medium + workshop.printer.hole_allowance,
-            head: diameter,
-            washer: fasteners::washer(size)?.outer,
-            source: format!("ISO 273 medium, head {standard}"),
-        })
-    }
-}
-
-impl Screw {
-    /// Least distance from the hole to any edge, mm. Common practice: 0.6 times the thread.
-    pub fn edge(&self) -> f64 {
-        (0.6 * self.thread).max(2.0)
-    }
 }
 
 /// The plate's numbers. Lengths in mm.
@@ -263,10 +84,8 @@ pub struct Sizing {
     pub screws: u32,
     /// The openings.
     pub openings: Vec<Opening>,
-    /// Strength across layers that anchors are reckoned with, MPa.
-    pub across: f64,
-    /// Strength within a layer that anchors are reckoned with, MPa.
-    pub in_plane: f64,
+    /// What anchors are computed with.
+    pub strengths: Strengths,
     /// Gap between the pieces of a parted plate, mm.
     pub gap: f64,
     /// Whether the spigot is a wall round a floor as thick as the margin: nothing needs its depth.
@@ -292,7 +111,7 @@ impl Sizing {
         }
         let line = workshop.printer.line_width;
         let practice = |what: &str| Origin::Practice(what.into());
-        let (across, in_plane) = strength(workshop)?;
+        let strengths = strengths(spec, workshop)?;
         let mut sizing = Self {
             hole,
             turned: hole.height > hole.width,
@@ -342,15 +161,23 @@ impl Sizing {
             screw: Screw::of(spec.screw.as_deref().unwrap_or("M4"), spec.head, workshop)?,
             screws: spec.screws.unwrap_or_else(|| usual_screws(hole)),
             openings: vec![],
-            across,
-            in_plane,
+            strengths,
             gap: 0.2,
             hollow: false,
             sheet,
             spigot_depth,
         };
         sizing.edge = sizing.edge(spec)?;
-        sizing.openings = sizing.read_openings(spec, workshop)?;
+        let reading = Reading {
+            spec,
+            workshop,
+            bush: sizing.bush,
+            edge: sizing.edge.mm,
+            full: sizing.full(),
+            line_gap: sizing.line_gap(),
+            strengths: &sizing.strengths,
+        };
+        sizing.openings = reading.openings()?;
         sizing.make_room_for_cord(spec);
         sizing.hollow = hollow(spec, &sizing);
         sizing.make_room_for_buttons(spec);
@@ -378,14 +205,18 @@ impl Sizing {
         Room { half_width: w.max(h), half_height: w.min(h), corner: self.hole.corner }
     }
 
-    /// The spigot's contour.
+    /// The spigot's contour. Rounded corners are rounded by more than its lead-in takes off them.
     pub fn spigot_room(&self) -> Room {
-        self.hole_room().shrunk(self.clearance.mm)
+        let room = self.hole_room().shrunk(self.clearance.mm);
+        match room.corner > 0.0 {
+            true => Room { corner: room.corner.max(self.lead + 0.2), ..room },
+            false => room,
+        }
     }
 
     /// Where openings may lie.
     pub fn layout_room(&self) -> Room {
-        self.spigot_room().shrunk(if self.hollow { super::shape::HOLLOW_WALL } else { 0.0 })
+        self.spigot_room().shrunk(if self.hollow { HOLLOW_WALL } else { 0.0 })
     }
 
     /// The chamfer of the openings: 0.6 mm, less where webs or rims are asked to be so thin that two
@@ -471,43 +302,56 @@ impl Sizing {
         }
     }
 
-    fn button_panel(&self) -> Option<f64> {
-        let has_buttons = self.openings.iter().any(|opening| matches!(opening.purpose, Purpose::Button(_)));
-        let panel = if self.hollow { self.thickness.mm } else { self.full() };
-        has_buttons.then_some(panel)
+    /// Thickness of the panel that push-buttons clamp, and the band they clamp, mm.
+    fn button_panel(&self) -> Option<(f64, f64, f64)> {
+        let buttons = || self.openings.iter().filter_map(Opening::button);
+        let least = buttons().map(|button| button.panel_least).reduce(f64::max)?;
+        let most = buttons().map(|button| button.panel_most).reduce(f64::min)?;
+        Some((if self.hollow { self.thickness.mm } else { self.full() }, least, most))
     }
 
     /// A thickness that nobody asked for shrinks until push-buttons clamp the plate.
     fn make_room_for_buttons(&mut self, spec: &Plate) {
-        let Some(panel) = self.button_panel().filter(|_| spec.thickness.is_none()) else {
+        let Some((panel, _, most)) = self.button_panel().filter(|_| spec.thickness.is_none()) else {
             return;
         };
-        let left = BUTTON_PANEL - (panel - self.thickness.mm);
-        if panel > BUTTON_PANEL && left >= THIN {
-            self.thickness =
-                Sourced { mm: left, origin: Origin::Formula("push-buttons clamp 6 mm at most".into()) };
+        let left = most - (panel - self.thickness.mm);
+        if panel > most && left >= THIN {
+            let why = format!("push-buttons clamp {} mm at most", number(most));
+            self.thickness = Sourced { mm: left, origin: Origin::Formula(why) };
         }
     }
 
     fn check_buttons(&self) -> Result<()> {
-        let Some(panel) = self.button_panel().filter(|&panel| panel > BUTTON_PANEL) else {
+        let Some((panel, least, most)) = self.button_panel().filter(|(panel, _, most)| panel > most) else {
             return Ok(());
         };
         Err(Error::geometry(
             format!(
-                "The plate is {} mm thick where the push-buttons sit; they clamp 1 to 6 mm.",
-                number(panel)
+                "The plate is {} mm thick where the push-buttons sit; they clamp {} to {} mm.",
+                number(panel),
+                number(least),
+                number(most)
             ),
-            format!(
-                "Give --thickness {} or less, or put the buttons on a plate of their own.",
-                number((BUTTON_PANEL - (panel - self.thickness.mm)).max(1.6))
-            ),
+            match most - (panel - self.thickness.mm) {
+                left if left >= 1.6 => format!(
+                    "Give --thickness {} or less, or put the buttons on a plate of their own.",
+                    number(left)
+                ),
+                _ => "Put the buttons on a plate of their own, whose floor is as thin as its margin."
+                    .to_string(),
+            },
         ))
     }
 
     /// Thickness through margin and spigot.
     pub fn full(&self) -> f64 {
         self.thickness.mm + self.spigot_depth.mm
+    }
+
+    /// What openings and posts keep off a parting line, mm.
+    pub fn line_gap(&self) -> f64 {
+        self.web.mm + self.gap / 2.0
     }
 
     /// Depth of the cord's groove in an opening's wall, mm; 0 without one.
@@ -521,133 +365,6 @@ impl Sizing {
     /// From an opening's centre to the outermost of its wall, mm.
     pub fn wall_radius(&self, opening: &Opening) -> f64 {
         opening.diameter / 2.0 + self.groove(opening)
-    }
-
-    fn read_openings(&self, spec: &Plate, workshop: &Workshop) -> Result<Vec<Opening>> {
-        let mut openings = vec![];
-        for wish in &spec.cable {
-            for number in 0..wish.count {
-                let mut opening = self.cable(spec, wish, workshop)?;
-                if wish.count > 1 {
-                    opening.label = format!("{} #{}", opening.label, number + 1);
-                }
-                openings.push(opening);
-            }
-        }
-        for spare in &spec.spare {
-            openings.extend((0..spare.count).map(|_| {
-                self.plain(format!("spare {} mm", number(spare.size)), spare.size, Purpose::Spare, workshop)
-            }));
-        }
-        for wanted in &spec.button {
-            let button = buttons::of_size(wanted.size)?;
-            let label = format!("button {} mm", number(button.size));
-            openings.extend(
-                (0..wanted.count)
-                    .map(|_| self.plain(label.clone(), button.middle(), Purpose::Button(button), workshop)),
-            );
-        }
-        if openings.len() > MOST_OPENINGS {
-            return Err(Error::request(
-                format!(
-                    "The plate has {} openings; it is laid out with at most {MOST_OPENINGS}.",
-                    openings.len()
-                ),
-                "Make two plates of it.",
-            ));
-        }
-        number_alike(&mut openings);
-        Ok(openings)
-    }
-
-    fn plain(&self, label: String, size: f64, purpose: Purpose, workshop: &Workshop) -> Opening {
-        Opening {
-            label,
-            purpose,
-            group: Group::Signal,
-            least: size,
-            most: size,
-            origin: Origin::Given("--spare or --button".into()),
-            bore: size,
-            diameter: size + workshop.printer.hole_allowance,
-            plug: None,
-            bend: (0.0, String::new()),
-            anchor: None,
-        }
-    }
-
-    fn cable(&self, spec: &Plate, wish: &super::spec::CableWish, workshop: &Workshop) -> Result<Opening> {
-        let (least, most, origin, bend) = match &wish.size {
-            Size::Measured(diameter) => (
-                *diameter,
-                *diameter,
-                Origin::Given("--cable, by caliper".into()),
-                (
-                    6.0,
-                    "common practice where the cable is not named: six times its diameter, the safe side"
-                        .to_string(),
-                ),
-            ),
-            Size::Named(cable) => (
-                cable.least,
-                cable.most,
-                Origin::Table(cable.source.clone()),
-                (cable.bend, cable.source.clone()),
-            ),
-        };
-        let close = [("--grip", spec.grip), ("--bush", spec.bush.is_some())];
-        if let Some((option, _)) = close.iter().find(|(_, given)| *given && least < most) {
-            return Err(Error::request(
-                format!(
-                    "{option} needs the diameter of {}, which may be anything from {} to {} mm.",
-                    wish.label(),
-                    number(least),
-                    number(most)
-                ),
-                format!(
-                    "Measure the jacket and give it, such as --cable {}:label='{}'.",
-                    number((least + most) / 2.0),
-                    wish.label()
-                ),
-            ));
-        }
-        // A light grip squeezes the jacket by a few hundredths of its diameter.
-        let play = match spec.grip {
-            true => -(0.03 * most).clamp(0.15, 0.4),
-            false => spec.play.map_or(Ok(0.4), |play| within("--play", play.mm(), 0.0, 5.0, "mm"))?,
-        };
-        let bore = most + play + 2.0 * self.bush.unwrap_or(0.0);
-        let diameter = bore + workshop.printer.hole_allowance;
-        let tie = match wish.tie.or(spec.tie.map(|tie| tie.mm())) {
-            Some(width) => cable_ties::of_width(width)?,
-            None => cable_ties::for_cable(most)?,
-        };
-        Ok(Opening {
-            label: wish.label(),
-            purpose: Purpose::Cable,
-            group: wish.group(),
-            least,
-            most,
-            origin,
-            bore,
-            diameter,
-            plug: wish.plug.clone(),
-            anchor: Some(Anchor::for_tie(
-                tie,
-                self.tie_lift(spec, tie, (bend.0 * most, diameter - most)),
-                self.across,
-            )),
-            bend,
-        })
-    }
-
-    /// How high a tie stands over the plate, so that its cable is bent no harder than its least
-    /// radius on the way there; see the check of that name.
-    fn tie_lift(&self, spec: &Plate, tie: &CableTie, (radius, play): (f64, f64)) -> f64 {
-        let aside = self.edge.mm + POST_STEP + play.max(0.0) / 2.0 + 0.12;
-        let arcs = if spec.grip { 2.0 } else { 1.0 };
-        let length = (2.0 * aside * arcs * radius - aside * aside).max(0.0).sqrt();
-        (length - self.full() - (tie.width + TIE_PLAY) / 2.0).clamp(TIE_LIFT, MOST_LIFT)
     }
 
     /// From the hole's edge outwards to the middle of a mounting screw.
@@ -748,22 +465,9 @@ fn fan_bears_on_sheet(spec: &Plate, hole: Hole) -> Result<bool> {
 
 /// A plate of push-buttons, or a blank, has a floor as thin as its margin.
 fn hollow(spec: &Plate, sizing: &Sizing) -> bool {
-    let thin = sizing.openings.iter().all(|opening| matches!(opening.purpose, Purpose::Button(_)));
+    let thin = sizing.openings.iter().all(|opening| opening.button().is_some());
     let whole = matches!(spec.split, Split::Auto | Split::Never) && spec.mount == Mount::Screws;
     thin && whole && spec.fan.is_none() && sizing.hole.width.min(sizing.hole.height) > 16.0
-}
-
-/// Cables of one label get numbers, so that each opening can be told from its fellows.
-fn number_alike(openings: &mut [Opening]) {
-    for i in 0..openings.len() {
-        let label = openings[i].label.clone();
-        let alike: Vec<usize> = (i..openings.len()).filter(|&j| openings[j].label == label).collect();
-        if alike.len() > 1 {
-            for (at, j) in alike.into_iter().enumerate() {
-                openings[j].label = format!("{label} #{}", at + 1);
-            }
-        }
-    }
 }
 
 fn sourced(
@@ -782,11 +486,17 @@ fn sourced(
     })
 }
 
-/// Strength across layers and within one at cabinet temperature, MPa.
-fn strength(workshop: &Workshop) -> Result<(f64, f64)> {
-    let material = &workshop.material;
-    let warm = crate::mechanics::strength::temperature_factor(CABINET_C, material.softening_c)?;
-    Ok((material.tensile_across * warm, material.tensile_in_plane * warm))
+/// What anchors are computed with, at the temperature inside the cabinet.
+fn strengths(spec: &Plate, workshop: &Workshop) -> Result<Strengths> {
+    let practice = "inside a cabinet: 40 °C outside it and a rise of 10 K; measure yours";
+    let (celsius, origin) = match spec.cabinet_temperature {
+        Some(celsius) => (
+            within("--cabinet-temperature", celsius, -25.0, 120.0, "°C")?,
+            Origin::Given("--cabinet-temperature".into()),
+        ),
+        None => (CABINET_C, Origin::Practice(practice.into())),
+    };
+    Strengths::at(workshop, celsius, origin)
 }
 
 /// A point of a room's contour on the diagonal of its first corner.

@@ -410,6 +410,16 @@ pub enum Head {
     Socket,
 }
 
+impl Head {
+    /// The standard of a screw with it.
+    pub fn standard(self) -> &'static str {
+        match self {
+            Head::Button => "ISO 7380-1",
+            Head::Socket => "ISO 4762",
+        }
+    }
+}
+
 /// A plate that closes a hole round cables. Lengths are millimetres or carry a unit.
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
@@ -493,6 +503,9 @@ pub struct Plate {
     /// Openings widened for a bush printed in soft material, with that wall
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub bush: Option<Length>,
+    /// Temperature inside the cabinet, °C [default: 50]
+    #[arg(long, value_name = "C", help_heading = "Answers of your own")]
+    pub cabinet_temperature: Option<f64>,
     /// Free depth behind the sheet, to a lid or the nearest part
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub behind: Option<Length>,

@@ -6,16 +6,16 @@
 //! middle of each contour, and with it the centre point.
 
 use super::cutouts::FanMount;
-use super::figures::pitches_of;
+use super::figures::{Seen, pitches_of, seen_on};
 use super::outline::contour;
-use super::packing::Room;
 use super::plan::Plan;
-use super::sizing::{Purpose, Sizing};
+use super::room::Room;
+use super::settle::settled;
+use super::sizing::Sizing;
 use super::spec::{Hole, Plate};
 use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
-use crate::design::Figure;
-use crate::design::{Cut, Design, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
+use crate::design::{Cut, Design, Extent, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
 use crate::error::{Error, Result, number};
 use crate::solid::piece::Piece as Arc;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
@@ -59,8 +59,8 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
     let body = Body::prism(&Region::new(contour(&room), holes)?, 0.0, THICKNESS)?;
     let turned = spec.hole.is_some_and(|hole| hole.height > hole.width);
     let body = if turned { body.placed(&super::shape::quarter_turn()) } else { body };
-    let piece =
-        Piece::new("", body, workshop.chord_tolerance)?.with_figures(figures(&marks, turned, workshop));
+    let piece = Piece::new("", body, workshop.chord_tolerance)?;
+    let seen = vec![(String::new(), seen(&marks, turned, workshop))];
     let size = piece.body.bounds().size();
     let bed = workshop.printer.bed;
     let long = size.x.max(size.y);
@@ -70,7 +70,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         stands: None,
         kind: "plate",
         name: name.to_string(),
-        sizes: dimensions(spec, size.x, size.y),
+        sizes: seen_on(dimensions(spec, size.x, size.y), seen),
         lists: lists(&marks, turned),
         findings: vec![Finding::at_most(
             "bed-size",
@@ -93,7 +93,7 @@ fn marks(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     if spec.button.is_empty() {
         let mut sizing = Sizing::new(spec, workshop)?;
         let fan = spec.fan_mount(&sizing, workshop)?;
-        let mut plan = Plan::new(spec, &sizing)?;
+        let mut plan = settled(spec, &sizing)?;
         if let Some(fan) = &fan {
             plan.carry(fan, &mut sizing);
         }
@@ -134,11 +134,11 @@ fn of_plate(sizing: &Sizing, plan: &Plan, fan: Option<&FanMount>) -> Marks {
 
 fn buttons_in_area(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
     let sizing = Sizing::new(spec, workshop)?;
-    let plan = Plan::new(spec, &sizing)?;
+    let plan = settled(spec, &sizing)?;
     let up = if plan.turned { Vector2::x() } else { Vector2::y() };
     let mut marks = Marks { windows: vec![], points: vec![], contours: vec![], room: plan.hole };
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
-        if let Purpose::Button(button) = opening.purpose {
+        if let Some(button) = opening.button() {
             marks.button(button, at, up);
         }
     }
@@ -229,8 +229,8 @@ fn straight(piece: &Arc) -> Vec<Loop> {
     (0..count).map(window).collect()
 }
 
-/// The sizes the drawing shows: centre points and how far apart they are, contours, thickness.
-fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
+/// The sizes that can be seen: centre points and how far apart they are, contours, thickness.
+fn seen(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Seen> {
     let z = Vector3::z();
     let seen = |at: Point2| {
         let (x, y) = if turned { (-at.y, at.x) } else { (at.x, at.y) };
@@ -238,15 +238,17 @@ fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
     };
     let points: Vec<Point3> = marks.points.iter().map(|(at, ..)| seen(*at)).collect();
     let punch = PUNCH + workshop.printer.hole_allowance;
-    let mut list = vec![Figure::diameter("centre points", z, punch, points.clone())];
-    list.extend(pitches_of("centre points apart", &points));
+    let mut list =
+        vec![Seen::new("centre_point", "centre points", Extent::diameter(z, punch, points.clone()))];
+    let apart = pitches_of("centre points apart", &points);
+    list.extend(apart.into_iter().map(|figure| Seen::new("centres_apart", figure.what, figure.extent)));
+    let contour = |extent: Extent| Seen::new("contour", "contour to file to", extent);
     let mut sizes: Vec<f64> = marks.contours.iter().map(|(_, size)| *size).collect();
     sizes.sort_by(f64::total_cmp);
     sizes.dedup();
     for size in sizes {
         let alike = marks.contours.iter().filter(|(_, other)| *other == size);
-        let at = alike.map(|(at, _)| seen(*at)).collect();
-        list.push(Figure::diameter("contour to file to", z, size, at));
+        list.push(contour(Extent::diameter(z, size, alike.map(|(at, _)| seen(*at)).collect())));
     }
     if marks.contours.is_empty() {
         // The windows' outer edges are the contour.
@@ -260,7 +262,7 @@ fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
             (Vector2::y(), Point2::new(0.0, a.y), Point2::new(0.0, b.y)),
         ] {
             let way = seen(Point2::from(way)) - seen(Point2::origin());
-            list.push(Figure::between("contour to file to", way, seen(from), seen(to)));
+            list.push(contour(Extent::between(way, seen(from), seen(to))));
         }
     }
     let room = marks.room.shrunk(-BORDER);
@@ -269,7 +271,8 @@ fn figures(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Figure> {
         let up = |z: f64| Point3::new(edge.x, edge.y, z);
         [up(0.0), up(THICKNESS)]
     });
-    list.push(Figure::any_between("thickness", z, edges.to_vec()));
+    let thick = Extent::any_between(z, edges.to_vec());
+    list.push(Seen::new("plate_thickness", "template, thickness", thick).good(0.15, 0.15));
     list
 }
 
@@ -345,7 +348,7 @@ fn readings(marks: &Marks) -> Vec<PrintReading> {
         }
     }
     let reading = |what: &str, nominal: f64, band: f64| PrintReading::new(what, nominal, (band, band));
-    let mut list = vec![reading("thickness", THICKNESS, 0.15)];
+    let mut list = vec![];
     if longest > 0.0 {
         list.push(reading("longest distance between two centre holes", longest, 0.3));
     }

@@ -1,34 +1,31 @@
 //! What the person at the bench is told: the press in plain words, the steps and the cautions.
 
-use super::press::{Joint, Press, SHOP_C};
-use super::sizing::{ReachFrom, Screw, Sizing, WALL_TOLERANCE};
-use super::spec::{Closure, Drive, Ring, Sleeve};
-use crate::catalog::bearings::{Basis, Bearing};
-use crate::design::{Notes, PrintNotes, PrintReading};
-use crate::error::capital;
-use crate::mechanics::screws::{NutFactor, TWIST};
+use super::Settled;
+use super::checks::holds_in_words;
+use super::press::{Eased, Joint};
+use super::shape::End;
+use super::sizing::ReachFrom;
+use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
+use crate::catalog::bearings::Basis;
+use crate::design::{Notes, PrintNotes};
+use crate::error::{capital, number};
+use crate::fit;
 use crate::mechanics::thermal;
 use crate::workshop::Workshop;
 
 /// Everything the notes are written from.
-pub struct Told<'a> {
+pub struct Words<'a> {
     /// The request.
     pub spec: &'a Sleeve,
     /// Where and of what it is printed.
     pub workshop: &'a Workshop,
-    /// The bearing.
-    pub bearing: &'a Bearing,
-    /// The joints and the force.
-    pub press: &'a Press,
-    /// The sleeve.
-    pub sizing: &'a Sizing,
-    /// Infill, percent.
-    pub infill: f64,
-    /// Volume of the solid, mm³.
+    /// The pressing.
+    pub settled: &'a Settled,
+    /// Volume of the print, mm³.
     pub volume: f64,
 }
 
-impl Told<'_> {
+impl Words<'_> {
     /// The notes of the sleeve.
     pub fn notes(&self) -> Notes {
         Notes {
@@ -37,65 +34,126 @@ impl Told<'_> {
             print: self.print(),
             steps: self.steps(),
             cautions: self.cautions(),
-            hardware: vec![],
+            hardware: self.settled.pressing.hardware.clone(),
             readings_wanted: self.readings_wanted(),
-            print_readings: self.print_readings(),
+            print_readings: vec![],
         }
     }
 
     fn ring_words(&self) -> &'static str {
-        match (self.spec.ring, self.bearing.tapered.is_some()) {
+        match (self.spec.ring, self.settled.bearing.tapered.is_some()) {
             (Ring::Inner, false) => "inner ring",
             (Ring::Outer, false) => "outer ring",
-            (Ring::Inner, true) => "cone, on its back face",
-            (Ring::Outer, true) => "cup, on its wide back face",
+            (Ring::Inner, true) => "cone, on its front face beside the cage",
+            (Ring::Outer, true) => "cup, on its thin front face",
             (Ring::Both, _) => "inner and outer ring at once",
         }
     }
 
     fn purpose(&self) -> String {
-        let reach = self.sizing.reach;
-        let past =
-            if reach > 0.0 { format!(", {} mm past the shaft's end", whole(reach)) } else { String::new() };
+        let (bearing, reach) = (&self.settled.bearing, self.settled.sizing.reach);
+        let past = match (self.spec.ring, reach > 0.0) {
+            (_, false) => String::new(),
+            (Ring::Inner, true) => format!(", {} mm past the shaft's end", whole(reach)),
+            (_, true) => format!(", {} mm behind the housing's face", whole(reach)),
+        };
         format!(
             "Presses a {} ({} × {} × {} mm) home by its {}{past}, and touches nothing else.",
-            self.bearing.designation,
-            whole(self.bearing.bore),
-            whole(self.bearing.outside),
-            whole(self.bearing.width),
+            bearing.designation,
+            whole(bearing.bore),
+            whole(bearing.outside),
+            whole(bearing.width),
             self.ring_words()
         )
     }
 
     fn mechanics(&self) -> Vec<String> {
-        let mut said: Vec<String> = self.press.joints().map(|seat| self.seat_words(seat)).collect();
+        let press = &self.settled.press;
+        let mut said = vec![self.stop_words(), self.path_words()];
+        said.extend(press.joints().map(|joint| self.seat_words(joint)));
         said.push(self.force_words());
-        if let Some(screw) = driven(self.spec, self.sizing) {
-            said.push(self.torque_words(screw));
-        }
-        match self.spec.ring {
-            Ring::Both => said.push(
-                "Warming or chilling the bearing eases one seat and tightens the other: it is pressed at the shop's temperature.".into(),
-            ),
-            _ => said.extend(self.press.joints().map(warm_words)),
-        }
+        said.extend(press.joints().filter_map(|joint| self.heat_words(joint)));
+        said.extend(self.settled.clearance_left.as_ref().map(|left| left.says.clone()));
+        said.extend(self.open_end_words());
         said
     }
 
-    fn seat_words(&self, seat: &Joint) -> String {
-        let i = &seat.fit;
-        let assumed = if seat.assumed { " (assumed: nothing was said of the seat)" } else { "" };
+    /// What an open end would save, where a plate can span it.
+    fn open_end_words(&self) -> Option<String> {
+        let shape = &self.settled.sizing.shape;
+        let bore = shape.bore.last().map_or(0.0, |step| step.diameter);
+        let plate = std::f64::consts::FRAC_PI_4 * bore * bore * shape.end_thickness;
+        let saved = plate * self.workshop.material.density / 1000.0;
+        (shape.end == End::Flat && saved >= 2.0).then(|| {
+            format!("With a flat plate laid over it the end may be left open (--end open), which saves {saved:.0} g.")
+        })
+    }
+
+    /// The one number to stop at.
+    fn stop_words(&self) -> String {
+        let pressing = &self.settled.pressing;
+        let force = newtons(pressing.stop_force);
+        match pressing.stop_torque_nm {
+            Some(torque) => format!(
+                "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best grease that is {force}, all that print and screw are checked for. Use a torque wrench, or a spring balance of {:.0} N at the end of a spanner 200 mm long.",
+                torque * 1000.0 / 200.0
+            ),
+            None => format!(
+                "STOP at {force}: all that print and set-up are checked for. A vice or press without a gauge does not show it, so stop by the way: mark {} mm on the sleeve from the edge it passes, press no farther than the mark, and stop at once when the lever grows markedly heavier before it.",
+                whole(pressing.travel)
+            ),
+        }
+    }
+
+    /// Where the force goes back.
+    fn path_words(&self) -> String {
+        let way = self.settled.sizing.way.as_ref().map(|way| way.holds);
+        let back = match (self.spec.drive, way, self.spec.ring) {
+            (Drive::Rod, Some(RodHolds::ShaftEnd), _) => {
+                "sleeve, inner ring, shaft, the thread in its end, rod, nut"
+            }
+            (Drive::Rod, Some(RodHolds::Spindle), _) => {
+                "sleeve, inner ring, spindle, the plate on its far end, rod, nut"
+            }
+            (Drive::Rod, _, Ring::Both) => {
+                "sleeve, both rings, housing and spindle, one plate under both at the far end, rod, nut"
+            }
+            (Drive::Rod, _, _) => {
+                "sleeve, outer ring, housing, the plate on its far face, rod, nut; the shaft carries nothing"
+            }
+            (Drive::Puller, _, Ring::Inner) => {
+                "sleeve, inner ring, shaft, and the puller's jaws behind a shoulder or collar of the shaft itself. Jaws on the housing would send it through the other bearing's balls"
+            }
+            (Drive::Puller, _, _) => {
+                "sleeve, outer ring, housing, and the puller's jaws behind the housing; never on the shaft"
+            }
+            (Drive::Flat, _, Ring::Inner) => {
+                "sleeve, inner ring, shaft, and its far end on the press's bed. The housing rests on nothing"
+            }
+            (Drive::Flat, _, Ring::Outer) => {
+                "sleeve, outer ring, housing, and its far face on the press's bed. The shaft rests on nothing"
+            }
+            (Drive::Flat, _, Ring::Both) => {
+                "sleeve, both rings, and housing and shaft side by side on the press's bed"
+            }
+        };
+        format!("The force goes round through {back}.")
+    }
+
+    fn seat_words(&self, joint: &Joint) -> String {
+        let i = &joint.fit;
+        let assumed = if joint.assumed { " (assumed: nothing was said of the seat)" } else { "" };
         if i.interference_max_um <= 0.0 {
             return format!(
-                "{}{assumed}: always loose, by {:.0} to {:.0} µm. No press is needed.",
-                capital(&seat.sizes),
+                "{}{assumed}: loose, by {:.0} to {:.0} µm. No press is needed.",
+                capital(&joint.sizes),
                 -i.interference_max_um,
                 -i.interference_min_um
             );
         }
         format!(
             "{}{assumed}: interference {}, likely {:.0} µm; joint pressure up to {:.0} MPa.",
-            capital(&seat.sizes),
+            capital(&joint.sizes),
             spread(i.interference_min_um, i.interference_max_um),
             i.interference_likely_um,
             i.pressure_max_mpa
@@ -103,192 +161,325 @@ impl Told<'_> {
     }
 
     fn force_words(&self) -> String {
-        let force = self.press.force;
+        let (force, pressing) = (self.settled.press.force, &self.settled.pressing);
         format!(
-            "Press force at the end of the stroke: likely {}, between {} and {} (about {} kg of weight at most). It grows from nothing as the ring goes on.",
+            "On an oiled seat the ring takes likely {} at the end, from {} up to what you stop at. The force grows evenly over {} mm of travel: likely {} half way.",
             newtons(force.likely),
             newtons(force.least),
-            newtons(force.most),
-            whole((force.most / 9.81).round())
+            whole(pressing.travel),
+            newtons(pressing.force_at(pressing.travel / 2.0, force.likely))
         )
     }
 
-    fn torque_words(&self, screw: &Screw) -> String {
-        format!(
-            "On an {} rod, thread and washer greased, the likely force takes {:.1} N·m at the nut. Stop at {:.1} N·m: with the least friction a greased thread has that is {}, what the sleeve is checked for. The rod's proof load in class {} is {}.",
-            screw.thread,
-            likely_torque_nm(screw, self.press),
-            stop_torque_nm(screw, self.press),
-            newtons(self.press.force.checked.min(screw.proof_load / TWIST)),
-            screw.class,
-            newtons(screw.proof_load)
-        )
+    /// What oven and freezer do, and how fast one must be.
+    fn heat_words(&self, joint: &Joint) -> Option<String> {
+        if joint.eased.is_empty() {
+            return None;
+        }
+        let (warmed, chilled) = match joint.partner {
+            "shaft" => ("bearing", "shaft"),
+            _ => ("housing", "bearing"),
+        };
+        let each = |eased: &Eased| {
+            let what = match (eased.warm_c, eased.chill_c) {
+                (Some(warm), None) => format!("{warmed} at {warm:.0} °C"),
+                (None, Some(chill)) => format!("{chilled} from the freezer ({chill:.0} °C)"),
+                (Some(warm), Some(chill)) => format!("both ({warm:.0} °C and {chill:.0} °C)"),
+                (None, None) => String::new(),
+            };
+            let outcome = match (eased.drops_on, eased.cooling, eased.left_um > 0.0) {
+                (true, Some(cooling), _) => format!(
+                    "goes together by hand; it grips {} after it is over the seat and waits {} in the hand",
+                    seconds(cooling.on_seat_s),
+                    seconds(cooling.in_hand_s)
+                ),
+                (true, None, _) => "goes together by hand".to_string(),
+                (false, _, true) => {
+                    format!("leaves {:.0} µm, {} at most", eased.left_um, newtons(eased.force))
+                }
+                (false, _, false) => "just frees it, with no play to go together by hand".to_string(),
+            };
+            format!("{what} {outcome}")
+        };
+        let ways: Vec<String> = joint.eased.iter().map(each).collect();
+        let limit = fit::heat_closure(&self.settled.bearing).limit_c().0;
+        let alone = match joint.drops_on_c <= limit {
+            true => format!("Warmed alone it goes together by hand from {:.0} °C", joint.drops_on_c),
+            false => "No warming alone does it".to_string(),
+        };
+        Some(format!(
+            "Instead of the press, for the {}: {}. {alone}; {limit:.0} °C is the bearing's limit. What is warm is not pushed by plastic.",
+            joint.partner,
+            ways.join("; "),
+        ))
     }
 
     fn print(&self) -> PrintNotes {
-        let density = self.workshop.material.density;
+        let material = &self.workshop.material;
+        let infill = self.settled.plastic.infill;
         PrintNotes {
-            lie: if self.sizing.shape.nose_down() {
+            lie: if self.settled.sizing.shape.nose_down() {
                 "Upright, nose on the bed, recess up, with a brim; no support.".into()
             } else {
                 "Upright, drive end on the bed, nose up; no support.".into()
             },
             layer_mm: self.workshop.printer.layer,
             walls: 6,
-            infill_percent: self.infill,
-            material: self.workshop.material.label(),
-            mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill / 100.0),
+            infill_percent: infill,
+            material: material.label(),
+            mass_g: self.volume * material.density / 1000.0 * (0.3 + 0.7 * infill / 100.0),
         }
     }
 
     fn steps(&self) -> Vec<String> {
+        let (sizing, pressing) = (&self.settled.sizing, &self.settled.pressing);
         let ring = self.ring_words();
-        let shape = &self.sizing.shape;
-        let mut steps = vec![
-            "Measure the print against its list of caliper readings. Rub the nose flat on abrasive paper on a plate; break the edge, and blow it clean.".to_string(),
-            format!("Hold the sleeve against the bearing: its face ({:.1} to {:.1} mm) must rest on the {ring} alone, and neither shield nor seal may show a mark.", shape.contact.inner, shape.face_outer()),
-            "Clean shaft, housing and bearing; break the edge of the seat; a film of thin oil on the seat.".to_string(),
-        ];
-        if let Some(seat) = &self.press.shaft
-            && seat.fit.interference_max_um > 0.0
-        {
-            steps.push("Start the ring square by hand; if it tips, take it off and begin again.".into());
-        }
-        steps.push(match self.spec.drive {
-            Drive::Flat => "Press on the drive end square and slowly, with a vice, an arbor press or a plate and screws. No hammer: a blow goes through plastic in splinters and through the balls as dents.".into(),
-            Drive::Rod => format!(
-                "{}, slip the sleeve over it, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square.",
-                match self.spec.ring {
-                    Ring::Inner => "Fix the rod in the shaft's centre thread (or through the hollow spindle)",
-                    _ => "Pass the rod through to the far side and hold it there by a plate across the housing, never by the shaft: force through the balls dents the raceways",
-                }
+        let (first, second) = sizing.faces;
+        let face = match second {
+            None => format!("{:.1} to {:.1} mm", first.inner, first.outer),
+            Some(outer) => format!(
+                "{:.1} to {:.1} and {:.1} to {:.1} mm",
+                first.inner, first.outer, outer.inner, outer.outer
             ),
-            Drive::Puller => "Lay the steel washer in the recess, set the puller's point in it, hook the jaws behind something solid on the machine (never on the bearing), and turn slowly.".into(),
+        };
+        let mut steps = vec![
+            "Measure the print by the list of readings on its sheet. Rub the nose flat on abrasive paper on a plate; chamfer its edge lightly, and blow it clean.".to_string(),
+        ];
+        if self.settled.tubes.len() > 1 {
+            steps.push(format!(
+                "Rub the ends of all {} pieces flat and stack them: drive end, tubes, nose. Shaft or housing keep them in line.",
+                self.settled.tubes.len()
+            ));
+        }
+        match &sizing.steel {
+            Some(turned) => steps.push(format!(
+                "Turn a steel ring: {}. Lay its narrow face against the bearing, the sleeve on its wide side. A plain washer does not do: it would rest on more than the ring. Its face ({face}) must rest on the {ring} alone.",
+                turned.words()
+            )),
+            None => steps.push(format!(
+                "Hold the sleeve against the bearing: its face ({face}) must rest on the {ring} alone; look for a mark anywhere else."
+            )),
+        }
+        steps.push("Clean shaft, housing and bearing; chamfer the edge of the seat; a film of thin oil on the seat. A dry seat takes more than the set-up is checked for.".into());
+        steps.extend(self.heat_steps());
+        if self.settled.press.force.checked > 0.0 {
+            steps.push(format!(
+                "Start the ring square by hand; if it tips, take it off and begin again. The sleeve is then guided over {} mm.",
+                whole(pressing.guide_at_start)
+            ));
+        }
+        steps.push(self.drive_step());
+        steps.push(match pressing.stop_torque_nm {
+            Some(torque) => format!(
+                "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves), or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: undo it, grease thread, nut face and seat again. If it stops there once more, the seat is tighter than reckoned: measure it."
+            ),
+            None => format!(
+                "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves) or at the mark of {} mm. If it grows heavy before that, the seat is tighter or drier than reckoned: stop and measure it.",
+                whole(pressing.travel)
+            ),
         });
         steps.push(format!(
-            "Stop when the force rises steeply: the ring is on its shoulder. The sleeve is checked up to {}; if it takes more, the seat is tighter or drier than reckoned: stop and look.",
-            newtons(self.press.force.checked)
+            "Take the load off at once: the print bears {} for hours, not what it was pressed with.",
+            newtons(pressing.standing_force)
         ));
         steps.push("Turn the bearing by hand: it must run as smoothly as before.".into());
         steps
     }
 
+    /// What is warmed or chilled first, and how the ring then goes on.
+    fn heat_steps(&self) -> Vec<String> {
+        let (warmed, chilled) = match self.spec.ring {
+            Ring::Inner => ("bearing", "shaft"),
+            Ring::Outer => ("housing", "bearing"),
+            Ring::Both => ("housing", "shaft"),
+        };
+        let mut steps = Vec::new();
+        if let Some(chill) = self.spec.chill {
+            steps.push(format!(
+                "Lay the {chilled} in the freezer until it is at {chill:.0} °C throughout (overnight), with all else ready beside it. Wipe the frost off, oil it, and be quick: as it warms it grows tight again.",
+            ));
+        }
+        if let Some(warm) = self.spec.warm {
+            steps.push(format!(
+                "Warm the {warmed} to {warm:.0} °C and no more, in an oven or on a hot plate with a thermometer; gloves and eye protection.",
+            ));
+        }
+        let press = &self.settled.press;
+        if press.by_hand {
+            let grips = press.joints().filter_map(|joint| joint.cooling).map(|cooling| cooling.on_seat_s);
+            let grips = grips.fold(f64::INFINITY, f64::min);
+            let when = match grips.is_finite() {
+                true => format!("it grips {}", seconds(grips)),
+                false => "it grips as both come to one temperature".to_string(),
+            };
+            steps.push(format!(
+                "Put them together by hand in one move, to the shoulder, and hold them there with a steel tube until {when} and longer. If the ring is home, the print is not needed. If it sticks short of home, wait until all is cold, and press it home as follows.",
+            ));
+        } else if !steps.is_empty() {
+            steps.push("Press at once, as follows; what has come back to the shop's temperature takes more than the set-up is checked for.".into());
+        }
+        steps
+    }
+
+    fn drive_step(&self) -> String {
+        let (sizing, pressing) = (&self.settled.sizing, &self.settled.pressing);
+        match (self.spec.drive, &pressing.rod, &sizing.way) {
+            (Drive::Rod, Some(rod), Some(way)) => {
+                let held = match rod.engagement > 0.0 {
+                    true => format!("Screw the rod at least {:.0} mm into the shaft's end", rod.engagement),
+                    false => format!("Pass the rod through; {} hold it", holds_in_words(way.holds)),
+                };
+                let with_shaft = match self.spec.ring {
+                    Ring::Both => " The plate must rest on housing and spindle at once.",
+                    _ => "",
+                };
+                format!(
+                    "{held}.{with_shaft} Slip on the sleeve, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square."
+                )
+            }
+            (Drive::Puller, _, _) => {
+                let hook = match self.spec.ring {
+                    Ring::Inner => {
+                        "behind a shoulder or collar of the shaft itself (never on bearing or housing)"
+                    }
+                    _ => "behind the housing (never on bearing or shaft)",
+                };
+                format!(
+                    "Lay the steel washer in the recess, set the puller's point in its hole, hook the jaws {hook}, grease the screw, and turn slowly."
+                )
+            }
+            _ => {
+                let rest = match self.spec.ring {
+                    Ring::Inner => "Rest the shaft's far end on the bed",
+                    Ring::Outer => "Rest the housing's far face on the bed",
+                    Ring::Both => "Rest housing and shaft side by side on the bed",
+                };
+                let plate = match (self.spec.end, pressing.ram) {
+                    (Closure::Open, _) => " a flat plate over the whole open end".to_string(),
+                    (_, Some((ram, _))) => {
+                        format!(
+                            " a ram or steel plate at least {:.0} mm across in the middle of the end",
+                            ram.ceil()
+                        )
+                    }
+                    _ => " a flat plate".to_string(),
+                };
+                format!(
+                    "{rest} and press with{plate}, square and slowly. No hammer: a blow goes through plastic in splinters and through the balls as dents."
+                )
+            }
+        }
+    }
+
     fn cautions(&self) -> Vec<String> {
+        let bearing = &self.settled.bearing;
         let mut said = vec![
             "Press force is stored in screw and sleeve: wear eye protection, stand beside the axis, not in it, and keep fingers out of the gap.".to_string(),
             "The machine is off and locked, and its shaft cannot turn, before anything is fitted.".into(),
             "A printed sleeve is a tool for a few pressings: look for whitening and cracks before each, and throw a doubtful one away.".into(),
-            "Plastic softens when warm: never push a warmed bearing with it beyond the temperature given.".into(),
         ];
-        if self.spec.ring == Ring::Inner || self.spec.ring == Ring::Outer {
+        if self.spec.ring != Ring::Both {
             said.push(format!(
                 "For a ring that is tight on the {} only. Tight on both needs --ring both; force through the balls dents the raceways.",
                 if self.spec.ring == Ring::Inner { "shaft" } else { "housing" }
             ));
         }
-        said.extend(self.bearing.cautions());
-        said.extend(thermal::cautions(crate::fit::heat_closure(self.bearing)).into_iter().map(String::from));
+        said.extend(bearing.cautions());
+        if self.spec.warm.is_some() || self.spec.chill.is_some() {
+            said.extend(thermal::cautions(fit::heat_closure(bearing)).into_iter().map(String::from));
+        }
         said
     }
 
     fn readings_wanted(&self) -> Vec<String> {
+        let (sizing, pressing) = (&self.settled.sizing, &self.settled.pressing);
         let mut wanted = Vec::new();
-        if self.sizing.reach_from == ReachFrom::Assumed {
+        if sizing.reach_from == ReachFrom::Assumed {
+            let from = if self.spec.ring == Ring::Inner { "Shaft's end" } else { "Housing's face" };
             wanted.push(format!(
-                "Shaft's end to the face of the seated bearing: {} mm is assumed (two bearing widths); give --reach.",
-                whole(self.sizing.reach)
+                "{from} to the face of the seated bearing: {} mm is assumed (two bearing widths); give --reach.",
+                whole(sizing.reach)
             ));
         }
-        let shoulder = self.bearing.inner_shoulder;
-        match &self.bearing.inner_basis {
-            Basis::Estimated(_) if self.spec.ring.presses_inner() => wanted.push(format!(
-                "Inner ring's shoulder diameter, next to shield or cage: {shoulder:.1} mm is estimated, on the small side; give --inner-land."
-            )),
-            Basis::Catalogue(_) if self.spec.ring.presses_inner() && self.bearing.closure.sides > 0 => wanted.push(format!(
-                "Where shield or seal begins beside the inner ring: {shoulder:.1} mm is the least of the catalogues held; if yours begins farther out, --inner-land gives a wider face."
-            )),
-            _ => {}
-        }
-        if self.spec.ring.presses_outer() && matches!(self.bearing.outer_basis, Basis::Estimated(_)) {
+        if self.spec.ring != Ring::Inner
+            && self.spec.shaft.is_empty()
+            && self.spec.shaft_reach.is_none()
+            && self.spec.drive != Drive::Rod
+        {
             wanted.push(format!(
-                "Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.",
-                self.bearing.outer_shoulder
+                "How far the shaft stands out past the seated bearing: {} mm is assumed; give --shaft-reach, or --shaft-reach 0 with no shaft in place.",
+                whole(sizing.shaft_reach)
             ));
         }
-        for seat in self.press.joints().filter(|seat| seat.assumed) {
+        wanted.extend(self.land_readings());
+        for joint in self.settled.press.joints().filter(|joint| joint.assumed) {
             wanted.push(format!(
                 "{} seat diameter by micrometer: {} is assumed; give --{}-measured.",
-                capital(seat.partner),
-                seat.sizes,
-                seat.partner
+                capital(joint.partner),
+                joint.sizes,
+                joint.partner
+            ));
+        }
+        if let Some(rod) = &pressing.rod {
+            match rod.through {
+                Some((length, false)) => wanted.push(format!(
+                    "Length the rod passes through to the far plate: {} mm is assumed; give --through.",
+                    whole(length)
+                )),
+                None if self.spec.thread_depth.is_none() => wanted.push(format!(
+                    "Depth of the thread in the shaft's end: {:.0} mm are needed; give --thread-depth.",
+                    rod.engagement
+                )),
+                _ => {}
+            }
+        }
+        if let Some((ram, false)) = pressing.ram {
+            wanted.push(format!(
+                "Diameter of the press's ram: {:.0} mm and more is assumed; give --ram.",
+                ram.ceil()
+            ));
+        }
+        let weak =
+            self.workshop.material.is_estimate("compressive-yield") && self.spec.crush_reading.is_none();
+        if weak {
+            wanted.push(format!(
+                "Crushing stress of a solid block of the same spool, printed upright: {} MPa is taken, the least; give --crush-reading.",
+                number(self.workshop.material.compressive_yield)
             ));
         }
         wanted
     }
 
-    fn print_readings(&self) -> Vec<PrintReading> {
-        let shape = &self.sizing.shape;
-        let mut readings = Vec::new();
-        let mut reading = |what: &str, nominal: f64, least: f64, most: f64| {
-            readings.push(PrintReading { what: what.to_string(), nominal, least, most, on: vec![] });
-        };
-        // The nose may be smaller by what leaves it a wall, and larger by the tolerance kept off the land.
-        reading(
-            "the nose's outer diameter",
-            shape.nose_diameter,
-            shape.nose_diameter - 0.3,
-            shape.nose_diameter + WALL_TOLERANCE,
-        );
-        if self.spec.ring.presses_inner() {
-            let bore = shape.bore.first().map_or(0.0, |step| step.diameter);
-            // It must pass the bearing's seat, or the thinner shaft it was drawn for.
-            let passes = match bore > self.bearing.bore {
-                true => self.bearing.bore,
-                false => bore - self.sizing.play - self.workshop.printer.hole_allowance,
-            };
-            reading("the bore at the nose", bore, (passes + 0.05).min(bore), bore + 0.1);
-        } else {
-            let relief = shape.bore.first().map_or(0.0, |step| step.diameter);
-            // Smaller by no more than the tolerance kept off the land: it stands a little off centre too.
-            reading("the bore at the nose", relief, relief - WALL_TOLERANCE, relief + 0.2);
+    fn land_readings(&self) -> Vec<String> {
+        let bearing = &self.settled.bearing;
+        let shoulder = bearing.inner_shoulder;
+        let mut wanted = Vec::new();
+        match &bearing.inner_basis {
+            Basis::Estimated(_) if self.spec.ring.presses_inner() => wanted.push(format!(
+                "Inner ring's shoulder diameter, next to shield or cage: {shoulder:.1} mm is estimated, on the small side; give --inner-land."
+            )),
+            Basis::Catalogue(_) if self.spec.ring.presses_inner() && bearing.closure.sides > 0 => wanted.push(format!(
+                "Where shield or seal begins beside the inner ring: {shoulder:.1} mm is the least of the catalogues held; if yours begins farther out, --inner-land gives a wider face."
+            )),
+            _ => {}
         }
-        if let Some(outer) = shape.outer_contact {
-            // These two edges keep the faces off cage and shield: away from the lands they may not go.
-            let (inner, outer) = (shape.contact.outer, outer.inner);
-            reading("the inner face's outer edge", inner, inner - 0.3, inner + WALL_TOLERANCE);
-            reading("the outer face's inner edge", outer, outer - WALL_TOLERANCE, outer + 0.3);
+        if self.spec.ring.presses_outer() && matches!(bearing.outer_basis, Basis::Estimated(_)) {
+            wanted.push(format!(
+                "Outer ring's shoulder or recess diameter: {:.1} mm is estimated, on the large side; give --outer-land.",
+                bearing.outer_shoulder
+            ));
         }
-        reading("the length", shape.length(), shape.length() - 0.3, shape.length() + 0.3);
-        readings
+        wanted
     }
 }
 
-fn warm_words(seat: &Joint) -> String {
-    if seat.fit.interference_max_um <= 0.0 {
-        return format!("The {} needs neither warming nor chilling.", seat.partner);
+fn seconds(value: f64) -> String {
+    match value {
+        value if !value.is_finite() => "only once both are at one temperature".into(),
+        value if value >= 120.0 => format!("{:.0} min", (value / 60.0).floor()),
+        value if value < 1.0 => "at once".into(),
+        value => format!("{value:.0} s"),
     }
-    let (warmed, chilled) =
-        if seat.partner == "shaft" { ("bearing", "shaft") } else { ("housing", "bearing") };
-    let warm = &seat.warm;
-    let outcome = if warm.drops_on {
-        format!(
-            "warm the {warmed} to {:.0} °C and it drops on without a press (shop at {SHOP_C} °C, limit {:.0} °C: {})",
-            warm.drops_on_c, warm.limit_c, warm.basis
-        )
-    } else {
-        let left = match warm.left_um.round() {
-            um if um >= 1.0 => format!("still leaves {um:.0} µm to press"),
-            _ => "barely frees it, with no play to drop on".to_string(),
-        };
-        format!(
-            "warming the {warmed} to its limit of {:.0} °C ({}) {left}; it would take {:.0} °C",
-            warm.limit_c, warm.basis, warm.drops_on_c
-        )
-    };
-    format!(
-        "Or spare the press: {outcome}. Chilling the {chilled} in a freezer (−18 °C) takes {:.0} µm off, of {:.0} at most.",
-        seat.chilled_off_um, seat.fit.interference_max_um
-    )
 }
 
 fn spread(least: f64, most: f64) -> String {
@@ -305,27 +496,5 @@ pub fn newtons(force: f64) -> String {
 }
 
 fn whole(value: f64) -> String {
-    crate::error::number((value * 100.0).round() / 100.0)
-}
-
-/// The screw whose nut drives the sleeve. Of a puller only the washer is known, not its screw.
-pub fn driven<'a>(spec: &Sleeve, sizing: &'a Sizing) -> Option<&'a Screw> {
-    sizing.screw.as_ref().filter(|_| spec.drive == Drive::Rod)
-}
-
-/// Torque at the greased nut for the likely force, N·m.
-pub fn likely_torque_nm(screw: &Screw, press: &Press) -> f64 {
-    NutFactor::GREASED.likely * press.force.likely * screw.diameter / 1000.0
-}
-
-/// The torque to stop at, N·m: with the least friction there may be it makes the force the sleeve is checked
-/// for, or the rod's proof load less what the twist takes, whichever is less.
-pub fn stop_torque_nm(screw: &Screw, press: &Press) -> f64 {
-    let most = press.force.checked.min(screw.proof_load / TWIST);
-    NutFactor::GREASED.least * most * screw.diameter / 1000.0
-}
-
-/// Whether the drive end is closed.
-pub fn closed(spec: &Sleeve) -> bool {
-    spec.drive != Drive::Flat || spec.end == Closure::Closed
+    number((value * 100.0).round() / 100.0)
 }

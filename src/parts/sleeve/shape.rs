@@ -3,8 +3,7 @@
 //! Heights are measured from the nose face towards the drive end while the profile is laid out; the
 //! last step turns it the way it prints. All slopes are 45°, so neither lie needs support.
 
-use crate::error::Result;
-use crate::solid::{Body, Loop, Point2};
+use crate::solid::Point2;
 
 /// A ring-shaped face by its two diameters, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,8 +53,10 @@ pub enum End {
         recess: f64,
         /// Depth of the recess.
         recess_depth: f64,
-        /// Diameter of the dimple, a 90° cone.
+        /// Diameter of the dimple's mouth, the washer's hole.
         dimple: f64,
+        /// Depth of the dimple, a cone deeper than the point reaches through the washer.
+        dimple_depth: f64,
     },
 }
 
@@ -104,8 +105,8 @@ impl Shape {
         match self.end {
             End::Open => self.floor(),
             End::Flat | End::Rod { .. } => self.floor() + self.end_thickness,
-            End::Puller { recess_depth, dimple, .. } => {
-                self.apex() + self.end_thickness + dimple / 2.0 + recess_depth
+            End::Puller { recess_depth, dimple_depth, .. } => {
+                self.apex() + self.end_thickness + dimple_depth + recess_depth
             }
         }
     }
@@ -129,14 +130,9 @@ impl Shape {
         }
     }
 
-    /// The solid as it prints.
-    pub fn body(&self) -> Result<Body> {
-        Body::revolve(&self.profile())
-    }
-
-    /// The closed profile as it prints: x is the radius, y the height over the bed.
-    pub fn profile(&self) -> Loop {
-        Loop::polygon(&self.corners())
+    /// A height over the nose face as it stands on the bed.
+    pub fn on_bed(&self, over_nose: f64) -> f64 {
+        if self.nose_down() { over_nose } else { self.length() - over_nose }
     }
 
     /// The profile's corners, counter-clockwise.
@@ -189,11 +185,11 @@ impl Shape {
                     (hole + 2.0 * FOOT_CHAMFER, length),
                 ]);
             }
-            End::Puller { recess, recess_depth, dimple } => {
+            End::Puller { recess, recess_depth, dimple, dimple_depth } => {
                 let seat = length - recess_depth;
                 points.extend([
                     (0.0, self.apex()),
-                    (0.0, seat - dimple / 2.0),
+                    (0.0, seat - dimple_depth),
                     (dimple, seat),
                     (recess, seat),
                     (recess, length),

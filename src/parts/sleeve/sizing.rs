@@ -1,11 +1,12 @@
 //! From the bearing, the shaft and the force to every dimension of the sleeve.
 
-use super::shape::{Band, BoreStep, End, Shape};
+use super::rod::{self, Screw, Way};
+use super::shape::{self, Band, BoreStep, End, Shape};
 use super::spec::{Closure, Drive, Ring, ShaftStep, Sleeve};
+use super::steel_ring::SteelRing;
 use crate::catalog::bearings::Bearing;
-use crate::catalog::fasteners::{self, Washer};
 use crate::error::{Error, Result, number, within};
-use crate::mechanics::{screws, strength};
+use crate::mechanics::strength;
 use crate::workshop::Workshop;
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
@@ -25,49 +26,56 @@ const LEAST_END: f64 = 5.0;
 const MOST_END: f64 = 60.0;
 /// The most an edge of the nose is broken, mm: so that no burr of plastic leaves the land (common practice).
 const EDGE: f64 = 0.2;
+/// How far a turned ring may stand off its sizes, mm on the radius (common practice).
+const TURNED_TOLERANCE: f64 = 0.05;
+/// Full angle of the sharpest puller's point in use, degrees (common practice).
+const POINT_ANGLE: f64 = 60.0;
+/// Room left under a puller's point, mm (common practice).
+const UNDER_POINT: f64 = 1.5;
 /// Rim left round a washer's seat or recess, mm on the radius (common practice).
 const SEAT_RIM: f64 = 2.0;
-
-/// The screw that drives the sleeve and the washer under its nut or point.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Screw {
-    /// Thread, such as `M10`.
-    pub thread: String,
-    /// Nominal diameter, mm.
-    pub diameter: f64,
-    /// Clearance hole, ISO 273 medium, mm.
-    pub clearance_hole: f64,
-    /// The washer.
-    pub washer: Washer,
-    /// Proof load of the thread in the class taken, N.
-    pub proof_load: f64,
-    /// Property class taken.
-    pub class: String,
-}
 
 /// The sleeve's shape with what led to it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizing {
     /// The shape.
     pub shape: Shape,
-    /// How far past the shaft's end the seated face lies.
+    /// The turned ring between nose and bearing, where one is asked for.
+    pub steel: Option<SteelRing>,
+    /// How deep the seated face lies: past the shaft's end, or behind the housing's face.
     pub reach: f64,
     /// Whether the reach was measured, follows from the shaft steps, or was assumed.
     pub reach_from: ReachFrom,
+    /// How far the shaft stands out past the seated face.
+    pub shaft_reach: f64,
     /// Diametral play over the shaft once printed.
     pub play: f64,
     /// Diametral play in the housing bore.
     pub housing_play: f64,
     /// How far the sleeve can stand off centre.
     pub shift: f64,
+    /// How far an edge that touches may be off its drawn place, mm on the radius.
+    pub tolerance: f64,
     /// The band of the inner ring (or only ring) that may be touched.
     pub land: Band,
     /// The band of the outer ring that may be touched, when both are pressed.
     pub outer_land: Option<Band>,
+    /// The bands that touch the bearing, of the print or of the turned ring: the inner (or only) one, and
+    /// the outer one where both are pressed.
+    pub faces: (Band, Option<Band>),
     /// The screw, for a rod or puller.
     pub screw: Option<Screw>,
+    /// The way the rod takes.
+    pub way: Option<Way>,
     /// The shaft in the way, from the seat outwards.
     pub steps: Vec<ShaftStep>,
+}
+
+impl Sizing {
+    /// Overall length of what stands between the bearing and the drive, mm.
+    pub fn stands(&self) -> f64 {
+        self.shape.length() + self.steel.as_ref().map_or(0.0, |ring| ring.thickness)
+    }
 }
 
 /// Where the reach came from.
@@ -86,8 +94,12 @@ pub type BodySafety<'a> = dyn Fn(&Shape, Option<&Screw>) -> f64 + 'a;
 
 /// The force and the plastic a sleeve is sized for.
 pub struct Load<'a> {
-    /// Greatest press force, N.
+    /// Greatest press force on an oiled seat, N.
     pub force: f64,
+    /// The same on a dry seat, for the screw.
+    pub dry: f64,
+    /// Compressive strength of the plastic, MPa.
+    pub crush: f64,
     /// Tension in the layer plane the end plate may see at the wanted safety, MPa.
     pub bending_allowed: f64,
     /// Shear between the layers it may see, MPa.
@@ -104,35 +116,53 @@ pub struct Load<'a> {
 /// drawn holds is for the checks to say.
 pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) -> Result<Sizing> {
     let (reach, reach_from) = reach(spec, bearing)?;
+    let shaft_reach = shaft_reach(spec, reach)?;
     let play = match spec.play {
         Some(play) => within("--play", play.mm(), 0.05, 2.0, "mm")?,
         None => (0.015 * bearing.bore).clamp(0.2, 0.5),
     };
-    let screw = screw(spec, load.force)?;
+    let way = rod::way(spec, bearing)?;
+    let housing_play = (0.01 * bearing.outside).clamp(0.3, 1.0);
+    let washer = bearing.outside - housing_play - 2.0 * (shape::FOOT_CHAMFER + LEAST_RIM);
+    let in_recess = washer - workshop.printer.hole_allowance - RECESS_PLAY;
+    let screw = rod::screw(spec, way.as_ref(), in_recess, load.dry)?;
     let frame = Frame {
         spec,
         workshop,
         bearing,
         reach,
+        shaft_reach,
         play,
-        housing_play: (0.01 * bearing.outside).clamp(0.3, 1.0),
-        steps: shaft_in_the_way(spec, bearing, reach)?,
+        housing_play,
+        tolerance: if spec.steel_nose { TURNED_TOLERANCE } else { WALL_TOLERANCE },
+        steps: shaft_in_the_way(spec, bearing, shaft_reach)?,
         seat_diameter: screw.as_ref().map_or(0.0, |screw| screw.washer.outer + 2.0 * SEAT_RIM),
     };
     let lands = Lands::of(spec, bearing)?;
-    let mut shape = frame.draft(&lands, &screw, load)?;
-    frame.grow(&mut shape, screw.as_ref(), load)?;
+    let (mut shape, faces) = frame.draft(&lands, &screw)?;
+    shape.end_thickness = frame.end_thickness(&shape, &screw, load)?;
+    let steel = spec.steel_nose.then(|| frame.steel_ring(&mut shape, faces, &screw, load)).transpose()?;
+    shape.end_thickness = frame.end_thickness(&shape, &screw, load)?;
+    if steel.is_none() {
+        frame.grow(&mut shape, screw.as_ref(), load)?;
+    }
+    frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
     Ok(Sizing {
         shape,
+        steel,
         reach,
         reach_from,
+        shaft_reach,
         play,
         housing_play: frame.housing_play,
         shift,
+        tolerance: frame.tolerance,
         land: lands.first,
         outer_land: lands.second,
+        faces,
         screw,
+        way,
         steps: frame.steps,
     })
 }
@@ -163,21 +193,52 @@ fn reach(spec: &Sleeve, bearing: &Bearing) -> Result<(f64, ReachFrom)> {
     let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
     match spec.reach {
         Some(reach) => Ok((within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, ReachFrom::Given)),
-        None if !spec.shaft.is_empty() => {
+        None if spec.ring == Ring::Inner && !spec.shaft.is_empty() => {
             Ok((within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")?, ReachFrom::Steps))
         }
         None => Ok(((2.0 * bearing.width).ceil(), ReachFrom::Assumed)),
     }
 }
 
-/// The shaft the sleeve goes over, from the seat outwards. What the steps leave of the reach is as
+/// How far the shaft stands out past the seated face. For an inner ring that is the reach; for the
+/// others a distance of its own, as long as the reach where nothing is said. A rod through the bearing
+/// leaves no room for a shaft.
+fn shaft_reach(spec: &Sleeve, reach: f64) -> Result<f64> {
+    let steps: f64 = spec.shaft.iter().map(|step| step.length).sum();
+    match (spec.ring, spec.shaft_reach) {
+        (Ring::Inner, Some(given)) if (given.mm() - reach).abs() > 1e-9 => Err(Error::request(
+            format!(
+                "--shaft-reach {} and --reach {} are the same distance for an inner ring, and differ.",
+                number(given.mm()),
+                number(reach)
+            ),
+            "Give --reach alone.",
+        )),
+        (Ring::Inner, _) => Ok(reach),
+        (_, Some(given)) => within("--shaft-reach", given.mm(), 0.0, 1000.0, "mm"),
+        (_, None) if !spec.shaft.is_empty() => {
+            within("the sum of the --shaft lengths", steps, 0.0, 1000.0, "mm")
+        }
+        (Ring::Outer, None) if spec.drive == Drive::Rod => Ok(0.0),
+        (_, None) => Ok(reach),
+    }
+}
+
+/// The shaft the sleeve goes over, from the seat outwards. What the steps leave of its length is as
 /// thick as the bearing's bore.
-fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<ShaftStep>> {
-    let told: f64 = spec.shaft.iter().map(|step| step.length).sum();
-    if told > reach + 1e-9 {
+fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, shaft_reach: f64) -> Result<Vec<ShaftStep>> {
+    let given: f64 = spec.shaft.iter().map(|step| step.length).sum();
+    if given > shaft_reach + 1e-9 {
+        let option = if spec.ring == Ring::Inner { "--reach" } else { "--shaft-reach" };
         return Err(Error::request(
-            format!("The --shaft steps add up to {} mm, but --reach is {} mm.", number(told), number(reach)),
-            "List only the steps between the shaft's end and the seated bearing, or give a longer --reach.",
+            format!(
+                "The --shaft steps add up to {} mm, but {option} is {} mm.",
+                number(given),
+                number(shaft_reach)
+            ),
+            format!(
+                "List only the steps between the shaft's end and the seated bearing, or give a longer {option}."
+            ),
         ));
     }
     if spec.ring.presses_inner()
@@ -192,54 +253,11 @@ fn shaft_in_the_way(spec: &Sleeve, bearing: &Bearing, reach: f64) -> Result<Vec<
             "Measure the step again, or take the part that stands in the way off the shaft first.",
         ));
     }
-    let seat = ShaftStep { diameter: bearing.bore, length: reach - told };
+    let seat = ShaftStep { diameter: bearing.bore, length: shaft_reach - given };
     Ok(std::iter::once(seat)
-        .filter(|step| step.length > 1e-9 || spec.shaft.is_empty())
+        .filter(|step| step.length > 1e-9)
         .chain(spec.shaft.iter().rev().copied())
         .collect())
-}
-
-/// The rod or puller's screw: the one named, or the smallest whose proof load is twice the force.
-fn screw(spec: &Sleeve, force: f64) -> Result<Option<Screw>> {
-    if spec.drive == Drive::Flat {
-        return Ok(None);
-    }
-    let class = spec.rod_class.clone().unwrap_or_else(|| fasteners::UNMARKED.to_string());
-    let offered = ["M6", "M8", "M10", "M12", "M16", "M20"];
-    let build = |size: &str| -> Result<Screw> {
-        let thread = fasteners::thread(size)?;
-        Ok(Screw {
-            thread: size.to_string(),
-            diameter: thread.diameter,
-            clearance_hole: fasteners::clearance_hole(size)?.medium,
-            washer: fasteners::washer(size)?,
-            proof_load: screws::proof_load(
-                fasteners::property_class(&class, size)?.proof_stress,
-                thread.stress_area,
-            )?,
-            class: class.clone(),
-        })
-    };
-    if let Some(thread) = &spec.rod {
-        let thread = thread.trim().to_uppercase();
-        if !offered.contains(&thread.as_str()) {
-            return Err(Error::unknown(
-                format!("--rod {thread} is not a rod a sleeve is drawn for."),
-                format!("Use one of {}.", offered.join(", ")),
-            ));
-        }
-        return build(&thread).map(Some);
-    }
-    let mut last = None;
-    for thread in offered {
-        let screw = build(thread)?;
-        let strong = screw.proof_load >= 2.0 * force;
-        last = Some(screw);
-        if strong {
-            break;
-        }
-    }
-    Ok(last)
 }
 
 /// What the drafting of one sleeve stands on.
@@ -248,8 +266,10 @@ struct Frame<'a> {
     workshop: &'a Workshop,
     bearing: &'a Bearing,
     reach: f64,
+    shaft_reach: f64,
     play: f64,
     housing_play: f64,
+    tolerance: f64,
     steps: Vec<ShaftStep>,
     seat_diameter: f64,
 }
@@ -280,8 +300,8 @@ impl Frame<'_> {
         self.bearing.outside - self.housing_play
     }
 
-    /// The first draft: contact faces, bore and end, with the leanest body.
-    fn draft(&self, lands: &Lands, screw: &Option<Screw>, load: &Load) -> Result<Shape> {
+    /// The first draft: contact faces, bore and end, with the leanest body. Beside it the faces.
+    fn draft(&self, lands: &Lands, screw: &Option<Screw>) -> Result<(Shape, (Band, Option<Band>))> {
         let contact = match self.spec.ring {
             Ring::Inner | Ring::Both => self.inner_contact(lands.first)?,
             Ring::Outer => self.outer_contact(lands.first)?,
@@ -293,8 +313,8 @@ impl Frame<'_> {
         };
         let bore = self.bore(contact)?;
         let last = bore.last().map_or(0.0, |step| step.diameter);
-        let end = self.end(screw, last);
-        let mut shape = Shape {
+        let end = self.end(screw, last)?;
+        let shape = Shape {
             contact,
             outer_contact,
             relief: RELIEF,
@@ -308,7 +328,6 @@ impl Frame<'_> {
             end_thickness: 0.0,
             end,
         };
-        shape.end_thickness = self.end_thickness(&shape, screw, load)?;
         if let Some(outer) = outer_contact
             && outer.inner - contact.outer < 1.0
         {
@@ -317,7 +336,61 @@ impl Frame<'_> {
                 "Press one ring at a time, with --ring inner or --ring outer.",
             ));
         }
-        Ok(shape)
+        Ok((shape, (contact, outer_contact)))
+    }
+
+    /// The turned ring that takes the faces over, and the sleeve behind it: a plain tube on the ring's
+    /// wide side, shorter by the ring's thickness, and as wide as its strength asks.
+    fn steel_ring(
+        &self,
+        shape: &mut Shape,
+        faces: (Band, Option<Band>),
+        screw: &Option<Screw>,
+        load: &Load,
+    ) -> Result<SteelRing> {
+        let bore = shape.bore.iter().map(|step| step.diameter).fold(0.0, f64::max);
+        let area = strength::TRUSTED_LEAST * load.force / load.crush.max(1e-9) / std::f64::consts::FRAC_PI_4;
+        let limit = self.housing_limit();
+        let mut back = match self.spec.ring {
+            Ring::Inner => {
+                let least = faces.0.outer.max(bore + 6.0).max(self.seat_diameter);
+                let wanted = (area + (bore + 2.0 * EDGE).powi(2)).sqrt() + 4.0 * EDGE;
+                Band { inner: bore, outer: wanted.max(least).min(limit) }
+            }
+            Ring::Outer => Band { inner: shape.bore.last().map_or(bore, |step| step.diameter), outer: limit },
+            Ring::Both => Band { inner: bore, outer: limit },
+        };
+        shape.outer_contact = None;
+        loop {
+            shape.contact = Band { inner: back.inner + 2.0 * EDGE, outer: back.outer - 2.0 * EDGE };
+            (shape.nose_diameter, shape.body_diameter) = (back.outer, back.outer);
+            if back.outer + 0.5 > limit || (load.body_safety)(shape, screw.as_ref()) >= load.wanted {
+                break;
+            }
+            back.outer += 0.5;
+        }
+        let ring = SteelRing::new(faces, back, load.force);
+        let floor = shape.floor();
+        if floor < ring.thickness + 1.0 {
+            return Err(Error::geometry(
+                format!(
+                    "The turned ring is {} mm thick and fills the {} mm that the sleeve would reach over: there is no sleeve left to print.",
+                    number(ring.thickness),
+                    number(floor)
+                ),
+                "Turn the ring and press on it with a flat steel plate or the ram; or give the --reach that there is.",
+            ));
+        }
+        shape.bore.iter_mut().for_each(|step| step.to -= ring.thickness);
+        shape.bore.retain(|step| step.to > 1.0);
+        if self.spec.ring == Ring::Outer {
+            let floor = shape.bore.last().map_or(1.0, |step| step.to);
+            shape.bore = vec![BoreStep { diameter: back.inner, to: floor }];
+        }
+        if shape.bore.is_empty() {
+            shape.bore = vec![BoreStep { diameter: back.inner, to: 1.0 + END_GAP }];
+        }
+        Ok(ring)
     }
 
     /// Diameter and bore of a nose on an inner ring, before its edges are broken: the bore clears
@@ -328,7 +401,7 @@ impl Frame<'_> {
             Some(diameter) => {
                 within("--nose-diameter", diameter.mm(), bore + 0.4, self.housing_limit(), "mm")?
             }
-            None => land.outer - 2.0 * (self.shift() + WALL_TOLERANCE),
+            None => land.outer - 2.0 * (self.shift() + self.tolerance),
         };
         Ok(Band { inner: bore, outer })
     }
@@ -348,7 +421,7 @@ impl Frame<'_> {
     fn outer_contact(&self, land: Band) -> Result<Band> {
         let edge = EDGE.min(0.1 * land.width());
         let contact = Band {
-            inner: land.inner + 2.0 * (self.shift() + WALL_TOLERANCE + edge),
+            inner: land.inner + 2.0 * (self.shift() + self.tolerance + edge),
             outer: land.outer.min(self.housing_limit() - 2.0 * edge),
         };
         self.wide_enough(contact, land, "outer", "--outer-land")
@@ -375,7 +448,12 @@ impl Frame<'_> {
     /// The bore from the nose inwards: clear of every step the sleeve passes on its way, wide enough
     /// over the shield for an outer ring, and ended by the gap past the shaft's end.
     fn bore(&self, contact: Band) -> Result<Vec<BoreStep>> {
-        let floor = if self.closed_or_open() { self.reach + END_GAP } else { self.reach + OPEN_STAND };
+        // Past the shaft's end, and past the housing's face that the press must not meet.
+        let deepest = match self.spec.ring {
+            Ring::Inner => self.shaft_reach,
+            _ => self.shaft_reach.max(self.reach),
+        };
+        let floor = deepest + if self.closed_or_open() { END_GAP } else { OPEN_STAND };
         let mut bore = Vec::new();
         let mut height = 0.0;
         for (at, step) in self.steps.iter().enumerate() {
@@ -383,8 +461,10 @@ impl Frame<'_> {
             let widest = self.steps[at..].iter().map(|step| step.diameter).fold(0.0, f64::max);
             bore.push(BoreStep { diameter: self.hole(widest + self.play), to: height + STEP_GAP });
         }
-        if let Some(last) = bore.last_mut() {
-            last.to = floor;
+        match bore.last_mut() {
+            Some(last) => last.to = floor,
+            // No shaft in the way: the rod alone passes, or nothing does.
+            None => bore.push(BoreStep { diameter: self.hole(self.bearing.bore + self.play), to: floor }),
         }
         // A step of less than a millimetre is not worth a change of bore.
         bore = bore.into_iter().fold(Vec::new(), |mut kept: Vec<BoreStep>, step| {
@@ -428,17 +508,27 @@ impl Frame<'_> {
         Ok(vec![BoreStep { diameter: over_shield, to: wide_to }, BoreStep { diameter: body, to: floor }])
     }
 
-    fn end(&self, screw: &Option<Screw>, bore: f64) -> End {
-        match (self.spec.drive, screw) {
+    fn end(&self, screw: &Option<Screw>, bore: f64) -> Result<End> {
+        Ok(match (self.spec.drive, screw) {
             (Drive::Rod, Some(screw)) => End::Rod { hole: self.hole(screw.clearance_hole).min(bore) },
             (Drive::Puller, Some(screw)) => End::Puller {
-                recess: self.hole(screw.washer.outer + 0.3),
+                recess: self.hole(screw.washer.outer + RECESS_PLAY),
                 recess_depth: screw.washer.thickness,
                 dimple: screw.washer.inner,
+                dimple_depth: self.dimple_depth(screw)?,
             },
             _ if self.spec.end == Closure::Open => End::Open,
             _ => End::Flat,
-        }
+        })
+    }
+
+    /// Depth of the dimple under the washer: the point rests on the edge of the washer's hole, and its tip
+    /// must find no floor.
+    fn dimple_depth(&self, screw: &Screw) -> Result<f64> {
+        let angle = self.spec.point_angle.unwrap_or(POINT_ANGLE);
+        let half = within("--point-angle", angle, 20.0, 150.0, "degrees")?.to_radians() / 2.0;
+        let tip = screw.washer.inner / 2.0 / half.tan();
+        Ok((tip - screw.washer.thickness).max(0.0) + UNDER_POINT)
     }
 
     fn end_thickness(&self, shape: &Shape, screw: &Option<Screw>, load: &Load) -> Result<f64> {
@@ -449,7 +539,7 @@ impl Frame<'_> {
             return within("--end-thickness", thickness.mm(), 1.0, 200.0, "mm");
         }
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
-        let pushed = pushed_diameter(screw.as_ref(), span);
+        let pushed = pushed_diameter(self.spec, screw.as_ref(), span);
         let hole = if let End::Rod { hole } = shape.end { hole } else { 0.0 };
         // Thickened by tenths until bending and shear both keep the wanted safety.
         let mut thickness = LEAST_END;
@@ -489,13 +579,39 @@ impl Frame<'_> {
         }
         Ok(())
     }
+
+    /// Refuses a puller's end that has no rim left round its washer.
+    fn holds_washer(&self, shape: &Shape, screw: Option<&Screw>) -> Result<()> {
+        let (End::Puller { recess, .. }, Some(screw)) = (shape.end, screw) else {
+            return Ok(());
+        };
+        let rim = (shape.body_diameter - recess) / 2.0 - shape::FOOT_CHAMFER;
+        if rim >= LEAST_RIM {
+            return Ok(());
+        }
+        Err(Error::geometry(
+            format!(
+                "The washer of a puller's {} screw lies in a recess of {} mm, and the sleeve is only {} mm wide: no rim is left round it.",
+                screw.thread,
+                number(recess),
+                number(shape.body_diameter)
+            ),
+            "Give a smaller --rod, or --drive flat and press it with a vice.",
+        ))
+    }
 }
 
+/// Least rim round a puller's washer, mm: a printed line (common practice).
+const LEAST_RIM: f64 = 0.4;
+/// Play of a puller's washer in its recess, mm on the diameter (common practice).
+const RECESS_PLAY: f64 = 0.3;
+
 /// Diameter over which the drive pushes on the end plate, mm.
-pub fn pushed_diameter(screw: Option<&Screw>, span: f64) -> f64 {
-    match screw {
-        Some(screw) => screw.washer.outer,
-        // A press ram or plate covers at least half the plate (common practice).
-        None => 0.5 * span,
+pub fn pushed_diameter(spec: &Sleeve, screw: Option<&Screw>, span: f64) -> f64 {
+    match (screw, spec.ram) {
+        (Some(screw), _) => screw.washer.outer,
+        (None, Some(ram)) => ram.mm().max(0.1),
+        // A ram or plate covers at least half the plate; the steps say so.
+        (None, None) => 0.5 * span,
     }
 }

@@ -1,6 +1,7 @@
 //! What the person says of the bearing, the shaft and the sleeve wanted.
 
 use crate::error::{Error, Result, within};
+use crate::fit::Gauge;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -62,6 +63,18 @@ pub enum Closure {
     Closed,
     /// The bore runs through.
     Open,
+}
+
+/// What holds the far end of the rod, and so what the force goes back through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum RodHolds {
+    /// The thread in the end of the shaft.
+    ShaftEnd,
+    /// A plate on the far end of a hollow spindle, through which the rod passes.
+    Spindle,
+    /// A plate on the far face of the housing, through which the rod passes.
+    Housing,
 }
 
 /// One length of shaft in the sleeve's way: diameter and length, mm.
@@ -137,12 +150,49 @@ pub struct Sleeve {
     /// Whether a flat drive end is closed
     #[arg(long, value_enum, default_value_t)]
     pub end: Closure,
-    /// How far past the shaft's end (or housing's face) the seated bearing's face lies [default: the shaft steps, or two bearing widths]
+    /// How deep the seated bearing's face lies: past the shaft's end, or for --ring outer and both behind the housing's face [default: the shaft steps, or two bearing widths]
     #[arg(long, value_name = "MM")]
     pub reach: Option<Length>,
-    /// Shaft in the way, from its end inwards, as DIAMETERxLENGTH (20x35,17x40) [default: as thick as the bore]
+    /// Shaft in the way, from its end inwards to the seated bearing, as DIAMETERxLENGTH (20x35,17x40) [default: as thick as the bore]
     #[arg(long, value_name = "DxL,...", value_delimiter = ',')]
     pub shaft: Vec<ShaftStep>,
+    /// For --ring outer and both: how far the shaft stands out past the seated bearing [default: the shaft steps, or --reach]
+    #[arg(long, value_name = "MM")]
+    pub shaft_reach: Option<Length>,
+
+    /// What holds the rod's far end [default: shaft-end for an inner ring on a solid shaft, spindle on a hollow one, else housing]
+    #[arg(long, value_enum, help_heading = "The set-up")]
+    pub rod_holds: Option<RodHolds>,
+    /// Length of the spindle or housing the rod passes, from the sleeve's end to the face the far plate stands on
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub through: Option<Length>,
+    /// Width of the opening the far plate spans [default: the spindle's bore, or the bearing's outside]
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub far_opening: Option<Length>,
+    /// Depth of the thread in the shaft's end
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub thread_depth: Option<Length>,
+    /// Length of seat the ring is pushed along [default: the ring's width]
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub seat_length: Option<Length>,
+    /// Free room before the shaft's end (or the housing's face), for sleeve, nut and spanner
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub room: Option<Length>,
+    /// Diameter of the ram or plate that pushes on a closed flat end [default: half the bore]
+    #[arg(long, value_name = "MM", help_heading = "The set-up")]
+    pub ram: Option<Length>,
+    /// Full angle of the puller's point [default: 60]
+    #[arg(long, value_name = "DEGREES", help_heading = "The set-up")]
+    pub point_angle: Option<f64>,
+    /// Temperature of the shop, °C [default: 20]
+    #[arg(long, value_name = "CELSIUS", help_heading = "The set-up")]
+    pub shop: Option<f64>,
+    /// Temperature of what is warmed, °C: the bearing for an inner ring, the housing for an outer one
+    #[arg(long, value_name = "CELSIUS", help_heading = "The set-up")]
+    pub warm: Option<f64>,
+    /// Temperature of what is chilled, °C: the shaft, or the bearing for an outer ring (a freezer has -18)
+    #[arg(long, value_name = "CELSIUS", help_heading = "The set-up")]
+    pub chill: Option<f64>,
 
     /// Inner ring's shoulder diameter by caliper: the sleeve stays inside it
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
@@ -158,7 +208,7 @@ pub struct Sleeve {
         help_heading = "Readings that take the table's place"
     )]
     pub shaft_class: Option<String>,
-    /// Shaft seat diameter by micrometer
+    /// Shaft seat diameter, measured
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_measured: Option<Length>,
     /// Housing tolerance class, ISO 286 [default: N7]
@@ -169,9 +219,12 @@ pub struct Sleeve {
         help_heading = "Readings that take the table's place"
     )]
     pub housing_class: Option<String>,
-    /// Housing bore by inside micrometer
+    /// Housing bore, measured
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub housing_measured: Option<Length>,
+    /// What shaft and housing were measured with: a caliper leaves 0.02 mm open either way [default: micrometer]
+    #[arg(long, value_enum, value_name = "GAUGE", help_heading = "Readings that take the table's place")]
+    pub measured_by: Option<Gauge>,
     /// Bore of a hollow shaft [default: solid]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub shaft_bore: Option<Length>,
@@ -184,9 +237,9 @@ pub struct Sleeve {
     /// Housing material [default: cast-iron]
     #[arg(long, value_name = "NAME", help_heading = "Readings that take the table's place")]
     pub housing_material: Option<String>,
-    /// Temperature the bearing is warmed to before pressing, °C [default: 20]
-    #[arg(long, value_name = "CELSIUS", help_heading = "Readings that take the table's place")]
-    pub warm: Option<f64>,
+    /// Stress at which a solid block of the same spool, printed upright, was crushed, MPa: force over area
+    #[arg(long, value_name = "MPA", help_heading = "Readings that take the table's place")]
+    pub crush_reading: Option<f64>,
 
     /// Threaded rod or puller's washer size, M6 to M20 [default: the smallest that carries the force]
     #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
@@ -212,7 +265,7 @@ pub struct Sleeve {
     /// Thickness of the closed end
     #[arg(long, value_name = "MM", help_heading = "Answers of your own")]
     pub end_thickness: Option<Length>,
-    /// A steel washer or ring laid between nose and bearing carries the contact
+    /// Put a turned steel ring between sleeve and bearing; its sizes are given
     #[arg(long, help_heading = "Answers of your own")]
     pub steel_nose: bool,
     /// Infill, percent [default: 100]

@@ -1,6 +1,5 @@
 //! The walls of a sleeve, twice over: from its profile, and by rays through its mesh.
 
-use super::shape::Shape;
 use crate::error::{Error, Result};
 use crate::solid::{Mesh, Point2, Point3, Vector3, probe};
 
@@ -14,31 +13,34 @@ pub struct Walls {
     pub furthest_apart: f64,
 }
 
-/// Compares walls along a level line at the middle of every stretch of height between two corners of
-/// the profile, and along an upright one at the middle of every stretch of radius.
-///
-/// A round wall of the mesh may stand off by `tolerance` (mm); lines that might miss it for that are not
-/// drawn. Fails when a line meets another number of walls in the mesh than in the profile.
-pub fn compare(shape: &Shape, mesh: &Mesh, tolerance: f64) -> Result<Walls> {
-    let corners = shape.corners();
-    let mut walls = Walls { lines: 0, least: f64::INFINITY, furthest_apart: 0.0 };
-    for height in middles(corners.iter().map(|corner| corner.y), tolerance) {
-        let design = lengths(crossings(&corners, |p| (p.y - height, p.x)));
-        // Off the meridians the mesh has its corners on.
-        let outwards = Vector3::new(0.123_f64.cos(), 0.123_f64.sin(), 0.0);
-        let found = probe::crossings(mesh, Point3::new(0.0, 0.0, height), outwards);
-        walls.take(&design, from_axis(found, design.len()))?;
-    }
-    for radius in middles(corners.iter().map(|corner| corner.x), tolerance) {
-        let design = lengths(crossings(&corners, |p| (p.x - radius, p.y)));
-        let foot = Point3::new(radius * 0.123_f64.cos(), radius * 0.123_f64.sin(), -1.0);
-        let found = probe::solid_lengths(&probe::crossings(mesh, foot, Vector3::z()));
-        walls.take(&design, found)?;
-    }
-    Ok(walls)
-}
-
 impl Walls {
+    /// Nothing measured yet.
+    pub fn none() -> Walls {
+        Walls { lines: 0, least: f64::INFINITY, furthest_apart: 0.0 }
+    }
+
+    /// Compares walls along a level line at the middle of every stretch of height between two corners of
+    /// the profile, and along an upright one at the middle of every stretch of radius.
+    ///
+    /// A round wall of the mesh may stand off by `tolerance` (mm); lines that might miss it for that are
+    /// not drawn. Fails when a line meets another number of walls in the mesh than in the profile.
+    pub fn compare(&mut self, corners: &[Point2], mesh: &Mesh, tolerance: f64) -> Result<()> {
+        for height in middles(corners.iter().map(|corner| corner.y), tolerance) {
+            let design = lengths(crossings(corners, |p| (p.y - height, p.x)));
+            // Off the meridians the mesh has its corners on.
+            let outwards = Vector3::new(0.123_f64.cos(), 0.123_f64.sin(), 0.0);
+            let found = probe::crossings(mesh, Point3::new(0.0, 0.0, height), outwards);
+            self.take(&design, from_axis(found, design.len()))?;
+        }
+        for radius in middles(corners.iter().map(|corner| corner.x), tolerance) {
+            let design = lengths(crossings(corners, |p| (p.x - radius, p.y)));
+            let foot = Point3::new(radius * 0.123_f64.cos(), radius * 0.123_f64.sin(), -1.0);
+            let found = probe::solid_lengths(&probe::crossings(mesh, foot, Vector3::z()));
+            self.take(&design, found)?;
+        }
+        Ok(())
+    }
+
     fn take(&mut self, design: &[f64], found: Vec<f64>) -> Result<()> {
         if design.len() != found.len() {
             return Err(Error::internal(format!(

@@ -1,0 +1,209 @@
+//! The adapter: a flat plate between two hole patterns, what is there and what comes.
+//!
+//! * [`spec`]: what the person says;
+//! * `sizing`: holes, seats and pockets, the outline round them, and the thickness the screws and the load ask for;
+//! * `notes`: what the bench is told.
+
+mod notes;
+mod sizing;
+pub mod spec;
+
+pub use spec::Adapter;
+
+use super::drilled::{self, print_findings, two, wall_finding, walls};
+use crate::checks::{Finding, Level, Relation};
+use crate::design::{Design, Extent, Figure, Flat, Origin, Part, Piece, Size, Sizes};
+use crate::error::{Result, number};
+use crate::mechanics::strength;
+use crate::solid::{Point3, Vector2, Vector3};
+use crate::workshop::Workshop;
+use serde_json::{Map, json};
+use sizing::{Sizing, Whose};
+
+impl Part for Adapter {
+    fn default_name(&self) -> String {
+        let size = |pattern: &Option<spec::Pattern>| {
+            pattern.as_ref().map_or(String::new(), |p| p.size.to_lowercase())
+        };
+        format!("adapter-{}-{}", size(&self.old), size(&self.new))
+    }
+
+    /// Screws pull on it for years, and machines are warm.
+    fn usual_material(&self) -> &'static str {
+        "PETG"
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let sizing = Sizing::new(self, workshop)?;
+        // Drawn where the old pattern's middle is the origin, so that places read off the machine hold.
+        let piece = Piece::new("", sizing.body()?, workshop.chord_tolerance)?;
+        let measured = walls(&piece.mesh, &sizing.levels());
+        let piece = piece.with_figures(figures(&sizing));
+        let findings = findings(self, &sizing, &piece, &measured, workshop)?;
+        let volume = piece.body.volume();
+        Ok(Design {
+            kind: "adapter",
+            name: name.to_string(),
+            sizes: sizes(&sizing, &piece, &measured),
+            lists: Map::from_iter([
+                ("holes".to_string(), sizing.holes().iter().map(drilled::Hole::json).collect()),
+                ("placements".to_string(), json!([{ "piece": "", "moved_x": 0.0, "moved_y": 0.0 }])),
+            ]),
+            findings,
+            notes: notes::notes(&sizing, workshop, volume),
+            chord_tolerance: workshop.chord_tolerance,
+            flat: Some(Flat {
+                height: sizing.flat_height(),
+                pieces: vec![(String::new(), Vector2::zeros())],
+            }),
+            pieces: vec![piece],
+            ..Design::default()
+        })
+    }
+}
+
+fn sizes(sizing: &Sizing, piece: &Piece, walls: &drilled::Walls) -> Vec<Size> {
+    let size = piece.body.bounds().size();
+    let measured = |what: &str| Origin::Formula(format!("{what}, measured on the mesh"));
+    let outline = || Origin::Formula("what screws, pockets and their walls need".into());
+    let side = piece.body.bounds().least;
+    let foot = Point3::new(side.x, (side.y + piece.body.bounds().most.y) / 2.0, 0.0);
+    let up = Extent::between(Vector3::z(), foot, foot + Vector3::z() * sizing.thickness.0);
+    let mut list = Sizes::default();
+    list.push(Size::at("thickness", "thickness", "", up, sizing.thickness.1.clone()).good(0.2, 0.2));
+    list.add("min_edge", "least distance from a hole to the edge", walls.edge, measured("hole to edge"));
+    if walls.web.is_finite() {
+        list.add("min_web", "least distance between holes", walls.web, measured("hole to hole"));
+    }
+    list.add("width", "width", size.x, outline());
+    list.add("length", "length", size.y, outline());
+    for (key, label, screw) in [
+        ("old_hole", "holes for the old screws", &sizing.old),
+        ("new_hole", "holes for the new screws", &sizing.new),
+    ] {
+        list.push(Size::new(key, label, screw.hole, screw.origin.clone()).good(0.3, 0.2));
+    }
+    list.add(
+        "offset_x",
+        "new pattern, across",
+        sizing.offset.x,
+        Origin::given_or(sizing.moved, "--offset", centred()),
+    );
+    list.add(
+        "offset_y",
+        "new pattern, up",
+        sizing.offset.y,
+        Origin::given_or(sizing.moved, "--offset", centred()),
+    );
+    list.add("load_n", "force on the new part", sizing.load, sizing.load_origin.clone());
+    list.for_bench(&["old_hole", "new_hole", "thickness", "offset_y"]);
+    list.0
+}
+
+fn centred() -> Origin {
+    Origin::Practice("both patterns about one middle".into())
+}
+
+/// Hole diameters and pitches for the drawing.
+fn figures(sizing: &Sizing) -> Vec<Figure> {
+    let z = Vector3::z();
+    let mut list = vec![];
+    for (what, whose, screw) in
+        [("old screws", Whose::Old, &sizing.old), ("new screws", Whose::New, &sizing.new)]
+    {
+        let at: Vec<Point3> =
+            sizing.places(whose).iter().map(|at| Point3::new(at.x, at.y, screw.wall_height)).collect();
+        if sizing.slot == 0.0 || whose == Whose::Old {
+            list.push(Figure::diameter(what, z, screw.hole, at.clone()));
+        }
+        list.extend(super::plate::pitches_of(&format!("{what} apart"), &at));
+    }
+    list
+}
+
+fn findings(
+    spec: &Adapter,
+    sizing: &Sizing,
+    piece: &Piece,
+    walls: &drilled::Walls,
+    workshop: &Workshop,
+) -> Result<Vec<Finding>> {
+    let mut found = vec![];
+    let clear = if walls.web < drilled::sound_wall(workshop) {
+        sizing.offset_that_clears(spec, workshop)
+    } else {
+        None
+    };
+    let web_remedy = clear
+        .map_or("Turn the new pattern (--rotate 90) or use --fixing through.".to_string(), |at| {
+            format!("Give --offset {},{}.", number(at.x), number(at.y))
+        });
+    found.extend(wall_finding("web", "one hole, seat or pocket to another", walls.web, workshop, web_remedy));
+    found.extend(wall_finding(
+        "edge",
+        "a hole, seat or pocket to the edge",
+        walls.edge,
+        workshop,
+        format!("Give --wall {}.", number(drilled::sound_wall(workshop))),
+    ));
+    found.push(Finding::at_least(
+        "thickness",
+        (sizing.thickness.0, sizing.needed.0, "mm"),
+        Level::Stop,
+        format!(
+            "It is {} mm thick; {} needs {} mm.",
+            number(two(sizing.thickness.0)),
+            sizing.needed.1,
+            number(two(sizing.needed.0))
+        ),
+        format!("Give --height {} or more, or leave it out.", number((2.0 * sizing.needed.0).ceil() / 2.0)),
+        "the deepest seat or pocket and the floor that carries it",
+    ));
+    let safety = sizing.safety();
+    found.push(Finding::settled(
+        "strength",
+                Relation::AtLeast,
+        (safety.factor.min(999.0), strength::TRUSTED, ""),
+        strength::level(safety.factor),
+        format!(
+            "Under {} N on the new part, {} mm over its face and in the worst direction, it holds {} times over ({}, {} MPa).",
+            number(sizing.load),
+            number(sizing.reach),
+            number(two(safety.factor.min(999.0))),
+            safety.mode,
+            number(two(safety.stress_mpa))
+        ),
+        format!("Give --height {}, or a smaller --load.", number(sizing.height_that_holds())),
+        format!("beam of the plate's least width, built in at the nearest old screw; {}", sizing.material),
+    ));
+    found.push(Finding::at_least(
+        "head-access",
+        (sizing.recess, 0.2, "mm"),
+        Level::Stop,
+        format!(
+            "The old screws' heads lie {} mm under the new face; they are driven straight from above before the new part goes on{}.",
+            number(two(sizing.recess)),
+            match spec.fixing {
+                spec::Fixing::Nut => ", and the nuts go in from below before that",
+                _ => "",
+            }
+        ),
+        "Give a larger --height.",
+        "heads by ISO 4762 and ISO 10642",
+    ));
+    found.push(Finding::at_most(
+        "temperature",
+        (sizing.celsius, sizing.top_c, "°C"),
+        Level::Stop,
+        format!(
+            "At {} °C; printed {} carries load up to {} °C.",
+            number(sizing.celsius),
+            workshop.material.label(),
+            number(sizing.top_c)
+        ),
+        "Print it of a warmer material (--material ASA, --material PC), or make it of metal.",
+        sizing.material.clone(),
+    ));
+    found.extend(print_findings(piece, workshop));
+    Ok(found)
+}

@@ -1,0 +1,35 @@
+//! The answers that count only beside others.
+
+use super::spec::{Bracket, Style};
+use crate::catalog::encoders::Layout;
+use crate::design::answers::Condition;
+
+/// All of them; an answer not named here always counts.
+pub const CONDITIONS: &[Condition<Bracket>] = &[
+    Condition {
+        keys: &["base-thickness", "depth", "no-vents"],
+        counts: |bracket| bracket.style == Style::Foot,
+        when: "with --style foot",
+    },
+    Condition {
+        keys: &["gussets"],
+        counts: |bracket| bracket.style == Style::Foot || bracket.gussets == Some(0),
+        when: "with --style foot",
+    },
+    Condition {
+        keys: &["gusset-thickness"],
+        counts: |bracket| bracket.style == Style::Foot && bracket.gussets != Some(0),
+        when: "with --style foot and its gussets",
+    },
+    Condition {
+        keys: &["vent-width"],
+        counts: |bracket| bracket.style == Style::Foot && !bracket.no_vents,
+        when: "with --style foot and without --no-vents",
+    },
+    Condition {
+        keys: &["bolt-count"],
+        // An encoder that cannot be read is refused in its own words.
+        counts: |bracket| bracket.encoder().map_or(true, |encoder| encoder.layout == Layout::Circle),
+        when: "with an encoder whose screws lie on a circle",
+    },
+];

@@ -1,0 +1,183 @@
+//! A flat plate with holes: what adapters and panels share. Walls are measured on the mesh that is written, by
+//! level sections through it.
+
+use crate::checks::{Finding, Level};
+use crate::design::{Piece, PrintNotes};
+use crate::error::number;
+use crate::solid::{Mesh, Point2};
+use crate::workshop::Workshop;
+use serde_json::{Value, json};
+
+/// Perimeters a drilled plate is printed with.
+const WALLS: u32 = 5;
+/// Least distance from a hole to an edge or another hole that is drawn unasked, mm, and in lines. Common practice.
+const LEAST: (f64, f64) = (2.0, 4.0);
+
+/// A hole as the report lists it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    /// Its middle.
+    pub at: Point2,
+    /// Its diameter as drawn, or the width of one that is not round, mm.
+    pub diameter: f64,
+    /// What it is for.
+    pub purpose: String,
+}
+
+impl Hole {
+    /// As JSON lists it.
+    pub fn json(&self) -> Value {
+        let rounded = |value: f64| (value * 1e6).round() / 1e6;
+        json!({
+            "x": rounded(self.at.x), "y": rounded(self.at.y),
+            "diameter": rounded(self.diameter), "for": self.purpose,
+        })
+    }
+}
+
+/// Least distances in level sections of a mesh, mm: from a hole to the outer edge, and from hole to hole; infinite
+/// where there is no such pair.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Walls {
+    /// From a hole to the edge.
+    pub edge: f64,
+    /// From a hole to another.
+    pub web: f64,
+}
+
+/// Measures the walls of a mesh at those heights.
+pub fn walls(mesh: &Mesh, heights: &[f64]) -> Walls {
+    let mut walls = Walls { edge: f64::INFINITY, web: f64::INFINITY };
+    for &z in heights {
+        let mut loops = mesh.slice_at(z);
+        loops.sort_by(|a, b| area(b).total_cmp(&area(a)));
+        for (i, one) in loops.iter().enumerate() {
+            for (j, other) in loops.iter().enumerate().skip(i + 1) {
+                let gap = apart(one, other);
+                match (i, j) {
+                    (0, _) => walls.edge = walls.edge.min(gap),
+                    _ => walls.web = walls.web.min(gap),
+                }
+            }
+        }
+    }
+    walls
+}
+
+fn area(points: &[Point2]) -> f64 {
+    let sides = points.iter().zip(points.iter().cycle().skip(1));
+    sides.map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
+}
+
+/// The least distance between two closed polygons that do not cross.
+fn apart(one: &[Point2], other: &[Point2]) -> f64 {
+    let to_sides = |p: &Point2, sides: &[Point2]| {
+        let pairs = sides.iter().zip(sides.iter().cycle().skip(1));
+        pairs
+            .map(|(a, b)| {
+                let (side, from) = (b - a, p - a);
+                let length = side.norm_squared();
+                let t = if length > 0.0 { (from.dot(&side) / length).clamp(0.0, 1.0) } else { 0.0 };
+                (from - side * t).norm()
+            })
+            .fold(f64::INFINITY, f64::min)
+    };
+    let there = one.iter().map(|p| to_sides(p, other));
+    let back = other.iter().map(|p| to_sides(p, one));
+    there.chain(back).fold(f64::INFINITY, f64::min)
+}
+
+/// The least wall that is drawn unless a thinner one is asked for, mm.
+pub fn sound_wall(workshop: &Workshop) -> f64 {
+    (LEAST.1 * workshop.printer.line_width).max(LEAST.0)
+}
+
+/// A wall against the least that is sound: two lines and less are no wall.
+pub fn wall_finding(
+    check: &'static str,
+    what: &str,
+    wall: f64,
+    workshop: &Workshop,
+    remedy: String,
+) -> Option<Finding> {
+    let limit = sound_wall(workshop);
+    let level = if wall < 2.0 * workshop.printer.line_width { Level::Stop } else { Level::Caution };
+    wall.is_finite().then(|| {
+        Finding::at_least(
+            check,
+            // The mesh is a few micrometres off the true circles.
+            (wall + 2.0 * workshop.chord_tolerance, limit, "mm"),
+            level,
+            format!("The least distance from {what} is {} mm, measured on the mesh.", number(two(wall))),
+            remedy,
+            "common practice: four lines of plastic, at least 2 mm",
+        )
+    })
+}
+
+/// Whether the piece fits the bed, and whether what it bridges is short enough.
+pub fn print_findings(piece: &Piece, workshop: &Workshop) -> Vec<Finding> {
+    let (size, bed) = (piece.body.bounds().size(), workshop.printer.bed);
+    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+    let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
+    let bridge = piece.body.bridges().into_iter().map(|bridge| bridge.span).fold(0.0, f64::max);
+    vec![
+        Finding::at_most(
+            "bed-size",
+            (long, long + left, "mm"),
+            Level::Stop,
+            format!(
+                "It is {} x {} mm and leaves {} mm of the bed.",
+                number(two(size.x)),
+                number(two(size.y)),
+                number(two(left))
+            ),
+            "Name a larger printer (--printer bed-350).",
+            format!("printer preset {}", workshop.printer.name),
+        ),
+        Finding::at_most(
+            "overhang",
+            (bridge, workshop.printer.bridge, "mm"),
+            Level::Stop,
+            match bridge > 0.0 {
+                true => format!("The longest bridge is the roof of a pocket, {} mm.", number(two(bridge))),
+                false => "Nothing is bridged.".to_string(),
+            },
+            "Name a printer that bridges as far, or choose a fixing that has no pocket underneath.",
+            format!("bridge of printer preset {}", workshop.printer.name),
+        ),
+    ]
+}
+
+/// How a drilled plate is printed: solid, since its screws load it everywhere.
+pub fn print_notes(orientation: &str, volume: f64, workshop: &Workshop) -> PrintNotes {
+    PrintNotes {
+        lie: orientation.into(),
+        layer_mm: workshop.printer.layer,
+        walls: WALLS,
+        infill_percent: 100.0,
+        material: workshop.material.label(),
+        mass_g: volume * workshop.material.density / 1000.0,
+    }
+}
+
+/// To a hundredth, for sentences.
+pub fn two(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::solid::{Body, Loop, Region};
+
+    #[test]
+    fn walls_are_measured_on_the_mesh() {
+        let hole = |x: f64, r: f64| Loop::circle(Point2::new(x, 0.0), r).unwrap();
+        let outline = Loop::rectangle(Point2::origin(), 40.0, 20.0).unwrap();
+        let region = Region::new(outline, vec![hole(-8.0, 4.0), hole(5.0, 5.5)]).unwrap();
+        let mesh = Body::prism(&region, 0.0, 3.0).unwrap().mesh(0.005).unwrap();
+        let found = walls(&mesh, &[1.5]);
+        assert!((found.web - 3.5).abs() < 0.02 && (found.edge - 4.5).abs() < 0.02, "{found:?}");
+    }
+}

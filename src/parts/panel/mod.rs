@@ -1,0 +1,220 @@
+//! The panel: a flat plate with buttons, connectors, glands and meters where the person says.
+//!
+//! * [`spec`]: what the person says;
+//! * `layout`: cut-outs, screws and outline; what stands in what's way;
+//! * this file: the design with its checks and words.
+
+mod layout;
+pub mod spec;
+
+pub use spec::Panel;
+
+use super::drilled::{Hole, Walls, print_findings, print_notes, two, wall_finding, walls};
+use crate::catalog::least_strengths;
+use crate::checks::{Finding, Level};
+use crate::design::{Design, Extent, Figure, Flat, Hardware, Notes, Origin, Part, Piece, Size, Sizes};
+use crate::error::{Result, number};
+use crate::solid::{Body, Point3, Region, Vector2, Vector3};
+use crate::workshop::Workshop;
+use layout::Layout;
+use serde_json::{Map, json};
+
+/// The view from above a panel, which prints face down.
+const SEEN_FROM: &str = "seen from the front";
+
+impl Part for Panel {
+    fn default_name(&self) -> String {
+        format!("panel-{}", self.place.len())
+    }
+
+    /// A cabinet is warmer than PLA bears.
+    fn usual_material(&self) -> &'static str {
+        "PETG"
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let layout = Layout::new(self, workshop)?;
+        let holes = layout.cutouts.iter().map(|cutout| cutout.outline.clone()).collect();
+        let body = Body::prism(&Region::new(layout.outline.clone(), holes)?, 0.0, layout.thickness.0)?;
+        let mut piece = Piece::new("", body, workshop.chord_tolerance)?;
+        let measured = walls(&piece.mesh, &[0.5 * layout.thickness.0]);
+        piece.figures = figures(&layout);
+        piece.seen_from = Some(SEEN_FROM);
+        let holes: Vec<Hole> = layout.cutouts.iter().map(|cutout| cutout.hole.clone()).collect();
+        let volume = piece.body.volume();
+        Ok(Design {
+            kind: "panel",
+            name: name.to_string(),
+            sizes: sizes(&layout, &piece, &measured),
+            lists: Map::from_iter([
+                ("holes".to_string(), holes.iter().map(Hole::json).collect()),
+                ("placements".to_string(), json!([{ "piece": "", "moved_x": 0.0, "moved_y": 0.0 }])),
+            ]),
+            findings: findings(self, &layout, &piece, &measured, workshop)?,
+            notes: notes(self, &layout, workshop, volume),
+            chord_tolerance: workshop.chord_tolerance,
+            flat: Some(Flat {
+                height: 0.5 * layout.thickness.0,
+                pieces: vec![(String::new(), Vector2::zeros())],
+            }),
+            pieces: vec![piece],
+            ..Design::default()
+        })
+    }
+}
+
+fn sizes(layout: &Layout, piece: &Piece, walls: &Walls) -> Vec<Size> {
+    let bounds = piece.body.bounds();
+    let measured = |what: &str| Origin::Formula(format!("{what}, measured on the mesh"));
+    let foot = Point3::new(bounds.least.x, bounds.centre().y, 0.0);
+    let up = Extent::between(Vector3::z(), foot, foot + Vector3::z() * layout.thickness.0);
+    let outline = || Origin::Formula("what is set in, and the margin round it".into());
+    let mut list = Sizes::default();
+    list.push(Size::at("thickness", "thickness", "", up, layout.thickness.1.clone()).good(0.2, 0.2));
+    list.add("min_edge", "least distance from a hole to the edge", walls.edge, measured("hole to edge"));
+    if walls.web.is_finite() {
+        list.add("min_web", "least distance between holes", walls.web, measured("hole to hole"));
+    }
+    list.push(Size::new("width", "width", bounds.size().x, outline()).good(0.4, 0.4));
+    list.push(Size::new("height", "height", bounds.size().y, outline()).good(0.4, 0.4));
+    list.add(
+        "depth_behind",
+        "depth behind the panel",
+        layout.depth(),
+        Origin::Table("the deepest of what is set in".into()),
+    );
+    if let Some(screw) = &layout.screw {
+        list.push(
+            Size::new("screw_hole", "mounting holes", screw.hole, Origin::Table(screw.source.clone()))
+                .good(0.3, 0.2),
+        );
+    }
+    list.for_bench(&["thickness", "screw_hole", "depth_behind"]);
+    list.0
+}
+
+/// Round cut-outs alike under one figure, and the pitch of the mounting screws.
+fn figures(layout: &Layout) -> Vec<Figure> {
+    let z = Vector3::z();
+    let up = |at: crate::solid::Point2| Point3::new(at.x, at.y, layout.thickness.0 / 2.0);
+    let mut list: Vec<Figure> = vec![];
+    let round = layout.cutouts.iter().filter(|cutout| cutout.round);
+    let mut sizes: Vec<f64> = round.clone().map(|cutout| cutout.hole.diameter).collect();
+    sizes.sort_by(|a, b| b.total_cmp(a));
+    sizes.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    for size in sizes {
+        let alike = round.clone().filter(|cutout| (cutout.hole.diameter - size).abs() < 1e-6);
+        list.push(Figure::diameter("hole", z, size, alike.map(|cutout| up(cutout.hole.at)).collect()));
+    }
+    let screws: Vec<Point3> = layout.screws.iter().map(|&at| up(at)).collect();
+    list.extend(super::plate::pitches_of("mounting screws apart", &screws));
+    list
+}
+
+fn findings(
+    spec: &Panel,
+    layout: &Layout,
+    piece: &Piece,
+    walls: &Walls,
+    workshop: &Workshop,
+) -> Result<Vec<Finding>> {
+    let mut found = vec![];
+    let apart = "Set them further apart.".to_string();
+    found.extend(wall_finding("web", "one hole to another", walls.web, workshop, apart));
+    found.extend(wall_finding(
+        "edge",
+        "a hole to the edge",
+        walls.edge,
+        workshop,
+        "Give a larger --margin.".into(),
+    ));
+    found.extend(layout.pitch_finding());
+    found.extend(layout.panel_finding());
+    found.extend(layout.push_finding());
+    found.extend(layout.in_hole_finding());
+    if let Some(behind) = spec.behind {
+        let (deep, what) = layout.deepest();
+        found.push(Finding::at_most(
+            "depth-behind",
+            (deep, behind.mm(), "mm"),
+            Level::Stop,
+            format!(
+                "{what} needs {} mm behind the panel, of {} mm that are free.",
+                number(two(deep)),
+                number(behind.mm())
+            ),
+            "Set it where there is more room behind, or take a flatter one.",
+            "makers' catalogues, from memory: measure yours with its plugs and wires",
+        ));
+    }
+    let celsius = layout.celsius;
+    let least = least_strengths::of(&workshop.material)?;
+    let better =
+        least_strengths::that_bears(celsius).map_or("a metal".to_string(), |row| row.material.to_uppercase());
+    found.push(Finding::at_most(
+        "cabinet-temperature",
+        (celsius, least.top_c, "°C"),
+        Level::Stop,
+        format!(
+            "Inside it is taken to be {} °C; printed {} carries load, such as a nut's clamping, up to {} °C.",
+            number(celsius),
+            workshop.material.label(),
+            number(least.top_c)
+        ),
+        format!("Print it of {better}, or measure the air inside and give --cabinet-temperature."),
+        least.source,
+    ));
+    found.extend(print_findings(piece, workshop));
+    Ok(found)
+}
+
+fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Notes {
+    let count = spec.place.len();
+    let closes = spec.hole.map_or(String::new(), |hole| format!(", over a {}", hole.words()));
+    let mut steps = vec![
+        "Switch the cabinet off, lock it off and prove it dead.".to_string(),
+        "Try everything in its opening before the panel goes on; file, do not force.".to_string(),
+        "Tighten nuts by hand: a printed panel yields under them. Tighten again after a day.".to_string(),
+    ];
+    if let Some(screw) = &layout.screw {
+        steps.insert(
+            1,
+            format!(
+                "Hold the panel in its place, mark its {} holes and drill for {}.",
+                layout.screws.len(),
+                screw.size
+            ),
+        );
+    }
+    let mut cautions = vec![];
+    if spec.place.iter().any(|place| place.part.name == "estop") {
+        cautions.push("An emergency stop stops only what its circuit stops: contacts that open positively, tested by hand each week, red on yellow, nothing in the way of a palm, never behind a lid (ISO 13850, IEC 60204-1). A printed panel must not let it be pushed through: try it with a thumb.".to_string());
+    }
+    if spec.place.iter().any(|place| place.part.name.starts_with('c')) {
+        cautions.push("Mains comes in here: the inlet's earth goes first to the machine's earth bar, and what is behind it is covered. A licensed electrician decides.".to_string());
+    }
+    cautions.push("A printed panel bonds nothing, is no fire barrier and keeps out water and dust only as far as somebody has tested it: bond metal parts set into it, and look for a UL 94 V-0 filament near mains.".to_string());
+    cautions
+        .push("Local code and a licensed electrician decide what may be set in here, and how.".to_string());
+    let own = spec.place.iter().filter(|place| place.part.screws > 0);
+    Notes {
+        purpose: format!("Carries {count} thing{} where they are wanted{closes}.", if count == 1 { "" } else { "s" }),
+        mechanics: vec![format!(
+            "{} mm thick, which everything in it clamps. Seen from the front; x runs right and y up from the place 0,0 of the request.",
+            number(layout.thickness.0)
+        )],
+        print: print_notes("Back on the bed, seen from above as from the front; no support.", volume, workshop),
+        steps,
+        cautions,
+        hardware: own
+            .map(|place| {
+                let what = format!("screws of {}", place.name());
+                Hardware::new(&what, place.part.screw.clone(), "", usize::from(place.part.screws))
+            })
+            .collect(),
+        readings_wanted: vec![
+            "Each part's thread and flange by caliper before it is printed: makers differ, and most rows of the table are from memory.".into(),
+        ],
+        print_readings: vec![],
+    }
+}

@@ -1,0 +1,149 @@
+//! The pulley: teeth after the belt's standard, for a shaft that no stocked pulley is bored for.
+//!
+//! * [`spec`]: what the person says;
+//! * [`layout`]: every dimension;
+//! * [`tooth`]: the outline of the teeth;
+//! * `shape`: the solids;
+//! * `checks`: what holds and what does not;
+//! * `notes`: what the bench is told.
+
+mod checks;
+pub mod layout;
+mod notes;
+mod shape;
+pub mod spec;
+pub mod tooth;
+
+pub use spec::{Pulley, Sides};
+
+use crate::catalog::belts;
+use crate::design::{Design, Extent, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::error::Result;
+use crate::solid::{Body, Loop, Point2, Point3, Region, Vector3};
+use crate::workshop::Workshop;
+use layout::Layout;
+use std::f64::consts::{FRAC_PI_2, PI};
+
+impl Part for Pulley {
+    fn default_name(&self) -> String {
+        let profile = belts::profile(&self.profile).map_or("belt".to_string(), |p| p.name.to_lowercase());
+        format!("pulley-{profile}-{}", self.teeth)
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let layout = Layout::new(self, workshop)?;
+        let piece = Piece::new("", shape::body(&layout)?, workshop.chord_tolerance)?;
+        let trial = self.trial || !layout.space.published;
+        let notes = notes::notes(self, &layout, workshop, piece.body.volume(), trial);
+        let findings = checks::findings(self, &layout, workshop, &piece)?;
+        let mut pieces = vec![piece];
+        if trial {
+            let mut segment = Piece::new("trial", shape::trial(&layout)?, workshop.chord_tolerance)?;
+            segment.purpose =
+                Some("A segment of the teeth to lay the belt on before the pulley is printed.".into());
+            pieces.push(segment);
+        }
+        Ok(Design {
+            kind: "pulley",
+            name: name.to_string(),
+            sizes: sizes(self, &layout),
+            findings,
+            notes,
+            mating: vec![Mating::beside("shaft", shaft(&layout)?).left_whole()],
+            chord_tolerance: workshop.chord_tolerance,
+            pieces,
+            ..Design::default()
+        })
+    }
+}
+
+/// How far the shaft is drawn beyond the pulley, mm.
+const RUNS_ON: f64 = 10.0;
+
+fn shaft(layout: &Layout) -> Result<Body> {
+    let circle = Loop::circle(Point2::origin(), layout.bore.shaft / 2.0)?;
+    Body::prism(&Region::new(circle, Vec::new())?, -RUNS_ON, layout.height + RUNS_ON)
+}
+
+fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
+    let mut list = Sizes::default();
+    let z = Vector3::z();
+    let on_axis = |height: f64| vec![Point3::new(0.0, 0.0, height)];
+    let face = (l.face.0 + l.face.1) / 2.0;
+    let profile = || Origin::Table(l.profile.source.clone());
+    let space = || match l.space.published {
+        true => Origin::Table(l.space.source.clone()),
+        false => Origin::Estimate(l.space.source.clone()),
+    };
+    list.add(
+        "pitch_diameter",
+        "pitch diameter",
+        l.pitch_diameter(),
+        Origin::Formula("pitch × teeth / π".into()),
+    );
+    let outside = Extent::diameter(z, 2.0 * l.teeth.outside, on_axis(face));
+    list.push(
+        Size::at("outside_diameter", "over the teeth", "", outside, profile()).good(0.1, 0.15).at_bench(0),
+    );
+    list.add("tooth_depth", "depth of the tooth spaces", l.teeth.depth, space());
+    list.add("tooth_space_width", "tooth space at the outside, flanks produced", l.teeth.top_width, space());
+    let allowance = Origin::Preset("the printer's hole allowance".into());
+    let clearance = Origin::given_or(spec.tooth_clearance.is_some(), "--tooth-clearance", allowance);
+    list.add("tooth_clearance", "tooth space wider than published", l.clearance, clearance);
+    list.add("shaft_diameter", "shaft", l.bore.shaft, Origin::Given("--bore".into()));
+    let drawn = Origin::Formula("the shaft and the printer's hole allowance".into());
+    let bore = Extent::diameter(z, l.bore.diameter, on_axis(face));
+    list.push(Size::at("bore", "bore", "", bore, drawn).good(0.1, 0.15).at_bench(1));
+    if let Some((width, depth)) = l.bore.key {
+        list.add("key_width", "keyway", width, Origin::Given("--key-width".into()));
+        list.add("key_depth", "keyway, from the bore out", depth, Origin::Given("--key-depth".into()));
+    }
+    if let Some(flat) = l.bore.flat {
+        list.add("flat", "flat to the far side of the bore", flat, Origin::Given("--flat".into()));
+    }
+    // On the middle of a tooth's land.
+    let tooth = FRAC_PI_2 + PI / f64::from(l.teeth.count);
+    let land =
+        |height: f64| Point3::new(l.teeth.outside * tooth.cos(), l.teeth.outside * tooth.sin(), height);
+    let width = Extent::between(z, land(l.face.0), land(l.face.1));
+    let wider = Origin::Practice("the belt and 1.5 mm, as makers' pulleys".into());
+    list.push(Size::at("face_width", "toothed face", "", width, wider).good(0.2, 0.3));
+    if let Some(diameter) = l.flange {
+        let flange = Extent::diameter(z, diameter, on_axis(l.face.0 / 2.0));
+        let over = Origin::Practice("1 mm over the belt's back".into());
+        list.push(Size::at("flange_diameter", "flange", "", flange, over));
+    }
+    let (hub, length) = l.hub.unwrap_or_default();
+    let needs = Origin::Practice("bore, wall, nut and wall".into());
+    let needs = Origin::given_or(spec.hub.is_some(), "--hub", needs);
+    match l.hub {
+        Some(_) => {
+            let extent = Extent::diameter(z, hub, on_axis(l.height - 1.0));
+            list.push(Size::at("hub_diameter", "hub", "", extent, needs));
+        }
+        None => list.add("hub_diameter", "hub", 0.0, Origin::Given("--set-screws 0".into())),
+    }
+    list.add(
+        "hub_length",
+        "length of the hub",
+        length,
+        Origin::Practice("a nut on its corner and 4 mm".into()),
+    );
+    list.add("overall_length", "over all", l.height, Origin::Formula("flanges, face and hub".into()));
+    list.add(
+        "belt_width",
+        "belt",
+        l.belt_width,
+        Origin::given_or(spec.width.is_some(), "--width", profile()),
+    );
+    let tension = Origin::Table(l.profile.tension_source.clone());
+    list.add(
+        "tension_n",
+        "tension of each span",
+        l.tension,
+        Origin::given_or(spec.tension.is_some(), "--tension", tension),
+    );
+    let guess = Origin::Estimate("a print on a shaft: give --run-out".into());
+    list.add("run_out", "run-out", l.run_out, Origin::given_or(spec.run_out.is_some(), "--run-out", guess));
+    list.0
+}

@@ -1,0 +1,118 @@
+//! What the bench is told about a pulley.
+
+use super::layout::Layout;
+use super::spec::Pulley;
+use crate::catalog::belts::article;
+use crate::design::{Hardware, Notes, PrintNotes};
+use crate::error::number;
+use crate::workshop::Workshop;
+
+/// Walls printed solid, in lines: teeth of a fine profile are walls alone.
+const WALLS: u32 = 5;
+/// Infill, percent.
+const INFILL: f64 = 60.0;
+
+fn hundredth(value: f64) -> String {
+    number((value * 100.0).round() / 100.0)
+}
+
+/// The notes of a pulley whose solid has `volume` mm³.
+pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, trial: bool) -> Notes {
+    let belt = format!("{} {}", article(&layout.profile.name), layout.profile.name);
+    Notes {
+        purpose: format!(
+            "Runs {belt} belt, {} mm wide, on a shaft of {} mm with {} teeth.",
+            number(layout.belt_width),
+            number(layout.bore.shaft),
+            layout.teeth.count
+        ),
+        mechanics: vec![format!(
+            "The pitch line lies {} mm outside the teeth. The spaces are {} mm deep and {} mm wide at the outside, {} mm more than published for what the plastic spreads.",
+            number(layout.profile.pitch_line_offset),
+            hundredth(layout.teeth.depth),
+            hundredth(layout.teeth.top_width),
+            hundredth(layout.clearance)
+        )],
+        print: PrintNotes {
+            lie: "on its lower face, the hub up, so that the teeth stand square to the bed".into(),
+            layer_mm: workshop.printer.layer,
+            walls: WALLS,
+            infill_percent: INFILL,
+            material: workshop.material.label(),
+            mass_g: volume / 1000.0 * workshop.material.density,
+        },
+        steps: steps(layout, trial),
+        cautions: vec![
+            "A printed pulley counts turns and carries an instrument's belt; it drives no machine. Guard belt and pulleys before the spindle turns.".into(),
+            format!(
+                "Keep it below {:.0} °C: {} creeps fast as it nears {:.0} °C, and a spindle warms its pulley.",
+                layout_temperature(workshop),
+                workshop.material.label(),
+                workshop.material.softening_c
+            ),
+        ],
+        hardware: hardware(layout),
+        readings_wanted: wanted(spec, layout),
+        print_readings: Vec::new(),
+    }
+}
+
+fn layout_temperature(workshop: &Workshop) -> f64 {
+    workshop.material.softening_c - 15.0
+}
+
+fn steps(layout: &Layout, trial: bool) -> Vec<String> {
+    let mut steps = Vec::new();
+    if trial {
+        steps.push("Print the trial segment and lay the belt on it: its teeth must drop in by themselves and not rock. Else give more or less --tooth-clearance.".into());
+    }
+    steps.push(format!(
+        "Ream or scrape the bore until the pulley slides on the shaft by hand without play; it is drawn {} mm.",
+        hundredth(layout.bore.diameter)
+    ));
+    if let Some(screws) = &layout.screws {
+        steps.push(format!(
+            "Push {} nut{} {} into the pockets from the hub's end and turn the set screws in until their tips show in the bore.",
+            screws.count,
+            if screws.count == 1 { "" } else { "s" },
+            screws.size
+        ));
+        steps.push("Turn the pulley on its shaft under an indicator, find the place where it runs truest, and tighten the set screws in turn.".into());
+    } else {
+        steps.push(
+            "Fix it on the shaft with a thread-locking retaining compound or a key, and stop it endways."
+                .into(),
+        );
+    }
+    steps
+}
+
+fn hardware(layout: &Layout) -> Vec<Hardware> {
+    let Some(screws) = &layout.screws else { return Vec::new() };
+    let hub = layout.hub.map_or(0.0, |(diameter, _)| diameter);
+    let length = ((hub - layout.bore.diameter) / 2.0).ceil();
+    let item =
+        |what: &str, size: String, standard: &str| Hardware::new(what, size, standard, screws.count as usize);
+    vec![
+        item("hexagon nut", screws.size.into(), "ISO 4032"),
+        item(
+            "set screw with a cup point",
+            format!("{} x {} or the next longer", screws.size, number(length)),
+            "ISO 4029",
+        ),
+    ]
+}
+
+fn wanted(spec: &Pulley, layout: &Layout) -> Vec<String> {
+    let mut wanted = Vec::new();
+    if spec.run_out.is_none() {
+        wanted.push(format!(
+            "Run-out of the pulley on its shaft, estimated at {} mm: measure it and give --run-out.",
+            number(layout.run_out)
+        ));
+    }
+    if !layout.space.published {
+        wanted.push("The belt's own tooth, on the trial segment: the space is estimated.".into());
+    }
+    wanted
+}

@@ -1,0 +1,260 @@
+//! The checks of drawing a bearing off.
+
+use super::drawing_off::{Settled, settle};
+use super::spec::{From, Receiver};
+use crate::checks::{Finding, Level};
+use crate::design::Piece;
+use crate::design::advice::{self, by_steps};
+use crate::design::change::Change;
+use crate::error::number;
+use crate::mechanics::strength;
+use crate::parts::sleeve::notes::newtons;
+use crate::parts::sleeve::rod;
+use crate::workshop::Workshop;
+
+/// All findings that need no mesh.
+pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
+    let mut found = tube(settled);
+    found.push(screw(settled));
+    found.push(passes(settled));
+    found.push(plate(settled));
+    found.extend(face(spec, settled));
+    found.extend(survives(spec, settled));
+    found.extend(gap(spec, settled));
+    found.extend(bed(workshop, settled));
+    found
+}
+
+/// Puts the changes that were seen to clear a finding in the place of its remedy.
+pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, settled: &Settled) {
+    let bearing = spec.pressed().bearing_text().ok();
+    let request = Receiver { bearing, designation: vec![], ..spec.clone() };
+    let wall = settled.tube.wall();
+    let ladders = |finding: &Finding| match finding.check {
+        "screw-proof" | "rod-passes" => vec![rod::marked(settled.widest.0)],
+        "rim-crushing" | "window-crushing" | "column-bowing" => {
+            vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
+        }
+        "face-width" => vec![by_steps("wall", (wall, -0.5), (2.0, wall))],
+        "bearing-survives" if spec.from == From::Shaft => {
+            let gaps = [3.0, 4.0, 6.0, 8.0].map(|gap| {
+                Change::give("gap", gap).after("see whether there is that much room behind the inner ring")
+            });
+            vec![gaps.to_vec(), vec![Change::leave("keep").after("count the bearing as scrap")]]
+        }
+        "bearing-survives" => vec![vec![Change::leave("keep").after("count the bearing as scrap")]],
+        _ => vec![],
+    };
+    advice::advise(&request, findings, ladders, &|changed: &Receiver| {
+        let after = settle(changed, workshop).ok()?;
+        Some(self::findings(changed, workshop, &after))
+    });
+}
+
+fn level(factor: f64) -> Level {
+    match factor {
+        f if f >= strength::TRUSTED_LEAST => Level::Ok,
+        f if f >= strength::REFUSED_LEAST => Level::Caution,
+        _ => Level::Stop,
+    }
+}
+
+fn tube(settled: &Settled) -> Vec<Finding> {
+    let words = |mode: &str| match mode {
+        "rim-crushing" => "Compression at the rims, on the housing's face and under the steel plate",
+        "window-crushing" => "Compression beside the window, bending with it",
+        _ => "Bowing of the receiver as a column, window taken off",
+    };
+    let reached = settled.modes.iter().filter(|mode| mode.factor.is_finite());
+    reached
+        .map(|mode| {
+            Finding::at_least(
+                mode.mode,
+                (round(mode.factor), strength::TRUSTED_LEAST, ""),
+                level(mode.factor),
+                format!(
+                    "{}: {:.1} MPa under {} against {:.1} MPa, the least a sound print has; safety factor {:.2}.",
+                    words(mode.mode),
+                    mode.stress_mpa,
+                    newtons(settled.pull.most),
+                    mode.strength_mpa,
+                    mode.factor
+                ),
+                "Warm the seat and soak it to ease the pull, or use a steel tube.",
+                "force over area and Johnson's column, Shigley's Mechanical Engineering Design, against the least compressive strength; 1.5 is trusted (common practice)",
+            )
+        })
+        .collect()
+}
+
+fn screw(settled: &Settled) -> Finding {
+    let screw = &settled.screw;
+    let factor = screw.safety(settled.pull.most).unwrap_or(0.0).min(999.0);
+    Finding::at_least(
+        "screw-proof",
+        (round(factor), 1.0, ""),
+        Level::Caution,
+        format!(
+            "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case.",
+            screw.thread, screw.class
+        ),
+        "Give a rod of a higher marked class, such as --rod-class 8.8.",
+        "ISO 898-1:2013, proof stress times stress area, over 1.3 for the twist of the nut (VDI 2230, from memory)",
+    )
+}
+
+fn passes(settled: &Settled) -> Finding {
+    Finding::at_most(
+        "rod-passes",
+        (settled.screw.diameter, round(settled.widest.0), "mm"),
+        Level::Stop,
+        format!("The rod is {} and has to go through {}.", settled.screw.thread, settled.widest.1),
+        "No rod this is drawn for gets through: draw it with a screw puller whose jaws go behind the ring, and leave the receiver.",
+        "common practice: half a millimetre of play for a rod, six tenths of a shaft's end for a thread",
+    )
+}
+
+fn plate(settled: &Settled) -> Finding {
+    let (thickness, factor) = settled.plate;
+    Finding::at_least(
+        "top-plate",
+        (round(factor.min(999.0)), strength::STEEL_FACTOR, ""),
+        Level::Stop,
+        format!(
+            "A steel plate {} mm thick over the receiver's bore of {:.1} mm.",
+            number(thickness),
+            settled.tube.bore
+        ),
+        "Warm the seat to ease the pull; beyond 30 mm of plate this is work for a hydraulic puller.",
+        "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2",
+    )
+}
+
+fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
+    let face = spec.face?.mm();
+    Some(Finding::at_least(
+        "face-width",
+        (face, round(settled.tube.outside), "mm"),
+        Level::Stop,
+        format!(
+            "The receiver is {:.1} mm outside; the flat face it stands on is {} mm.",
+            settled.tube.outside,
+            number(face)
+        ),
+        "Lay a flat steel ring under the receiver that spans the face.",
+        "the rim must stand on metal all round",
+    ))
+}
+
+/// A bearing that is to survive takes no force through its balls.
+fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
+    if !spec.keep {
+        return None;
+    }
+    let bearer = settled.bearers.iter().find(|bearer| bearer.what != "drift");
+    let room = match (spec.from, bearer) {
+        (From::Housing, Some(washer)) => (washer.outside - settled.bearing.outer_shoulder) / 2.0,
+        (From::Shaft, Some(ring)) => ring.thickness,
+        _ => 0.0,
+    };
+    let (needed, says, remedy) = match spec.from {
+        From::Housing => (
+            0.5,
+            "How far the step washer reaches over the outer ring's own face from behind; less than nothing is short of it.",
+            "Measure the opening behind the bearing and give --opening; where it shows no outer ring, the pull goes through the balls and the bearing is scrap.",
+        ),
+        From::Shaft => (
+            2.0,
+            "A split ring of that thickness goes behind the inner ring.",
+            "Measure the gap behind the inner ring and give --gap; without one the pull goes through the balls and the bearing is scrap.",
+        ),
+    };
+    Some(Finding::at_least(
+        "bearing-survives",
+        (round(room), needed, "mm"),
+        Level::Stop,
+        says,
+        remedy,
+        "common practice: force through the balls dents the raceways",
+    ))
+}
+
+fn gap(spec: &Receiver, settled: &Settled) -> Option<Finding> {
+    let gap = spec.gap?.mm();
+    let made = settled.bearers.iter().any(|bearer| bearer.what == "split backing ring");
+    (!made && !spec.keep).then(|| {
+        Finding::at_least(
+            "backing-gap",
+            (gap, 2.3, "mm"),
+            Level::Caution,
+            format!("The gap of {} mm behind the inner ring is too thin for a split ring.", number(gap)),
+            "The pull then goes through the balls: count the bearing as scrap.",
+            "common practice: under 2 mm nothing worth making goes in",
+        )
+    })
+}
+
+fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
+    let [x, y, z] = workshop.printer.bed;
+    let basis = format!("printer preset {}", workshop.printer.name);
+    let tube = &settled.tube;
+    vec![
+        Finding::at_most(
+            "bed-size",
+            (round(tube.outside), x.min(y), "mm"),
+            Level::Stop,
+            format!("The receiver is {:.1} mm wide on a bed of {x:.0} × {y:.0} mm.", tube.outside),
+            "Use a larger --printer.",
+            basis.clone(),
+        ),
+        Finding::at_most(
+            "bed-height",
+            (round(tube.length), z, "mm"),
+            Level::Stop,
+            format!("The receiver is {:.1} mm tall in a printer {z:.0} mm high.", tube.length),
+            "Use a taller --printer, or a steel tube of the same bore.",
+            basis,
+        ),
+    ]
+}
+
+/// What is measured on the meshes that are written: the wall, and the roof over the window.
+pub fn measured(workshop: &Workshop, settled: &Settled, pieces: &[Piece]) -> Vec<Finding> {
+    let mut found = Vec::new();
+    if let Some(piece) = pieces.first() {
+        let wall = settled.tube.wall();
+        // Rays at the height of the rims, where there is no window.
+        let through = crate::solid::probe::crossings(
+            &piece.mesh,
+            crate::solid::Point3::new(0.0, 0.0, 2.0),
+            crate::solid::Vector3::new(0.123_f64.cos(), 0.123_f64.sin(), 0.0),
+        );
+        let measured = match through.as_slice() {
+            [inside, outside] => outside - inside,
+            _ => 0.0,
+        };
+        let slack = 2.0 * workshop.chord_tolerance + 1e-6;
+        found.push(Finding::at_most(
+            "wall-measured",
+            (round((wall - measured).abs()), round(slack), "mm"),
+            Level::Stop,
+            format!("Measured through the mesh the wall is {measured:.2} mm; designed {wall:.2} mm."),
+            "This is a fault in fixwright: report it with the command you typed.",
+            "ray casting through the mesh against the design",
+        ));
+    }
+    let (width, bridge) = (settled.tube.window.0, workshop.printer.bridge);
+    found.push(Finding::at_most(
+        "window-bridge",
+        (round(width), bridge, "mm"),
+        Level::Caution,
+        format!("The window's head is bridged over {width:.1} mm."),
+        "Print with support in the window.",
+        format!("printer preset {}", workshop.printer.name),
+    ));
+    found
+}
+
+fn round(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
+}

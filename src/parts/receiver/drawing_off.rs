@@ -1,0 +1,354 @@
+//! Drawing a bearing off, settled: the force, the tube, the rod, and what bears on the bearing behind.
+
+use super::spec::{From, Receiver, Seat};
+use crate::catalog::bearings::{self, Bearing};
+use crate::error::{Error, Result, number, within};
+use crate::mechanics::press_fit::Friction;
+use crate::mechanics::screws::{self, NutFactor, Stop};
+use crate::mechanics::strength::{self, Ring, Safety};
+use crate::parts::sleeve::press::{self, Joint};
+use crate::parts::sleeve::rod::{self, DRILLED, PASSING, Screw};
+use crate::parts::sleeve::strength::Plastic;
+use crate::workshop::Workshop;
+
+/// What a seat that has sat for years takes over a fresh one: likely, and at the most (common practice,
+/// no source: fretting rust grips; some never move and are cut).
+const OLD: (f64, f64) = (1.5, 2.5);
+/// Room round the bearing in the receiver, mm on the diameter (common practice).
+const ROUND_BEARING: f64 = 2.0;
+/// Room past the end of the travel, mm (common practice).
+const PAST_TRAVEL: f64 = 10.0;
+/// Walls of a receiver, mm: the thinnest, the thickest, and the step between (common practice).
+const WALLS: (f64, f64, f64) = (5.0, 30.0, 0.5);
+/// Share of the bore a window is wide, and the widest, mm (common practice).
+const WINDOW: (f64, f64) = (0.4, 18.0);
+/// Safety of the screw over the most force wanted: it stops at a torque (common practice).
+const SCREW_WANTED: f64 = 1.3;
+/// Play of the plugs and rings that are put in, mm on the diameter (common practice).
+const PLAY: f64 = 0.5;
+/// Thinnest split ring and step washer worth making, mm (common practice).
+const THINNEST: f64 = 2.0;
+
+/// Pull-off forces, N.
+#[derive(Clone, Copy, Debug)]
+pub struct Pull {
+    /// Likely, with the friction and the age of the seat.
+    pub likely: f64,
+    /// At the most.
+    pub most: f64,
+}
+
+/// The tube, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tube {
+    /// Bore, over the bearing.
+    pub bore: f64,
+    /// Outside.
+    pub outside: f64,
+    /// Length.
+    pub length: f64,
+    /// Width and height of the window.
+    pub window: (f64, f64),
+}
+
+impl Tube {
+    /// Wall, mm.
+    pub fn wall(&self) -> f64 {
+        (self.outside - self.bore) / 2.0
+    }
+
+    /// The section that is left beside the window, as a ring of the same bore and of the area that bears as
+    /// much: the pull runs off the middle of what is left, which bends a thin tube by twice the share cut
+    /// out of it (`σ = F/A·(1 + e·r/ρ²)`, `ρ² = r²/2`).
+    fn beside_window(&self) -> Result<Ring> {
+        let cut = self.window.0 * self.wall();
+        let net = (Ring::new(self.bore, self.outside)?.area() - cut).max(1e-3);
+        let bears = net / (1.0 + 2.0 * cut / net);
+        let outer = (self.bore * self.bore + bears / std::f64::consts::FRAC_PI_4).sqrt();
+        Ring::new(self.bore, outer)
+    }
+}
+
+/// A disc or ring that bears on the bearing or spindle and takes the rod's pull.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bearer {
+    /// What it is: `step washer`, `drift`, `split backing ring`.
+    pub what: &'static str,
+    /// Bore, mm.
+    pub bore: f64,
+    /// Outside, mm.
+    pub outside: f64,
+    /// Thickness, mm.
+    pub thickness: f64,
+    /// Diameter and height of the spigot that centres it; nought where there is none.
+    pub spigot: (f64, f64),
+    /// Stress on what it bears on at the stop force, MPa.
+    pub stress: f64,
+    /// Whether plastic bears it; else it is turned from steel.
+    pub printed: bool,
+}
+
+/// Everything settled.
+pub struct Settled {
+    /// The bearing.
+    pub bearing: Bearing,
+    /// The tight joint.
+    pub joint: Joint,
+    /// The forces.
+    pub pull: Pull,
+    /// The plastic.
+    pub plastic: Plastic,
+    /// The tube.
+    pub tube: Tube,
+    /// The rod.
+    pub screw: Screw,
+    /// The widest rod that gets through, mm, and what sets that.
+    pub widest: (f64, String),
+    /// Stop torque and force.
+    pub stop: Stop,
+    /// How far the tube's modes are from giving under the most force.
+    pub modes: Vec<Safety>,
+    /// Length over which the seat is tight, mm.
+    pub travel: f64,
+    /// Stand-out of the spindle or depth of the bearing, mm, and whether it was given.
+    pub reach: (f64, bool),
+    /// Steel plate over the receiver's end: thickness and factor.
+    pub plate: (f64, f64),
+    /// Rod, mm, and whether the length it passes was assumed.
+    pub rod: (f64, bool),
+    /// Thread in the shaft's end, mm; nought where a nut holds the far end.
+    pub engagement: f64,
+    /// What bears on the bearing or spindle.
+    pub bearers: Vec<Bearer>,
+}
+
+/// Settles it. Fails where the request cannot be met.
+pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
+    let pressed = spec.pressed();
+    let bearing = bearings::read(&pressed.bearing_text()?)?;
+    if bearing.tapered.is_some() && spec.from == From::Housing {
+        return Err(Error::geometry(
+            format!(
+                "{} comes apart: the cone lifts out with the spindle, and only its cup is left in the housing, with nothing in it that a rod could draw by.",
+                bearing.designation
+            ),
+            "Drive the cup out from behind, evenly, with a tube or drift on its back face through the notches or opening behind it; or lay a weld bead round its raceway and let it shrink. For the cone on its shaft give --from shaft.",
+        ));
+    }
+    let press = press::press(&pressed, &bearing)?;
+    let joint = match spec.from {
+        From::Shaft => press.shaft,
+        From::Housing => press.housing,
+    };
+    let joint = joint.ok_or_else(|| Error::internal("A seat without a joint."))?;
+    let pull = pull(spec, &joint);
+    let plastic = Plastic::of(&pressed, &workshop.material, press.nose_c)?;
+    let travel = match spec.seat_length {
+        Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
+        None => bearing.width,
+    };
+    let reach = match (spec.reach, spec.from) {
+        (Some(reach), _) => (within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, true),
+        (None, From::Shaft) => ((2.0 * bearing.width).ceil(), false),
+        (None, From::Housing) => (0.0, false),
+    };
+    let length = PAST_TRAVEL
+        + match spec.from {
+            From::Shaft => reach.0 + travel,
+            // Drawn up out of its seat, the bearing stands its width over the housing's face.
+            From::Housing => bearing.width + travel,
+        };
+    let tube = tube(spec, workshop, &bearing, (length.ceil(), pull.most), &plastic)?;
+    let modes = modes(&tube, &plastic, pull.most)?;
+    let widest = widest(spec, &bearing)?;
+    let wanted = (pull.most, SCREW_WANTED);
+    let room = rod::Room { screw: widest.0, washer: f64::INFINITY };
+    let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), room, wanted)?;
+    let weakest = modes.iter().map(|mode| mode.factor).fold(f64::INFINITY, f64::min);
+    let stands = if weakest.is_finite() { pull.most * weakest } else { f64::INFINITY };
+    let allowed = pull.most.min(stands);
+    let stop =
+        screws::stop(allowed, screw.diameter, screw.proof_stress, screw.stress_area, NutFactor::GREASED)?;
+    let plate = strength::steel_plate(stop.force, tube.bore, screw.washer.outer, screw.clearance_hole)?;
+    let plate = plate.unwrap_or((30.0, 0.0));
+    let bearers = bearers(spec, &bearing, &screw, &plastic, stop.force)?;
+    let engagement =
+        if thread_holds(spec) { screws::least_engagement(&joint.metal) * screw.diameter } else { 0.0 };
+    let rod = rod_length(spec, &bearing, (&tube, plate.0, reach.0, engagement), &screw, &bearers)?;
+    Ok(Settled {
+        bearing,
+        joint,
+        pull,
+        plastic,
+        tube,
+        screw,
+        widest,
+        stop,
+        modes,
+        travel,
+        reach,
+        plate,
+        rod,
+        engagement,
+        bearers,
+    })
+}
+
+/// Whether the rod is screwed into the spindle's end.
+pub fn thread_holds(spec: &Receiver) -> bool {
+    spec.from == From::Shaft && spec.shaft_bore.is_none_or(|bore| bore.mm() <= 0.0)
+}
+
+/// Pressing friction taken to that of pulling off, and to the age of the seat.
+fn pull(spec: &Receiver, joint: &Joint) -> Pull {
+    let (likely, most) = match spec.seat {
+        Seat::Old => OLD,
+        Seat::Fresh => (1.0, 1.0),
+    };
+    let on = joint.fit.friction;
+    let off = Friction::PULL_OFF;
+    Pull {
+        likely: joint.fit.press_force_likely_n * off.likely / on.likely.max(1e-9) * likely,
+        most: joint.fit.press_force_max_n * off.most / on.most.max(1e-9) * most,
+    }
+}
+
+fn tube(
+    spec: &Receiver,
+    workshop: &Workshop,
+    bearing: &Bearing,
+    (length, force): (f64, f64),
+    plastic: &Plastic,
+) -> Result<Tube> {
+    let bore = bearing.outside + ROUND_BEARING + workshop.printer.hole_allowance;
+    let bridge = workshop.printer.bridge.max(3.0);
+    let width = (WINDOW.0 * bore).min(WINDOW.1).min(bridge);
+    let height = (0.4 * length).min(1.5 * width);
+    let of = |wall: f64| Tube { bore, outside: bore + 2.0 * wall, length, window: (width, height) };
+    if let Some(wall) = spec.wall {
+        return Ok(of(within("--wall", wall.mm(), 2.0, 60.0, "mm")?));
+    }
+    let (least, most, step) = WALLS;
+    let mut wall = least;
+    let holds = |tube: &Tube| -> Result<bool> {
+        Ok(modes(tube, plastic, force)?.iter().all(|mode| mode.factor >= strength::TRUSTED_LEAST))
+    };
+    while wall + step <= most && !holds(&of(wall))? {
+        wall += step;
+    }
+    Ok(of(wall))
+}
+
+/// Chamfer on both rims, mm: a first layer spreads by about this much (common practice).
+pub const RIM: f64 = 0.5;
+
+/// The ways the tube can give under a force (N).
+fn modes(tube: &Tube, plastic: &Plastic, force: f64) -> Result<Vec<Safety>> {
+    let crush = plastic.printed.compressive_yield;
+    let rim = Ring::new(tube.bore + 2.0 * RIM, tube.outside - 2.0 * RIM)?;
+    let net = tube.beside_window()?;
+    let column = strength::column_stress(&net, tube.length, 1.0, plastic.printed.modulus_across, crush);
+    let wrinkling = strength::wrinkling_stress(&net, plastic.printed.modulus_across, plastic.poisson);
+    Ok(vec![
+        Safety::new("rim-crushing", rim.stress(force), crush),
+        Safety::new("window-crushing", net.stress(force), crush),
+        Safety::new("column-bowing", net.stress(force), column.min(wrinkling)),
+    ])
+}
+
+/// The widest rod that gets through, and what sets that.
+fn widest(spec: &Receiver, bearing: &Bearing) -> Result<(f64, String)> {
+    let hollow = spec.shaft_bore.map(|bore| bore.mm()).filter(|bore| *bore > 0.0);
+    Ok(match (spec.from, hollow) {
+        (From::Shaft, None) => {
+            (DRILLED * bearing.bore, format!("a thread in a spindle's end of {} mm", number(bearing.bore)))
+        }
+        (From::Shaft, Some(bore)) => (bore - PASSING, format!("the spindle's bore of {} mm", number(bore))),
+        (From::Housing, _) => {
+            (bearing.bore - PASSING, format!("the bearing's bore of {} mm", number(bearing.bore)))
+        }
+    })
+}
+
+/// What bears on the bearing or the spindle: a step washer behind the bearing, a drift on the spindle's
+/// far end, a split ring behind the inner ring.
+fn bearers(
+    spec: &Receiver,
+    bearing: &Bearing,
+    screw: &Screw,
+    plastic: &Plastic,
+    force: f64,
+) -> Result<Vec<Bearer>> {
+    let allowed = plastic.printed.compressive_yield / strength::TRUSTED_LEAST;
+    let hole = screw.clearance_hole;
+    let settled = |what, (bore, outside), thickness, spigot, area: f64| {
+        let stress = if area > 0.0 { force / area } else { f64::INFINITY };
+        Bearer { what, bore, outside, thickness, spigot, stress, printed: stress <= allowed }
+    };
+    let mut list = Vec::new();
+    match spec.from {
+        From::Housing => {
+            let opening = match spec.opening {
+                Some(opening) => within("--opening", opening.mm(), bearing.bore, 1000.0, "mm")?,
+                // A shoulder hides the outer ring's face as far in as it may stand.
+                None => bearing.outer_shoulder,
+            };
+            let outside = (opening - PLAY).min(bearing.outside - 2.0);
+            let on_inner = ring_area(bearing.bore, bearing.inner_shoulder);
+            let on_outer = ring_area(bearing.outer_shoulder, outside);
+            let area = if spec.keep { on_outer } else { on_inner + on_outer };
+            let thickness = (0.25 * outside).clamp(6.0, 20.0).ceil();
+            let spigot = (bearing.bore - PLAY, 0.3 * bearing.width);
+            list.push(settled("step washer", (hole, outside), thickness, spigot, area));
+        }
+        From::Shaft if !thread_holds(spec) => {
+            let bore = spec.shaft_bore.map_or(0.0, |bore| bore.mm());
+            let outside = bearing.bore - PLAY;
+            let area = ring_area(bore, outside);
+            list.push(settled("drift", (hole, outside), 10.0, (bore - PLAY, 15.0), area));
+        }
+        From::Shaft => {}
+    }
+    if let (From::Shaft, Some(gap)) = (spec.from, spec.gap) {
+        let gap = within("--gap", gap.mm(), 0.1, 200.0, "mm")?;
+        let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
+        let shaft = match spec.gap_shaft {
+            Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder, "mm")?,
+            None => usual,
+        };
+        let bore = shaft + PLAY;
+        let outside = bearing.outside - 2.0;
+        let area = ring_area(bore.max(usual), bearing.inner_shoulder);
+        let thickness = gap - 0.3;
+        if thickness >= THINNEST {
+            list.push(settled("split backing ring", (bore, outside), thickness, (0.0, 0.0), area));
+        }
+    }
+    Ok(list)
+}
+
+fn ring_area(inner: f64, outer: f64) -> f64 {
+    std::f64::consts::FRAC_PI_4 * (outer * outer - inner * inner).max(0.0)
+}
+
+/// Length of rod, mm, and whether the length it passes was assumed.
+fn rod_length(
+    spec: &Receiver,
+    bearing: &Bearing,
+    (tube, plate, reach, engagement): (&Tube, f64, f64, f64),
+    screw: &Screw,
+    bearers: &[Bearer],
+) -> Result<(f64, bool)> {
+    let near = plate + screw.nut_side();
+    let up = |length: f64| (length / 5.0).ceil() * 5.0;
+    if engagement > 0.0 {
+        return Ok((up(engagement + (tube.length - reach).max(0.0) + near), false));
+    }
+    let (through, assumed) = match (spec.through, spec.from) {
+        (Some(through), _) => (within("--through", through.mm(), 1.0, 3000.0, "mm")?, false),
+        (None, From::Housing) => (reach + bearing.width, false),
+        (None, From::Shaft) => (10.0 * bearing.width, true),
+    };
+    let behind: f64 = bearers.iter().map(|bearer| bearer.thickness).sum();
+    Ok((up(screw.nut_side() + behind + through + tube.length + near), assumed))
+}

@@ -1,0 +1,64 @@
+//! The receiver: a printed tube that stands on headstock or housing round an old bearing and takes
+//! spindle or bearing as a rod draws it out, with what bears on the bearing from behind.
+//!
+//! * [`spec`]: what the person says;
+//! * `drawing_off`: the force, the tube, the rod, what bears on the bearing;
+//! * `shape`: the solids;
+//! * `checks`: does it hold;
+//! * `sizes`, `notes`, `mating`: what report, drawing, sheet and picture show.
+
+mod checks;
+mod conditions;
+mod drawing_off;
+mod mating;
+mod notes;
+mod shape;
+mod sizes;
+pub mod spec;
+
+pub use spec::{From, Receiver, Seat};
+
+use crate::design::{Cut, Design, Part, Piece, answers};
+use crate::error::Result;
+use crate::workshop::Workshop;
+
+impl Part for Receiver {
+    fn default_name(&self) -> String {
+        let bearing = self.pressed().bearing_text().unwrap_or_default();
+        let slug: String =
+            bearing.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect();
+        let from = match self.from {
+            From::Shaft => "shaft",
+            From::Housing => "housing",
+        };
+        format!("receiver-{}-{from}", slug.trim_matches(['-', '.']))
+    }
+
+    fn refuse_unused(&self) -> Result<()> {
+        answers::refuse_unused(self, conditions::CONDITIONS)
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let settled = drawing_off::settle(self, workshop)?;
+        let pieces: Vec<Piece> = shape::pieces(&settled, workshop.chord_tolerance)?;
+        let tube = pieces.first().map_or("", |piece| piece.suffix.as_str());
+        let mut findings = checks::findings(self, workshop, &settled);
+        checks::advise(&mut findings, self, workshop, &settled);
+        findings.extend(checks::measured(workshop, &settled, &pieces));
+        let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
+        Ok(Design {
+            stands: None,
+            kind: "receiver",
+            name: name.to_string(),
+            sizes: sizes::sizes(self, &settled, tube),
+            lists: serde_json::Map::new(),
+            findings,
+            notes: notes::Words { spec: self, workshop, settled: &settled, volume }.notes(),
+            mating: mating::mating(self, &settled)?,
+            cut: Cut::Quarter,
+            flat: None,
+            chord_tolerance: workshop.chord_tolerance,
+            pieces,
+        })
+    }
+}

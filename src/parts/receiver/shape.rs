@@ -1,0 +1,83 @@
+//! The solids of a receiver as they print.
+
+use super::drawing_off::{Bearer, RIM, Settled, Tube};
+use crate::design::Piece;
+use crate::error::Result;
+use crate::solid::{Body, Loop, Point2, Region, Segment};
+
+/// Half the kerf between the halves of a split ring, mm (common practice).
+const KERF: f64 = 0.5;
+
+/// The tube first, then what is printed beside it.
+pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
+    let printed: Vec<&Bearer> = settled.bearers.iter().filter(|bearer| bearer.printed).collect();
+    let suffix = if printed.is_empty() { "" } else { "tube" };
+    let mut pieces = vec![Piece::new(suffix, tube(&settled.tube)?, chord_tolerance)?];
+    for bearer in printed {
+        let (body, count) = match bearer.what {
+            "split backing ring" => (half_ring(bearer)?, 2),
+            _ => (disc(bearer)?, 1),
+        };
+        let suffix = bearer.what.replace(' ', "-");
+        pieces.push(Piece::new(suffix, body, chord_tolerance)?.times(count));
+    }
+    Ok(pieces)
+}
+
+/// A tube with both rims chamfered and a window on the side of the x axis.
+pub fn tube(tube: &Tube) -> Result<Body> {
+    let (inside, outside, length) = (tube.bore / 2.0, tube.outside / 2.0, tube.length);
+    let corners = [
+        (inside + RIM, 0.0),
+        (outside - RIM, 0.0),
+        (outside, RIM),
+        (outside, length - RIM),
+        (outside - RIM, length),
+        (inside + RIM, length),
+        (inside, length - RIM),
+        (inside, RIM),
+    ]
+    .map(|(x, y)| Point2::new(x, y));
+    let whole = Body::revolve(&Loop::polygon(&corners))?;
+    let (width, height) = tube.window;
+    let through = Loop::rectangle(Point2::new(1.5 * outside, 0.0), 3.0 * outside, width)?;
+    let (low, high) = window_heights(tube, height);
+    whole.cut(&Body::prism(&Region::new(through, vec![])?, low, high)?)
+}
+
+/// From where to where the window reaches over the foot, mm.
+pub fn window_heights(tube: &Tube, height: f64) -> (f64, f64) {
+    let middle = tube.length / 2.0;
+    (middle - height / 2.0, middle + height / 2.0)
+}
+
+/// A disc with a hole for the rod and a spigot that centres it.
+fn disc(bearer: &Bearer) -> Result<Body> {
+    let (hole, outside, thickness) = (bearer.bore / 2.0, bearer.outside / 2.0, bearer.thickness);
+    let (spigot, rise) = (bearer.spigot.0 / 2.0, bearer.spigot.1);
+    let mut corners = vec![(hole, 0.0), (outside, 0.0), (outside, thickness)];
+    match spigot - hole >= 1.0 && spigot < outside {
+        true => corners.extend([(spigot, thickness), (spigot, thickness + rise), (hole, thickness + rise)]),
+        false => corners.push((hole, thickness)),
+    }
+    let points: Vec<Point2> = corners.into_iter().map(|(x, y)| Point2::new(x, y)).collect();
+    Body::revolve(&Loop::polygon(&points))
+}
+
+/// One half of a flat ring.
+fn half_ring(bearer: &Bearer) -> Result<Body> {
+    let (inner, outer) = (bearer.bore / 2.0, bearer.outside / 2.0);
+    let at = |radius: f64| (radius * radius - KERF * KERF).sqrt();
+    let (near, far) = (at(inner), at(outer));
+    let centre = Point2::origin();
+    let half = Loop::new(
+        Point2::new(far, KERF),
+        vec![
+            Segment::Arc { to: Point2::new(-far, KERF), centre, ccw: true },
+            Segment::Line { to: Point2::new(-near, KERF) },
+            Segment::Arc { to: Point2::new(near, KERF), centre, ccw: false },
+            Segment::Line { to: Point2::new(far, KERF) },
+        ],
+    )?;
+    Body::prism(&Region::new(half, vec![])?, 0.0, bearer.thickness)
+}

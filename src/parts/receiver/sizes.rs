@@ -1,0 +1,146 @@
+//! Every size of drawing a bearing off, each given once.
+
+use super::drawing_off::Settled;
+use super::shape::window_heights;
+use super::spec::{From, Receiver, Seat};
+use crate::design::{Extent, Origin, Size};
+use crate::solid::{Point3, Vector3};
+
+/// All sizes; those of the tube are shown on the piece of that suffix.
+pub fn sizes(spec: &Receiver, settled: &Settled, suffix: &str) -> Vec<Size> {
+    let mut list = forces(spec, settled);
+    list.extend(tube(settled, suffix));
+    list.extend(set_up(spec, settled));
+    list
+}
+
+fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
+    let joint = &settled.joint;
+    let source = || Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "));
+    let age = match spec.seat {
+        Seat::Old => {
+            "times 1.5 likely and 2.5 at most for a seat that has sat for years (common practice, no source)"
+        }
+        Seat::Fresh => "a seat fitted not long ago",
+    };
+    let pull = |friction: &str| {
+        Origin::Formula(format!(
+            "Lamé thick rings (Shigley, eq. 7-39), pull-off friction {friction} (NTN, Ball and Roller Bearings, Table 17.6.1), {age}"
+        ))
+    };
+    let torque = Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased, K 0.12, the least".into());
+    let stop = Origin::Formula(
+        "least of the most pull, what the tube bears, and the screw's proof load over 1.3 for its twist"
+            .into(),
+    );
+    let um = |which: &str, word: &str, value: f64| {
+        Size::new(format!("interference_{which}_um"), format!("interference, {word}"), value, source())
+    };
+    vec![
+        Size::new("stop_torque_nm", "STOP at this torque", settled.stop.torque / 1000.0, torque).at_bench(1),
+        Size::new("stop_force_n", "force to stop at", settled.stop.force, stop).at_bench(2),
+        Size::new("pull_force_likely_n", "pull, likely", settled.pull.likely, pull("0.18")).at_bench(3),
+        Size::new(
+            "pull_force_max_n",
+            "pull a tightest, driest seat would take: stop at the torque all the same",
+            settled.pull.most,
+            pull("0.24"),
+        ),
+        um("min", "least", joint.fit.interference_min_um),
+        um("likely", "likely", joint.fit.interference_likely_um),
+        um("max", "most", joint.fit.interference_max_um),
+    ]
+}
+
+fn tube(settled: &Settled, suffix: &str) -> Vec<Size> {
+    let (tube, bearing) = (&settled.tube, &settled.bearing);
+    let (width, height) = tube.window;
+    let (low, high) = window_heights(tube, height);
+    let round = |value: f64, z: f64| Extent::diameter(Vector3::z(), value, vec![Point3::new(0.0, 0.0, z)]);
+    let upright = |from: f64, to: f64, y: f64| {
+        let at = |z: f64| Point3::new(tube.outside / 2.0, y, z);
+        Extent::between(Vector3::z(), at(from), at(to))
+    };
+    let bore = Origin::Formula("bearing outside, 2 mm of room, the printer's hole allowance".into());
+    let walls = Origin::Formula("column, rim and window at 1.5 over the least strength".into());
+    let long = Origin::Formula("travel, what stands in it already, 10 mm to spare".into());
+    let window = || Origin::Practice("to see by; no wider than the printer bridges".into());
+    vec![
+        Size::new(
+            "bearing_outside",
+            "bearing outside",
+            bearing.outside,
+            Origin::Table(bearing.source.clone()),
+        ),
+        Size::new("bearing_bore", "bearing bore", bearing.bore, Origin::Table(bearing.source.clone())),
+        Size::new("bearing_width", "bearing width", bearing.width, Origin::Table(bearing.source.clone())),
+        Size::new("receiver_bore", "receiver, bore", tube.bore, bore)
+            .shown_on(suffix, round(tube.bore, 2.0))
+            .good(1.0, 1.0),
+        Size::new("receiver_outside", "receiver, outside", tube.outside, walls)
+            .shown_on(suffix, round(tube.outside, 2.0))
+            .good(0.4, 0.4),
+        Size::new("receiver_length", "receiver, length", tube.length, long)
+            .shown_on(suffix, upright(0.0, tube.length, 0.0))
+            .good(0.5, 2.0),
+        Size::new("window_width", "window, width", width, window()),
+        Size::new("window_height", "window, height", height, window())
+            .shown_on(suffix, upright(low, high, width / 2.0)),
+    ]
+}
+
+fn set_up(spec: &Receiver, settled: &Settled) -> Vec<Size> {
+    let (reach, given) = settled.reach;
+    let assumed = match spec.from {
+        From::Shaft => "two bearing widths; measure and give --reach",
+        From::Housing => "flush with the housing's face; measure and give --reach",
+    };
+    let label = match spec.from {
+        From::Shaft => "spindle stands out past the face",
+        From::Housing => "bearing lies behind the face",
+    };
+    let travel = Origin::given_or(
+        spec.seat_length.is_some(),
+        "--seat-length",
+        Origin::Formula("the ring's width; a longer seat is given as --seat-length".into()),
+    );
+    let steel = || Origin::Formula("Roark's Formulas, table 11.2; S235 at two thirds of yield".into());
+    let rod = match settled.rod.1 {
+        true => Origin::Estimate("length through the spindle assumed; give --through".into()),
+        false => Origin::Formula("engagement or far nut, what it passes, receiver, plate, nut".into()),
+    };
+    let mut list = vec![
+        Size::new("travel", "travel under force", settled.travel, travel).at_bench(4),
+        Size::new(
+            "reach",
+            label,
+            reach,
+            Origin::given_or(given, "--reach", Origin::Estimate(assumed.into())),
+        )
+        .at_bench(6),
+        Size::new("plate_thickness", "steel plate over the receiver, thick", settled.plate.0, steel()),
+        Size::new("rod_length", "rod, length", settled.rod.0, rod).at_bench(5),
+    ];
+    if settled.engagement > 0.0 {
+        let engaged = Origin::Table("least thread engagement, Roloff/Matek (from memory)".into());
+        list.push(Size::new("thread_engagement", "rod screwed in at least", settled.engagement, engaged));
+    }
+    for bearer in &settled.bearers {
+        let key = bearer.what.replace(' ', "_");
+        let from = || Origin::Formula("what it passes, less 0.5 mm of play".into());
+        list.push(Size::new(
+            format!("{key}_outside"),
+            format!("{}, outside", bearer.what),
+            bearer.outside,
+            from(),
+        ));
+        list.push(Size::new(format!("{key}_bore"), format!("{}, bore", bearer.what), bearer.bore, from()));
+        list.push(Size::new(
+            format!("{key}_thickness"),
+            format!("{}, thick", bearer.what),
+            bearer.thickness,
+            Origin::Practice("a quarter of the outside, or the gap there is".into()),
+        ));
+    }
+    list
+}

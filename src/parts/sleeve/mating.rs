@@ -1,0 +1,216 @@
+//! The bodies a sleeve works with, in its own coordinates as it prints: bearing and shaft, and the set-up
+//! the force goes round through: turned ring, housing, rod, nuts, washers, plate.
+
+use super::Settled;
+use super::rod::Screw;
+use super::shape::{End, Shape};
+use super::spec::{Ring, RodHolds, Sleeve};
+use crate::catalog::bearings::{Bearing, Tapered};
+use crate::design::Mating;
+use crate::error::Result;
+use crate::solid::{Body, Loop, Point2};
+
+/// Length of shaft shown behind the bearing, in bearing widths.
+const SHAFT_BEHIND: f64 = 0.8;
+/// Wall of the housing shown, mm.
+const HOUSING_WALL: f64 = 10.0;
+
+/// Every body: the ring that is tight is pressed on, all else is kept clear of or only shown.
+pub fn mating(spec: &Sleeve, settled: &Settled) -> Result<Vec<Mating>> {
+    let (bearing, sizing) = (&settled.bearing, &settled.sizing);
+    let scene = Scene {
+        spec,
+        settled,
+        shape: &sizing.shape,
+        steel: sizing.steel.as_ref().map_or(0.0, |ring| ring.thickness),
+    };
+    let mut bodies = match &bearing.tapered {
+        Some(tapered) => scene.cone_and_cup(bearing, tapered)?,
+        None => scene.rings(bearing)?,
+    };
+    bodies.extend(scene.shaft()?);
+    bodies.extend(scene.turned_ring()?);
+    bodies.extend(scene.housing()?);
+    bodies.extend(scene.drive()?);
+    Ok(bodies)
+}
+
+struct Scene<'a> {
+    spec: &'a Sleeve,
+    settled: &'a Settled,
+    shape: &'a Shape,
+    /// Thickness of the turned ring between bearing and print.
+    steel: f64,
+}
+
+impl Scene<'_> {
+    /// Height on the bed of a height over the bearing's pressed face.
+    fn height(&self, over_face: f64) -> f64 {
+        self.shape.on_bed(over_face - self.steel)
+    }
+
+    fn tube(&self, inner: f64, outer: f64, from: f64, to: f64) -> Result<Body> {
+        self.turned(&[(inner, from), (outer, from), (outer, to), (inner, to)])
+    }
+
+    /// A ring by its corners: diameter and height over the bearing's pressed face.
+    fn turned(&self, corners: &[(f64, f64)]) -> Result<Body> {
+        let at = |&(diameter, over): &(f64, f64)| Point2::new(diameter / 2.0, self.height(over));
+        let mut points: Vec<Point2> = corners.iter().map(at).collect();
+        points.dedup_by(|a, b| (*a - *b).norm() < 1e-9);
+        let turns = |points: &[Point2]| -> f64 {
+            let next = points.iter().cycle().skip(1);
+            points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum()
+        };
+        if turns(&points) < 0.0 {
+            points.reverse();
+        }
+        Body::revolve(&Loop::polygon(&points))
+    }
+
+    /// A ring that is pressed, or kept clear of. Behind a turned ring the print touches neither.
+    fn ring(&self, name: &str, body: Body, is_pressed: bool) -> Mating {
+        match is_pressed && self.steel == 0.0 {
+            true => Mating::touching(name, body),
+            false => Mating::clear(name, body),
+        }
+    }
+
+    /// Two straight rings, and between them shield or balls, a little behind the faces.
+    fn rings(&self, bearing: &Bearing) -> Result<Vec<Mating>> {
+        let width = bearing.width;
+        let behind = 0.06 * width;
+        let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
+        let ring = self.spec.ring;
+        let inner_ring = self.tube(bearing.bore, inner, -width, 0.0)?;
+        let outer_ring = self.tube(outer, bearing.outside, -width, 0.0)?;
+        Ok(vec![
+            self.ring("inner ring", inner_ring, ring.presses_inner()),
+            self.ring("outer ring", outer_ring, ring.presses_outer()),
+            Mating::clear("shield", self.tube(inner, outer, -width + behind, -behind)?),
+        ])
+    }
+
+    /// The ring of a tapered roller bearing that is pressed, its thin front face at the nose: the thick
+    /// back face goes against the shoulder. How steep the raceway is is drawn by eye: nothing is pressed
+    /// there.
+    fn cone_and_cup(&self, bearing: &Bearing, tapered: &Tapered) -> Result<Vec<Mating>> {
+        let (front_of_cone, rib) = (bearing.inner_shoulder, tapered.cone_back_shoulder);
+        let (cone, cup) = (tapered.cone_width, tapered.cup_width);
+        if self.spec.ring == Ring::Outer {
+            let (front, outside) = (bearing.outer_shoulder, bearing.outside);
+            let back = front - 0.5 * (outside - front);
+            let body = self.turned(&[(front, 0.0), (outside, 0.0), (outside, -cup), (back, -cup)])?;
+            return Ok(vec![self.ring("cup", body, true)]);
+        }
+        let rib = rib.unwrap_or(front_of_cone);
+        let body =
+            self.turned(&[(bearing.bore, 0.0), (front_of_cone, 0.0), (rib, -cone), (bearing.bore, -cone)])?;
+        Ok(vec![self.ring("cone", body, true)])
+    }
+
+    /// How far behind the bearing's face everything is cut off in the picture.
+    fn behind(&self) -> f64 {
+        (1.0 + SHAFT_BEHIND) * self.settled.bearing.width
+    }
+
+    /// The shaft from behind the bearing to its end, step by step; hollow where a rod passes it.
+    fn shaft(&self) -> Result<Option<Mating>> {
+        let sizing = &self.settled.sizing;
+        if sizing.steps.is_empty() && self.spec.ring == Ring::Outer && sizing.way.is_some() {
+            return Ok(None);
+        }
+        let holds = sizing.way.as_ref().map(|way| way.holds);
+        let passed = matches!(holds, Some(RodHolds::Spindle | RodHolds::Housing));
+        let bore = self.spec.shaft_bore.filter(|_| passed).map_or(0.0, |bore| bore.mm());
+        let mut height = -self.behind();
+        let mut profile = vec![(bore, height)];
+        if sizing.steps.is_empty() {
+            profile.extend([(self.settled.bearing.bore, height), (self.settled.bearing.bore, 0.0)]);
+            height = 0.0;
+        }
+        for (at, step) in sizing.steps.iter().enumerate() {
+            profile.push((step.diameter.max(bore + 0.2), height));
+            height = if at == 0 { step.length } else { height + step.length };
+            profile.push((step.diameter.max(bore + 0.2), height));
+        }
+        profile.push((bore, height));
+        Ok(Some(Mating::clear("shaft", self.turned(&profile)?).left_whole()))
+    }
+
+    fn turned_ring(&self) -> Result<Option<Mating>> {
+        let Some(ring) = &self.settled.sizing.steel else {
+            return Ok(None);
+        };
+        let body = Body::revolve(&ring.profile(|over| self.height(over)))?;
+        Ok(Some(Mating::touching("turned steel ring", body)))
+    }
+
+    /// The housing round an outer ring: what the force goes back through.
+    fn housing(&self) -> Result<Option<Mating>> {
+        if self.spec.ring == Ring::Inner {
+            return Ok(None);
+        }
+        let bearing = &self.settled.bearing;
+        let (inside, outside) = (bearing.outside, bearing.outside + 2.0 * HOUSING_WALL);
+        let face = self.settled.sizing.reach;
+        let back = -bearing.width;
+        let opening = (bearing.outer_shoulder + bearing.outside) / 2.0;
+        let body = self.turned(&[
+            (opening, -self.behind()),
+            (outside, -self.behind()),
+            (outside, face),
+            (inside, face),
+            (inside, back),
+            (opening, back),
+        ])?;
+        Ok(Some(Mating::clear("housing", body)))
+    }
+
+    /// Washer, nut and rod at the drive end, and what holds the rod's far end.
+    fn drive(&self) -> Result<Vec<Mating>> {
+        let sizing = &self.settled.sizing;
+        let Some(screw) = &sizing.screw else {
+            return Ok(vec![]);
+        };
+        let end = self.shape.length() + self.steel;
+        let washer = |from: f64, to: f64| self.tube(screw.washer.inner, screw.washer.outer, from, to);
+        if let End::Puller { recess_depth, .. } = self.shape.end {
+            let seat = end - recess_depth;
+            let body = washer(seat, seat + screw.washer.thickness)?;
+            return Ok(vec![Mating::touching("washer", body)]);
+        }
+        let Some(way) = &sizing.way else {
+            return Ok(vec![]);
+        };
+        let thick = screw.washer.thickness;
+        let mut bodies = vec![
+            Mating::touching("washer", washer(end, end + thick)?),
+            Mating::beside("nut", self.nut(screw, end + thick)?).left_whole(),
+        ];
+        let top = end + thick + screw.nut.height + 3.0 * screw.pitch;
+        let foot = if way.holds == RodHolds::ShaftEnd {
+            sizing.shaft_reach
+        } else {
+            let plate = self.settled.pressing.far_plate.map_or(5.0, |plate| plate.thickness);
+            let size = self.settled.pressing.far_plate.map_or(screw.washer.outer, |plate| plate.size);
+            let face = -self.behind();
+            bodies.push(Mating::beside(
+                "far plate",
+                self.tube(screw.clearance_hole, size, face - plate, face)?,
+            ));
+            bodies.push(Mating::beside("far washer", washer(face - plate - thick, face - plate)?));
+            let nut = face - plate - thick - screw.nut.height;
+            bodies.push(Mating::beside("far nut", self.nut(screw, nut)?).left_whole());
+            nut - 3.0 * screw.pitch
+        };
+        let rod = self.tube(0.0, screw.diameter, foot, top)?;
+        bodies.push(Mating::beside("threaded rod", rod).left_whole());
+        Ok(bodies)
+    }
+
+    /// A nut as the ring its corners turn in.
+    fn nut(&self, screw: &Screw, from: f64) -> Result<Body> {
+        self.tube(screw.diameter, screw.nut.across_corners(), from, from + screw.nut.height)
+    }
+}

@@ -1,0 +1,280 @@
+//! The pressing as a whole: from first touch to seat, where the force goes back, when to stop, and what
+//! has to be bought or turned beside the print.
+
+use super::press::Press;
+use super::rod::Screw;
+use super::shape::End;
+use super::sizing::Sizing;
+use super::spec::{Drive, Ring, RodHolds, Sleeve};
+use super::strength::Plastic;
+use crate::catalog::bearings::Bearing;
+use crate::design::Hardware;
+use crate::error::{Result, number, within};
+use crate::mechanics::screws::{self, NutFactor};
+use crate::mechanics::strength;
+
+/// Room a spanner needs over the nut, mm (common practice).
+const SPANNER: f64 = 15.0;
+/// How much wider than its opening a far plate is, mm (common practice).
+const PLATE_RIM: f64 = 20.0;
+/// Looseness beside the play, mm on the diameter, up to which the shaft still counts as guiding the
+/// sleeve: the printer's hole allowance and a little more (common practice).
+const STILL_GUIDES: f64 = 0.8;
+
+/// The rod and what holds its far end.
+#[derive(Clone, Debug)]
+pub struct Rod {
+    /// Length to buy or cut, mm.
+    pub length: f64,
+    /// Thread that must be screwed into the shaft's end, mm; nought where a nut holds it.
+    pub engagement: f64,
+    /// Length of spindle or housing it passes, mm, and whether that was measured.
+    pub through: Option<(f64, bool)>,
+}
+
+/// The steel plate that holds the rod at the far face.
+#[derive(Clone, Copy, Debug)]
+pub struct FarPlate {
+    /// Width of the opening it spans, mm.
+    pub opening: f64,
+    /// Its diameter or side, mm.
+    pub size: f64,
+    /// Its thickness, mm; the thickest there is where none would do.
+    pub thickness: f64,
+    /// Yield over its stress; below [`strength::STEEL_FACTOR`] where none would do.
+    pub factor: f64,
+}
+
+/// How the ring goes home.
+#[derive(Clone, Debug)]
+pub struct Pressing {
+    /// How far the ring is pushed under force, mm.
+    pub travel: f64,
+    /// How much of the travel it takes until the whole width is on the seat, mm.
+    pub rise: f64,
+    /// Length over which shaft or housing guides the sleeve when the force starts, mm.
+    pub guide_at_start: f64,
+    /// The force the set-up is checked for and may not pass, N.
+    pub stop_force: f64,
+    /// The torque at the greased nut or screw at which to stop, N·m.
+    pub stop_torque_nm: Option<f64>,
+    /// The force that may be left standing on the print, N.
+    pub standing_force: f64,
+    /// The rod.
+    pub rod: Option<Rod>,
+    /// The plate at its far end.
+    pub far_plate: Option<FarPlate>,
+    /// Free room needed before shaft end or housing face, mm.
+    pub room: f64,
+    /// Diameter of the ram that pushes on a closed flat end, mm, and whether it was given.
+    pub ram: Option<(f64, bool)>,
+    /// What has to be bought, turned or found.
+    pub hardware: Vec<Hardware>,
+}
+
+impl Pressing {
+    /// Force after so much travel, N: it grows evenly until the whole width is on the seat.
+    pub fn force_at(&self, travel: f64, full: f64) -> f64 {
+        full * (travel / self.rise.max(1e-9)).clamp(0.0, 1.0)
+    }
+}
+
+/// Everything the pressing is settled from.
+pub struct Parts<'a> {
+    /// The request.
+    pub spec: &'a Sleeve,
+    /// The bearing.
+    pub bearing: &'a Bearing,
+    /// The joints and their force.
+    pub press: &'a Press,
+    /// The sleeve.
+    pub sizing: &'a Sizing,
+    /// Its plastic.
+    pub plastic: &'a Plastic,
+    /// The most force (N) at which no part of the print is beyond its limit.
+    pub print_stands: f64,
+}
+
+impl Parts<'_> {
+    /// Settles the pressing. Fails for options out of bounds.
+    pub fn pressing(&self) -> Result<Pressing> {
+        let (spec, sizing) = (self.spec, self.sizing);
+        let width = self.ring_width();
+        let travel = match spec.seat_length {
+            Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
+            None => width,
+        };
+        // A set-up that was let through beyond its limit is still stopped where the print stands.
+        let allowed = self.press.force.checked.min(self.print_stands);
+        let (stop_force, stop_torque_nm) = match &sizing.screw {
+            None => (allowed, None),
+            Some(screw) => {
+                let stop = screws::stop(
+                    allowed,
+                    screw.diameter,
+                    screw.proof_stress,
+                    screw.stress_area,
+                    NutFactor::GREASED,
+                )?;
+                (stop.force, Some(stop.torque / 1000.0))
+            }
+        };
+        // At the start the sleeve stands out by the travel more than when the ring is home.
+        let out_at_start = sizing.stands() - sizing.reach + travel;
+        let far_plate = self.far_plate(stop_force)?;
+        let rod = self.rod(out_at_start, far_plate.as_ref())?;
+        let nut_side = sizing.screw.as_ref().map_or(0.0, Screw::nut_side);
+        let span = sizing.shape.bore.last().map_or(0.0, |step| step.diameter);
+        let ram = (sizing.shape.end == End::Flat).then(|| match spec.ram {
+            Some(ram) => (ram.mm(), true),
+            None => (0.5 * span, false),
+        });
+        let mut pressing = Pressing {
+            travel,
+            rise: width.min(travel),
+            guide_at_start: self.guide(travel),
+            stop_force,
+            stop_torque_nm,
+            standing_force: self.plastic.standing_compression * self.least_area(),
+            rod,
+            far_plate,
+            room: out_at_start.max(0.0) + nut_side + if nut_side > 0.0 { SPANNER } else { 0.0 },
+            ram,
+            hardware: vec![],
+        };
+        pressing.hardware = self.hardware(&pressing);
+        Ok(pressing)
+    }
+
+    /// Width of the ring that slides, mm: the greater where both do.
+    fn ring_width(&self) -> f64 {
+        let tapered = self.bearing.tapered.as_ref();
+        match (self.spec.ring, tapered) {
+            (Ring::Inner, Some(rings)) => rings.cone_width,
+            (Ring::Outer, Some(rings)) => rings.cup_width,
+            _ => self.bearing.width,
+        }
+    }
+
+    /// The least face the force passes, mm².
+    fn least_area(&self) -> f64 {
+        let shape = &self.sizing.shape;
+        let outer = shape.outer_contact.map_or(0.0, |band| band.area());
+        shape.contact.area() + outer
+    }
+
+    /// Length over which the sleeve is guided when the ring first touches its seat.
+    fn guide(&self, travel: f64) -> f64 {
+        let sizing = self.sizing;
+        let by_housing = (sizing.reach - travel).max(0.0);
+        if self.spec.ring == Ring::Outer {
+            return by_housing;
+        }
+        let steel = sizing.steel.as_ref().map_or(0.0, |ring| ring.thickness);
+        let loosest = sizing.play + STILL_GUIDES;
+        // Steps of shaft as they stand in the sleeve at the start, each against the bore it is in.
+        let mut from = -travel;
+        let mut guided = 0.0;
+        for step in &sizing.steps {
+            let (low, high) = (from.max(0.0), from + step.length);
+            from = high;
+            let mut mouth = f64::NEG_INFINITY;
+            for bore in &sizing.shape.bore {
+                let end = bore.to + steel;
+                let overlap = high.min(end) - low.max(mouth);
+                if overlap > 0.0 && bore.diameter - step.diameter <= loosest {
+                    guided += overlap;
+                }
+                mouth = end;
+            }
+        }
+        if self.spec.ring == Ring::Both { guided.max(by_housing) } else { guided }
+    }
+
+    fn far_plate(&self, force: f64) -> Result<Option<FarPlate>> {
+        let (Some(way), Some(screw)) = (&self.sizing.way, &self.sizing.screw) else {
+            return Ok(None);
+        };
+        let usual = match way.holds {
+            RodHolds::ShaftEnd => return Ok(None),
+            RodHolds::Spindle => self.spec.shaft_bore.map_or(self.bearing.bore, |bore| bore.mm()),
+            RodHolds::Housing => self.bearing.outside,
+        };
+        let opening = match self.spec.far_opening {
+            Some(opening) => within("--far-opening", opening.mm(), 1.0, 1000.0, "mm")?,
+            None => usual,
+        };
+        let hole = screw.clearance_hole;
+        let found = strength::steel_plate(force, opening.max(0.1), screw.washer.outer, hole)?;
+        let (thickness, factor) = found.unwrap_or((30.0, 0.0));
+        let size = opening.max(screw.washer.outer) + PLATE_RIM;
+        Ok(Some(FarPlate { opening, size, thickness, factor }))
+    }
+
+    fn rod(&self, out_at_start: f64, plate: Option<&FarPlate>) -> Result<Option<Rod>> {
+        let (Some(way), Some(screw)) = (&self.sizing.way, &self.sizing.screw) else {
+            return Ok(None);
+        };
+        let near = out_at_start.max(0.0) + screw.nut_side();
+        let up = |length: f64| (length / 5.0).ceil() * 5.0;
+        if way.holds == RodHolds::ShaftEnd {
+            let metal = self.press.shaft.as_ref().map_or("carbon steel", |joint| joint.metal.as_str());
+            let engagement = screws::least_engagement(metal) * screw.diameter;
+            return Ok(Some(Rod { length: up(engagement + near), engagement, through: None }));
+        }
+        let through = match self.spec.through {
+            Some(through) => (within("--through", through.mm(), 1.0, 3000.0, "mm")?, true),
+            // Seat and as much again of wall behind it, where nothing is known.
+            None => (self.sizing.reach + 3.0 * self.bearing.width, false),
+        };
+        let far = plate.map_or(0.0, |plate| plate.thickness) + screw.nut_side();
+        Ok(Some(Rod { length: up(far + through.0 + near), engagement: 0.0, through: Some(through) }))
+    }
+
+    fn hardware(&self, pressing: &Pressing) -> Vec<Hardware> {
+        let mut list = Vec::new();
+        if let Some(ring) = &self.sizing.steel {
+            list.push(Hardware::new("turned steel ring", ring.words(), "S235 or better, EN 10025-2", 1));
+        }
+        let force = super::notes::newtons(pressing.stop_force);
+        match (self.spec.drive, &self.sizing.screw, &pressing.rod) {
+            (Drive::Rod, Some(screw), Some(rod)) => {
+                let ends = if rod.through.is_some() { 2 } else { 1 };
+                let size = format!("{} × {}", screw.thread, number(rod.length));
+                let standard = format!("DIN 976-1, class {}", screw.class);
+                list.push(Hardware::new("threaded rod", size, &standard, 1));
+                list.push(Hardware::new("hexagon nut", screw.thread.clone(), "ISO 4032", ends));
+                list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends));
+            }
+            (Drive::Puller, Some(screw), _) => {
+                let size = format!(
+                    "screw about {}, for {force} or more, jaws that span {} mm",
+                    screw.thread,
+                    number((self.sizing.stands() + self.bearing.width).ceil())
+                );
+                list.push(Hardware::new("screw puller", size, "", 1));
+                list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", 1));
+            }
+            _ => {
+                let opens = self.sizing.stands() + self.bearing.width + pressing.travel;
+                let size = format!("for {force} or more, opening over {} mm", number(opens.ceil()));
+                list.push(Hardware::new("vice or arbor press", size, "", 1));
+            }
+        }
+        if let Some((ram, _)) = pressing.ram {
+            let size = format!("at least {} across, 6 thick", number(ram.ceil()));
+            list.push(Hardware::new("flat steel plate under the ram", size, "EN 10025-2, S235", 1));
+        }
+        if let Some(plate) = pressing.far_plate {
+            let hole = self.sizing.screw.as_ref().map_or(0.0, |screw| screw.clearance_hole);
+            let size = format!(
+                "{} square, {} thick, hole {} in its middle",
+                number(plate.size.ceil()),
+                number(plate.thickness),
+                number(hole)
+            );
+            list.push(Hardware::new("flat steel plate for the far face", size, "EN 10025-2, S235", 1));
+        }
+        list
+    }
+}

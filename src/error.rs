@@ -128,6 +128,26 @@ pub fn number(value: f64) -> String {
     }
 }
 
+/// A value to a hundredth.
+pub fn to_hundredth(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+/// A value to a thousandth.
+pub fn to_thousandth(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
+}
+
+/// A value to a hundredth, as [`number`] says it.
+pub fn hundredth(value: f64) -> String {
+    number(to_hundredth(value))
+}
+
+/// A force (N) as it is said at the bench.
+pub fn newtons(force: f64) -> String {
+    if force >= 1000.0 { format!("{:.1} kN", force / 1000.0) } else { format!("{:.0} N", force) }
+}
+
 /// The text with its first letter a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

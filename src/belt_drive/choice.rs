@@ -3,7 +3,7 @@
 use super::Drive;
 use crate::catalog::belts::{self, Profile};
 use crate::catalog::pulleys;
-use crate::error::{Error, Result, capital, number, within};
+use crate::error::{Error, Result, capital, hundredth, number, within};
 use crate::mechanics::belt_drive as mechanics;
 
 /// What stays the same while belts are tried: profile, pulleys, width and tension.
@@ -69,8 +69,8 @@ impl Pulleys {
         if drive.centre < self.least_centre() {
             let says = format!(
                 "would need the axes {} mm apart, where the pulleys overlap (they touch at {} mm)",
-                number(round(drive.centre)),
-                number(round(self.least_centre() - 0.5)),
+                hundredth(drive.centre),
+                hundredth(self.least_centre() - 0.5),
             );
             return Err(self.too_short(belt_teeth, &says));
         }
@@ -122,7 +122,7 @@ impl Pulleys {
             "{} {} belt of {belt_teeth} teeth puts the axes {} mm apart, but there is room for {} to {} mm.",
             capital(belts::article(&self.profile.name)),
             self.profile.name,
-            number(round(drive.centre)),
+            hundredth(drive.centre),
             number(least),
             number(most)
         );
@@ -155,7 +155,7 @@ impl Pulleys {
                     number(wanted),
                     self.spindle_teeth,
                     self.encoder_teeth,
-                    number(round(self.least_centre() - 0.5))
+                    hundredth(self.least_centre() - 0.5)
                 ),
                 nearest_that_work(all.iter().take(3)),
             ));
@@ -216,15 +216,11 @@ impl Pulleys {
 
 fn nearest_that_work<'a>(drives: impl Iterator<Item = &'a Drive>) -> String {
     let list: Vec<String> = drives
-        .map(|d| format!("{} ({} teeth) at {} mm", d.designation(), d.belt_teeth, number(round(d.centre))))
+        .map(|d| format!("{} ({} teeth) at {} mm", d.designation(), d.belt_teeth, hundredth(d.centre)))
         .collect();
     if list.is_empty() {
         "No stocked belt runs on these pulleys: take smaller ones, or another profile.".into()
     } else {
         format!("The nearest stocked lengths that work: {}.", list.join(", "))
     }
-}
-
-fn round(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
 }

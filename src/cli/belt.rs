@@ -4,7 +4,7 @@ use super::Answer;
 use crate::belt_drive::{BeltAnswer, BeltRequest, Numbers, Running, answer};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::Level;
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 use clap::{Args, Command};
 use std::fmt::Write;
 
@@ -160,10 +160,6 @@ fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d
             hz / 1000.0
         );
     }
-}
-
-fn hundredth(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
 }
 
 fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Numbers]) {

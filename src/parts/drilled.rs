@@ -3,7 +3,7 @@
 
 use crate::checks::{Finding, Level};
 use crate::design::{Piece, PrintNotes};
-use crate::error::number;
+use crate::error::hundredth;
 use crate::solid::{Mesh, Point2};
 use crate::workshop::Workshop;
 use serde_json::{Value, json};
@@ -108,7 +108,7 @@ pub fn wall_finding(
             // The mesh is a few micrometres off the true circles.
             (wall + 2.0 * workshop.chord_tolerance, limit, "mm"),
             level,
-            format!("The least distance from {what} is {} mm, measured on the mesh.", number(two(wall))),
+            format!("The least distance from {what} is {} mm, measured on the mesh.", hundredth(wall)),
             remedy,
             "common practice: four lines of plastic, at least 2 mm",
         )
@@ -128,9 +128,9 @@ pub fn print_findings(piece: &Piece, workshop: &Workshop) -> Vec<Finding> {
             Level::Stop,
             format!(
                 "It is {} x {} mm and leaves {} mm of the bed.",
-                number(two(size.x)),
-                number(two(size.y)),
-                number(two(left))
+                hundredth(size.x),
+                hundredth(size.y),
+                hundredth(left)
             ),
             "Name a larger printer (--printer bed-350).",
             format!("printer preset {}", workshop.printer.name),
@@ -140,7 +140,7 @@ pub fn print_findings(piece: &Piece, workshop: &Workshop) -> Vec<Finding> {
             (bridge, workshop.printer.bridge, "mm"),
             Level::Stop,
             match bridge > 0.0 {
-                true => format!("The longest bridge is the roof of a pocket, {} mm.", number(two(bridge))),
+                true => format!("The longest bridge is the roof of a pocket, {} mm.", hundredth(bridge)),
                 false => "Nothing is bridged.".to_string(),
             },
             "Name a printer that bridges as far, or choose a fixing that has no pocket underneath.",
@@ -159,11 +159,6 @@ pub fn print_notes(orientation: &str, volume: f64, workshop: &Workshop) -> Print
         material: workshop.material.label(),
         mass_g: volume * workshop.material.density / 1000.0,
     }
-}
-
-/// To a hundredth, for sentences.
-pub fn two(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
 }
 
 #[cfg(test)]

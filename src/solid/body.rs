@@ -2,7 +2,7 @@
 
 use super::piece::{Piece, distance, hold, turn};
 use super::surface::{Kind, Surface};
-use super::{EPSILON, Frame, Mesh, Point2, Point3, Region, Vector3};
+use super::{EPSILON, Frame, Point2, Point3, Region, Vector3};
 use crate::error::{Error, Result};
 use foldhash::fast::FixedState;
 use std::collections::HashMap;
@@ -218,12 +218,6 @@ impl Body {
                 .map(|sign| frame.point(Point2::new(sign * x, sign * y) * (radius / reach)))
                 .fold(bounds, |bounds, p| bounds.union(&Bounds::at(p)))
         })
-    }
-
-    /// A closed mesh no further than `chord_tolerance` (mm) from the surface. Fails for a
-    /// tolerance that is no length.
-    pub fn mesh(&self, chord_tolerance: f64) -> Result<Mesh> {
-        super::tessellate::mesh(self, chord_tolerance)
     }
 }
 

@@ -29,8 +29,15 @@ use std::f64::consts::TAU;
 /// EPSILON.
 const SAME_ANGLE: f64 = EPSILON * 1e-3;
 
-/// A closed mesh no further than `tolerance` from the body's surface.
-pub(crate) fn mesh(body: &Body, tolerance: f64) -> Result<Mesh> {
+impl Body {
+    /// A closed mesh no further than `chord_tolerance` (mm) from the surface. Fails for a
+    /// tolerance that is no length.
+    pub fn mesh(&self, chord_tolerance: f64) -> Result<Mesh> {
+        mesh(self, chord_tolerance)
+    }
+}
+
+fn mesh(body: &Body, tolerance: f64) -> Result<Mesh> {
     let tolerance = within("chord tolerance", tolerance, 1e-4, 10.0, "mm")?;
     let mut work = Work::new(body, Grids::of(body, tolerance), tolerance);
     loop {

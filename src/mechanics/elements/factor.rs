@@ -1,7 +1,7 @@
 //! From cells and springs to a sparse matrix and its Cholesky factor.
 
-use super::brick::{BRICK, NODES, PAIRS, PLACES, Products, products};
-use super::lattice::{Cell, Lattice};
+use super::brick::{BRICK, NODES, PAIRS, Products, products};
+use super::lattice::{Cell, Nodes};
 use super::springs::Patch;
 use crate::error::{Error, Result};
 use faer::dyn_stack::{MemBuffer, MemStack, StackReq};
@@ -15,50 +15,6 @@ use faer::{Conj, Mat, Par, Side};
 
 /// What the voids of a cut cell keep of its stiffness.
 const VOID: f64 = 1e-7;
-
-/// The nodes of a lattice, numbered so that little fills in.
-pub(super) struct Nodes {
-    /// How many there are.
-    pub count: usize,
-    /// The nodes of each cell.
-    pub of_cell: Vec<[usize; NODES]>,
-}
-
-impl Nodes {
-    pub fn of(lattice: &Lattice) -> Nodes {
-        let across = [0, 1, 2].map(|a| 2 * lattice.lines[a].len() - 1);
-        let mut number = vec![usize::MAX; across[0] * across[1] * across[2]];
-        let mut count = 0;
-        let of_cell = lattice.cells.iter().map(|cell| {
-            PLACES.map(|place| {
-                let [i, j, k] = [0, 1, 2].map(|a| 2 * cell.at[a] + place[a]);
-                let node = &mut number[(i * across[1] + j) * across[2] + k];
-                if *node == usize::MAX {
-                    *node = count;
-                    count += 1;
-                }
-                *node
-            })
-        });
-        let of_cell = of_cell.collect();
-        Nodes { count, of_cell }
-    }
-
-    /// For each node those it shares a cell with, itself among them, ascending.
-    fn neighbours(&self) -> Vec<Vec<usize>> {
-        let mut all: Vec<Vec<usize>> = vec![Vec::with_capacity(128); self.count];
-        for nodes in &self.of_cell {
-            for &node in nodes {
-                all[node].extend(nodes);
-            }
-        }
-        for list in &mut all {
-            list.sort_unstable();
-            list.dedup();
-        }
-        all
-    }
-}
 
 /// The upper half of a symmetric matrix of 3 × 3 blocks, its nodes in the order of elimination.
 pub(super) struct Matrix {

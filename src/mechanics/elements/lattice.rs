@@ -1,6 +1,6 @@
 //! The grid that a part is cut into, and how much of the part lies in each of its cells.
 
-use super::brick::{BRICK, Moments};
+use super::brick::{BRICK, Moments, NODES, PLACES};
 use super::rays::Rays;
 use super::{Grid, Part};
 use crate::solid::{Mesh, Point3};
@@ -80,6 +80,50 @@ impl Lattice {
     pub fn global(&self, at: [usize; 3], local: [f64; 3]) -> Point3 {
         let size = self.size(at);
         Point3::from([0, 1, 2].map(|a| self.lines[a][at[a]] + (local[a] + 1.0) / 2.0 * size[a]))
+    }
+}
+
+/// The nodes of a lattice, numbered so that little fills in.
+pub(super) struct Nodes {
+    /// How many there are.
+    pub count: usize,
+    /// The nodes of each cell.
+    pub of_cell: Vec<[usize; NODES]>,
+}
+
+impl Nodes {
+    pub fn of(lattice: &Lattice) -> Nodes {
+        let across = [0, 1, 2].map(|a| 2 * lattice.lines[a].len() - 1);
+        let mut number = vec![usize::MAX; across[0] * across[1] * across[2]];
+        let mut count = 0;
+        let of_cell = lattice.cells.iter().map(|cell| {
+            PLACES.map(|place| {
+                let [i, j, k] = [0, 1, 2].map(|a| 2 * cell.at[a] + place[a]);
+                let node = &mut number[(i * across[1] + j) * across[2] + k];
+                if *node == usize::MAX {
+                    *node = count;
+                    count += 1;
+                }
+                *node
+            })
+        });
+        let of_cell = of_cell.collect();
+        Nodes { count, of_cell }
+    }
+
+    /// For each node those it shares a cell with, itself among them, ascending.
+    pub fn neighbours(&self) -> Vec<Vec<usize>> {
+        let mut all: Vec<Vec<usize>> = vec![Vec::with_capacity(128); self.count];
+        for nodes in &self.of_cell {
+            for &node in nodes {
+                all[node].extend(nodes);
+            }
+        }
+        for list in &mut all {
+            list.sort_unstable();
+            list.dedup();
+        }
+        all
     }
 }
 

@@ -56,7 +56,7 @@ pub use mass::Mass;
 
 use crate::error::{Error, Result};
 use crate::solid::{Mesh, Point3, Vector3};
-use lattice::Lattice;
+use lattice::{Lattice, Nodes};
 use rays::Rays;
 use springs::Surface;
 
@@ -142,7 +142,7 @@ impl Part<'_> {
         let mut grid = *grid;
         loop {
             let lattice = Lattice::new(self, &grid, &rays);
-            let nodes = factor::Nodes::of(&lattice);
+            let nodes = Nodes::of(&lattice);
             if 3 * nodes.count > MOST_UNKNOWNS {
                 grid = Grid { size: 1.25 * grid.size, layer: 1.25 * grid.layer, merge: 1.25 * grid.merge };
                 continue;

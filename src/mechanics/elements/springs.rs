@@ -1,8 +1,7 @@
 //! Springs over the discs that hold a part or that a body bears on.
 
 use super::brick::{NODES, values};
-use super::factor::Nodes;
-use super::lattice::Lattice;
+use super::lattice::{Lattice, Nodes};
 use super::rays::Rays;
 use super::{Disc, Grid};
 use crate::solid::{Point3, Vector3};

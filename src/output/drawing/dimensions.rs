@@ -9,7 +9,7 @@
 use super::outline::{Outline, Stroke};
 use super::view::View;
 use crate::design::{Extent, Figure};
-use crate::error::number;
+use crate::error::{hundredth, number, to_hundredth};
 use crate::solid::{Point2, Point3, Vector3};
 use std::f64::consts::{PI, TAU};
 
@@ -210,7 +210,7 @@ impl<'a> Measured<'a> {
     fn between(&self, axis: usize, places: [Point2; 2]) -> Option<Linear> {
         let [a, b] = [self.rule(axis, places[0])?, self.rule(axis, places[1])?];
         let (a, b) = if a.at <= b.at { (a, b) } else { (b, a) };
-        Some(Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: number(round(b.at - a.at)) })
+        Some(Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: hundredth(b.at - a.at) })
     }
 
     /// The circles or arcs of a radius about places.
@@ -237,11 +237,6 @@ pub fn holds((from, sweep): (f64, f64), angle: f64) -> bool {
     (angle - from + 1e-9).rem_euclid(TAU) <= sweep + 2e-9
 }
 
-/// A size as a drawing prints it: to a hundredth.
-fn round(mm: f64) -> f64 {
-    (mm * 100.0).round() / 100.0
-}
-
 /// A size that is told: along a direction, or of something round.
 type Said = (Option<Vector3>, f64);
 
@@ -266,7 +261,7 @@ pub fn shared_out(figures: &[Figure], views: &[Measured], hidden: &[Measured], t
 
 /// Puts a figure into the view that shows it best; what is told by it, if one does.
 fn tell(figure: &Figure, views: &[Measured], shown: &mut [Shown], turned: bool) -> Option<Said> {
-    let size = round(figure.value());
+    let size = to_hundredth(figure.value());
     match &figure.extent {
         Extent::Between { along, places } => {
             linear((*along, places), views, shown).then_some((Some(*along), size))
@@ -346,8 +341,8 @@ fn face_on(
         };
         let count = if same.len() > 1 { format!("{} × ", same.len()) } else { String::new() };
         let text = match diameter {
-            true => format!("{count}Ø{}", number(round(2.0 * radius))),
-            false => format!("{count}R{}", number(round(radius))),
+            true => format!("{count}Ø{}", hundredth(2.0 * radius)),
+            false => format!("{count}R{}", hundredth(radius)),
         };
         shown.leaders.push(Leader { centre: at.centre, radius, runs: at.runs.clone(), pitch: false, text });
         return true;
@@ -405,8 +400,8 @@ fn pitch(extent: &Extent, views: &[Measured], shown: &mut [Shown]) -> bool {
             }
         };
         let text = match arc {
-            None => format!("Ø{}", number(round(2.0 * radius))),
-            Some(_) => format!("R{}", number(round(*radius))),
+            None => format!("Ø{}", hundredth(2.0 * radius)),
+            Some(_) => format!("R{}", hundredth(*radius)),
         };
         shown.leaders.push(Leader { centre, radius: *radius, runs: vec![runs], pitch: true, text });
         return true;
@@ -418,7 +413,7 @@ fn pitch(extent: &Extent, views: &[Measured], shown: &mut [Shown]) -> bool {
 fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: bool) {
     for axis in if view.cut && !turned { 1..2 } else { 0..2 } {
         let ends = [view.bounds.0[axis], view.bounds.1[axis]];
-        let size = round(ends[1] - ends[0]);
+        let size = to_hundredth(ends[1] - ends[0]);
         let way = [view.view.right, view.view.up][axis];
         let told = |(along, s): &Said| {
             (s - size).abs() < 0.006 && along.is_none_or(|a| a.dot(&way).abs() > 1.0 - 1e-9)

@@ -10,10 +10,10 @@ pub mod spec;
 
 pub use spec::Adapter;
 
-use super::drilled::{self, print_findings, two, wall_finding, walls};
+use super::drilled::{self, print_findings, wall_finding, walls};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::{Design, Extent, Figure, Flat, Origin, Part, Piece, Size, Sizes};
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 use crate::mechanics::strength;
 use crate::solid::{Point3, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -152,9 +152,9 @@ fn findings(
         Level::Stop,
         format!(
             "It is {} mm thick; {} needs {} mm.",
-            number(two(sizing.thickness.0)),
+            hundredth(sizing.thickness.0),
             sizing.needed.1,
-            number(two(sizing.needed.0))
+            hundredth(sizing.needed.0)
         ),
         format!("Give --height {} or more, or leave it out.", number((2.0 * sizing.needed.0).ceil() / 2.0)),
         "the deepest seat or pocket and the floor that carries it",
@@ -169,9 +169,9 @@ fn findings(
             "Under {} N on the new part, {} mm over its face and in the worst direction, it holds {} times over ({}, {} MPa).",
             number(sizing.load),
             number(sizing.reach),
-            number(two(safety.factor.min(999.0))),
+            hundredth(safety.factor.min(999.0)),
             safety.mode,
-            number(two(safety.stress_mpa))
+            hundredth(safety.stress_mpa)
         ),
         format!("Give --height {}, or a smaller --load.", number(sizing.height_that_holds())),
         format!("beam of the plate's least width, built in at the nearest old screw; {}", sizing.material),
@@ -182,7 +182,7 @@ fn findings(
         Level::Stop,
         format!(
             "The old screws' heads lie {} mm under the new face; they are driven straight from above before the new part goes on{}.",
-            number(two(sizing.recess)),
+            hundredth(sizing.recess),
             match spec.fixing {
                 spec::Fixing::Nut => ", and the nuts go in from below before that",
                 _ => "",

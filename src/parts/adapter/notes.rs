@@ -3,13 +3,13 @@
 use super::sizing::{Screw, Sizing, Whose};
 use super::spec::Fixing;
 use crate::design::{Hardware, Notes};
-use crate::error::number;
-use crate::parts::drilled::{print_notes, two};
+use crate::error::{hundredth, number};
+use crate::parts::drilled::print_notes;
 use crate::workshop::Workshop;
 
 pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Notes {
     let (old, new) = (sizing.places(Whose::Old).len(), sizing.places(Whose::New).len());
-    let torque = |screw: &Screw| number(two(sizing.torque_nm(screw)));
+    let torque = |screw: &Screw| hundredth(sizing.torque_nm(screw));
     Notes {
         purpose: format!(
             "Fits what has {new} {} screw{} on the {old} {} hole{} that are there.",
@@ -94,8 +94,8 @@ fn hardware(sizing: &Sizing, old: usize, new: usize) -> Vec<Hardware> {
         let size = format!(
             "{} x the part's own thickness and {} to {} mm, never more: a longer one pushes against what is behind",
             sizing.new.size,
-            number(two(least)),
-            number(two(most))
+            hundredth(least),
+            hundredth(most)
         );
         list.push(Hardware::new("screw of the new part", size, "", new));
     }

@@ -1,17 +1,16 @@
 //! The checks of a bracket: belt, slide, clearances, walls, and whether it holds.
 
-use super::hold::{self, LOST_SHARE, SLACK_SHARE};
-use super::shape::{Orientation, Print, ROUND_ENOUGH};
+use super::hold::{self, ABOVE_TURNS, LOST_SHARE, SLACK_SHARE};
+use super::orientation::Orientation;
+use super::outlines::ROUND_ENOUGH;
+use super::shape::Print;
 use super::{Settled, clamp, clearance_checks, hold::CREEP, wall_checks};
 use crate::belt_drive::{OnShaft, bore_finding};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
-use crate::error::{Result, number, within};
+use crate::error::{Result, hundredth, number, to_thousandth, within};
 use crate::mechanics::strength;
 
-/// How many times the turns of the fastest shaft the lowest frequency must lie above (common
-/// practice, no source).
-pub const ABOVE_TURNS: f64 = 2.0;
 /// Every finding, in the order a bench wants them.
 pub fn findings(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) -> Result<Vec<Finding>> {
     let mut all = unprinted(s)?;
@@ -51,14 +50,6 @@ fn bores(s: &Settled) -> Option<Finding> {
     bore_finding(s.drive.profile, pulleys, &on, Level::Stop)
 }
 
-pub(super) fn thousandth(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
-}
-
-pub(super) fn mm(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
-}
-
 /// Whether the belt is as taut as its maker asks.
 fn tension(s: &Settled) -> Finding {
     let makers = s.drive.profile.tension * s.drive.width;
@@ -68,8 +59,8 @@ fn tension(s: &Settled) -> Finding {
         Level::Caution,
         format!(
             "Each span stands under {} N; the maker asks for {} N of a belt that drives something.",
-            mm(s.drive.tension),
-            mm(makers)
+            hundredth(s.drive.tension),
+            hundredth(makers)
         ),
         if s.spec.tension.is_some() {
             "Or let it be where the encoder turns freely and the spindle starts gently."
@@ -88,24 +79,24 @@ fn slide(s: &Settled) -> Vec<Finding> {
     all.extend([
         Finding::at_least(
             "install-allowance",
-            (thousandth(inward), thousandth(s.place.wants_in), "mm"),
+            (to_thousandth(inward), to_thousandth(s.place.wants_in), "mm"),
             Level::Stop,
             format!(
                 "The axes come {} mm nearer than at work to lay the belt on; it takes {} mm.",
-                mm(inward),
-                mm(s.place.wants_in)
+                hundredth(inward),
+                hundredth(s.place.wants_in)
             ),
             "Leave --travel-in out and the slot is made long enough, or slip the belt on with a pulley (--flanges none).",
             crate::catalog::belts::allowance(s.drive.length()).source.clone(),
         ),
         Finding::at_least(
             "take-up",
-            (thousandth(outward), thousandth(s.place.wants_out), "mm"),
+            (to_thousandth(outward), to_thousandth(s.place.wants_out), "mm"),
             Level::Stop,
             format!(
                 "The axes go {} mm further apart than slack to tension the belt; it takes {} mm.",
-                mm(outward),
-                mm(s.place.wants_out)
+                hundredth(outward),
+                hundredth(s.place.wants_out)
             ),
             "Leave --travel-out out and the slot is made long enough.",
             "maker's tensioning allowance, or twice the greatest take-up from slack to tension",
@@ -121,8 +112,8 @@ fn nearness(s: &Settled) -> Option<Finding> {
     let taken = format!(
         "{} puts the axes {} mm apart, {} mm off the {} mm wished for",
         s.drive.designation(),
-        mm(s.drive.centre),
-        mm(off),
+        hundredth(s.drive.centre),
+        hundredth(off),
         number(wanted)
     );
     let (says, remedy) = match &s.nearer {
@@ -130,7 +121,7 @@ fn nearness(s: &Settled) -> Option<Finding> {
             format!(
                 "{taken}. {} would put them {} mm apart, but is in some makers' ranges only, and not on every shelf.",
                 nearer.designation(),
-                mm(nearer.centre)
+                hundredth(nearer.centre)
             ),
             format!(
                 "Give --belt-teeth {} in place of --near if you can buy {}.",
@@ -145,7 +136,7 @@ fn nearness(s: &Settled) -> Option<Finding> {
     };
     Some(Finding::at_most(
         "centre-distance",
-        (thousandth(off), thousandth(super::drive::drift(wanted)), "mm"),
+        (to_thousandth(off), to_thousandth(super::drive::drift(wanted)), "mm"),
         Level::Caution,
         says,
         remedy,
@@ -325,7 +316,7 @@ fn overhang(s: &Settled, piece: &Piece) -> Finding {
         format!(
             "the widest roof that leans out beyond {}° is {} mm across, {:.0} mm over the bed{}",
             number(printer.overhang_deg),
-            mm(patch.width),
+            hundredth(patch.width),
             patch.at.z,
             beneath(s, patch.at)
         )

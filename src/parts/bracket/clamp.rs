@@ -10,7 +10,7 @@ use super::hold::{self, CREEP, PERIMETERS};
 use super::layout::Screw;
 use crate::checks::{Finding, Level};
 use crate::design::{Origin, Sizes};
-use crate::error::{Result, number};
+use crate::error::{Result, number, to_hundredth};
 use crate::mechanics::screws::{self, NutFactor};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::solid::{Point2, Vector2};
@@ -111,10 +111,9 @@ impl Clamp {
     /// Whether friction holds the bracket where it was set.
     pub fn finding(&self, s: &Settled) -> Finding {
         let screw = &s.layout.screw;
-        let hundredth = |value: f64| (value * 100.0).round() / 100.0;
         Finding::at_least(
             "clamp-slip",
-            (hundredth(self.slip_factor), HOLDS, ""),
+            (to_hundredth(self.slip_factor), HOLDS, ""),
             Level::Caution,
             format!(
                 "{} screws tightened to {:.2} N·m press the plastic no harder than it bears; after months {:.0} N each can be relied on, whose friction holds {:.1} times over what the belt's pull, beside the screws, asks of them.",

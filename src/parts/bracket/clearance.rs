@@ -7,7 +7,7 @@
 
 use super::drive::Place;
 use super::layout::{Gusset, Layout, body_half_width, is_square};
-use super::shape::hull;
+use super::outlines::hull;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
@@ -118,7 +118,7 @@ impl Surroundings<'_> {
         let t = l.thick;
         let half = l.width / 2.0;
         if l.style != Style::Foot {
-            let outline = super::shape::outline(l)?.points(CHORD);
+            let outline = super::outlines::outline(l)?.points(CHORD);
             return Ok(vec![Bar { name: "the plate".into(), outline, y: (0.0, t.upright) }]);
         }
         let mut bars = vec![

@@ -1,14 +1,13 @@
 //! Room: what must not touch what, told as findings.
 
 use super::Settled;
-use super::checks::mm;
 use super::clearance::{BESIDE, Nearest, Surroundings};
 use super::layout::GAP;
 use super::pulley_seat::PulleySeat;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::bores::LEAST_BORE_WALL;
 use crate::checks::{Finding, Level};
-use crate::error::{Result, capital, number};
+use crate::error::{Result, capital, hundredth, number};
 
 fn where_in(nearest: &Nearest) -> &'static str {
     match nearest.shift {
@@ -38,7 +37,7 @@ pub fn findings(s: &Settled) -> Result<Vec<Finding>> {
                 "The nearest that belt and pulleys come: {} to {}, {} mm, {}.",
                 belt.what,
                 belt.to,
-                mm(belt.gap),
+                hundredth(belt.gap),
                 where_in(&belt)
             ),
             "Move the belt out (--belt-plane), or take smaller pulleys.",
@@ -52,7 +51,7 @@ pub fn findings(s: &Settled) -> Result<Vec<Finding>> {
                 "The nearest among screws, encoder and walls: {} to {}, {} mm, {}.",
                 inside.what,
                 inside.to,
-                mm(inside.gap),
+                hundredth(inside.gap),
                 where_in(&inside)
             ),
             room("screw (--screw)"),
@@ -62,7 +61,13 @@ pub fn findings(s: &Settled) -> Result<Vec<Finding>> {
             "key-access",
             (key.gap, super::layout::KEY_ROOM - 0.01, "mm"),
             if key.gap < 0.3 { Level::Stop } else { Level::Caution },
-            format!("{} passes {} by {} mm, {}.", capital(&key.what), key.to, mm(key.gap), where_in(&key)),
+            format!(
+                "{} passes {} by {} mm, {}.",
+                capital(&key.what),
+                key.to,
+                hundredth(key.gap),
+                where_in(&key)
+            ),
             room("screw (--screw)"),
             "ISO 4762 key size and 1.5 mm of room, common practice",
         ),
@@ -85,11 +90,11 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     let nearest = around.past_spindle(diameter / 2.0, from)?;
     let whose = match given {
         true => format!("The spindle of {} mm", number(diameter)),
-        false => format!("A spindle as thick as its pulley can be bored, {} mm,", mm(diameter)),
+        false => format!("A spindle as thick as its pulley can be bored, {} mm,", hundredth(diameter)),
     };
     let how = match nearest.gap < 0.0 {
-        true => format!("would run {} mm into {}", mm(-nearest.gap), nearest.to),
-        false => format!("comes within {} mm of {}", mm(nearest.gap), nearest.to),
+        true => format!("would run {} mm into {}", hundredth(-nearest.gap), nearest.to),
+        false => format!("comes within {} mm of {}", hundredth(nearest.gap), nearest.to),
     };
     let assumed = if s.spec.spindle_from.is_none() { ", coming from the bracket's side" } else { "" };
     let mut remedy = String::new();
@@ -130,11 +135,11 @@ fn shaft_grip(s: &Settled) -> Finding {
         let says = match seat.beyond_screws < 0.0 {
             true => format!(
                 "The encoder's pulley has {points}; its set screws stand {} mm beyond the end of the shaft and hold nothing.",
-                mm(-seat.beyond_screws)
+                hundredth(-seat.beyond_screws)
             ),
             false => format!(
                 "The encoder's pulley has {points}; only {} mm of shaft lie beyond the middle of its set screws, which then press on its edge.",
-                mm(seat.beyond_screws)
+                hundredth(seat.beyond_screws)
             ),
         };
         let compared = (seat.beyond_screws, seat.screw_radius, "mm");
@@ -155,8 +160,8 @@ fn shaft_grip(s: &Settled) -> Finding {
         level,
         format!(
             "With {points}, {} mm of the encoder's shaft lie inside its pulley, {} mm of them beyond the set screws.",
-            mm(seat.engaged.max(0.0)),
-            mm(seat.beyond_screws)
+            hundredth(seat.engaged.max(0.0)),
+            hundredth(seat.beyond_screws)
         ),
         remedy,
         basis,
@@ -177,7 +182,7 @@ fn face_below(s: &Settled) -> Option<Finding> {
     let side = if gap < 0.0 { "below" } else { "over" };
     let says = format!(
         "The {whose} pulley with its flanges {how} {} mm {side} the face the foot stands on.",
-        mm(gap.abs())
+        hundredth(gap.abs())
     );
     Some(Finding::at_least(
         "face-clearance",

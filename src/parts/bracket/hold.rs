@@ -33,6 +33,9 @@ pub const CREEP: f64 = 2.0;
 pub const LOST_SHARE: f64 = 0.1;
 /// Share of the take-up at which creep leaves the belt slack: all of it.
 pub const SLACK_SHARE: f64 = 1.0;
+/// How many times the turns of the fastest shaft the lowest frequency must lie above (common practice, no
+/// source).
+pub const ABOVE_TURNS: f64 = 2.0;
 /// Notch factor of a hole or slot edge in bending (Peterson, *Stress Concentration Factors*, plate
 /// with a hole: 2 or less when the plate is about as thick as the hole is wide; from memory).
 pub const NOTCH: f64 = 2.0;
@@ -189,7 +192,6 @@ impl Holding {
     /// Whether it was solved on a coarse grid and comes so near to a limit that a fine one may say
     /// otherwise.
     pub fn is_near_a_limit(&self) -> bool {
-        use super::checks::ABOVE_TURNS;
         use crate::mechanics::strength::{REFUSED, TRUSTED};
         let near = |value: f64, limit: f64| (value / limit - 1.0).abs() < COARSE_ERROR;
         self.grid.size > Grid::FINE.size
@@ -203,7 +205,6 @@ impl Holding {
     /// Whether it might keep its limits if it were that many times as thick throughout: nothing stiffens by
     /// more than the cube of its thickness, as a plate in bending does, and all else by less.
     pub fn could_keep(&self, times: f64) -> bool {
-        use super::checks::ABOVE_TURNS;
         let stiffer = times.powi(3);
         self.lost_share() / stiffer <= LOST_SHARE
             && self.safety() * stiffer >= crate::mechanics::strength::TRUSTED
@@ -214,7 +215,7 @@ impl Holding {
     pub fn lack(&self) -> f64 {
         let lost = self.lost_share() / LOST_SHARE - 1.0;
         let strength = crate::mechanics::strength::TRUSTED / self.safety() - 1.0;
-        let frequency = super::checks::ABOVE_TURNS * self.turns / self.frequency - 1.0;
+        let frequency = ABOVE_TURNS * self.turns / self.frequency - 1.0;
         lost.max(strength).max(frequency)
     }
 }

@@ -6,7 +6,6 @@
 //! lies with its back on the machine and has its slots (or its pivot) at z = 0.
 
 use super::drive::{Place, SLOT_TOLERANCE};
-use super::pulley_seat;
 use super::spec::{Bracket, HubSide, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
@@ -211,7 +210,7 @@ impl Layout {
         let seat = seat(workshop, encoder)?;
         let belt_lever = match spec.belt_plane {
             Some(plane) => within("--belt-plane", plane.mm(), 1.0, 200.0, "mm")? - thick.upright,
-            None => pulley_seat::least_lever(drive, encoder, thick.upright, HubSide::Away),
+            None => least_lever(drive, encoder, thick.upright, HubSide::Away),
         };
         let mut layout = Layout {
             style: spec.style,
@@ -479,6 +478,13 @@ pub fn aside(spec: &Bracket, workshop: &Workshop, encoder: &Encoder) -> Result<f
         Some(spacing) => Ok(within("--screw-spacing", spacing.mm(), 2.0 * least, 500.0, "mm")? / 2.0),
         None => Ok(seat(workshop, encoder)?.radius.max(least)),
     }
+}
+
+/// Where the belt runs in front of the plate at least, mm, so that the pulley clears it by [`GAP`].
+pub fn least_lever(drive: &Drive, encoder: &Encoder, upright: f64, hub: HubSide) -> f64 {
+    let pulley = &drive.encoder_pulley;
+    let towards = if hub == HubSide::Encoder { pulley.hub_length } else { 0.0 };
+    pulley.width / 2.0 + towards + GAP + (encoder.register_height - upright).max(0.0)
 }
 
 /// Half the width of the encoder's pulley over its flanges, mm.

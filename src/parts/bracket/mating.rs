@@ -3,7 +3,8 @@
 
 use super::drive::Place;
 use super::layout::Layout;
-use super::shape::{axis, facing, hull};
+use super::outlines::{axis, hull};
+use super::shape::facing;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};

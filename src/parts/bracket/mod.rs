@@ -4,7 +4,9 @@
 //! * [`drive`]: the belt, and the slide solved in true geometry;
 //! * [`layout`]: every dimension;
 //! * [`pulley_seat`]: how the encoder's pulley sits on its shaft;
-//! * [`shape`]: the solid, and which way up it prints;
+//! * [`orientation`]: which way up it prints;
+//! * [`outlines`]: the outlines of its sheets and openings;
+//! * [`shape`]: the solid;
 //! * `mating`: what it works with;
 //! * `clamp`: the screws' torque, and what holds it against the belt;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
@@ -30,6 +32,8 @@ pub mod layout;
 mod lists;
 mod mating;
 pub mod notes;
+pub mod orientation;
+pub mod outlines;
 pub mod pulley_seat;
 pub mod remedy;
 pub mod screws;
@@ -332,12 +336,12 @@ fn with_pulley(
     for hub in pulley_seat::sides(spec, drive) {
         let mut tried = Layout { hub, ..layout.clone() };
         if spec.belt_plane.is_none() {
-            tried.belt_lever = pulley_seat::least_lever(drive, encoder, layout.thick.upright, hub);
+            tried.belt_lever = layout::least_lever(drive, encoder, layout.thick.upright, hub);
             let around = Surroundings { layout: &tried, place, drive, encoder };
             tried.belt_lever = tried.belt_lever.max(around.least_lever()?);
         }
         let seat = PulleySeat::new(&tried, drive, encoder, spec.hub_length.is_some());
-        let least = pulley_seat::least_lever(drive, encoder, layout.thick.upright, hub);
+        let least = layout::least_lever(drive, encoder, layout.thick.upright, hub);
         let fits = tried.belt_lever >= least - 1e-9;
         if fits && seat.grip() >= seat.wanted - 1e-9 {
             return Ok(tried);
@@ -355,7 +359,7 @@ fn slots_clear_the_seat(layout: &Layout, least: f64) -> Result<bool> {
     if layout.style == Style::Foot {
         return Ok(true);
     }
-    let slot = |web: &webs::Web| web.at_seat() && web.beside(shape::Opening::Slot);
+    let slot = |web: &webs::Web| web.at_seat() && web.beside(outlines::Opening::Slot);
     Ok(webs::thinnest(&webs::drawn(layout)?, slot).is_none_or(|web| web.width >= least))
 }
 

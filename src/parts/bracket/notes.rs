@@ -3,13 +3,13 @@
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
-use super::shape::Orientation;
+use super::orientation::Orientation;
 use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, screws};
 use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
 use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 
 /// The notes of a bracket whose solid has `volume` mm³.
 pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
@@ -27,10 +27,6 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
 
 fn tenth(value: f64) -> String {
     number((value * 10.0).round() / 10.0)
-}
-
-fn hundredth(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
 }
 
 fn purpose(s: &Settled) -> String {

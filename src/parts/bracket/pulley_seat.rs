@@ -1,7 +1,7 @@
 //! How the encoder's pulley sits on its shaft: which way its hub points, how much shaft lies inside it,
 //! and whether its set screws press on that shaft or on air.
 
-use super::layout::{GAP, Layout};
+use super::layout::Layout;
 use super::spec::{Bracket, HubSide};
 use crate::belt_drive::Drive;
 use crate::belt_drive::bores::set_screw;
@@ -94,11 +94,4 @@ pub fn sides(spec: &Bracket, drive: &Drive) -> Vec<HubSide> {
         None if drive.encoder_pulley.hub_length > 0.0 => vec![HubSide::Away, HubSide::Encoder],
         None => vec![HubSide::None],
     }
-}
-
-/// Where the belt runs in front of the plate at least, mm, so that the pulley clears it by [`GAP`].
-pub fn least_lever(drive: &Drive, encoder: &Encoder, upright: f64, hub: HubSide) -> f64 {
-    let pulley = &drive.encoder_pulley;
-    let towards = if hub == HubSide::Encoder { pulley.hub_length } else { 0.0 };
-    pulley.width / 2.0 + towards + GAP + (encoder.register_height - upright).max(0.0)
 }

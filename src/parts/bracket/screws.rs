@@ -3,7 +3,7 @@
 use super::Settled;
 use super::spec::Style;
 use crate::catalog::fasteners;
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 
 /// Nominal lengths of socket head screws, mm (ISO 4762, the preferred lengths).
 const LENGTHS: [f64; 20] = [
@@ -49,10 +49,6 @@ pub fn holes(s: &Settled) -> [Hole; 2] {
     };
     let (a, b) = (hole(0), hole(1));
     if a.from_spindle <= b.from_spindle { [a, b] } else { [b, a] }
-}
-
-fn hundredth(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
 }
 
 /// A level distance in words: towards the encoder, or beyond the spindle.

@@ -2,7 +2,7 @@
 //! leaves there.
 
 use super::layout::{CORNER, Layout, WEB};
-use super::shape::Opening;
+use super::outlines::Opening;
 use super::spec::{Bracket, Style};
 use super::webs;
 use crate::catalog::encoders::Encoder;

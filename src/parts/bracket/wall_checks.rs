@@ -1,14 +1,14 @@
 //! The walls of a bracket: washers on their slots, webs between openings, the plate under the flange.
 
 use super::Settled;
-use super::checks::{mm, thousandth};
 use super::layout::{Layout, Slot, WEB};
-use super::shape::{Opening, Print};
+use super::outlines::Opening;
+use super::shape::Print;
 use super::spec::Style;
 use super::webs::{self, Web};
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
-use crate::error::Result;
+use crate::error::{Result, hundredth, to_thousandth};
 use crate::solid::Point2;
 
 /// Least overlap of a washer on either side of its slot, mm (common practice, no source).
@@ -24,9 +24,13 @@ pub fn measured(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64)
     if let Some(web) = webs::thinnest(&measured.webs, Web::at_seat) {
         all.push(Finding::at_least(
             "hole-edge",
-            (thousandth(web.width), least_web(line), "mm"),
+            (to_thousandth(web.width), least_web(line), "mm"),
             if web.width < 2.0 * line { Level::Stop } else { Level::Caution },
-            format!("The thinnest web at the encoder's seat measures {} mm, {}.", mm(web.width), web.words()),
+            format!(
+                "The thinnest web at the encoder's seat measures {} mm, {}.",
+                hundredth(web.width),
+                web.words()
+            ),
             "Measure register and bolt circle again; a smaller flange screw leaves more.",
             "measured in sections through the mesh; two printed lines from either side (common practice)",
         ));
@@ -34,9 +38,9 @@ pub fn measured(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64)
     all.push(match webs::thinnest(&measured.webs, |web| web.beside(Opening::Vent)) {
         Some(web) => Finding::at_least(
             "vent-web",
-            (thousandth(web.width), WEB, "mm"),
+            (to_thousandth(web.width), WEB, "mm"),
             Level::Stop,
-            format!("The thinnest web beside a vent measures {} mm, {}.", mm(web.width), web.words()),
+            format!("The thinnest web beside a vent measures {} mm, {}.", hundredth(web.width), web.words()),
             "Give a lesser --vent-width, or leave the vents out with --no-vents.",
             "measured in sections through the mesh; common practice: seven printed lines",
         ),
@@ -54,13 +58,13 @@ pub fn measured(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64)
     let slack = 2.0 * (chord_tolerance + 0.002);
     all.push(Finding::at_most(
         "wall-measured",
-        (thousandth(measured.furthest_apart), thousandth(slack), "mm"),
+        (to_thousandth(measured.furthest_apart), to_thousandth(slack), "mm"),
         Level::Stop,
         format!(
             "Measured in sections through the mesh, {} webs are within {:.3} mm of the design; the least is {}.",
             measured.webs.len(),
             measured.furthest_apart,
-            least.map_or("none".into(), |web| format!("{} mm, {}", mm(web.width), web.words()))
+            least.map_or("none".into(), |web| format!("{} mm, {}", hundredth(web.width), web.words()))
         ),
         "This is a fault in fixwright: report it with the command you typed.",
         "sections through the mesh against the outlines of the design",
@@ -81,7 +85,7 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
             format!(
                 "The {} washer rests on {} mm of plastic either side of its slot.",
                 l.screw.size,
-                mm(overlap)
+                hundredth(overlap)
             ),
             "Leave --plain-washers out, or take a smaller --screw.",
             format!("{} washer over an ISO 273 slot; 1 mm is common practice", l.screw.washer_standard),
@@ -92,7 +96,7 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
             Level::Stop,
             format!(
                 "From a screw to the nearest edge or wall there are {} mm anywhere in its slot.",
-                mm(slot_edge(l))
+                hundredth(slot_edge(l))
             ),
             "Give a greater --depth, a smaller --screw, or a thinner gusset.",
             "the whole washer lies on plastic, with half a millimetre to spare; common practice",
@@ -104,9 +108,12 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
             format!(
                 "The {} is {} mm thick where the encoder is screwed on.",
                 if l.style == Style::Foot { "upright" } else { "plate" },
-                mm(l.seat.floor(l.thick.upright))
+                hundredth(l.seat.floor(l.thick.upright))
             ),
-            format!("It takes {} mm.", mm(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))),
+            format!(
+                "It takes {} mm.",
+                hundredth(LINES * line + l.thick.upright - l.seat.floor(l.thick.upright))
+            ),
             "six printed lines (common practice)",
         ),
     ]
@@ -127,7 +134,7 @@ fn slot_edge(l: &Layout) -> f64 {
             let side = half - p.x.abs() - if l.end_gussets() { l.thick.gusset } else { 0.0 };
             side.min(p.y - l.thick.upright - l.root).min(l.depth - p.y)
         }
-        _ => super::shape::outline(l).map_or(0.0, |outline| outline.distance(*p)),
+        _ => super::outlines::outline(l).map_or(0.0, |outline| outline.distance(*p)),
     };
     ends.iter().map(gap).fold(f64::INFINITY, f64::min)
 }

@@ -1,8 +1,8 @@
 //! What plastic is left between the openings of upright, plate and base, and to their edges: by the
-//! outlines that [`super::shape`] draws, and measured in sections through the printed mesh.
+//! outlines that [`super::outlines`] draws, and measured in sections through the printed mesh.
 
 use super::layout::Layout;
-use super::shape::{Opening, Sheet, openings};
+use super::outlines::{Opening, Sheet, openings};
 use super::spec::Style;
 use crate::error::{Error, Result};
 use crate::solid::piece::{Piece, distance, hold};

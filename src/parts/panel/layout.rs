@@ -6,9 +6,9 @@ use crate::catalog::least_strengths;
 use crate::catalog::panel_parts::Shape;
 use crate::checks::{Finding, Level};
 use crate::design::Origin;
-use crate::error::{Error, Result, number, within};
+use crate::error::{Error, Result, hundredth, number, within};
 use crate::mechanics::strength::{REFUSED_LEAST, TRUSTED_LEAST, temperature_factor};
-use crate::parts::drilled::{Hole, two};
+use crate::parts::drilled::Hole;
 use crate::parts::plate::spec::Head;
 use crate::parts::plate::{Room, Screw, button_hole, contour};
 use crate::solid::piece::Piece;
@@ -236,7 +236,7 @@ impl Layout {
                 "{} and {} have {} mm over the room they need from each other{}.",
                 one.name(),
                 other.name(),
-                number(two(free)),
+                hundredth(free),
                 if touch { "; they touch" } else { "" }
             ),
             self.moved_apart().unwrap_or("Take fewer things, or a second panel.".into()),
@@ -338,11 +338,11 @@ impl Layout {
             format!(
                 "What {} has behind the panel keeps {} mm from the edge of the hole.",
                 place.name(),
-                number(two(left))
+                hundredth(left)
             ),
             format!(
                 "Set it {} mm nearer to the middle, or take a larger hole.",
-                number(two((0.5 - left).max(0.1)))
+                hundredth((0.5 - left).max(0.1))
             ),
             "nut or body as wide as the flange; 0.5 mm of play, common practice",
         ))

@@ -9,11 +9,11 @@ pub mod spec;
 
 pub use spec::Panel;
 
-use super::drilled::{Hole, Walls, print_findings, print_notes, two, wall_finding, walls};
+use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, walls};
 use crate::catalog::least_strengths;
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Extent, Figure, Flat, Hardware, Notes, Origin, Part, Piece, Size, Sizes};
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use layout::Layout;
@@ -140,7 +140,7 @@ fn findings(
             Level::Stop,
             format!(
                 "{what} needs {} mm behind the panel, of {} mm that are free.",
-                number(two(deep)),
+                hundredth(deep),
                 number(behind.mm())
             ),
             "Set it where there is more room behind, or take a flatter one.",

@@ -1,13 +1,13 @@
 //! What must hold of the anchors: strength and warmth, room for hands, how hard a cable is bent.
 
 use super::anchors::{ANCHOR_FACTOR, bend_to_margin, pull_words};
-use super::checks::{Checked, round};
+use super::checks::Checked;
 use super::plan::{Hold, Plan};
 use super::reach::{HEAD_ROOM, head_room, thread_room};
 use super::sizing::Sizing;
 use crate::catalog::least_strengths;
 use crate::checks::{Finding, Level, Relation};
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 use crate::mechanics::strength::{self, Safety};
 
 /// What the anchor of opening `i` bears under its pull in the worst direction; nothing without one.
@@ -66,9 +66,9 @@ impl Checked<'_> {
                 "Pulled with {pull} in the worst direction, at {} °C, the anchor of {} holds {} times over ({}, {} MPa).",
                 number(sizing.strengths.cabinet_c),
                 opening.label,
-                number(round(safety.factor)),
+                hundredth(safety.factor),
                 safety.mode,
-                number(round(safety.stress_mpa))
+                hundredth(safety.stress_mpa)
             ),
             match outside {
                 true => format!(
@@ -120,7 +120,7 @@ impl Checked<'_> {
             format!(
                 "The run before the tunnel of {}'s post has {} mm over what it takes to push the strap's end through.",
                 self.sizing.openings[i].label,
-                number(round(room))
+                hundredth(room)
             ),
             "Some posts must go: give --anchors margin, or take a larger hole.",
             "the strap's end pushed through in one go and taken by pliers; common practice",
@@ -153,7 +153,7 @@ impl Checked<'_> {
             format!(
                 "The head of the tie round {} and the pliers on its tail have {} mm to spare.",
                 opening.label,
-                number(round(room))
+                hundredth(room)
             ),
             match level {
                 Level::Stop => format!("Some posts must go: give --anchors margin, or {narrower}."),
@@ -183,8 +183,8 @@ impl Checked<'_> {
             format!(
                 "{} is bent no tighter than {} mm on its way to its tie; beyond the tie keep {} mm.",
                 opening.label,
-                number(round(radius.min(999.0))),
-                number(round(least))
+                hundredth(radius.min(999.0)),
+                hundredth(least)
             ),
             match margin {
                 true => "Lead this cable off in a wide arc and tie it loosely on the margin, or take a larger hole so that a post finds room.".to_string(),

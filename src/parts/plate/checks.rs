@@ -11,7 +11,7 @@ use crate::catalog::cables::Group;
 use crate::catalog::{fans, probes};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number, to_hundredth};
 use crate::solid::Vector3;
 use crate::workshop::{PRINTERS, Printer, Workshop};
 use std::f64::consts::FRAC_PI_2;
@@ -129,7 +129,7 @@ impl Checked<'_> {
                 self.thin(web),
                 format!(
                     "The thinnest web between two openings, or to a parted edge, is {} mm.",
-                    number(round(web))
+                    hundredth(web)
                 ),
                 format!(
                     "Give --web {}, and take the hole {} mm larger if need be.",
@@ -151,7 +151,7 @@ impl Checked<'_> {
                 self.thin(rim),
                 format!(
                     "The thinnest rim between an opening and the spigot's wall is {} mm.",
-                    number(round(rim))
+                    hundredth(rim)
                 ),
                 format!(
                     "Give --rim {}, and take the hole {} mm larger if need be.",
@@ -196,7 +196,7 @@ impl Checked<'_> {
                 format!(
                     "The holes of the {} screws keep {} mm from every edge, spigot and groove.",
                     screw.size,
-                    number(round(least))
+                    hundredth(least)
                 ),
                 format!(
                     "Give --margin {} or a smaller --screw.",
@@ -234,7 +234,7 @@ impl Checked<'_> {
                 Level::Caution,
                 format!(
                     "Cables of power and of signal or data pass {} mm apart.{drives}",
-                    number(round(least))
+                    hundredth(least)
                 ),
                 format!(
                     "Take a hole about {} mm larger, or carry the signal cables elsewhere.",
@@ -268,7 +268,7 @@ impl Checked<'_> {
                 "The plug on {}, {} mm across, has {} mm to pass through {where_to}.",
                 opening.label,
                 number(across),
-                number(round(room))
+                hundredth(room)
             ),
             match wider {
                 Some(hole) => {
@@ -307,7 +307,7 @@ impl Checked<'_> {
             (fan.map_or(0.0, |fan| fan.depth + spigot.max(0.0)), "fan", "a place with more room behind it"),
             (deepest, "push-button with its contact block", "a place with more room behind it"),
         ];
-        let free = round(behind - LID_ROOM);
+        let free = to_hundredth(behind - LID_ROOM);
         let hard = all.into_iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, "plate", "more room"));
         let turn = bend.map(Opening::bend_radius).fold(0.0, f64::max);
         // A cable bent harder than it should be wears; what does not fit does not fit.
@@ -320,11 +320,11 @@ impl Checked<'_> {
         };
         Ok(Some(Finding::at_most(
             "lid",
-            (round(stands), free, "mm"),
+            (to_hundredth(stands), free, "mm"),
             level,
             format!(
                 "The {what} needs {} mm behind the sheet, of {} mm that are free.",
-                number(round(stands)),
+                hundredth(stands),
                 number(behind)
             ),
             format!("Give {way}."),
@@ -384,13 +384,13 @@ impl Checked<'_> {
         ways.push("cover part of the hole with sheet first".to_string());
         Finding::at_most(
             "bed-size",
-            (round(long), round(long + left), "mm"),
+            (to_hundredth(long), to_hundredth(long + left), "mm"),
             Level::Stop,
             format!(
                 "The largest piece, {} x {} mm, leaves {} mm of the bed, laid as suits it best.",
-                number(round(size.x)),
-                number(round(size.y)),
-                number(round(left))
+                hundredth(size.x),
+                hundredth(size.y),
+                hundredth(left)
             ),
             format!("To print it, {}.", ways.join(", or ")),
             format!("printer preset {}", self.workshop.printer.name),
@@ -418,7 +418,7 @@ impl Checked<'_> {
                 (false, true) => format!(
                     "Nothing leans out past {}°; the roofs of the tie tunnels are bridges of {} mm.",
                     number(printer.overhang_deg),
-                    number(round(longest))
+                    hundredth(longest)
                 ),
                 (false, false) => format!(
                     "Nothing leans out past {}° and nothing is bridged.",
@@ -444,7 +444,7 @@ impl Checked<'_> {
             Some(probe) => format!("the {} passes", probe.probe),
             None => "not even the 1.0 mm wire passes".to_string(),
         };
-        let says = format!("The largest gap left is {} mm, {place}: {what}.", number(round(gap)));
+        let says = format!("The largest gap left is {} mm, {place}: {what}.", hundredth(gap));
         Ok(Finding::settled(
             "open-area",
             Relation::AtMost,
@@ -477,11 +477,6 @@ fn bed_spare(bed: (f64, f64), piece: (f64, f64)) -> f64 {
 /// Upwards to a tenth, for remedies.
 fn up(value: f64) -> f64 {
     (value * 10.0 - 1e-9).ceil() / 10.0
-}
-
-/// To a hundredth, for sentences.
-pub fn round(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
 }
 
 /// The openings that a caliper reading would settle.

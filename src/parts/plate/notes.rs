@@ -1,7 +1,7 @@
 //! What the person at the bench is told of a plate.
 
 use super::anchors::pull_words;
-use super::checks::{least_rim, round, unmeasured};
+use super::checks::{least_rim, unmeasured};
 use super::cutouts::FanMount;
 use super::extras::RING_THICKNESS;
 use super::openings::Purpose;
@@ -11,7 +11,7 @@ use super::spec::Plate;
 use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
 use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number};
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
@@ -147,7 +147,7 @@ impl Told<'_> {
         }
         let bends = self.sizing.openings.iter().filter(|opening| opening.is_cable());
         let radii: Vec<String> = distinct(
-            bends.map(|opening| format!("{} {} mm", opening.base(), number(round(opening.bend_radius())))),
+            bends.map(|opening| format!("{} {} mm", opening.base(), hundredth(opening.bend_radius()))),
         );
         if !radii.is_empty() {
             said.push(format!("Least bending radius on either side of the plate: {}.", radii.join(", ")));
@@ -155,7 +155,7 @@ impl Told<'_> {
         if let Some(fan) = self.fan {
             said.push(format!(
                 "The grille leaves slots of {} mm: no finger of 12.5 mm passes, and slots up to 4 mm keep a fingertip off blades that run 2 mm or more behind them (ISO 13857, table 4). Its rings take part of the fan's air: keep dust off it.",
-                number(round(fan.gap))
+                hundredth(fan.gap)
             ));
         }
         let strengths = &self.sizing.strengths;
@@ -197,7 +197,7 @@ impl Told<'_> {
             steps.push(format!(
                 "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least{}, a washer and nut behind) with the cables away and the chips caught.",
                 self.plan.screws.len(),
-                number(round(screw.hole - self.workshop.printer.hole_allowance)),
+                hundredth(screw.hole - self.workshop.printer.hole_allowance),
                 screw.size,
                 number(self.screw_length()),
                 match self.fan.filter(|_| through) {

@@ -5,7 +5,7 @@ use super::spec::Pulley;
 use crate::belt_drive::LEAST_MESH;
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
-use crate::error::{Result, number};
+use crate::error::{Result, hundredth, number, to_thousandth};
 use crate::mechanics::strength::{self, Conditions, Printed};
 use crate::solid::piece::{Piece as Side, distance};
 use crate::solid::{Frame, Mesh, Point2};
@@ -53,13 +53,13 @@ fn space(layout: &Layout) -> Finding {
         match layout.space.published {
             true => format!(
                 "The tooth space is the published one, {} mm deep, drawn {} mm wider for the print.",
-                mm(layout.space.depth),
-                mm(layout.clearance)
+                hundredth(layout.space.depth),
+                hundredth(layout.clearance)
             ),
             false => format!(
                 "No tooth space is published for {}: it is drawn after the belt's own tooth, {} mm deep.",
                 layout.profile.name,
-                mm(layout.space.depth)
+                hundredth(layout.space.depth)
             ),
         },
         "Print the trial segment first: the belt must lie on it without rocking and without standing off.",
@@ -95,9 +95,9 @@ fn webs(layout: &Layout, workshop: &Workshop, mesh: &Mesh) -> Vec<Finding> {
     if let Some(web) = least_web(mesh, face) {
         all.push(Finding::at_least(
             "bore-web",
-            (thousandth(web), TRUSTED_WEB, "mm"),
+            (to_thousandth(web), TRUSTED_WEB, "mm"),
             if web < 4.0 * line { Level::Stop } else { Level::Caution },
-            format!("Between the bore and the tooth spaces {} mm are left, measured in a section through the mesh.", mm(web)),
+            format!("Between the bore and the tooth spaces {} mm are left, measured in a section through the mesh.", hundredth(web)),
             "Take more --teeth, or have a metal pulley bored.",
             "common practice: seven printed lines; a stop below four",
         ));
@@ -107,11 +107,11 @@ fn webs(layout: &Layout, workshop: &Workshop, mesh: &Mesh) -> Vec<Finding> {
         if let Some(web) = least_web(mesh, above) {
             all.push(Finding::at_least(
                 "hub-wall",
-                (thousandth(web), 4.0 * line, "mm"),
+                (to_thousandth(web), 4.0 * line, "mm"),
                 Level::Stop,
                 format!(
                     "The thinnest wall about a nut in the hub measures {} mm in a section through the mesh.",
-                    mm(web)
+                    hundredth(web)
                 ),
                 "Leave --hub out, or give a greater one.",
                 "two printed lines from either side (common practice)",
@@ -119,14 +119,6 @@ fn webs(layout: &Layout, workshop: &Workshop, mesh: &Mesh) -> Vec<Finding> {
         }
     }
     all
-}
-
-fn mm(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
-}
-
-fn thousandth(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 /// Strengths of the print for good, at work.
@@ -156,13 +148,13 @@ fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
     // Layers lie square to the axis, so teeth bend and shear within them.
     let safety = printed.tensile_in_plane / stress;
     let crushing = printed.compressive_yield / pressure;
-    let why = format!("{} N, twice the tension at rest, on {} teeth", mm(pull), number(carrying));
+    let why = format!("{} N, twice the tension at rest, on {} teeth", hundredth(pull), number(carrying));
     let remedy = "Take a wider belt (--width), a coarser --profile, or less --tension.";
     Ok(vec![
         Finding::settled(
             "tooth-strength",
             Relation::AtLeast,
-            (thousandth(safety), strength::TRUSTED, ""),
+            (to_thousandth(safety), strength::TRUSTED, ""),
             strength::level(safety),
             format!(
                 "{why}: a tooth stands {stress:.2} MPa at its root in bending and shear, safety {safety:.1}."
@@ -173,7 +165,7 @@ fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
         Finding::settled(
             "tooth-pressure",
             Relation::AtLeast,
-            (thousandth(crushing), strength::TRUSTED, ""),
+            (to_thousandth(crushing), strength::TRUSTED, ""),
             strength::level(crushing),
             format!("{why}: the belt presses a flank with {pressure:.2} MPa, safety {crushing:.1}."),
             remedy,
@@ -196,8 +188,8 @@ fn run_out(spec: &Pulley, layout: &Layout) -> Finding {
         Level::Caution,
         format!(
             "A run-out of {} mm{measured} turns the belt ahead and back by {ripple:.2}° once a turn, and moves its pitch line in and out by {} mm; belts shorter than {shortest:.0} mm then lose more than half of their tension once a turn.",
-            mm(layout.run_out),
-            mm(off_axis)
+            hundredth(layout.run_out),
+            hundredth(off_axis)
         ),
         "Measure it with an indicator on the shaft and give --run-out; turn the pulley on its shaft until it is least, or true the bore.",
         TRUE_SOURCE,

@@ -4,17 +4,13 @@ use super::layout::Layout;
 use super::spec::Pulley;
 use crate::catalog::belts::article;
 use crate::design::{Hardware, Notes, PrintNotes};
-use crate::error::number;
+use crate::error::{hundredth, number};
 use crate::workshop::Workshop;
 
 /// Walls printed solid, in lines: teeth of a fine profile are walls alone.
 const WALLS: u32 = 5;
 /// Infill, percent.
 const INFILL: f64 = 60.0;
-
-fn hundredth(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
-}
 
 /// The notes of a pulley whose solid has `volume` mm³.
 pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, trial: bool) -> Notes {

@@ -6,9 +6,8 @@ use crate::checks::{Finding, Level};
 use crate::design::Piece;
 use crate::design::advice::{self, by_steps};
 use crate::design::change::Change;
-use crate::error::number;
+use crate::error::{newtons, number, to_thousandth};
 use crate::mechanics::strength;
-use crate::parts::sleeve::notes::newtons;
 use crate::parts::sleeve::rod;
 use crate::workshop::Workshop;
 
@@ -70,7 +69,7 @@ fn tube(settled: &Settled) -> Vec<Finding> {
         .map(|mode| {
             Finding::at_least(
                 mode.mode,
-                (round(mode.factor), strength::TRUSTED_LEAST, ""),
+                (to_thousandth(mode.factor), strength::TRUSTED_LEAST, ""),
                 level(mode.factor),
                 format!(
                     "{}: {:.1} MPa under {} against {:.1} MPa, the least a sound print has; safety factor {:.2}.",
@@ -92,7 +91,7 @@ fn screw(settled: &Settled) -> Finding {
     let factor = screw.safety(settled.pull.most).unwrap_or(0.0).min(999.0);
     Finding::at_least(
         "screw-proof",
-        (round(factor), 1.0, ""),
+        (to_thousandth(factor), 1.0, ""),
         Level::Caution,
         format!(
             "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case.",
@@ -106,7 +105,7 @@ fn screw(settled: &Settled) -> Finding {
 fn passes(settled: &Settled) -> Finding {
     Finding::at_most(
         "rod-passes",
-        (settled.screw.diameter, round(settled.widest.0), "mm"),
+        (settled.screw.diameter, to_thousandth(settled.widest.0), "mm"),
         Level::Stop,
         format!("The rod is {} and has to go through {}.", settled.screw.thread, settled.widest.1),
         "No rod this is drawn for gets through: draw it with a screw puller whose jaws go behind the ring, and leave the receiver.",
@@ -118,7 +117,7 @@ fn plate(settled: &Settled) -> Finding {
     let (thickness, factor) = settled.plate;
     Finding::at_least(
         "top-plate",
-        (round(factor.min(999.0)), strength::STEEL_FACTOR, ""),
+        (to_thousandth(factor.min(999.0)), strength::STEEL_FACTOR, ""),
         Level::Stop,
         format!(
             "A steel plate {} mm thick over the receiver's bore of {:.1} mm.",
@@ -134,7 +133,7 @@ fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     let face = spec.face?.mm();
     Some(Finding::at_least(
         "face-width",
-        (face, round(settled.tube.outside), "mm"),
+        (face, to_thousandth(settled.tube.outside), "mm"),
         Level::Stop,
         format!(
             "The receiver is {:.1} mm outside; the flat face it stands on is {} mm.",
@@ -171,7 +170,7 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     };
     Some(Finding::at_least(
         "bearing-survives",
-        (round(room), needed, "mm"),
+        (to_thousandth(room), needed, "mm"),
         Level::Stop,
         says,
         remedy,
@@ -201,7 +200,7 @@ fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
     vec![
         Finding::at_most(
             "bed-size",
-            (round(tube.outside), x.min(y), "mm"),
+            (to_thousandth(tube.outside), x.min(y), "mm"),
             Level::Stop,
             format!("The receiver is {:.1} mm wide on a bed of {x:.0} × {y:.0} mm.", tube.outside),
             "Use a larger --printer.",
@@ -209,7 +208,7 @@ fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
         ),
         Finding::at_most(
             "bed-height",
-            (round(tube.length), z, "mm"),
+            (to_thousandth(tube.length), z, "mm"),
             Level::Stop,
             format!("The receiver is {:.1} mm tall in a printer {z:.0} mm high.", tube.length),
             "Use a taller --printer, or a steel tube of the same bore.",
@@ -236,7 +235,7 @@ pub fn measured(workshop: &Workshop, settled: &Settled, pieces: &[Piece]) -> Vec
         let slack = 2.0 * workshop.chord_tolerance + 1e-6;
         found.push(Finding::at_most(
             "wall-measured",
-            (round((wall - measured).abs()), round(slack), "mm"),
+            (to_thousandth((wall - measured).abs()), to_thousandth(slack), "mm"),
             Level::Stop,
             format!("Measured through the mesh the wall is {measured:.2} mm; designed {wall:.2} mm."),
             "This is a fault in fixwright: report it with the command you typed.",
@@ -246,15 +245,11 @@ pub fn measured(workshop: &Workshop, settled: &Settled, pieces: &[Piece]) -> Vec
     let (width, bridge) = (settled.tube.window.0, workshop.printer.bridge);
     found.push(Finding::at_most(
         "window-bridge",
-        (round(width), bridge, "mm"),
+        (to_thousandth(width), bridge, "mm"),
         Level::Caution,
         format!("The window's head is bridged over {width:.1} mm."),
         "Print with support in the window.",
         format!("printer preset {}", workshop.printer.name),
     ));
     found
-}
-
-fn round(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }

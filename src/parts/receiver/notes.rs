@@ -3,8 +3,7 @@
 use super::drawing_off::{Bearer, Settled, thread_holds};
 use super::spec::{From, Receiver, Seat};
 use crate::design::{Hardware, Notes, PrintNotes};
-use crate::error::number;
-use crate::parts::sleeve::notes::newtons;
+use crate::error::{newtons, number};
 use crate::workshop::Workshop;
 
 /// Everything the notes are written from.

@@ -1,19 +1,18 @@
 //! The checks of a sleeve: does it touch only what it may, does it stand the force, and does the set-up
 //! round it hold.
 
-use super::notes::newtons;
 use super::press::Press;
 use super::pressing::Pressing;
 use super::shape::End;
 use super::sizing::Sizing;
-use super::spec::{Ring, RodHolds, Sleeve};
+use super::spec::{Ring, Sleeve};
 use super::stack::Tube;
 use super::strength::{self as holding, Plastic};
 use super::walls;
 use crate::catalog::bearings::{Basis, Bearing};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
-use crate::error::{Result, number};
+use crate::error::{Result, newtons, number, to_thousandth};
 use crate::fit;
 use crate::fit::clearance::ClearanceLeft;
 use crate::mechanics::strength;
@@ -86,7 +85,7 @@ impl Checked<'_> {
             sizing.shift, sizing.tolerance
         );
         let basis = "geometry of play and print tolerance (common practice)";
-        let numbers = (round(room), round(needed), "mm");
+        let numbers = (to_thousandth(room), to_thousandth(needed), "mm");
         let inner_guessed = matches!(self.bearing.inner_basis, Basis::Estimated(_));
         let of_outer = ("outer", "--outer-land", self.bearing.outer_shoulder, &self.bearing.outer_basis);
         let (ring, option, shoulder, shoulder_basis) = match self.spec.ring {
@@ -123,7 +122,7 @@ impl Checked<'_> {
         };
         Finding::at_least(
             "centring",
-            (round(reach), GUIDE, "mm"),
+            (to_thousandth(reach), GUIDE, "mm"),
             Level::Caution,
             format!(
                 "Shaft or housing stand {reach:.1} mm past the seated face and so hold the sleeve central."
@@ -138,7 +137,7 @@ impl Checked<'_> {
         let guide = self.pressing.guide_at_start;
         Finding::at_least(
             "guidance",
-            (round(guide), GUIDE, "mm"),
+            (to_thousandth(guide), GUIDE, "mm"),
             Level::Caution,
             format!(
                 "When the ring first meets its seat, {:.1} mm before home, the sleeve is guided over {guide:.1} mm.",
@@ -154,7 +153,7 @@ impl Checked<'_> {
         let lines = 2.0 * self.workshop.printer.line_width;
         Finding::at_least(
             "nose-wall",
-            (round(wall), round(lines), "mm"),
+            (to_thousandth(wall), to_thousandth(lines), "mm"),
             Level::Stop,
             format!("The nose is {wall:.2} mm thick; two printed lines are {lines:.2} mm."),
             "Turn this sleeve from steel tube.",
@@ -197,7 +196,7 @@ impl Checked<'_> {
         Finding::settled(
             check,
             Relation::AtLeast,
-            (round(joint.meets_um), 0.0, "µm"),
+            (to_thousandth(joint.meets_um), 0.0, "µm"),
             Level::Caution,
             says,
             remedy,
@@ -210,7 +209,7 @@ impl Checked<'_> {
         let left = self.clearance_left?;
         Some(Finding::at_least(
             "internal-clearance",
-            (round(left.left_likely_um), 0.0, "µm"),
+            (to_thousandth(left.left_likely_um), 0.0, "µm"),
             Level::Caution,
             left.says.clone(),
             format!("Take the bearing with {} clearance, or a looser seat.", left.wanted),
@@ -246,7 +245,7 @@ impl Checked<'_> {
             .map(|mode| {
                 Finding::at_least(
                     mode.mode,
-                    (round(mode.factor), strength::TRUSTED_LEAST, ""),
+                    (to_thousandth(mode.factor), strength::TRUSTED_LEAST, ""),
                     holding::level(self.spec, mode.factor),
                     format!(
                         "{}: {:.1} MPa under {force} (tightest sizes, oiled seat) against {:.1} MPa, the least a sound print has; safety factor {:.2}.",
@@ -272,7 +271,7 @@ impl Checked<'_> {
         let factor = screw.safety(self.press.force.most)?.min(999.0);
         Ok(Some(Finding::at_least(
             "screw-proof",
-            (round(factor), strength::TRUSTED, ""),
+            (to_thousandth(factor), strength::TRUSTED, ""),
             strength::level(factor),
             format!(
                 "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times what a dry seat may take.",
@@ -287,7 +286,7 @@ impl Checked<'_> {
         let (screw, way) = (self.sizing.screw.as_ref()?, self.sizing.way.as_ref()?);
         Some(Finding::at_most(
             "rod-passes",
-            (screw.diameter, round(way.widest), "mm"),
+            (screw.diameter, to_thousandth(way.widest), "mm"),
             Level::Stop,
             format!("The rod is {} and has to go through {}.", screw.thread, way.narrowest),
             "Use a thinner rod of a higher class (--rod, --rod-class 8.8), or --drive flat or puller.",
@@ -300,7 +299,7 @@ impl Checked<'_> {
         (rod.engagement > 0.0).then(|| {
             Finding::at_least(
                 "thread-engagement",
-                (depth.mm(), round(rod.engagement), "mm"),
+                (depth.mm(), to_thousandth(rod.engagement), "mm"),
                 Level::Stop,
                 format!(
                     "The rod can be screwed {} mm into the shaft's end; its full strength takes {:.0} mm.",
@@ -317,7 +316,7 @@ impl Checked<'_> {
         let plate = self.pressing.far_plate?;
         Some(Finding::at_least(
             "far-plate",
-            (round(plate.factor.min(999.0)), strength::STEEL_FACTOR, ""),
+            (to_thousandth(plate.factor.min(999.0)), strength::STEEL_FACTOR, ""),
             Level::Stop,
             format!(
                 "A steel plate {} mm thick over an opening of {} mm at the far end.",
@@ -333,7 +332,7 @@ impl Checked<'_> {
         let room = self.spec.room?.mm();
         Some(Finding::at_least(
             "room",
-            (room, round(self.pressing.room), "mm"),
+            (room, to_thousandth(self.pressing.room), "mm"),
             Level::Stop,
             format!("Sleeve, nut and spanner need {:.0} mm before they start to press.", self.pressing.room),
             "Take off what stands in the way, or use --drive flat or puller.",
@@ -345,7 +344,7 @@ impl Checked<'_> {
         let plastic = self.plastic;
         Finding::at_most(
             "softening",
-            (round(plastic.temperature_c), round(plastic.top_c), "°C"),
+            (to_thousandth(plastic.temperature_c), to_thousandth(plastic.top_c), "°C"),
             Level::Stop,
             format!(
                 "The nose would push a ring at {:.0} °C; the material may be {:.0} °C under load.",
@@ -361,7 +360,7 @@ impl Checked<'_> {
         self.spec.warm.filter(|_| self.spec.ring == Ring::Inner)?;
         Some(Finding::at_most(
             "bearing-heat",
-            (round(self.press.bearing_c), limit, "°C"),
+            (to_thousandth(self.press.bearing_c), limit, "°C"),
             Level::Stop,
             format!("The bearing is warmed to {:.0} °C.", self.press.bearing_c),
             format!("Warm it to {limit:.0} °C at most (--warm {limit:.0})."),
@@ -374,7 +373,7 @@ impl Checked<'_> {
         let room = self.bearing.outside - shape.body_diameter.max(shape.nose_diameter);
         Finding::at_least(
             "housing-clearance",
-            (round(room), 0.2, "mm"),
+            (to_thousandth(room), 0.2, "mm"),
             Level::Stop,
             format!("The body is {room:.2} mm smaller in diameter than the housing bore."),
             "Leave --body-diameter and --nose-diameter out.",
@@ -386,7 +385,7 @@ impl Checked<'_> {
         let play = self.sizing.play;
         Finding::at_least(
             "shaft-clearance",
-            (round(play), 0.1, "mm"),
+            (to_thousandth(play), 0.1, "mm"),
             Level::Caution,
             format!("The bore passes the shaft with {play:.2} mm of play on the diameter once printed."),
             "Give a --play of 0.1 or more.",
@@ -407,7 +406,7 @@ impl Checked<'_> {
         vec![
             Finding::at_most(
                 "bed-size",
-                (round(diameter), x.min(y), "mm"),
+                (to_thousandth(diameter), x.min(y), "mm"),
                 Level::Stop,
                 format!("The sleeve is {diameter:.1} mm wide on a bed of {x:.0} × {y:.0} mm."),
                 "Use a larger --printer.",
@@ -415,7 +414,7 @@ impl Checked<'_> {
             ),
             Finding::at_most(
                 "bed-height",
-                (round(tallest), z, "mm"),
+                (to_thousandth(tallest), z, "mm"),
                 Level::Stop,
                 format!("The sleeve prints{pieces}, {tallest:.1} mm tall, in a printer {z:.0} mm high."),
                 "Use a taller --printer.",
@@ -444,7 +443,7 @@ impl Checked<'_> {
         Ok(vec![
             Finding::at_most(
                 "wall-measured",
-                (round(walls.furthest_apart), round(slack), "mm"),
+                (to_thousandth(walls.furthest_apart), to_thousandth(slack), "mm"),
                 Level::Stop,
                 format!(
                     "Measured through the mesh on {} lines, the walls are within {:.3} mm of the design; the least is {:.2} mm.",
@@ -455,7 +454,7 @@ impl Checked<'_> {
             ),
             Finding::at_most(
                 "overhang",
-                (round(area), 0.0, "mm²"),
+                (to_thousandth(area), 0.0, "mm²"),
                 Level::Caution,
                 format!("{area:.1} mm² hang over by more than {limit:.0}° from the vertical."),
                 "Print with support there.",
@@ -463,20 +462,6 @@ impl Checked<'_> {
             ),
         ])
     }
-}
-
-/// Whether a rod is held where a shaft's thread is needed, in words for the steps.
-pub fn holds_in_words(holds: RodHolds) -> &'static str {
-    match holds {
-        RodHolds::ShaftEnd => "the thread in the shaft's end",
-        RodHolds::Spindle => "a plate and nut on the spindle's far end",
-        RodHolds::Housing => "a plate and nut on the housing's far face",
-    }
-}
-
-/// A value as a finding shows it: to a thousandth.
-fn round(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 fn mode_words(mode: &str) -> &'static str {

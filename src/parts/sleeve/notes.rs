@@ -1,14 +1,13 @@
 //! What the person at the bench is told: the press in plain words, the steps and the cautions.
 
 use super::Settled;
-use super::checks::holds_in_words;
 use super::press::{Eased, Joint};
 use super::shape::End;
 use super::sizing::ReachFrom;
 use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::Basis;
 use crate::design::{Notes, PrintNotes};
-use crate::error::{capital, number};
+use crate::error::{capital, hundredth, newtons, number};
 use crate::fit;
 use crate::mechanics::thermal;
 use crate::workshop::Workshop;
@@ -54,15 +53,15 @@ impl Words<'_> {
         let (bearing, reach) = (&self.settled.bearing, self.settled.sizing.reach);
         let past = match (self.spec.ring, reach > 0.0) {
             (_, false) => String::new(),
-            (Ring::Inner, true) => format!(", {} mm past the shaft's end", whole(reach)),
-            (_, true) => format!(", {} mm behind the housing's face", whole(reach)),
+            (Ring::Inner, true) => format!(", {} mm past the shaft's end", hundredth(reach)),
+            (_, true) => format!(", {} mm behind the housing's face", hundredth(reach)),
         };
         format!(
             "Presses a {} ({} × {} × {} mm) home by its {}{past}, and touches nothing else.",
             bearing.designation,
-            whole(bearing.bore),
-            whole(bearing.outside),
-            whole(bearing.width),
+            hundredth(bearing.bore),
+            hundredth(bearing.outside),
+            hundredth(bearing.width),
             self.ring_words()
         )
     }
@@ -100,7 +99,7 @@ impl Words<'_> {
             ),
             None => format!(
                 "STOP at {force}: all that print and set-up are checked for. A vice or press without a gauge does not show it, so stop by the way: mark {} mm on the sleeve from the edge it passes, press no farther than the mark, and stop at once when the lever grows markedly heavier before it.",
-                whole(pressing.travel)
+                hundredth(pressing.travel)
             ),
         }
     }
@@ -166,7 +165,7 @@ impl Words<'_> {
             "On an oiled seat the ring takes likely {} at the end, from {} up to what you stop at. The force grows evenly over {} mm of travel: likely {} half way.",
             newtons(force.likely),
             newtons(force.least),
-            whole(pressing.travel),
+            hundredth(pressing.travel),
             newtons(pressing.force_at(pressing.travel / 2.0, force.likely))
         )
     }
@@ -265,7 +264,7 @@ impl Words<'_> {
         if self.settled.press.force.checked > 0.0 {
             steps.push(format!(
                 "Start the ring square by hand; if it tips, take it off and begin again. The sleeve is then guided over {} mm.",
-                whole(pressing.guide_at_start)
+                hundredth(pressing.guide_at_start)
             ));
         }
         steps.push(self.drive_step());
@@ -275,7 +274,7 @@ impl Words<'_> {
             ),
             None => format!(
                 "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves) or at the mark of {} mm. If it grows heavy before that, the seat is tighter or drier than reckoned: stop and measure it.",
-                whole(pressing.travel)
+                hundredth(pressing.travel)
             ),
         });
         steps.push(format!(
@@ -327,7 +326,7 @@ impl Words<'_> {
             (Drive::Rod, Some(rod), Some(way)) => {
                 let held = match rod.engagement > 0.0 {
                     true => format!("Screw the rod at least {:.0} mm into the shaft's end", rod.engagement),
-                    false => format!("Pass the rod through; {} hold it", holds_in_words(way.holds)),
+                    false => format!("Pass the rod through; {} hold it", way.holds.words()),
                 };
                 let with_shaft = match self.spec.ring {
                     Ring::Both => " The plate must rest on housing and spindle at once.",
@@ -398,7 +397,7 @@ impl Words<'_> {
             let from = if self.spec.ring == Ring::Inner { "Shaft's end" } else { "Housing's face" };
             wanted.push(format!(
                 "{from} to the face of the seated bearing: {} mm is assumed (two bearing widths); give --reach.",
-                whole(sizing.reach)
+                hundredth(sizing.reach)
             ));
         }
         if self.spec.ring != Ring::Inner
@@ -408,7 +407,7 @@ impl Words<'_> {
         {
             wanted.push(format!(
                 "How far the shaft stands out past the seated bearing: {} mm is assumed; give --shaft-reach, or --shaft-reach 0 with no shaft in place.",
-                whole(sizing.shaft_reach)
+                hundredth(sizing.shaft_reach)
             ));
         }
         wanted.extend(self.land_readings());
@@ -424,7 +423,7 @@ impl Words<'_> {
             match rod.through {
                 Some((length, false)) => wanted.push(format!(
                     "Length the rod passes through to the far plate: {} mm is assumed; give --through.",
-                    whole(length)
+                    hundredth(length)
                 )),
                 None if self.spec.thread_depth.is_none() => wanted.push(format!(
                     "Depth of the thread in the shaft's end: {:.0} mm are needed; give --thread-depth.",
@@ -488,13 +487,4 @@ fn spread(least: f64, most: f64) -> String {
     } else {
         format!("{least:.0} to {most:.0} µm")
     }
-}
-
-/// A force as it is said at the bench.
-pub fn newtons(force: f64) -> String {
-    if force >= 1000.0 { format!("{:.1} kN", force / 1000.0) } else { format!("{:.0} N", force) }
-}
-
-fn whole(value: f64) -> String {
-    number((value * 100.0).round() / 100.0)
 }

@@ -9,7 +9,7 @@ use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use super::strength::Plastic;
 use crate::catalog::bearings::Bearing;
 use crate::design::Hardware;
-use crate::error::{Result, number, within};
+use crate::error::{Result, newtons, number, within};
 use crate::mechanics::screws::{self, NutFactor};
 use crate::mechanics::strength;
 
@@ -236,7 +236,7 @@ impl Parts<'_> {
         if let Some(ring) = &self.sizing.steel {
             list.push(Hardware::new("turned steel ring", ring.words(), "S235 or better, EN 10025-2", 1));
         }
-        let force = super::notes::newtons(pressing.stop_force);
+        let force = newtons(pressing.stop_force);
         match (self.spec.drive, &self.sizing.screw, &pressing.rod) {
             (Drive::Rod, Some(screw), Some(rod)) => {
                 let ends = if rod.through.is_some() { 2 } else { 1 };

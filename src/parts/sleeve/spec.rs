@@ -77,6 +77,17 @@ pub enum RodHolds {
     Housing,
 }
 
+impl RodHolds {
+    /// In words, for the steps: `… holds it`.
+    pub fn words(self) -> &'static str {
+        match self {
+            RodHolds::ShaftEnd => "the thread in the shaft's end",
+            RodHolds::Spindle => "a plate and nut on the spindle's far end",
+            RodHolds::Housing => "a plate and nut on the housing's far face",
+        }
+    }
+}
+
 /// One length of shaft in the sleeve's way: diameter and length, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShaftStep {

@@ -55,7 +55,7 @@ impl SteelRing {
     /// Its sizes in words, as one asks a turner for it.
     pub fn words(&self) -> String {
         let (first, second) = self.faces;
-        let mm = |value: f64| crate::error::number((value * 100.0).round() / 100.0);
+        let mm = crate::error::hundredth;
         let face = match second {
             None => format!("face {} to {}", mm(first.inner), mm(first.outer)),
             Some(outer) => format!(

@@ -36,6 +36,7 @@ pub mod probe;
 pub mod profile;
 pub mod section;
 pub mod shapes;
+mod sheet;
 pub mod surface;
 pub mod sweep;
 mod tessellate;

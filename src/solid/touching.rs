@@ -5,8 +5,8 @@
 //! program would know what to make of it, so such a solid is refused.
 
 use super::body::{Body, Face};
-use super::joining::Sheet;
 use super::meeting::{Meeting, Whole, meeting, within_turns};
+use super::sheet::Sheet;
 use super::{Bounds, EPSILON, Point3};
 use crate::error::{Error, Result};
 

@@ -98,7 +98,7 @@ pub fn advise_confirmed<R: Serialize + DeserializeOwned>(
     let (done, confirmed) = (BTreeMap::new(), BTreeMap::new());
     let mut trials = Trials { request, settle, confirm, before: levels(findings), done, confirmed };
     for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
-        let offered = ladders(finding);
+        let offered: Vec<Ladder> = ladders(finding).into_iter().filter(|l| !l.is_empty()).collect();
         if offered.is_empty() {
             continue;
         }

@@ -219,6 +219,32 @@ fn both_pulleys_are_held_against_the_face_a_foot_stands_on() {
 }
 
 #[test]
+fn a_clamp_holds_a_plate_against_turning_about_its_screws_by_hand() {
+    let made = design(&bracket(Style::Face));
+    let v = |key: &str| made.size(key).unwrap();
+    // What is left of the clamp force with the most friction in the thread, after creep; friction 0.2.
+    let friction = 0.2 * v("clamp_force_n") * 0.17 / 0.35 / 2.0;
+    let (pull, weight) = (v("hub_load_n"), v("encoder_mass_g") / 1000.0 * 9.81);
+    let apart = v("hole_2_from_spindle") - v("hole_1_from_spindle");
+    // The pull runs level over the screws; the weight hangs midway between them.
+    let turned = pull * v("axis_height") / apart;
+    let worst = (pull / 2.0).hypot(weight / 2.0 + turned);
+    assert!(
+        (v("slip_factor") / (friction / worst) - 1.0).abs() < 1e-6,
+        "{} {}",
+        v("slip_factor"),
+        friction / worst
+    );
+    // A swing cannot slide on its pivot; its other screw holds it against turning.
+    let made = design(&bracket(Style::Swing));
+    let v = |key: &str| made.size(key).unwrap();
+    let friction = 0.2 * v("clamp_force_n") * 0.17 / 0.35 / 2.0;
+    let apart = (v("hole_2_from_spindle") - v("hole_1_from_spindle")).abs();
+    let without_weight = friction * apart / (v("hub_load_n") * v("axis_height"));
+    assert!((v("slip_factor") / without_weight - 1.0).abs() < 0.1, "{} {without_weight}", v("slip_factor"));
+}
+
+#[test]
 fn a_clamp_is_told_in_newton_metres_and_wide_washers_hold_better() {
     let plain = design(&Bracket { plain_washers: true, ..bracket(Style::Foot) });
     let wide = design(&bracket(Style::Foot));

@@ -102,6 +102,30 @@ fn what_stands_in_its_neighbours_way_is_told_where_it_would_not() {
 }
 
 #[test]
+fn a_panel_is_as_thick_as_a_push_asks_by_hand() {
+    let places = panel(&["button-22@0,0", "estop@60,0"]);
+    let made_of = |thickness: Option<&str>| {
+        made(&Panel { thickness: thickness.map(|t| t.parse().unwrap()), ..places.clone() })
+    };
+    let push = |design: &Design| design.finding("push").unwrap().clone();
+    let free = made_of(None);
+    assert!(free.size("thickness").unwrap() > 3.0 && !push(&free).stops(), "{:?}", push(&free));
+    let thin = push(&made_of(Some("3")));
+    assert!(thin.stops(), "{thin:?}");
+    // 100 N on the stop between the two columns of screws, over what its row leaves of the panel.
+    let holes = holes(&free);
+    let screws = holes.iter().filter(|hole| hole.3.starts_with("mounting")).map(|hole| hole.0);
+    let (low, high) = screws.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
+    let stop = holes.iter().find(|hole| hole.3.contains("estop")).unwrap();
+    let bends = 100.0 * (60.0 - low) * (high - 60.0) / (high - low);
+    let (cut, wide) = (stop.2, free.size("height").unwrap());
+    let stress = 6.0 * bends / ((wide - cut) * 9.0);
+    let told: f64 = thin.says.split(" MPa").next().unwrap().rsplit(' ').next().unwrap().parse().unwrap();
+    // A notch for its key widens the cut by a millimetre or two.
+    assert!((told / stress - 1.0).abs() < 0.08, "{told} {stress}");
+}
+
+#[test]
 fn a_panel_is_as_thick_as_everything_in_it_clamps() {
     assert_eq!(made(&panel(&["button-22@0,0"])).size("thickness"), Some(3.0));
     let thick = Panel { thickness: Some("5".parse().unwrap()), ..panel(&["gland-M12@0,0"]) };

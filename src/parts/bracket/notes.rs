@@ -142,15 +142,15 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
     list.push(Hardware::new("screw", format!("{}{length}", mount.size), "ISO 4762", l.screws.len()));
     list.push(Hardware::new("washer", mount.size.clone(), mount.washer_standard, l.screws.len()));
     let (count, size) = (l.seat.bolts.len(), &l.seat.screw.size);
-    let (what, length) = match screws::flange_screw(s)? {
-        screws::Fastening::Stock(length, _) => ("screw", number(length)),
-        screws::Fastening::Cut(length) => ("screw", format!("{}, cut to length", number(length))),
+    let length = match screws::flange_screw(s)? {
+        screws::Fastening::Stock(length, _) => number(length),
+        screws::Fastening::Cut(length) => format!("{}, cut to length", number(length)),
         screws::Fastening::Nuts(length) => {
             list.push(Hardware::new("hexagon nut", size.clone(), "ISO 4032", count));
-            ("screw", format!("{} and the flange's thickness", hundredth(length)))
+            format!("{} and the flange's thickness", hundredth(length))
         }
     };
-    list.push(Hardware::new(what, format!("{size} × {length}"), "ISO 4762", count));
+    list.push(Hardware::new("screw", format!("{size} × {length}"), "ISO 4762", count));
     if !l.ties.is_empty() {
         list.push(Hardware::new("cable tie", "up to 3.6 mm wide", "", 1));
     }

@@ -292,10 +292,9 @@ impl Told<'_> {
             Hardware::new("plain washer", screw.size.clone(), "ISO 7089", count),
             Hardware::new("hexagon nut", screw.size.clone(), "ISO 4032", count),
         ];
-        let held = self.sizing.openings.iter().zip(&self.plan.holds).filter(|(_, hold)| hold.is_some());
+        let held = self.sizing.openings.iter().zip(&self.plan.holds);
         let mut ties: BTreeMap<String, usize> = BTreeMap::new();
-        for (opening, _) in held {
-            let Some(anchor) = opening.anchor else { continue };
+        for anchor in held.filter_map(|(opening, hold)| hold.and(opening.anchor)) {
             *ties.entry(format!("{} mm wide", number(anchor.tie.width))).or_default() += 1;
         }
         list.extend(ties.into_iter().map(|(width, count)| Hardware::new("cable tie", width, "", count)));

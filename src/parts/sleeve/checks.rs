@@ -163,11 +163,10 @@ impl Checked<'_> {
 
     fn fit(&self, joint: &super::press::Joint) -> Finding {
         let check = if joint.partner == "shaft" { "shaft-fit" } else { "housing-fit" };
-        let freed = joint.cold_um > 0.0 && joint.meets_um <= 0.0;
-        if joint.fit.interference_max_um > 0.0 && !freed {
+        if joint.fit.interference_max_um > 0.0 && !joint.freed {
             return Finding { check, ..joint.fit.finding() };
         }
-        let (says, remedy) = match (joint.drops_on, freed) {
+        let (says, remedy) = match (joint.drops_on, joint.freed) {
             (true, _) => (
                 format!(
                     "At these temperatures the {} is {:.0} µm clear: the ring drops on by hand. At 20 °C it is up to {:.0} µm tight, and the print is checked for that, should it stick.",

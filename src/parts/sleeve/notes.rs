@@ -307,12 +307,9 @@ impl Words<'_> {
         if press.by_hand {
             let grips = press.joints().filter_map(|joint| joint.cooling).map(|cooling| cooling.on_seat_s);
             let grips = grips.fold(f64::INFINITY, f64::min);
-            let when = match grips.is_finite() {
-                true => format!("it grips {}", seconds(grips)),
-                false => "it grips as both come to one temperature".to_string(),
-            };
             steps.push(format!(
-                "Put them together by hand in one move, to the shoulder, and hold them there with a steel tube until {when} and longer. If the ring is home, the print is not needed. If it sticks short of home, wait until all is cold, and press it home as follows.",
+                "Put them together by hand in one move, to the shoulder, and hold them there with a steel tube: it grips {}. If the ring is home, the print is not needed. If it sticks short of home, wait until all is cold, and press it home as follows.",
+                seconds(grips)
             ));
         } else if !steps.is_empty() {
             steps.push("Press at once, as follows; what has come back to the shop's temperature takes more than the set-up is checked for.".into());

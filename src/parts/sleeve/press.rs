@@ -84,6 +84,8 @@ pub struct Joint {
     pub cold_um: f64,
     /// The most interference at the temperatures given, µm; negative where there is a gap.
     pub meets_um: f64,
+    /// Whether heat or cold takes all of the interference away.
+    pub freed: bool,
     /// Whether the temperatures given let it drop on by hand.
     pub drops_on: bool,
     /// How long it then stays loose.
@@ -285,6 +287,7 @@ fn joint(
         assumed,
         force: Force::of(&fit),
         meets_um,
+        freed,
         drops_on,
         cooling: (drops_on && at.0 > meeting.shop).then(|| cools(at, meets_um)),
         drops_on_c: ring.at_temperatures(meeting.shop, meeting.shop)?.drops_on_c(cold_um)?,

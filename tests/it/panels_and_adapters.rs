@@ -102,6 +102,25 @@ fn what_stands_in_its_neighbours_way_is_told_where_it_would_not() {
 }
 
 #[test]
+fn an_adapter_s_flat_pattern_shows_every_hole_at_its_own_diameter() {
+    for (old, new, offset) in
+        [("M4x2@25", "M3x2@20", "0,16"), ("M4x2@25", "M3x2@20", "0,8"), ("M3x2@22", "M3x2@9.5", "0,12")]
+    {
+        let design = made(&adapter(old, new, offset));
+        let outlines = design.pieces[0].mesh.slice_at(design.flat.as_ref().unwrap().height);
+        for (x, y, diameter, what) in holes(&design) {
+            let round = outlines.iter().any(|outline| {
+                let (least, most) =
+                    outline.iter().fold((outline[0], outline[0]), |(a, b), p| (a.inf(p), b.sup(p)));
+                let size = most - least;
+                (size.x - diameter).abs() < 0.05 && (size.y - diameter).abs() < 0.05
+            });
+            assert!(round, "{old} {new}: no {diameter} mm hole of {what} at {x}, {y} on the flat");
+        }
+    }
+}
+
+#[test]
 fn a_panel_is_as_thick_as_a_push_asks_by_hand() {
     let places = panel(&["button-22@0,0", "estop@60,0"]);
     let made_of = |thickness: Option<&str>| {

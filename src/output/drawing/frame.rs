@@ -108,7 +108,7 @@ fn title_block(
     let print = &design.notes.print;
     let settings = format!(
         "{}, layers {} mm, {} walls, {} % infill",
-        print.material,
+        piece.material.unwrap_or(&print.material),
         number(print.layer_mm),
         print.walls,
         number(print.infill_percent)

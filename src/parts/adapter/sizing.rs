@@ -166,8 +166,8 @@ impl Sizing {
             (self.new.deep + self.new.floor, format!("what the {} screws go into", self.new.size)),
         ];
         let mut seats = seats.to_vec();
-        // Seats above and pockets below that come too near in the plan lie one over the other.
-        if self.fixing == Fixing::Nut && self.room_at(self.offset) < EDGE {
+        // Seats above and pockets below may lie one over the other, and a flat pattern needs a level between.
+        if self.fixing == Fixing::Nut {
             let both = self.old.deep + self.new.deep + BETWEEN;
             seats.push((both, "a seat above and a pocket below, with a floor between".to_string()));
         }

@@ -313,7 +313,7 @@ impl Drawn<'_> {
                 Seen::new("plate_thickness", "margin, thickness", Extent::any_between(Vector3::z(), margins));
             list.push(thick.good(0.2, 0.2));
             let deep = Extent::any_between(Vector3::z(), spigots);
-            list.push(Seen::new("spigot_straight", "spigot, up to its lead-in", deep));
+            list.push(Seen::new("spigot_straight", "spigot, with its lead-in", deep));
         }
         list
     }

@@ -226,8 +226,9 @@ fn a_clamp_holds_a_plate_against_turning_about_its_screws_by_hand() {
     let friction = 0.2 * v("clamp_force_n") * 0.17 / 0.35 / 2.0;
     let (pull, weight) = (v("hub_load_n"), v("encoder_mass_g") / 1000.0 * 9.81);
     let apart = v("hole_2_from_spindle") - v("hole_1_from_spindle");
-    // The pull runs level over the screws; the weight hangs midway between them.
-    let turned = pull * v("axis_height") / apart;
+    // The pull runs level over the screws; the weight hangs beside the middle between them, and turns it back.
+    let beside = v("centre_distance") - (v("hole_1_from_spindle") + v("hole_2_from_spindle")) / 2.0;
+    let turned = (pull * v("axis_height") - weight * beside) / apart;
     let worst = (pull / 2.0).hypot(weight / 2.0 + turned);
     assert!(
         (v("slip_factor") / (friction / worst) - 1.0).abs() < 1e-6,

@@ -167,11 +167,6 @@ impl Figure {
     pub fn placed(self, frame: &Frame) -> Self {
         Self { extent: self.extent.placed(frame), ..self }
     }
-
-    /// The same figure on a piece that was moved.
-    pub fn moved(self, by: Vector3) -> Self {
-        Self { extent: self.extent.moved(by), ..self }
-    }
 }
 
 #[cfg(test)]

@@ -84,8 +84,6 @@ pub enum Cut {
     Nothing,
     /// The quarter between the two upright planes through the middle that face the viewer.
     Quarter,
-    /// The half in front of the upright plane through the middle that is square to the line of sight.
-    Half,
 }
 
 /// The level section that is a part's flat pattern.

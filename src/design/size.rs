@@ -127,11 +127,6 @@ impl Size {
         self.value != 0.0 || !self.key.ends_with("_thickness")
     }
 
-    /// Whether it can be measured on a piece.
-    pub fn is_on(&self, piece: &str) -> bool {
-        self.shown.is_empty() || self.shown.iter().any(|shown| shown.piece == piece)
-    }
-
     /// The unit the key tells.
     pub fn unit(&self) -> &'static str {
         const UNITS: [(&str, &str); 11] = [

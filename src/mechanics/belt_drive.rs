@@ -93,11 +93,6 @@ pub fn span_frequency(tension: f64, mass: f64, span: f64) -> f64 {
     (tension / (4.0 * mass / 1000.0)).sqrt() / (span / 1000.0)
 }
 
-/// Tension, N, of a span that sounds at `frequency` Hz; the inverse of [`span_frequency`].
-pub fn span_tension(frequency: f64, mass: f64, span: f64) -> f64 {
-    4.0 * (mass / 1000.0) * (span / 1000.0 * frequency).powi(2)
-}
-
 /// Load on either shaft along the line of centres, N, when both spans pull with `tension`.
 pub fn hub_load(tension: f64, wrap_small: f64) -> f64 {
     2.0 * tension * (wrap_small / 2.0).sin()
@@ -236,10 +231,9 @@ mod tests {
     }
 
     #[test]
-    fn frequency_and_tension_are_each_others_inverse() {
+    fn a_span_sounds_as_a_string_of_its_weight_and_tension() {
         // A string of 10 g/m and 0.1 m at 100 N: f = sqrt(100/0.01)/0.2 = 500 Hz.
         assert!((span_frequency(100.0, 10.0, 100.0) - 500.0).abs() < 1e-9);
-        assert!((span_tension(500.0, 10.0, 100.0) - 100.0).abs() < 1e-9);
     }
 
     #[test]

@@ -198,13 +198,6 @@ impl Joint {
         })
     }
 
-    /// The interference (µm) that gives a pressure (MPa): [`Joint::pressed`] the other way round.
-    pub fn interference_for(&self, pressure_mpa: f64) -> Result<f64> {
-        within("the joint pressure", pressure_mpa, 0.0, 1e5, "MPa")?;
-        let unit = self.pressed(1.0)?;
-        Ok(pressure_mpa / unit.pressure_mpa)
-    }
-
     fn check(&self) -> Result<()> {
         within("--diameter", self.diameter, 0.1, 5000.0, "mm")?;
         within("--shaft-bore", self.shaft_bore, 0.0, 5000.0, "mm")?;
@@ -359,7 +352,6 @@ mod tests {
         near(found.ring_hoop_mpa, 100.0, 1e-4);
         near(found.pressure_mpa, 38.46, 1e-3);
         near(found.shaft_bore_hoop_mpa, -2.0 * 38.4615 * 1600.0 / 1200.0, 1e-3);
-        near(tube.interference_for(found.pressure_mpa).unwrap(), 31.711, 1e-12);
     }
 
     #[test]

@@ -68,16 +68,6 @@ pub fn proof_load(proof_stress: f64, stress_area: f64) -> Result<f64> {
     Ok(proof_stress * stress_area)
 }
 
-/// Stress area of a metric thread (mm²): `π/4·(d − 0.9382·P)²`, diameter and pitch in mm.
-///
-/// Source: ISO 898-1:2013, 9.1.6.1 (`d2` and `d3` of ISO 724 and ISO 68-1 inserted). Fails where the
-/// pitch does not fit the diameter.
-pub fn stress_area(diameter: f64, pitch: f64) -> Result<f64> {
-    within("the thread diameter", diameter, 1.0, 200.0, "mm")?;
-    within("the thread pitch", pitch, 0.1, diameter / 2.0, "mm")?;
-    Ok(std::f64::consts::FRAC_PI_4 * (diameter - 0.9382 * pitch).powi(2))
-}
-
 /// How much of a thread a given force uses, with the twist of the nut taken in.
 ///
 /// Turning the nut twists the rod while it pulls. The twist takes about 1.3 times the plain tension
@@ -183,7 +173,6 @@ mod tests {
         assert!(torque(f64::NAN, 10.0, 0.2).is_err());
         assert!(force(-1.0, 10.0, 0.2).is_err());
         assert!(torque(1.0, 0.0, 0.2).is_err());
-        assert!(stress_area(8.0, 8.0).is_err());
         assert!(proof_load(0.0, 58.0).is_err());
     }
 }

@@ -25,7 +25,7 @@ use crate::error::{Error, Result};
 use crate::solid::{Mesh, Point2, Vector3};
 use annotate::Ready;
 use dimensions::{Measured, shared_out};
-use page::{Page, Text};
+use page::Page;
 use plan::Planned;
 use view::{Seen, View};
 
@@ -141,17 +141,6 @@ fn set_out(
         page.marks.extend(marks.map(|mark| mark.moved(origin.coords)));
     }
     Ok((page, placing.free))
-}
-
-/// Every line that runs through letters, by the letters' text: none on a drawing that can be read.
-pub fn crossings(page: &Page) -> Vec<&str> {
-    let texts = page.marks.iter().filter_map(|mark| match mark {
-        page::Mark::Text(text) => Some(text),
-        _ => None,
-    });
-    let strokes: Vec<_> = page.marks.iter().flat_map(page::Mark::stretches).collect();
-    let crossed = |text: &&Text| strokes.iter().any(|s| page::crosses(s, text.bounds()));
-    texts.filter(crossed).map(|text| text.text.as_str()).collect()
 }
 
 fn cut_loops(planned: &Planned, mesh: &Mesh) -> Vec<Vec<Point2>> {

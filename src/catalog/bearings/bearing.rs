@@ -1,6 +1,6 @@
 //! A rolling bearing with everything the tables, its stamp or the caliper tell of it.
 
-use super::super::fits::{self, Precision, Series};
+use super::super::fits::{Precision, Series};
 use super::chamfer;
 use super::kind::{Closure, Kind, Known, Side};
 use super::lands::{Basis, Face, Land, Limit, Rings};
@@ -219,16 +219,6 @@ impl Bearing {
     /// How many bearings the designation names: two for a matched pair.
     pub fn count(&self) -> u8 {
         if self.pair.is_some() { 2 } else { 1 }
-    }
-
-    /// Limits of the bore, in its class. Fails as [`fits::bearing_bore`] does.
-    pub fn bore_limits(&self) -> Result<fits::Limits> {
-        fits::bearing_bore(self.bore, self.series(), self.precision)
-    }
-
-    /// Limits of the outside diameter, in its class. Fails as [`fits::bearing_outside`] does.
-    pub fn outside_limits(&self) -> Result<fits::Limits> {
-        fits::bearing_outside(self.outside, self.series(), self.precision)
     }
 
     /// The diameter to which a ring counts as a plain tube where it is thickest, mm, if a catalogue

@@ -109,16 +109,3 @@ pub fn hatching(loops: &[Vec<Point2>], step: f64) -> Vec<[Point2; 2]> {
     }
     lines
 }
-
-/// The area within loops, holes taken off, mm².
-pub fn area(loops: &[Vec<Point2>]) -> f64 {
-    let one = |points: &Vec<Point2>| {
-        (0..points.len())
-            .map(|k| {
-                let (p, q) = (points[k], points[(k + 1) % points.len()]);
-                (p.x * q.y - p.y * q.x) / 2.0
-            })
-            .sum::<f64>()
-    };
-    loops.iter().map(one).sum::<f64>().abs()
-}

@@ -1,5 +1,5 @@
 use super::outline::Stroke;
-use super::page::Mark;
+use super::page::{Mark, Text};
 use super::*;
 use crate::design::Figure;
 use crate::design::{Notes, PrintReading};
@@ -179,13 +179,25 @@ fn texts(page: &Page) -> Vec<&str> {
         .collect()
 }
 
+/// Every line that runs through letters, by the letters' text: none on a drawing that can be read.
+fn crossings(page: &Page) -> Vec<&str> {
+    let texts = page.marks.iter().filter_map(|mark| match mark {
+        page::Mark::Text(text) => Some(text),
+        _ => None,
+    });
+    let strokes: Vec<_> = page.marks.iter().flat_map(page::Mark::stretches).collect();
+    let crossed = |text: &&Text| strokes.iter().any(|s| page::crosses(s, text.bounds()));
+    texts.filter(crossed).map(|text| text.text.as_str()).collect()
+}
+
 #[test]
 fn a_turned_part_is_cut_through_its_axis_and_the_cut_has_its_area() {
     let (plan, _, loops) = views(&sleeve());
     assert!(plan[0].cut.is_some() && plan[0].view == View::front());
     // Half profile: body, cone, nose and foot chamfer, each from the bore outwards.
     let half = 20.0 * 38.0 - 0.5 + (20.0 + 13.95) / 2.0 * 8.0 + 13.95 * 14.0 - 10.3 * 60.0;
-    assert!((section::area(&loops[0]) / (2.0 * half) - 1.0).abs() < 1e-5, "{}", section::area(&loops[0]));
+    let area: f64 = loops[0].iter().map(|outline| Loop::polygon(outline).area()).sum();
+    assert!((area.abs() / (2.0 * half) - 1.0).abs() < 1e-5, "{area}");
     let hatched: f64 = section::hatching(&loops[0], 0.5).iter().map(|[a, b]| (b - a).norm() * 0.5).sum();
     assert!((hatched / (2.0 * half) - 1.0).abs() < 0.02, "{hatched}");
 }

@@ -133,15 +133,6 @@ fn state(wire: &Wire, t: f64, blocker: &Blocker, view: &View, wall: f64) -> Stat
     }
 }
 
-/// Every edge and silhouette as it falls on the paper, hidden or not.
-pub fn everything(body: &Body, view: &View) -> Outline {
-    let mut outline = Outline::default();
-    for wire in wires(body, &view.toward) {
-        outline.add(drawn(&wire.shape, view, 0.0, 1.0));
-    }
-    outline
-}
-
 #[derive(Clone, Copy, PartialEq)]
 enum State {
     Visible,

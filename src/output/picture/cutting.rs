@@ -30,7 +30,6 @@ impl Cutting {
         };
         let turns: &[f64] = match scene.cut {
             Cut::Nothing => &[],
-            Cut::Half => &[0.0],
             Cut::Quarter => &[FRAC_PI_4, -FRAC_PI_4],
         };
         let on = scene.axis();

@@ -393,12 +393,6 @@ impl Layout {
         ))
     }
 
-    /// Area the vents leave open, mm².
-    pub fn vent_area(&self) -> f64 {
-        let round = PI * self.vent_width * self.vent_width / 4.0;
-        self.vents.iter().map(|(a, b)| (b - a).norm() * self.vent_width + round).sum()
-    }
-
     /// Sizes of the box the bracket fits in as it works: width, depth, height, mm.
     pub fn size(&self) -> (f64, f64, f64) {
         (self.width, self.depth, self.height - self.low)
@@ -487,11 +481,6 @@ pub fn least_lever(drive: &Drive, encoder: &Encoder, upright: f64, hub: HubSide)
     pulley.width / 2.0 + towards + GAP + (encoder.register_height - upright).max(0.0)
 }
 
-/// Half the width of the encoder's pulley over its flanges, mm.
-pub fn pulley_half_width(drive: &Drive) -> f64 {
-    drive.encoder_pulley.width / 2.0
-}
-
 /// Half the width of the encoder's body seen from the front, mm.
 pub fn body_half_width(encoder: &Encoder) -> f64 {
     encoder.body_size / 2.0
@@ -538,23 +527,6 @@ const SHAFT_ROOM: f64 = 1.5;
 pub const REGISTER_PLAY: f64 = 0.1;
 
 impl Seat {
-    /// Radius to which the flange holds the middle of the plate against bending, mm. It presses one
-    /// face, so half a thickness inside its edge (45°); over a recess, only as far as the heads of its
-    /// screws draw the floor up.
-    pub fn grasp(&self, upright: f64) -> f64 {
-        let heads = self.screw.head.head_diameter / 2.0;
-        let edge = match self.recess {
-            Some(_) => self.bolts.first().map_or(0.0, |b| b.coords.norm()) + heads,
-            None => self.radius,
-        };
-        (edge - self.floor(upright) / 2.0).max(edge / 2.0)
-    }
-
-    /// The opening through the plate about the axis, mm.
-    pub fn opening(&self) -> f64 {
-        self.recess.map_or(self.register_bore, |(_, shaft)| shaft)
-    }
-
     /// Thickness of the plate that the flange's screws hold, mm.
     pub fn floor(&self, upright: f64) -> f64 {
         upright - self.recess.map_or(0.0, |(depth, _)| depth)

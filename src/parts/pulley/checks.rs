@@ -13,6 +13,8 @@ use crate::workshop::Workshop;
 
 /// Least web about the bore that is trusted, mm (common practice, no source): seven printed lines.
 const TRUSTED_WEB: f64 = 3.0;
+/// How near to each other the walls are probed, mm: several times on each flank of the smallest tooth.
+const SPACING: f64 = 0.5;
 /// Greatest run-out of a stocked pulley up to 203 mm across, mm: total indicator reading.
 const TRUE: f64 = 0.13;
 const TRUE_SOURCE: &str = "ANSI/RMA IP-24: 0.13 mm of radial run-out up to 203 mm across";
@@ -23,6 +25,7 @@ const TEMPERATURE: f64 = 35.0;
 pub fn findings(spec: &Pulley, layout: &Layout, workshop: &Workshop, piece: &Piece) -> Result<Vec<Finding>> {
     let mut all = vec![least_teeth(layout), space(layout)];
     all.extend(webs(layout, workshop, &piece.mesh));
+    all.extend(thinnest(workshop, &piece.mesh));
     all.extend(teeth(layout, workshop)?);
     all.push(run_out(spec, layout));
     all.push(bed(workshop, piece));
@@ -119,6 +122,26 @@ fn webs(layout: &Layout, workshop: &Workshop, mesh: &Mesh) -> Vec<Finding> {
         }
     }
     all
+}
+
+/// The thinnest wall anywhere, teeth and flanges with it: what is narrower than one line is left out of the print.
+fn thinnest(workshop: &Workshop, mesh: &Mesh) -> Option<Finding> {
+    let wall = mesh.thinnest_wall(SPACING)?;
+    let line = workshop.printer.line_width;
+    let radius = nalgebra::center(&wall.from, &wall.to).coords.xy().norm();
+    Some(Finding::at_least(
+        "thinnest-wall",
+        (to_thousandth(wall.thickness), line, "mm"),
+        Level::Stop,
+        format!(
+            "The thinnest wall of the print measures {} mm on its mesh, {} mm from the axis; a printed line is {} mm.",
+            hundredth(wall.thickness),
+            number((10.0 * radius).round() / 10.0),
+            number(line)
+        ),
+        "Take more --teeth, a coarser --profile, or a printer with a finer nozzle.",
+        "a wall narrower than one printed line is left out of the print",
+    ))
 }
 
 /// Strengths of the print for good, at work.

@@ -221,6 +221,13 @@ pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
     })
 }
 
+/// The nut that goes with a screw or rod of a property class, for a list of what to buy: the same first number, at
+/// least 5 (ISO 898-2:2012, 7.1), so that the screw would yield before the nut's thread strips.
+pub fn nut_standard(class: &str) -> String {
+    let number = class.split('.').next().and_then(|number| number.trim().parse::<u32>().ok());
+    format!("ISO 4032, class {} or more", number.unwrap_or(5).max(5))
+}
+
 /// `m8`, ` M8 ` and `8` all mean `M8`.
 fn find<T: ByThread + Clone>(rows: &[T], size: &str, what: &str) -> Result<T> {
     let trimmed = size.trim();
@@ -312,6 +319,8 @@ mod tests {
         ] {
             assert_eq!(property_class(class, size).unwrap().proof_stress, proof, "{class} {size}");
         }
+        assert_eq!(nut_standard("10.9"), "ISO 4032, class 10 or more");
+        assert_eq!(nut_standard(UNMARKED), "ISO 4032, class 5 or more");
         let error = property_class("9.8", "M20").unwrap_err();
         assert!(error.remedy.contains("4.6, 4.8") && !error.remedy.contains("9.8"));
         assert_eq!(property_class(UNMARKED, "M10").unwrap().proof_stress, 225.0);

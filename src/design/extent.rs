@@ -65,6 +65,20 @@ pub struct Lettered {
     pub radius: f64,
 }
 
+/// The letters of drawings: without I, O and Q, which look like figures (common practice).
+const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
+
+impl Lettered {
+    /// A, B, ... Z, AA, AB, ...
+    pub fn letter(at: usize) -> String {
+        let last = char::from(LETTERS[at % LETTERS.len()]);
+        match at / LETTERS.len() {
+            0 => last.to_string(),
+            round => format!("{}{last}", Self::letter(round - 1)),
+        }
+    }
+}
+
 impl Extent {
     /// A distance between two places.
     pub fn between(along: Vector3, from: Point3, to: Point3) -> Self {

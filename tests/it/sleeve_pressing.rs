@@ -161,6 +161,11 @@ fn a_steel_nose_is_a_turned_ring_with_sizes_in_list_steps_picture_and_length() {
     assert!(design.finding("contact-crushing").unwrap().level == Level::Ok);
     let both = Sleeve { ring: Ring::Both, steel_nose: true, reach: mm(10.0), ..of("6204-2Z") };
     assert_eq!(made(&both).findings.iter().filter(|f| f.check == "contact-crushing").count(), 1);
+    // The least that is left to reach over still makes a sleeve with a bore, not a disc that cuts into the ring.
+    let shallow = Sleeve { ring: Ring::Outer, steel_nose: true, reach: mm(5.0), ..of("6204") };
+    let design = made(&shallow);
+    let contact = fixwright::judge::contact::finding(&design).unwrap().unwrap();
+    assert!(contact.level == Level::Ok, "{}", contact.says);
 }
 
 #[test]

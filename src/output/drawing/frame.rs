@@ -242,36 +242,40 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     y
 }
 
-/// What belongs in each lettered opening: in more columns and closer lines where there are many; what finds no
-/// room is counted.
+/// What belongs at each letter: one under the other in up to three lines where there is room, in more columns and
+/// closer lines where there are many; what finds no room is counted.
 fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
     const MOST_COLUMNS: usize = 5;
+    const MOST_LINES: usize = 3;
     let room = b.y - a.y - 9.0;
     if letters.is_empty() || room < 3.6 {
         return;
     }
     let fits = |&(columns, line): &(usize, f64)| letters.len().div_ceil(columns) as f64 * line <= room;
-    let tried = (2..=MOST_COLUMNS).flat_map(|columns| [(columns, 3.6), (columns, 2.6)]);
+    let tried = (1..=MOST_COLUMNS).flat_map(|columns| [(columns, 3.6), (columns, 2.6)]);
     let (columns, line) = tried.clone().find(fits).unwrap_or((MOST_COLUMNS, 2.6));
     let rows = letters.len().div_ceil(columns).min((room / line) as usize);
     let shown = match rows * columns < letters.len() {
         true => rows * columns - 1,
         false => letters.len(),
     };
-    page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Openings");
+    let lines = if columns == 1 { (room / (line * rows as f64)) as usize } else { 1 }.clamp(1, MOST_LINES);
+    page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Letters");
     let wide = (b.x - a.x - 6.0) / columns as f64;
-    let at = |k: usize| {
-        let (column, row) = (k / rows, k % rows);
-        Point2::new(a.x + 3.0 + column as f64 * wide, a.y + 7.0 + line * (row + 1) as f64 + 0.6)
+    let at = |column: usize, row: usize| {
+        Point2::new(a.x + 3.0 + column as f64 * wide, a.y + 7.6 + line * (row + 1) as f64)
     };
+    let mut below = 0;
     for (k, lettered) in letters.iter().take(shown).enumerate() {
-        page.heading(at(k), 2.0, Anchor::Start, lettered.letter.clone());
-        for words in wrapped(&lettered.what, 2.0, wide - 7.0, 1) {
-            page.text(at(k) + Vector2::new(5.5, 0.0), 2.0, Anchor::Start, words);
+        let place = if columns == 1 { at(0, below) } else { at(k / rows, k % rows) };
+        page.heading(place, 2.0, Anchor::Start, lettered.letter.clone());
+        for (down, words) in wrapped(&lettered.what, 2.0, wide - 7.0, lines).into_iter().enumerate() {
+            page.text(place + Vector2::new(5.5, line * down as f64), 2.0, Anchor::Start, words);
+            below += 1;
         }
     }
     if shown < letters.len() {
         let left = format!("{} more: see the report", letters.len() - shown);
-        page.text(at(shown), 2.0, Anchor::Start, left);
+        page.text(at(shown / rows, shown % rows), 2.0, Anchor::Start, left);
     }
 }

@@ -38,7 +38,8 @@ impl Part for Adapter {
         // Drawn where the old pattern's middle is the origin, so that places read off the machine hold.
         let piece = Piece::new("", sizing.body()?, workshop.chord_tolerance)?;
         let measured = walls(&piece.mesh, &sizing.levels());
-        let piece = piece.with_figures(figures(&sizing));
+        let mut piece = piece.with_figures(figures(&sizing));
+        piece.seen_from = Some(SEEN_FROM);
         let findings = findings(self, &sizing, &piece, &measured, workshop)?;
         let volume = piece.body.volume();
         Ok(Design {
@@ -57,6 +58,7 @@ impl Part for Adapter {
                 pieces: vec![(String::new(), Vector2::zeros())],
             }),
             pieces: vec![piece],
+            mating: sizing.company()?,
             ..Design::default()
         })
     }
@@ -104,10 +106,47 @@ fn centred() -> Origin {
     Origin::Practice("both patterns about one middle".into())
 }
 
-/// Hole diameters and pitches for the drawing.
+/// The view from above.
+const SEEN_FROM: &str = "seen from the new part's side";
+
+/// Holes, seats, pockets, pitches, the way from pattern to pattern and the outline's rounding, for the drawing.
 fn figures(sizing: &Sizing) -> Vec<Figure> {
-    let z = Vector3::z();
+    let (z, t) = (Vector3::z(), sizing.thickness.0);
     let mut list = vec![];
+    let (old, new) = (sizing.places(Whose::Old), sizing.places(Whose::New));
+    let on = |places: &[crate::solid::Point2], height: f64| -> Vec<Point3> {
+        places.iter().map(|at| Point3::new(at.x, at.y, height)).collect()
+    };
+    let depth = |what: &str, places: &[crate::solid::Point2], out: f64, from: f64, to: f64| {
+        let pair = |at: &crate::solid::Point2| {
+            [Point3::new(at.x + out, at.y, from), Point3::new(at.x + out, at.y, to)]
+        };
+        Figure::any_between(what, z, places.iter().map(pair).collect())
+    };
+    if sizing.heads() == spec::Heads::Counterbored {
+        let seat = sizing.old.seat;
+        list.push(Figure::diameter("counterbore", z, seat, on(old, t - 0.5 * sizing.old.deep)));
+        list.push(depth("counterbore, deep", old, seat / 2.0, t - sizing.old.deep, t));
+    }
+    if let Some((flats, deep)) = sizing.pocket() {
+        list.push(depth("nut's pocket, deep", new, flats / 2.0, 0.0, deep));
+        if sizing.slot == 0.0 {
+            let across = |at: &crate::solid::Point2| {
+                [-flats / 2.0, flats / 2.0].map(|x| Point3::new(at.x + x, at.y, deep / 2.0))
+            };
+            let pairs = new.iter().map(across).collect();
+            list.push(Figure::any_between("nut's pocket, across flats", Vector3::x(), pairs));
+        }
+    }
+    if let (Some(a), Some(b)) = (on(old, 0.0).first(), on(new, 0.0).first()) {
+        for way in [Vector3::x(), Vector3::y()] {
+            if (b - a).dot(&way).abs() > 0.01 {
+                list.push(Figure::between("old pattern to new", way, *a, *b));
+            }
+        }
+    }
+    let corners = on(&sizing.corners(), t / 2.0);
+    list.push(Figure::radius("outline", z, sizing.radius(), corners));
     for (what, whose, screw) in
         [("old screws", Whose::Old, &sizing.old), ("new screws", Whose::New, &sizing.new)]
     {

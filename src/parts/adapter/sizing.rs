@@ -2,12 +2,12 @@
 
 use super::spec::{Adapter, Fixing, Heads, Pattern};
 use crate::catalog::{fasteners, inserts, least_strengths};
-use crate::design::Origin;
+use crate::design::{Mating, Origin};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::strength::{Safety, TRUSTED, temperature_factor};
 use crate::parts::drilled::Hole;
 use crate::solid::piece::Piece;
-use crate::solid::{Body, Loop, Point2, Vector2, Vector3};
+use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use std::f64::consts::PI;
 
@@ -25,6 +25,8 @@ const LEAST_WEB: f64 = 0.4;
 const BETWEEN: f64 = 1.2;
 /// Least wall from a hole or pocket to the edge that is drawn unasked, mm. Common practice.
 const EDGE: f64 = 3.0;
+/// How much of the machine's face a picture shows round the plate, mm.
+const FACE_ROUND: f64 = 12.0;
 /// Temperature beside a machine, °C. Common practice, no source.
 const WARM_C: f64 = 40.0;
 
@@ -84,6 +86,8 @@ pub struct Sizing {
     heads: Heads,
     fixing: Fixing,
     nut_flats: f64,
+    /// The printer's allowance in the holes.
+    allowance: f64,
     /// Force, N, and where it came from.
     pub load: f64,
     /// Where the force came from.
@@ -137,6 +141,7 @@ impl Sizing {
             heads: spec.heads,
             fixing: spec.fixing,
             nut_flats: fasteners::hex_nut(&new.size)?.across_flats + SEAT_PLAY,
+            allowance: workshop.printer.hole_allowance,
             load,
             load_origin: Origin::given_or(
                 spec.load.is_some(),
@@ -250,10 +255,7 @@ impl Sizing {
 
     /// The outline: a band of even width round the hull of all holes, slots at both their ends.
     fn outline(&self) -> Result<Loop> {
-        let half = Vector2::new(0.0, self.slot / 2.0);
-        let ends = self.new_at.iter().flat_map(|&at| [at + half, at - half]);
-        let hull = hull(self.old_at.iter().copied().chain(ends).collect());
-        match hull.as_slice() {
+        match self.corners().as_slice() {
             [] => Err(Error::internal("An adapter has no holes.")),
             [one] => Loop::circle(*one, self.radius),
             [a, b] => Loop::obround(*a, *b, 2.0 * self.radius),
@@ -374,6 +376,74 @@ impl Sizing {
         let mesh = sizing.body().ok()?.mesh(workshop.chord_tolerance).ok()?;
         let walls = crate::parts::drilled::walls(&mesh, &sizing.levels());
         (walls.web >= crate::parts::drilled::sound_wall(workshop)).then_some(at)
+    }
+
+    /// The old screws as they sit, with their heads and without what they turn into, and the face it lies on.
+    pub fn company(&self) -> Result<Vec<Mating>> {
+        let (t, shank) = (self.thickness.0, self.old.thread / 2.0);
+        let floor = t - self.old.deep;
+        let head = (self.old.seat - SEAT_PLAY) / 2.0 - self.allowance / 2.0;
+        let end = -(self.old.thread + 2.0);
+        let profile = match self.heads {
+            Heads::Counterbored => vec![
+                (0.0, end),
+                (shank, end),
+                (shank, floor),
+                (head, floor),
+                (head, floor + fasteners::socket_head(&self.old.size)?.head_height),
+            ],
+            Heads::Countersunk => {
+                let lip = self.old.hole / 2.0;
+                vec![
+                    (0.0, end),
+                    (shank, end),
+                    (shank, floor),
+                    (lip, floor),
+                    (lip + self.old.deep - SUNK, t - SUNK),
+                ]
+            }
+        };
+        let top = profile.last().map_or(t, |&(_, z)| z);
+        let corners = profile.into_iter().chain([(0.0, top)]).map(|(r, z)| Point2::new(r, z));
+        let screw = Body::revolve(&Loop::polygon(&corners.collect::<Vec<_>>()))?;
+        let mut bodies = vec![];
+        for at in &self.old_at {
+            let stands = screw.moved(Vector3::new(at.x, at.y, 0.0));
+            bodies.push(Mating::touching(format!("old screw {}", self.old.size), stands).left_whole());
+        }
+        let outline = self.outline()?;
+        let (least, most) = outline.bounds();
+        let size = most - least + Vector2::new(2.0, 2.0) * FACE_ROUND;
+        let mut holes = vec![];
+        for &at in &self.old_at {
+            holes.push(Loop::circle(at, self.old.hole / 2.0)?);
+        }
+        let face = Loop::rectangle(nalgebra::center(&least, &most), size.x, size.y)?;
+        let face = Body::prism(&Region::new(face, holes)?, end, 0.0)?;
+        bodies.push(Mating::touching("the machine's face", face));
+        Ok(bodies)
+    }
+
+    /// How the old screws' heads sit.
+    pub fn heads(&self) -> Heads {
+        self.heads
+    }
+
+    /// Across flats and depth of a nut's pocket; nothing where there is none.
+    pub fn pocket(&self) -> Option<(f64, f64)> {
+        (self.fixing == Fixing::Nut).then_some((self.nut_flats, self.new.deep))
+    }
+
+    /// Radius of the outline round the outermost holes, mm.
+    pub fn radius(&self) -> f64 {
+        self.radius
+    }
+
+    /// The holes and slots' ends that the outline turns about.
+    pub fn corners(&self) -> Vec<Point2> {
+        let half = Vector2::new(0.0, self.slot / 2.0);
+        let ends = self.new_at.iter().flat_map(|&at| [at + half, at - half]);
+        hull(self.old_at.iter().copied().chain(ends).collect())
     }
 
     /// What the new screws go into.

@@ -5,14 +5,14 @@ use crate::catalog::buttons;
 use crate::catalog::least_strengths;
 use crate::catalog::panel_parts::Shape;
 use crate::checks::{Finding, Level};
-use crate::design::Origin;
+use crate::design::{Mating, Origin};
 use crate::error::{Error, Result, hundredth, number, within};
 use crate::mechanics::strength::{REFUSED_LEAST, TRUSTED_LEAST, temperature_factor};
 use crate::parts::drilled::Hole;
 use crate::parts::plate::spec::Head;
 use crate::parts::plate::{Room, Screw, button_hole, contour};
 use crate::solid::piece::Piece;
-use crate::solid::{Loop, Point2, Vector2};
+use crate::solid::{Body, Loop, Point2, Region, Vector2};
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
@@ -23,6 +23,9 @@ const CORNER: f64 = 4.0;
 /// Thickest panel that is drawn unasked, and the step it grows by, mm.
 const MOST_THICKNESS: f64 = 10.0;
 const STEP: f64 = 0.5;
+/// Thickness of a flange and of the cabinet's sheet, as a picture shows them, mm.
+const FLANGE: f64 = 3.0;
+const SHEET: f64 = 1.5;
 /// Temperature inside a cabinet, °C: 40 outside and a rise of 10 K. Common practice, no source.
 const CABINET_C: f64 = 50.0;
 
@@ -179,6 +182,41 @@ impl Layout {
     /// The depth that is needed behind the panel, mm.
     pub fn depth(&self) -> f64 {
         self.deepest().0
+    }
+
+    /// What is set in, its flange on the face it lies on, and the sheet behind a panel that closes a hole.
+    pub fn company(&self) -> Result<Vec<Mating>> {
+        let t = self.thickness.0;
+        let mut bodies = vec![];
+        for (place, cutout) in self.places.iter().zip(self.main_cutouts()) {
+            let (width, height) = place.turned(place.part.front_width, place.part.front_height);
+            let flange = match place.part.shape {
+                Shape::Rectangle => Loop::rectangle(place.at, width, height)?,
+                _ => Loop::circle(place.at, width.min(height) / 2.0)?,
+            };
+            let (least, most) = cutout.outline.bounds();
+            let inside = 0.8 * (most - least).min();
+            let flange = Body::prism(&Region::new(flange, vec![])?, t, t + FLANGE)?;
+            let behind = Region::new(Loop::circle(cutout.hole.at, inside / 2.0)?, vec![])?;
+            let behind = Body::prism(&behind, t - place.part.depth.max(t + 1.0), t)?;
+            bodies.push(Mating::touching(place.name(), flange.join(&behind)?).left_whole());
+        }
+        if let Some(hole) = &self.hole {
+            let wide = hole.shrunk(-1.5 * self.screw.as_ref().map_or(20.0, |screw| screw.head + 12.0));
+            let mut holes = vec![contour(hole)];
+            let drill = self.screw.as_ref().map_or(0.0, |screw| screw.hole);
+            for &at in &self.screws {
+                holes.push(Loop::circle(at, drill / 2.0)?);
+            }
+            let sheet = Body::prism(&Region::new(contour(&wide), holes)?, -SHEET, 0.0)?;
+            bodies.push(Mating::touching("the cabinet's sheet", sheet));
+        }
+        Ok(bodies)
+    }
+
+    /// The cut-out of each place, its own screws left out.
+    fn main_cutouts(&self) -> impl Iterator<Item = &Cutout> {
+        self.places.iter().filter_map(|place| self.cutouts.iter().find(|c| c.outline.contains(place.at)))
     }
 
     /// The pair with the least room, what it lacks, and whether it touches.

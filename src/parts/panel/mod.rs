@@ -12,11 +12,13 @@ pub use spec::Panel;
 use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, walls};
 use crate::catalog::least_strengths;
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Extent, Figure, Flat, Hardware, Notes, Origin, Part, Piece, Size, Sizes};
+use crate::design::{
+    Design, Extent, Figure, Flat, Hardware, Lettered, Notes, Origin, Part, Piece, Size, Sizes,
+};
 use crate::error::{Result, hundredth, number};
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
-use layout::Layout;
+use layout::{Cutout, Layout};
 use serde_json::{Map, json};
 
 /// The view from above a panel, which prints face down.
@@ -39,6 +41,7 @@ impl Part for Panel {
         let mut piece = Piece::new("", body, workshop.chord_tolerance)?;
         let measured = walls(&piece.mesh, &[0.5 * layout.thickness.0]);
         piece.figures = figures(&layout);
+        piece.letters = letters(&layout);
         piece.seen_from = Some(SEEN_FROM);
         let holes: Vec<Hole> = layout.cutouts.iter().map(|cutout| cutout.hole.clone()).collect();
         let volume = piece.body.volume();
@@ -58,6 +61,7 @@ impl Part for Panel {
                 pieces: vec![(String::new(), Vector2::zeros())],
             }),
             pieces: vec![piece],
+            mating: layout.company()?,
             ..Design::default()
         })
     }
@@ -109,6 +113,28 @@ fn figures(layout: &Layout) -> Vec<Figure> {
     let screws: Vec<Point3> = layout.screws.iter().map(|&at| up(at)).collect();
     list.extend(super::plate::pitches_of("mounting screws apart", &screws));
     list
+}
+
+/// Every cut-out lettered, with its place from 0,0 of the request: the table to mark out and to check by.
+fn letters(layout: &Layout) -> Vec<Lettered> {
+    let cutouts = layout.cutouts.iter().enumerate();
+    cutouts
+        .map(|(k, Cutout { outline, hole, .. })| {
+            let (least, most) = outline.bounds();
+            Lettered {
+                letter: Lettered::letter(k),
+                what: format!(
+                    "{} at {}, {}: {} across",
+                    hole.purpose,
+                    hundredth(hole.at.x),
+                    hundredth(hole.at.y),
+                    hundredth(hole.diameter)
+                ),
+                at: Point3::new(hole.at.x, hole.at.y, layout.thickness.0),
+                radius: (most - least).max() / 2.0,
+            }
+        })
+        .collect()
 }
 
 fn findings(

@@ -148,7 +148,7 @@ impl Drawn<'_> {
         openings
             .filter_map(|(i, opening)| {
                 Some(Lettered {
-                    letter: letter(i),
+                    letter: Lettered::letter(i),
                     what: opening.label.clone(),
                     at: place.at(self.home(i, band)?, self.shape.floor()),
                     radius: opening.diameter / 2.0 + sizing.edge.mm,
@@ -400,18 +400,6 @@ impl Drawn<'_> {
             Seen::new(key, what, Extent::diameter(Vector3::z(), 2.0 * radius, axis.clone()))
         };
         vec![round("grille", "grille", outer), round("grille_ring", "grille, outermost ring from", inner)]
-    }
-}
-
-/// The letters of openings: without I, O and Q, which look like figures (common practice).
-const LETTERS: &[u8; 23] = b"ABCDEFGHJKLMNPRSTUVWXYZ";
-
-/// A, B, ... Z, AA, AB, ...
-fn letter(at: usize) -> String {
-    let last = char::from(LETTERS[at % LETTERS.len()]);
-    match at / LETTERS.len() {
-        0 => last.to_string(),
-        round => format!("{}{last}", letter(round - 1)),
     }
 }
 

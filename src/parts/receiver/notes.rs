@@ -2,6 +2,7 @@
 
 use super::drawing_off::{Bearer, Settled, thread_holds};
 use super::spec::{From, Receiver, Seat};
+use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{newtons, number};
 use crate::workshop::Workshop;
@@ -200,7 +201,7 @@ impl Words<'_> {
                 &format!("DIN 976-1, class {}", screw.class),
                 1,
             ),
-            Hardware::new("hexagon nut", screw.thread.clone(), "ISO 4032", ends),
+            Hardware::new("hexagon nut", screw.thread.clone(), &fasteners::nut_standard(&screw.class), ends),
             Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends),
             Hardware::new(
                 "flat steel plate over the receiver",

@@ -96,10 +96,12 @@ fn letter_the_ring(settled: &Settled, pieces: &mut [Piece]) {
         return;
     };
     let height = if shape.nose_down() { 0.0 } else { piece.body.bounds().size().z };
+    // On the face the ring lies against, where no centre line runs.
+    let middle = (shape.contact.inner + shape.contact.outer) / 4.0 * std::f64::consts::FRAC_1_SQRT_2;
     piece.letters.push(Lettered {
         letter: "A".into(),
         what: format!("turned steel ring: {}", ring.words()),
-        at: Point3::new(0.0, 0.0, height),
+        at: Point3::new(middle, middle, height),
         radius: 0.0,
     });
 }

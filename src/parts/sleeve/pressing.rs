@@ -8,6 +8,7 @@ use super::sizing::Sizing;
 use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use super::strength::Plastic;
 use crate::catalog::bearings::Bearing;
+use crate::catalog::fasteners;
 use crate::design::Hardware;
 use crate::error::{Result, newtons, number, within};
 use crate::mechanics::screws::{self, NutFactor};
@@ -243,7 +244,8 @@ impl Parts<'_> {
                 let size = format!("{} × {}", screw.thread, number(rod.length));
                 let standard = format!("DIN 976-1, class {}", screw.class);
                 list.push(Hardware::new("threaded rod", size, &standard, 1));
-                list.push(Hardware::new("hexagon nut", screw.thread.clone(), "ISO 4032", ends));
+                let nut = fasteners::nut_standard(&screw.class);
+                list.push(Hardware::new("hexagon nut", screw.thread.clone(), &nut, ends));
                 list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends));
             }
             (Drive::Puller, Some(screw), _) => {

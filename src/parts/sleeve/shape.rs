@@ -199,10 +199,12 @@ impl Shape {
         points
     }
 
-    /// The chamfer between bore and floor, left out where the hole leaves no room for it.
+    /// The chamfer between bore and floor, left out where the hole leaves no room for it, at most half as
+    /// high as the last step of the bore.
     fn floor_corner(&self, bore: f64, hole: f64) -> Vec<(f64, f64)> {
         let floor = self.floor();
-        let chamfer = FLOOR_CHAMFER.min((bore - hole) / 4.0).max(0.0);
+        let from = self.bore.iter().rev().nth(1).map_or(0.0, |step| step.to);
+        let chamfer = FLOOR_CHAMFER.min((bore - hole) / 4.0).min((floor - from) / 2.0).max(0.0);
         vec![(bore, floor - chamfer), (bore - 2.0 * chamfer, floor)]
     }
 

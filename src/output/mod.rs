@@ -74,6 +74,15 @@ pub struct Made {
 }
 
 impl Made {
+    /// Writes the report anew, for all files there are: it tells of every one, itself included.
+    pub fn report_all_files(&mut self) -> Result<()> {
+        let names: Vec<String> = self.files.iter().map(|file| file.name.clone()).collect();
+        for file in self.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
+            file.bytes = report::json_bytes(&report::json(&self.design, &names))?;
+        }
+        Ok(())
+    }
+
     fn shots(&self) -> Result<&[picture::Shot]> {
         once(&self.shots, || picture::shots(&self.design))
     }
@@ -147,11 +156,7 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
         if judged {
             made.design.findings.extend(read_back(&made)?);
         }
-        // A report tells of all files, itself included, so it is written over when all are known.
-        let names: Vec<String> = made.files.iter().map(|file| file.name.clone()).collect();
-        for file in made.files.iter_mut().filter(|file| file.name.ends_with(".json")) {
-            file.bytes = report::json_bytes(&report::json(&made.design, &names))?;
-        }
+        made.report_all_files()?;
     }
     Ok(made)
 }

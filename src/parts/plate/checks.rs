@@ -12,7 +12,7 @@ use crate::catalog::{fans, probes};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_hundredth};
-use crate::solid::Vector3;
+use crate::solid::{Point2, Vector2, Vector3};
 use crate::workshop::{PRINTERS, Printer, Workshop};
 use std::f64::consts::FRAC_PI_2;
 
@@ -46,8 +46,11 @@ pub fn least_web(sizing: &Sizing, plan: &Plan) -> f64 {
     let mut least = f64::INFINITY;
     for i in 0..plan.centres.len() {
         for j in 0..i {
-            least =
-                least.min((plan.centres[i] - plan.centres[j]).norm() - reach(sizing, i) - reach(sizing, j));
+            for a in middles(sizing, plan, i) {
+                for b in middles(sizing, plan, j) {
+                    least = least.min((a - b).norm() - reach(sizing, i) - reach(sizing, j));
+                }
+            }
         }
         // An opening in a piece and the piece's parted edge have a web between them too.
         for (k, line) in plan.lines.iter().enumerate() {
@@ -62,8 +65,19 @@ pub fn least_web(sizing: &Sizing, plan: &Plan) -> f64 {
 /// Least rim from an opening to the spigot's wall, mm; infinite without openings.
 pub fn least_rim(sizing: &Sizing, plan: &Plan) -> f64 {
     (0..plan.centres.len())
-        .map(|i| plan.spigot.depth(plan.centres[i]).0 - reach(sizing, i))
+        .flat_map(|i| middles(sizing, plan, i).into_iter().map(move |at| (i, at)))
+        .map(|(i, at)| plan.spigot.depth(at).0 - reach(sizing, i))
         .fold(f64::INFINITY, f64::min)
+}
+
+/// Where an opening's middle lies: one on a parting line is two halves, each about the edge of its own piece, so
+/// that they close to a circle when the pieces are pressed together.
+fn middles(sizing: &Sizing, plan: &Plan, i: usize) -> Vec<Point2> {
+    let apart = Vector2::new(0.0, sizing.gap / 2.0);
+    match plan.on_line[i] {
+        Some(_) => vec![plan.centres[i] + apart, plan.centres[i] - apart],
+        None => vec![plan.centres[i]],
+    }
 }
 
 /// From an opening's middle to the outermost of its wall, mm.
@@ -79,13 +93,15 @@ fn reach(sizing: &Sizing, i: usize) -> f64 {
 pub fn largest_gap(checked: &Checked) -> (f64, String) {
     let (sizing, plan) = (checked.sizing, checked.plan);
     let mut gaps = vec![(0.0, "nowhere".to_string())];
-    for opening in sizing.openings.iter().filter(|opening| opening.is_cable()) {
+    for (i, opening) in sizing.openings.iter().enumerate().filter(|(_, opening)| opening.is_cable()) {
         // A cord stands into the opening by what its groove does not hold; a bush is slit.
         let clear = match (sizing.cord, sizing.bush) {
             (Some(cord), _) => opening.bore + 2.0 * (sizing.groove(opening) - cord.cord),
             (None, Some(bush)) => opening.bore - 2.0 * bush,
             (None, None) => opening.bore,
         };
+        // Two halves stand apart by the gap that is drawn between the pieces.
+        let clear = if plan.on_line[i].is_some() { clear + sizing.gap } else { clear };
         gaps.push(((clear - opening.least).max(0.0), format!("beside {}", opening.label)));
         if sizing.bush.is_some() {
             gaps.push((super::extras::SLIT, format!("through the slit of the bush of {}", opening.label)));

@@ -53,6 +53,7 @@ fn every_kind() -> Vec<(&'static str, Plate)> {
             "buttons and a cable in halves",
             Plate { button: buttons("22x2"), split: Split::Halves, ..plate("120x60", &["6:plug=12"]) },
         ),
+        ("ragged", plate("62-65", &["8.2x3", "6:signal"])),
         ("template", Plate { template: true, ..base }),
         ("template of a rectangle", Plate { template: true, ..plate("80x40", &["6"]) }),
         ("template of buttons", Plate { template: true, button: buttons("22x4"), ..Plate::default() }),
@@ -391,4 +392,24 @@ fn the_pieces_of_a_parted_plate_are_pictured_mounted_in_their_sheet() {
     let size = |key: &str| design.size(key).unwrap();
     assert!((reach(|p| p.x) - size("plate_width")).abs() < 0.05);
     assert!((reach(|p| p.y) - size("plate_height")).abs() < 0.05);
+}
+
+#[test]
+fn a_ragged_hole_is_covered_wherever_the_spigot_lets_the_plate_stand() {
+    let of = |hole: &str| plate(hole, &["8.2x3", "6"]).design(&shop(), "p").unwrap();
+    let (even, ragged) = (of("62"), of("62-65"));
+    let size = |design: &Design, key: &str| design.size(key).unwrap();
+    assert_eq!(size(&ragged, "spigot_width"), size(&even, "spigot_width"));
+    assert_eq!(size(&ragged, "hole_ragged"), 3.0);
+    // Pushed to one side of the greatest hole, it still lies on the sheet by its margin, and no screw is in the hole.
+    let pushed = (65.0 - size(&ragged, "spigot_width")) / 2.0;
+    let clearance = size(&ragged, "spigot_clearance");
+    assert!(size(&ragged, "plate_width") / 2.0 - pushed >= 32.5 + size(&ragged, "margin") - clearance - 1e-9);
+    let screws = ragged.lists["screws"].as_array().unwrap();
+    assert!(!screws.is_empty());
+    for screw in screws {
+        let at = |key: &str| screw[key].as_f64().unwrap();
+        assert!(at("x").hypot(at("y")) - at("diameter") / 2.0 - pushed > 32.5, "{screw}");
+    }
+    assert!(Plate { template: true, ..plate("62-65", &[]) }.design(&shop(), "p").is_err());
 }

@@ -54,8 +54,9 @@ pub struct Layout {
     pub screw: Option<Screw>,
     /// Thickness and where it came from.
     pub thickness: (f64, Origin),
-    /// The hole it closes.
+    /// The hole it closes, at its greatest, and how much narrower and lower it is at its least.
     hole: Option<Room>,
+    ragged: f64,
     /// Temperature inside, °C.
     pub celsius: f64,
     /// Least strength within a layer, at that temperature, MPa.
@@ -84,7 +85,7 @@ impl Layout {
             120.0,
             "°C",
         )?;
-        let hole = spec.hole.map(|hole| Room {
+        let hole = spec.hole.map(|hole| hole.greatest()).map(|hole| Room {
             half_width: hole.width / 2.0,
             half_height: hole.height / 2.0,
             corner: hole.corner,
@@ -106,6 +107,7 @@ impl Layout {
             screw,
             thickness: thickness(spec)?,
             hole,
+            ragged: spec.hole.map_or(0.0, |hole| hole.ragged),
             celsius,
             strength: least_strengths::of(&workshop.material)?.tension
                 * temperature_factor(celsius, workshop.material.softening_c)?,
@@ -356,7 +358,7 @@ impl Layout {
 
     /// Whether what reaches behind goes through the hole that the panel closes.
     pub fn in_hole_finding(&self) -> Option<Finding> {
-        let hole = self.hole.as_ref()?;
+        let hole = self.hole.as_ref()?.shrunk(self.ragged / 2.0);
         let spare = |place: &Place| {
             let (w, h) = place.turned(place.part.front_width / 2.0, place.part.front_height / 2.0);
             let corners = [(-w, -h), (w, -h), (w, h), (-w, h)];

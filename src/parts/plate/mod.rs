@@ -362,6 +362,7 @@ fn dimensions(checked: &Checked) -> Vec<Size> {
     };
     let dimension = Size::new;
     let sourced = |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
+    let ragged = dimension("hole_ragged", "hole, more at its greatest", sizing.hole.ragged, given());
     let (width, height) = side(&plan.flange);
     let (spigot_width, spigot_height) = side(&plan.spigot);
     let margin = || match sizing.margin {
@@ -398,6 +399,9 @@ fn dimensions(checked: &Checked) -> Vec<Size> {
             sizing.strengths.origin.clone(),
         ),
     ];
+    if sizing.hole.ragged > 0.0 {
+        list.insert(2, ragged);
+    }
     let web = checks::least_web(sizing, plan);
     if web.is_finite() {
         list.push(dimension(

@@ -108,7 +108,7 @@ impl Plan {
     }
 
     pub(super) fn drawn(spec: &Plate, sizing: &Sizing, separation: f64, layout: Layout) -> Self {
-        let hole = sizing.hole_room();
+        let hole = sizing.covered_room();
         let spigot = sizing.spigot_room();
         let holds = (0..sizing.openings.len())
             .map(|i| {

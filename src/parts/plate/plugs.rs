@@ -76,7 +76,7 @@ pub fn grown(hole: Hole, k: u32) -> Hole {
     let up = |side: f64| ((2.0 * side + 1e-9).floor() + k as f64) / 2.0;
     let (width, height) = (up(hole.width), up(hole.height));
     let full = hole.corner >= hole.width.min(hole.height) / 2.0 - 1e-9;
-    Hole { width, height, corner: if full { width.min(height) / 2.0 } else { hole.corner } }
+    Hole { width, height, corner: if full { width.min(height) / 2.0 } else { hole.corner }, ..hole }
 }
 
 /// Whether a disc of that diameter passes a hole beside discs of those radii that may be pushed aside.

@@ -199,7 +199,12 @@ impl Sizing {
         other
     }
 
-    /// The hole lying, as a room about the origin.
+    /// What the plate has to cover wherever its spigot lets it stand: a ragged hole may be wider all on one side.
+    pub fn covered_room(&self) -> Room {
+        self.hole_room().shrunk(-self.hole.ragged)
+    }
+
+    /// The hole lying, as a room about the origin; a ragged one at its least.
     pub fn hole_room(&self) -> Room {
         let (w, h) = (self.hole.width / 2.0, self.hole.height / 2.0);
         Room { half_width: w.max(h), half_height: w.min(h), corner: self.hole.corner }
@@ -401,7 +406,7 @@ fn hole(spec: &Plate, workshop: &Workshop) -> Result<Hole> {
     let edge = screw.edge().max(sound_wall(workshop.printer.line_width));
     let between = fan.pitch * SQRT_2 - screw.hole - 2.0 * edge;
     let diameter = fan.swept.ceil().min(between.floor());
-    Ok(Hole { width: diameter, height: diameter, corner: diameter / 2.0 })
+    Ok(Hole::new(diameter, diameter, diameter / 2.0))
 }
 
 /// Four; two round a small round hole, and more where a side is so long that the plate would bow

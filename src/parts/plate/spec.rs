@@ -20,9 +20,26 @@ pub struct Hole {
     pub height: f64,
     /// Radius of the corners, mm.
     pub corner: f64,
+    /// How much wider or higher a ragged hole is at its greatest, mm; the sizes above are its least.
+    pub ragged: f64,
 }
 
+/// The most by which a ragged hole may vary, mm: beyond that it is another shape.
+const MOST_RAGGED: f64 = 20.0;
+
 impl Hole {
+    /// A hole of one size, mm.
+    pub fn new(width: f64, height: f64, corner: f64) -> Self {
+        Self { width, height, corner, ragged: 0.0 }
+    }
+
+    /// The hole at its greatest.
+    pub fn greatest(&self) -> Self {
+        let more = self.ragged;
+        let corner = if self.corner > 0.0 { self.corner + more / 2.0 } else { 0.0 };
+        Self::new(self.width + more, self.height + more, corner)
+    }
+
     /// Whether it is a circle.
     pub fn is_round(&self) -> bool {
         self.width == self.height && self.corner >= self.width / 2.0
@@ -30,7 +47,11 @@ impl Hole {
 
     /// How a person would name it.
     pub fn words(&self) -> String {
-        let (w, h) = (number(self.width), number(self.height));
+        let range = |least: f64| match self.ragged > 0.0 {
+            true => format!("{} to {}", number(least), number(least + self.ragged)),
+            false => number(least),
+        };
+        let (w, h) = (range(self.width), range(self.height));
         if self.is_round() {
             format!("round hole of {w} mm")
         } else if self.corner >= self.width.min(self.height) / 2.0 {
@@ -50,24 +71,34 @@ impl FromStr for Hole {
         let wrong = |what: &str| {
             Error::request(
                 format!("--hole '{text}' {what}."),
-                "Give a diameter (60), a rectangle (80x40, with rounded corners 80x40:r=5), or 80x40:obround.",
+                "Give a diameter (60), a rectangle (80x40, with rounded corners 80x40:r=5), 80x40:obround, or a ragged hole's least and greatest size (62-65, 80-82x40-41).",
             )
         };
         let (size, shape) = match text.split_once(':') {
             Some((size, shape)) => (size, Some(shape.trim())),
             None => (text, None),
         };
-        let side = |text: &str| within("--hole", text.parse::<Length>()?.mm(), 8.0, 600.0, "mm");
+        let length = |text: &str| within("--hole", text.parse::<Length>()?.mm(), 8.0, 600.0, "mm");
+        // Least size, and how much more it is at its greatest.
+        let side = |text: &str| -> Result<(f64, f64)> {
+            match text.split_once(['-', '–']).filter(|(least, _)| !least.trim().is_empty()) {
+                Some((least, most)) => {
+                    let (least, most) = (length(least)?, length(most)?);
+                    Ok((least, within("--hole, greatest less least,", most - least, 0.0, MOST_RAGGED, "mm")?))
+                }
+                None => Ok((length(text)?, 0.0)),
+            }
+        };
         let Some((width, height)) = size.split_once(['x', 'X', '×']) else {
             return match shape {
                 None | Some("round") => {
-                    let diameter = side(size)?;
-                    Ok(Self { width: diameter, height: diameter, corner: diameter / 2.0 })
+                    let (diameter, ragged) = side(size)?;
+                    Ok(Self { ragged, ..Self::new(diameter, diameter, diameter / 2.0) })
                 }
                 Some(_) => Err(wrong("is a diameter, which has no corners")),
             };
         };
-        let (width, height) = (side(width)?, side(height)?);
+        let ((width, wider), (height, higher)) = (side(width)?, side(height)?);
         let least = width.min(height);
         let corner = match shape {
             None => 0.0,
@@ -79,16 +110,20 @@ impl FromStr for Hole {
                 }
             },
         };
-        Ok(Self { width, height, corner })
+        Ok(Self { ragged: wider.max(higher), ..Self::new(width, height, corner) })
     }
 }
 
 impl Serialize for Hole {
     fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
-        let Self { width, height, corner } = self;
+        let Self { width, height, corner, ragged } = self;
+        let range = |least: &f64| match *ragged > 0.0 {
+            true => format!("{least}-{}", least + ragged),
+            false => least.to_string(),
+        };
         match self.is_round() {
-            true => serializer.collect_str(&width),
-            false => serializer.collect_str(&format_args!("{width}x{height}:r={corner}")),
+            true => serializer.collect_str(&range(width)),
+            false => serializer.collect_str(&format_args!("{}x{}:r={corner}", range(width), range(height))),
         }
     }
 }
@@ -106,7 +141,7 @@ impl JsonSchema for Hole {
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({
-            "description": "The hole in the sheet: a diameter (60), or text such as \"80x40\", \"80x40:r=5\", \"80x40:obround\".",
+            "description": "The hole in the sheet: a diameter (60), or text such as \"80x40\", \"80x40:r=5\", \"80x40:obround\", or least and greatest of a ragged one, \"62-65\".",
             "anyOf": [{ "type": "number" }, { "type": "string" }]
         })
     }
@@ -424,7 +459,8 @@ impl Head {
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Plate {
-    /// The hole: 60 (round), 80x40 (rectangle), 80x40:r=5 (rounded corners), 80x40:obround
+    /// The hole: 60 (round), 80x40 (rectangle), 80x40:r=5 (rounded corners), 80x40:obround,
+    /// or least and greatest of a ragged one: 62-65
     #[arg(long, value_name = "SIZE")]
     pub hole: Option<Hole>,
     /// Thickness of the sheet [default: 2]
@@ -519,12 +555,28 @@ mod tests {
     fn holes_are_read_in_every_shape() {
         let hole = |text: &str| text.parse::<Hole>().unwrap();
         assert!(hole("60").is_round());
-        assert_eq!(hole("80x40"), Hole { width: 80.0, height: 40.0, corner: 0.0 });
+        assert_eq!(hole("80x40"), Hole::new(80.0, 40.0, 0.0));
+        assert_eq!(hole("62-65"), Hole { ragged: 3.0, ..Hole::new(62.0, 62.0, 31.0) });
+        assert_eq!(hole("80-81x40-42.5").ragged, 2.5);
         assert_eq!(hole("80mm x 4cm:r=5").corner, 5.0);
         assert_eq!(hole("40x80:obround").corner, 20.0);
-        for wrong in
-            ["", "x", "60:r=3", "80x40:round-ish", "80x40:r=30", "nan", "80x", "2", "1e9", "-60", "80x40x20"]
-        {
+        for wrong in [
+            "",
+            "x",
+            "60:r=3",
+            "80x40:round-ish",
+            "80x40:r=30",
+            "nan",
+            "80x",
+            "2",
+            "1e9",
+            "-60",
+            "80x40x20",
+            "65-62",
+            "62-",
+            "-",
+            "62-90",
+        ] {
             assert!(wrong.parse::<Hole>().is_err(), "{wrong}");
         }
     }

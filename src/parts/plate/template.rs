@@ -90,6 +90,12 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
 }
 
 fn marks(spec: &Plate, workshop: &Workshop) -> Result<Marks> {
+    if let Some(hole) = spec.hole.filter(|hole| hole.ragged > 0.0) {
+        return Err(Error::request(
+            format!("--template marks a hole to be cut, and --hole is a {} that is there.", hole.words()),
+            "Give the one size it is to be cut to, or leave --template out.",
+        ));
+    }
     if spec.button.is_empty() {
         let mut sizing = Sizing::new(spec, workshop)?;
         let fan = spec.fan_mount(&sizing, workshop)?;

@@ -4,6 +4,7 @@
 //! differences, throughout; interference alone is in micrometres and says so in its name. No
 //! geometry, no tables: what a tolerance class or a material is comes from `catalog/`.
 pub mod belt_drive;
+pub mod bundle;
 pub mod elements;
 pub mod press_fit;
 pub mod screws;

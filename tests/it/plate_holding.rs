@@ -234,3 +234,15 @@ fn a_bush_is_told_to_be_printed_of_what_is_soft() {
     std::io::Read::read_to_string(&mut archive.by_name("3D/fixwright.model").unwrap(), &mut text).unwrap();
     assert!(text.contains("Print in TPU") && !text.contains("Print in PETG"));
 }
+
+#[test]
+fn wires_of_a_bundle_share_an_opening_and_a_tie() {
+    let design = design(&plate("60", &["1.5:bundle=7:signal", "6:signal"]));
+    assert_eq!(anchors(&design).len(), 2);
+    let opening = &design.lists["openings"][0];
+    assert_eq!(opening["cable"], "bundle of 7 × 1.5 mm", "{opening}");
+    // Seven lie within three diameters; the opening passes them lying loosely.
+    let bore = opening["diameter"].as_f64().unwrap();
+    assert!(bore > 4.5 && bore < 7.0, "{opening}");
+    assert!(design.notes.readings_wanted.iter().any(|text| text.contains("bundle of 7")));
+}

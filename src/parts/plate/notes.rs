@@ -361,16 +361,13 @@ impl Told<'_> {
     fn readings_wanted(&self) -> Vec<String> {
         let mut wanted = vec![];
         let named: Vec<String> = distinct(unmeasured(self.sizing).map(|opening| {
-            format!(
-                "{} ({} to {} mm in the table)",
-                opening.base(),
-                number(opening.least),
-                number(opening.most)
-            )
+            format!("{} ({} to {} mm)", opening.base(), number(opening.least), number(opening.most))
         }));
-        wanted.extend(named.into_iter().map(|cable| {
-            format!("The jacket of {cable}: makers differ, and its opening is drawn for the largest.")
-        }));
+        wanted.extend(
+            named
+                .into_iter()
+                .map(|cable| format!("The diameter of {cable}: its opening is drawn for the largest.")),
+        );
         if self.spec.sheet.is_none() {
             wanted.push("The thickness of the sheet: 2 mm was assumed; the spigot must not stand proud of what is behind it.".into());
         }

@@ -9,6 +9,7 @@ use crate::catalog::cable_ties::{self, CableTie};
 use crate::catalog::cables::Group;
 use crate::design::Origin;
 use crate::error::{Error, Result, number, within};
+use crate::mechanics::bundle;
 use crate::workshop::Workshop;
 
 /// Height of a tie's lower edge above the plate: pliers get under it. Common practice, no source.
@@ -203,6 +204,20 @@ impl Reading<'_> {
                 (cable.bend, cable.source.clone()),
             ),
         };
+        let (least, most, origin) = match wish.bundle {
+            Some(count) => {
+                let ((thin, _), (_, thick)) = (bundle::diameter(count, least), bundle::diameter(count, most));
+                (
+                    thin,
+                    thick,
+                    Origin::Formula(format!(
+                        "{count} wires laid together and tied: least circle, and 1.2 times the root of their number"
+                    )),
+                )
+            }
+            None => (least, most, origin),
+        };
+        within("--cable, bundle", most, 0.8, 80.0, "mm")?;
         let close = [("--grip", spec.grip), ("--bush", spec.bush.is_some())];
         if let Some((option, _)) = close.iter().find(|(_, given)| *given && least < most) {
             return Err(Error::request(
@@ -213,7 +228,7 @@ impl Reading<'_> {
                     number(most)
                 ),
                 format!(
-                    "Measure the jacket and give it, such as --cable {}:label='{}'.",
+                    "Measure it, a bundle tied tight, and give that, such as --cable {}:label='{}'.",
                     number((least + most) / 2.0),
                     wish.label()
                 ),

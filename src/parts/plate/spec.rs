@@ -200,16 +200,25 @@ pub struct CableWish {
     pub label: Option<String>,
     /// The width of tie it gets, mm.
     pub tie: Option<f64>,
+    /// How many wires of the size make one bundle, which has one opening and one tie.
+    pub bundle: Option<usize>,
 }
+
+/// Most wires of one bundle.
+const MOST_WIRES: usize = 200;
 
 impl CableWish {
     /// What it is called in reports.
     pub fn label(&self) -> String {
         match (&self.label, &self.size) {
             (Some(label), _) => label.clone(),
-            (None, Size::Named(cable)) => cable.designation.clone(),
-            (None, Size::Measured(diameter)) => format!("{} mm", number(*diameter)),
+            (None, Size::Named(cable)) => self.bundled(cable.designation.clone()),
+            (None, Size::Measured(diameter)) => self.bundled(format!("{} mm", number(*diameter))),
         }
+    }
+
+    fn bundled(&self, wire: String) -> String {
+        self.bundle.map_or(wire.clone(), |count| format!("bundle of {count} × {wire}"))
     }
 
     /// The group, from the person, the table, or signal.
@@ -228,7 +237,7 @@ impl FromStr for CableWish {
     fn from_str(text: &str) -> Result<Self> {
         let mut words = text.split(':').map(str::trim);
         let (size, count) = size_and_count(words.next().unwrap_or_default())?;
-        let mut wish = Self { size, count, group: None, plug: None, label: None, tie: None };
+        let mut wish = Self { size, count, group: None, plug: None, label: None, tie: None, bundle: None };
         for word in words {
             wish.take(text, word)?;
         }
@@ -246,11 +255,20 @@ impl CableWish {
             Some(("plug", value)) => self.plug = Some(plug_size(value)?),
             Some(("count", value)) => self.count = count(value)?,
             Some(("tie", value)) => self.tie = Some(value.parse::<Length>()?.mm()),
+            Some(("bundle", value)) => {
+                let wires = value.trim().parse::<usize>().ok().filter(|n| (2..=MOST_WIRES).contains(n));
+                self.bundle = Some(wires.ok_or_else(|| {
+                    Error::request(
+                        format!("A bundle of '{value}' wires is not a whole number from 2 to {MOST_WIRES}."),
+                        "Write how many wires run together, as in --cable 1.4:bundle=7.",
+                    )
+                })?);
+            }
             Some(("label", value)) if !value.trim().is_empty() => self.label = Some(value.trim().to_string()),
             _ => {
                 return Err(Error::request(
                     format!(
-                        "--cable '{text}' holds '{word}', which is no group and no plug=, label=, tie= or count=."
+                        "--cable '{text}' holds '{word}', which is no group and no plug=, label=, tie=, bundle= or count=."
                     ),
                     "Groups are mains, motor, signal and data; write for instance --cable 9.5:mains:plug=28.",
                 ));
@@ -323,6 +341,7 @@ impl Serialize for CableWish {
             None => format!(":plug={}", plug.across),
         }));
         text.extend(self.tie.map(|width| format!(":tie={width}")));
+        text.extend(self.bundle.map(|wires| format!(":bundle={wires}")));
         text.extend(self.label.as_ref().map(|label| format!(":label={label}")));
         serializer.collect_str(&text)
     }
@@ -341,7 +360,7 @@ impl JsonSchema for CableWish {
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({
-            "description": "A cable, or several alike: \"8.2x3\", \"6:signal\", \"9.5:mains:plug=28\", \"3G1.5:label=supply\", \"LiYCY 4x0.25:plug=M12\".",
+            "description": "A cable, or several alike: \"8.2x3\", \"6:signal\", \"9.5:mains:plug=28\", \"3G1.5:label=supply\", \"LiYCY 4x0.25:plug=M12\"; wires that run together, \"1.4:bundle=7\".",
             "anyOf": [{ "type": "number" }, { "type": "string" }]
         })
     }

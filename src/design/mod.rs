@@ -27,7 +27,7 @@ pub use size::{Band, Origin, Size, Sizes};
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
-use crate::solid::{Body, Bounds, Frame, Vector2};
+use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
 use std::collections::HashSet;
 
 /// A body the part works with, not printed.
@@ -91,6 +91,8 @@ pub enum Cut {
 pub struct Flat {
     /// Height of the section over the bed, mm.
     pub height: f64,
+    /// A gasket between the part and what it lies on, in the pattern's place: outline, opening and screw holes.
+    pub gasket: Vec<Loop>,
     /// The pieces drawn in it, and how far each was moved from its place in the pattern to the bed, mm.
     pub pieces: Vec<(String, Vector2)>,
 }

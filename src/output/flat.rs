@@ -6,8 +6,8 @@
 //! as they will be mounted. Circles get centre marks; a bar of 50 mm proves the scale of a print.
 //!
 //! DXF is release 12 (AC1009), in millimetres, the form that every cutter's software reads: closed
-//! polylines and circles on the layer CUT, centre marks and letters on MARK, each layer declared with
-//! its colour.
+//! polylines and circles on the layer CUT, centre marks and letters on MARK, a gasket for the part on GASKET,
+//! each layer declared with its colour. The SVG leaves the gasket out: it is for marking out by.
 
 use crate::design::Design;
 use crate::error::Result;
@@ -35,6 +35,8 @@ pub struct Flat {
     pub title: String,
     /// The loops, outlines and openings alike.
     pub loops: Vec<Vec<Piece>>,
+    /// The loops of a gasket, to be cut from a sheet of its own.
+    pub gasket: Vec<Vec<Piece>>,
     /// The openings' letters, each where it stands.
     pub letters: Vec<(Point2, String)>,
     /// From which side it is seen, in words.
@@ -65,6 +67,7 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
     Ok(Some(Flat {
         title: design.name.clone(),
         loops,
+        gasket: flat.gasket.iter().map(|outline| outline.pieces()).collect(),
         letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
     }))
@@ -199,18 +202,20 @@ impl Flat {
         );
         tables(&mut text);
         text.push_str("0\nSECTION\n2\nENTITIES\n");
-        for run in &self.loops {
-            match circle(run) {
-                Some(b) => put(
-                    &mut text,
-                    &format!(
-                        "CIRCLE\n8\nCUT\n10\n{}\n20\n{}\n40\n{}",
-                        n(b.centre.x),
-                        n(b.centre.y),
-                        n(b.radius)
+        for (layer, runs) in [("CUT", &self.loops), ("GASKET", &self.gasket)] {
+            for run in runs {
+                match circle(run) {
+                    Some(b) => put(
+                        &mut text,
+                        &format!(
+                            "CIRCLE\n8\n{layer}\n10\n{}\n20\n{}\n40\n{}",
+                            n(b.centre.x),
+                            n(b.centre.y),
+                            n(b.radius)
+                        ),
                     ),
-                ),
-                None => polyline(run, &mut text),
+                    None => polyline(layer, run, &mut text),
+                }
             }
         }
         for (at, _) in self.circles() {
@@ -234,12 +239,12 @@ fn put(text: &mut String, entity: &str) {
     text.push('\n');
 }
 
-/// The line type and the layers: what is cut in red, marks in blue.
+/// The line type and the layers: what is cut in red, marks in blue, a gasket in green.
 fn tables(text: &mut String) {
     text.push_str("0\nSECTION\n2\nTABLES\n");
     text.push_str("0\nTABLE\n2\nLTYPE\n70\n1\n0\nLTYPE\n2\nCONTINUOUS\n70\n0\n3\nSolid line\n72\n65\n73\n0\n40\n0\n0\nENDTAB\n");
-    text.push_str("0\nTABLE\n2\nLAYER\n70\n2\n");
-    for (layer, colour) in [("CUT", 1), ("MARK", 5)] {
+    text.push_str("0\nTABLE\n2\nLAYER\n70\n3\n");
+    for (layer, colour) in [("CUT", 1), ("MARK", 5), ("GASKET", 3)] {
         put(text, &format!("LAYER\n2\n{layer}\n70\n0\n62\n{colour}\n6\nCONTINUOUS"));
     }
     text.push_str("0\nENDTAB\n0\nENDSEC\n");
@@ -256,13 +261,13 @@ fn circle(run: &[Piece]) -> Option<Bend> {
 }
 
 /// A loop as one closed polyline; an arc is a bulge, the tangent of a quarter of its angle.
-fn polyline(run: &[Piece], text: &mut String) {
-    put(text, "POLYLINE\n8\nCUT\n66\n1\n70\n1\n10\n0\n20\n0\n30\n0");
+fn polyline(layer: &str, run: &[Piece], text: &mut String) {
+    put(text, &format!("POLYLINE\n8\n{layer}\n66\n1\n70\n1\n10\n0\n20\n0\n30\n0"));
     for piece in run {
         let bulge = piece.bend.map_or(String::new(), |b| format!("\n42\n{}", (b.sweep / 4.0).tan()));
-        put(text, &format!("VERTEX\n8\nCUT\n10\n{}\n20\n{}{bulge}", n(piece.from.x), n(piece.from.y)));
+        put(text, &format!("VERTEX\n8\n{layer}\n10\n{}\n20\n{}{bulge}", n(piece.from.x), n(piece.from.y)));
     }
-    put(text, "SEQEND\n8\nCUT");
+    put(text, &format!("SEQEND\n8\n{layer}"));
 }
 
 fn line(layer: &str, from: Point2, to: Point2, text: &mut String) {
@@ -336,6 +341,7 @@ mod tests {
         let flat = Flat {
             title: "a < b".into(),
             loops: section(&disc_with_window(), 2.0).unwrap(),
+            gasket: vec![],
             letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
         };

@@ -4,6 +4,7 @@ import io
 import math
 
 import ezdxf
+import ezdxf.bbox
 import numpy
 import pytest
 import resvg_py
@@ -30,13 +31,13 @@ def test_the_dxf_is_read_without_error_or_repair(flat):
     audit = document.audit()
     assert audit.errors == [] and audit.fixes == []
     assert document.dxfversion == "AC1009"
-    assert {entity.dxf.layer for entity in document.modelspace()} <= {"CUT", "MARK"}
+    assert {entity.dxf.layer for entity in document.modelspace()} <= {"CUT", "MARK", "GASKET"}
 
 
 def test_each_layer_is_declared_with_a_colour_of_its_own(flat):
     document = ezdxf.readfile(flat[1])
-    colours = [document.layers.get(layer).dxf.color for layer in ("CUT", "MARK")]
-    assert len(set(colours)) == 2
+    colours = [document.layers.get(layer).dxf.color for layer in ("CUT", "MARK", "GASKET")]
+    assert len(set(colours)) == 3
 
 
 def test_what_is_cut_closes_and_screws_and_openings_are_where_the_report_says(flat):
@@ -47,6 +48,19 @@ def test_what_is_cut_closes_and_screws_and_openings_are_where_the_report_says(fl
     circles = [(tuple(entity.dxf.center)[:2], entity.dxf.radius) for entity in cut if entity.dxftype() == "CIRCLE"]
     for screw in report["screws"]:
         assert any(math.dist(c, (screw["x"], screw["y"])) < 1e-3 and abs(2 * r - screw["diameter"]) < 1e-3 for c, r in circles), screw
+
+
+def test_a_gasket_lies_under_the_margin_and_lets_the_screws_through(flat):
+    report, dxf, _ = flat
+    sizes = report["dimensions"]
+    loops = [entity for entity in ezdxf.readfile(dxf).modelspace() if entity.dxf.layer == "GASKET"]
+    if not loops:
+        assert sizes["margin"] < sizes["screw_hole"]
+        return
+    assert all(entity.dxftype() == "CIRCLE" or entity.is_closed for entity in loops)
+    boxes = sorted((ezdxf.bbox.extents([entity]).size.x for entity in loops), reverse=True)
+    assert sizes["plate_width"] > boxes[0] > boxes[1] > sizes["hole_width"], boxes
+    assert len(loops) in (2, 2 + len(report["screws"]))
 
 
 def test_the_bar_of_the_svg_is_fifty_millimetres_when_rendered(flat):

@@ -55,6 +55,7 @@ impl Part for Adapter {
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
                 height: sizing.flat_height(),
+                gasket: vec![],
                 pieces: vec![(String::new(), Vector2::zeros())],
             }),
             pieces: vec![piece],

@@ -158,7 +158,11 @@ impl Part for Plate {
             notes: told.notes()?,
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             cut: Cut::Nothing,
-            flat: Some(Flat { height: flat_height(&sizing), pieces: placements }),
+            flat: Some(Flat {
+                height: flat_height(&sizing),
+                gasket: gasket(&sizing, &plan)?,
+                pieces: placements,
+            }),
             chord_tolerance: workshop.chord_tolerance,
             pieces,
         })
@@ -347,6 +351,28 @@ fn by_bore(sizing: &Sizing, wanted: impl Fn(&openings::Opening) -> bool) -> Vec<
     }
     picked.sort_by(|a, b| a.0.bore.total_cmp(&b.0.bore));
     picked
+}
+
+/// How far a gasket stays inside the plate's edge and clear of the hole, mm (common practice).
+const GASKET_INSET: f64 = 0.5;
+
+/// A gasket between margin and sheet; none where the margin is too narrow for one.
+fn gasket(sizing: &Sizing, plan: &Plan) -> Result<Vec<Loop>> {
+    let seen = |room: room::Room| match plan.turned {
+        true => room::Room { half_width: room.half_height, half_height: room.half_width, ..room },
+        false => room,
+    };
+    let (outer, inner) = (plan.flange.shrunk(GASKET_INSET), plan.hole.shrunk(-GASKET_INSET));
+    if outer.half_width - inner.half_width < sizing.screw.hole / 2.0 {
+        return Ok(vec![]);
+    }
+    let mut loops = vec![outline::contour(&seen(outer)), outline::contour(&seen(inner))];
+    if !plan.ring {
+        for &at in &plan.screws {
+            loops.push(Loop::circle(plan.seen(at), sizing.screw.hole / 2.0)?);
+        }
+    }
+    Ok(loops)
 }
 
 fn dimensions(checked: &Checked) -> Vec<Size> {

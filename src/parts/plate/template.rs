@@ -83,7 +83,11 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         notes: notes(&marks, workshop, volume),
         mating: vec![],
         cut: Cut::Nothing,
-        flat: Some(Flat { height: 0.5 * THICKNESS, pieces: vec![(String::new(), Vector2::zeros())] }),
+        flat: Some(Flat {
+            height: 0.5 * THICKNESS,
+            gasket: vec![],
+            pieces: vec![(String::new(), Vector2::zeros())],
+        }),
         chord_tolerance: workshop.chord_tolerance,
         pieces: vec![piece],
     })

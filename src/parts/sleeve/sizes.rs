@@ -381,6 +381,7 @@ fn forces(settled: &Settled) -> Vec<Size> {
     let mut fit = |joint: &Joint, prefix: &str, place: &str, bench: bool| {
         let source = || Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "));
         let size = |which: &str, word: &str, value: f64| {
+            let word = if value < 0.0 { format!("{word}: below nought, so play") } else { word.to_string() };
             Size::new(format!("{prefix}interference_{which}_um"), format!("{place}, {word}"), value, source())
         };
         let likely = size("likely", "likely", joint.fit.interference_likely_um);

@@ -27,6 +27,7 @@ pub(super) fn command() -> Command {
         Command::new("bearing")
             .about("Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)"),
     )
+    .after_help(super::examples(&["bearing 6204-2Z", "bearing --bore 30 --outside 55"]))
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {

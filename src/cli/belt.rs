@@ -13,6 +13,10 @@ pub(super) fn command() -> Command {
     BeltRequest::augment_args(Command::new("belt")).about(
         "Tell the centre distance a belt asks for, the stocked belts that land near one, or the least pulleys for two shafts",
     )
+    .after_help(super::examples(&[
+        "belt --profile 3M --pulleys 20,48 --near 85",
+        "belt --profile 3M --pulleys 20,48 --belt-teeth 90",
+    ]))
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {

@@ -72,6 +72,11 @@ pub(super) fn command() -> Command {
     Question::augment_args(
         Command::new("fit").about("Tell a tolerance class's limits, how tight a bearing sits and how hard it presses, or a plain press fit"),
     )
+    .after_help(super::examples(&[
+        "fit --shaft 30 --class k5",
+        "fit --shaft 30 --class k5 --bearing 6206",
+        "fit --hole 62 --class N7 --bearing 6206",
+    ]))
 }
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {

@@ -34,7 +34,9 @@ struct Make {
 }
 
 pub(super) fn command() -> Command {
-    Make::augment_args(Command::new("make")).about("Make every part of a job file")
+    Make::augment_args(Command::new("make"))
+        .about("Make every part of a job file")
+        .after_help(super::examples(&["presets coil-winder > my-job.toml", "make my-job.toml --out parts"]))
 }
 
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {

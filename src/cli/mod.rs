@@ -68,6 +68,12 @@ const ACTIONS: [Action; 8] = [
     Action { command: completions::man_command, run: Run::OfKinds(completions::man) },
 ];
 
+/// Examples as the end of a help text shows them; nothing where there are none.
+fn examples(lines: &[&str]) -> String {
+    let shown: String = lines.iter().map(|line| format!("\n  fixwright {line}")).collect();
+    if lines.is_empty() { shown } else { format!("Examples:\n{shown}") }
+}
+
 /// The whole command line for these kinds of part, as clap describes it.
 pub fn command(kinds: &[Kind]) -> Command {
     let mut root = Command::new("fixwright")

@@ -80,6 +80,7 @@ pub(super) fn command(kind: &Kind) -> Command {
             arg.allow_negative_numbers(takes_a_value)
         })
         .about(kind.about)
+        .after_help(super::examples(kind.examples))
 }
 
 pub(super) fn run(kind: &Kind, matches: &clap::ArgMatches) -> Result<Answer> {

@@ -36,6 +36,8 @@ pub struct Kind {
     pub name: &'static str,
     /// One line for the help.
     pub about: &'static str,
+    /// Command lines that show its use, without the program's name.
+    pub examples: &'static [&'static str],
     /// Adds the kind's options to a command.
     pub with_options: fn(clap::Command) -> clap::Command,
     /// The part the command line asks for.
@@ -55,10 +57,16 @@ impl Kind {
         Kind {
             name,
             about,
+            examples: &[],
             with_options: |command| T::augment_args(command),
             from_matches: |matches| Ok(Box::new(T::from_arg_matches(matches)?)),
             from_table: |table| Ok(Box::new(table.try_into::<T>()?)),
             schema: |generator| generator.subschema_for::<T>(),
         }
+    }
+
+    /// The same kind, its use shown by these command lines.
+    pub const fn shown_by(self, examples: &'static [&'static str]) -> Kind {
+        Kind { examples, ..self }
     }
 }

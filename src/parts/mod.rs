@@ -15,22 +15,39 @@ use crate::design::Kind;
 
 /// Every kind of part there is: the one list of them.
 pub const KINDS: &[Kind] = &[
-    Kind::of::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight"),
+    Kind::of::<sleeve::Sleeve>("sleeve", "A sleeve that presses a bearing on by the one ring that is tight")
+        .shown_by(&[
+            "sleeve 6204-2Z --ring inner --reach 60 --drive rod --steel-nose",
+            "sleeve 6006-2Z --reach 40 --drive puller",
+        ]),
     Kind::of::<receiver::Receiver>(
         "receiver",
         "A receiver that draws an old bearing off its shaft or out of its housing",
-    ),
+    )
+    .shown_by(&["receiver 6204-2Z --from shaft --reach 60", "receiver 6204-2Z --from housing --opening 41"]),
     Kind::of::<bracket::Bracket>(
         "bracket",
         "A bracket that carries an encoder on a belt, and slides to tension it",
-    ),
-    Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for"),
-    Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie"),
-    Kind::of::<panel::Panel>("panel", "A panel with buttons, connectors, glands and meters where you say"),
+    )
+    .shown_by(&[
+        "bracket --profile MXL --pulleys 60,36 --near 115 --encoder 40 --pulses 360 --rpm 1500",
+        "bracket --style face --pulleys 36,24 --range 80,100 --encoder nema17",
+    ]),
+    Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for")
+        .shown_by(&["pulley --profile MXL --teeth 60 --bore 24"]),
+    Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie")
+        .shown_by(&[
+            "plate --hole 60 --cable 8.2x3 --cable 6:signal",
+            "plate --hole 62-65 --cable 9.5:mains --cable 1.4:bundle=7:signal",
+            "plate --fan 80",
+        ]),
+    Kind::of::<panel::Panel>("panel", "A panel with buttons, connectors, glands and meters where you say")
+        .shown_by(&["panel --place button-22@0,0 --place estop@60,0 --place gland-M20@0,-55"]),
     Kind::of::<adapter::Adapter>(
         "adapter",
         "A plate between two hole patterns, what is there and what comes",
-    ),
+    )
+    .shown_by(&["adapter --old M4x2@25 --new M3x2@20 --offset 0,16"]),
 ];
 
 #[cfg(test)]

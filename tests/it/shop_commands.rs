@@ -162,3 +162,41 @@ fn an_option_that_cannot_be_read_gets_its_next_step_in_words_and_json_alike() {
         assert!(said.contains(step), "{said}");
     }
 }
+
+#[test]
+fn the_examples_of_every_commands_help_run_as_they_stand_and_stand_in_its_manual_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut tried = 0;
+    for command in fixwright::cli::command(fixwright::parts::KINDS).get_subcommands() {
+        let name = command.get_name();
+        let help = said(&[name, "--help"]);
+        let Some((_, examples)) = help.split_once("Examples:") else {
+            let is_part = fixwright::parts::KINDS.iter().any(|kind| kind.name == name);
+            assert!(!is_part, "{name} shows no example");
+            continue;
+        };
+        let page = said(&["man", name]);
+        assert!(
+            [".SH EXAMPLES", ".SH FILES", ".SH \"EXIT STATUS\""].iter().all(|part| page.contains(part)),
+            "{page}"
+        );
+        for line in examples.lines().map(str::trim).filter(|line| line.starts_with("fixwright ")) {
+            let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+            let (words, file) = match words.iter().position(|word| *word == ">") {
+                Some(at) => (&words[..at], Some(words[at + 1])),
+                None => (&words[..], None),
+            };
+            let mut run = Command::new(env!("CARGO_BIN_EXE_fixwright"));
+            if name == "make" && file.is_none() {
+                run.args(["--json"]);
+            }
+            let done = run.args(words).current_dir(folder.path()).output().unwrap();
+            assert!(done.status.success(), "{line}: {}", String::from_utf8_lossy(&done.stderr));
+            if let Some(file) = file {
+                std::fs::write(folder.path().join(file), done.stdout).unwrap();
+            }
+            tried += 1;
+        }
+    }
+    assert!(tried > 15, "{tried}");
+}

@@ -4,6 +4,7 @@
 
 pub mod adapter;
 pub mod bracket;
+pub mod coupon;
 mod drilled;
 pub mod panel;
 pub mod plate;
@@ -31,6 +32,7 @@ pub const KINDS: &[Kind] = &[
         "adapter",
         "A plate between two hole patterns, what is there and what comes",
     ),
+    Kind::of::<coupon::Coupon>("coupon", "A small print to measure, from which a printer's preset is fitted"),
 ];
 
 #[cfg(test)]

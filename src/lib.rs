@@ -52,6 +52,7 @@
 //! | [`mechanics`] | pure functions of numbers: press fits, belts, screws, strength |
 //! | [`fit`] | how tight a bearing's ring sits: tables and mechanics together |
 //! | [`solid`] | exact bodies of planes, cylinders, cones and tori, and their closed meshes |
+//! | [`calibration`] | a printer's own errors, fitted from readings on a coupon |
 //! | [`judge`] | independent libraries that look at every solid before it is written |
 //! | [`output`] | file formats, drawings, pictures, reports, and the one place that writes |
 //! | [`job`], [`workshop`], [`units`] | job files; printer and material; lengths with units |
@@ -62,6 +63,7 @@
 //! print's tolerance off it.
 
 pub mod belt_drive;
+pub mod calibration;
 pub mod catalog;
 pub mod checks;
 pub mod cli;

@@ -2,8 +2,10 @@
 
 use crate::catalog::materials::Material;
 use crate::error::{Error, Result, within};
+use crate::solid::{Mesh, Point3};
 use crate::text;
 use serde::Deserialize;
+use std::borrow::Cow;
 use std::path::Path;
 
 /// A printer preset. Lengths in millimetres.
@@ -25,10 +27,40 @@ pub struct Printer {
     pub layer: f64,
     /// Added to the diameter of a hole so that it comes out to size.
     pub hole_allowance: f64,
+    /// Added to the diameter or width of an outside so that it comes out to size: fitted, or nought.
+    #[serde(default)]
+    pub outside_allowance: f64,
+    /// How far the first layer bulges out, a side: fitted, or nought.
+    #[serde(default)]
+    pub first_layer: f64,
+    /// Printed length over drawn in x, y and z: fitted, or 1.
+    #[serde(default = "true_scale")]
+    pub scale: [f64; 3],
+    /// How far the fitted values may be off; nought where nothing was fitted.
+    #[serde(default)]
+    pub uncertainty: Uncertainty,
     /// Longest bridge that prints without support.
     pub bridge: f64,
     /// Steepest overhang from the vertical that prints without support, degrees.
     pub overhang_deg: f64,
+}
+
+/// Expanded uncertainty (k = 2) of the fitted values of a preset. Lengths in millimetres.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+pub struct Uncertainty {
+    /// Of the hole allowance.
+    pub hole_allowance: f64,
+    /// Of the outside allowance.
+    pub outside_allowance: f64,
+    /// Of the first layer's bulge.
+    pub first_layer: f64,
+    /// Of the scales.
+    pub scale: [f64; 3],
+}
+
+fn true_scale() -> [f64; 3] {
+    [1.0; 3]
 }
 
 /// The printers that come with the program: name and preset text.
@@ -65,7 +97,8 @@ impl Printer {
         Self::read(&path.file_name().map_or(name.into(), |file| file.to_string_lossy()), &text)
     }
 
-    fn read(name: &str, text: &str) -> Result<Self> {
+    /// A printer from a preset's text. Fails for what does not read and for values out of bounds.
+    pub(crate) fn read(name: &str, text: &str) -> Result<Self> {
         let printer: Self = toml::from_str(text).map_err(|e| {
             Error::request(
                 format!("The printer preset '{name}' cannot be used: {}.", e.message()),
@@ -80,10 +113,37 @@ impl Printer {
         within(&field("nozzle"), printer.nozzle, 0.05, 3.0, "mm")?;
         within(&field("line-width"), printer.line_width, 0.05, 5.0, "mm")?;
         within(&field("layer"), printer.layer, 0.01, 2.0, "mm")?;
-        within(&field("hole-allowance"), printer.hole_allowance, 0.0, 1.0, "mm")?;
+        within(&field("hole-allowance"), printer.hole_allowance, -0.5, 1.0, "mm")?;
+        within(&field("outside-allowance"), printer.outside_allowance, -1.0, 1.0, "mm")?;
+        within(&field("first-layer"), printer.first_layer, 0.0, 0.8, "mm")?;
+        let sure = &printer.uncertainty;
+        for (scale, off) in printer.scale.into_iter().zip(sure.scale) {
+            within(&field("scale"), scale, 0.95, 1.05, "")?;
+            within(&field("uncertainty of scale"), off, 0.0, 0.05, "")?;
+        }
+        for off in [sure.hole_allowance, sure.outside_allowance, sure.first_layer] {
+            within(&field("uncertainty"), off, 0.0, 1.0, "mm")?;
+        }
         within(&field("bridge"), printer.bridge, 0.0, 200.0, "mm")?;
         within(&field("overhang-deg"), printer.overhang_deg, 10.0, 89.0, "degrees")?;
         Ok(Self { name: name.to_string(), ..printer })
+    }
+
+    /// A mesh as it is written for this printer: larger where it prints small. `turned` tells that the bed turns it a
+    /// quarter, so that its x lies along the printer's y.
+    pub fn corrected<'a>(&self, mesh: &'a Mesh, turned: bool) -> Cow<'a, Mesh> {
+        let [x, y, z] = self.scale;
+        if self.scale == true_scale() {
+            return Cow::Borrowed(mesh);
+        }
+        let (x, y) = if turned { (y, x) } else { (x, y) };
+        let points = mesh.points.iter().map(|p| Point3::new(p.x / x, p.y / y, p.z / z)).collect();
+        Cow::Owned(Mesh { points, triangles: mesh.triangles.clone() })
+    }
+
+    /// Whether any of its values was fitted from a coupon.
+    pub fn is_fitted(&self) -> bool {
+        self.uncertainty != Uncertainty::default()
     }
 }
 

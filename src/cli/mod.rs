@@ -9,6 +9,7 @@ mod fit;
 mod make;
 mod part;
 mod presets;
+mod printer;
 mod schema;
 mod signals;
 
@@ -57,12 +58,13 @@ enum Run {
     OfKinds(fn(&clap::ArgMatches, &[Kind]) -> Result<Answer>),
 }
 
-const ACTIONS: [Action; 8] = [
+const ACTIONS: [Action; 9] = [
     Action { command: belt::command, run: Run::Alone(belt::run) },
     Action { command: make::command, run: Run::OfKinds(make::run) },
     Action { command: bearing::command, run: Run::Alone(bearing::run) },
     Action { command: fit::command, run: Run::Alone(fit::run) },
     Action { command: presets::command, run: Run::Alone(presets::run) },
+    Action { command: printer::command, run: Run::Alone(printer::run) },
     Action { command: schema::command, run: Run::OfKinds(schema::run) },
     Action { command: completions::command, run: Run::OfKinds(completions::run) },
     Action { command: completions::man_command, run: Run::OfKinds(completions::man) },

@@ -73,7 +73,7 @@ impl Shared {
 }
 
 /// The job files that come with the program: name and text.
-pub const JOBS: [(&str, &str); 8] = [
+pub const JOBS: [(&str, &str); 9] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("receiver", include_str!("../../presets/jobs/receiver.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
@@ -81,6 +81,7 @@ pub const JOBS: [(&str, &str); 8] = [
     ("pulley", include_str!("../../presets/jobs/pulley.toml")),
     ("panel", include_str!("../../presets/jobs/panel.toml")),
     ("adapter", include_str!("../../presets/jobs/adapter.toml")),
+    ("coupon", include_str!("../../presets/jobs/coupon.toml")),
     ("coil-winder", include_str!("../../presets/jobs/coil-winder.toml")),
 ];
 

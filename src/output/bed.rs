@@ -7,7 +7,7 @@ use super::write::Ready;
 use super::{Made, piece_name};
 use crate::design::Piece;
 use crate::error::Result;
-use crate::solid::{Frame, Point3, Vector3};
+use crate::solid::{Frame, Mesh, Point3, Vector3};
 use std::borrow::Cow;
 
 /// Pixels of the thumbnail, each way.
@@ -25,7 +25,8 @@ pub fn pieces(made: &Made) -> Result<Vec<Ready>> {
             let place = Place { bed: 0, x: bed[0] / 2.0, y: bed[1] / 2.0, turned: false };
             let material = material(made, piece);
             let described = description(design, &material);
-            let item = Item { name: name.clone(), material, mesh: &piece.mesh, place };
+            let mesh = made.workshop.printer.corrected(&piece.mesh, place.turned);
+            let item = Item { name: name.clone(), material, mesh: &mesh, place };
             let scene = Scene::of(vec![printed(piece, Frame::world())], design.chord_tolerance)
                 .on_the_side_that_shows_most();
             let label = Label {
@@ -87,13 +88,17 @@ fn footprints(pieces: &[(&Made, &Piece)]) -> Vec<Footprint> {
 
 type Laid<'a> = (&'a (&'a Made, &'a Piece), &'a Place);
 
-fn one_bed(title: &str, number: usize, on: &[Laid]) -> Result<Vec<u8>> {
+fn one_bed<'a>(title: &str, number: usize, on: &[Laid<'a>]) -> Result<Vec<u8>> {
+    let corrected =
+        |((made, piece), place): &Laid<'a>| made.workshop.printer.corrected(&piece.mesh, place.turned);
+    let meshes: Vec<Cow<Mesh>> = on.iter().map(corrected).collect();
     let items: Vec<Item> = on
         .iter()
-        .map(|((made, piece), place)| Item {
+        .zip(&meshes)
+        .map(|(((made, piece), place), mesh)| Item {
             name: piece_name(&made.design, piece),
             material: material(made, piece),
-            mesh: &piece.mesh,
+            mesh,
             place: **place,
         })
         .collect();

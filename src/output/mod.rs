@@ -15,6 +15,7 @@ pub mod stl;
 pub mod threemf;
 pub mod write;
 
+use crate::calibration;
 use crate::checks::{Finding, Level};
 use crate::design::Design;
 use crate::error::{Error, Kind, Result};
@@ -139,6 +140,7 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
+    calibration::used::tell(&mut design, &workshop.printer);
     if judged && formats.iter().any(|format| format.is_solid()) {
         design.findings.extend(judge::contact::finding(&design)?);
     }
@@ -197,14 +199,16 @@ fn piece_name(design: &Design, piece: &crate::design::Piece) -> String {
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
-    let pieces = || design.pieces.iter().map(|piece| (piece_name(design, piece), &piece.mesh));
+    let scaled =
+        |piece: &'_ crate::design::Piece| made.workshop.printer.corrected(&piece.mesh, false).into_owned();
+    let pieces = || design.pieces.iter().map(|piece| (piece_name(design, piece), scaled(piece)));
     match format {
         Format::Stl => pieces()
-            .map(|(name, mesh)| Ok(Ready { bytes: stl::binary(&name, mesh)?, name: format!("{name}.stl") }))
+            .map(|(name, mesh)| Ok(Ready { bytes: stl::binary(&name, &mesh)?, name: format!("{name}.stl") }))
             .collect(),
         Format::StlAscii => pieces()
             .map(|(name, mesh)| {
-                Ok(Ready { bytes: stl::ascii(&name, mesh)?, name: format!("{name}-ascii.stl") })
+                Ok(Ready { bytes: stl::ascii(&name, &mesh)?, name: format!("{name}-ascii.stl") })
             })
             .collect(),
         Format::Step => design

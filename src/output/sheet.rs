@@ -132,7 +132,7 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         title,
         total_mass: grams(mass),
         total_time: duration(time),
-        time_basis: TIME_BASIS,
+        time_basis: PrintNotes::TIME_BASIS,
         first: read_first(entries, &common),
         shopping: shopping(entries.iter().flat_map(|entry| &entry.design.notes.hardware)),
         parts,
@@ -323,22 +323,10 @@ fn grams(mass: f64) -> String {
     if mass < 10.0 { format!("{mass:.1}") } else { format!("{mass:.0}") }
 }
 
-/// What the time estimate rests on.
-const TIME_BASIS: &str = "45 mm of line a second and 4 s a layer, common practice for sound parts";
-
-/// Printing time, hours: the plastic laid as lines of the layer's height at a steady pace, and a
-/// pause at each change of layer.
+/// Printing time, hours.
 fn hours(entry: &Entry) -> f64 {
-    const PACE: f64 = 45.0;
-    const CHANGE: f64 = 4.0;
-    /// Grams a cubic millimetre of the plastics in use, near enough for an estimate of time.
-    const DENSITY: f64 = 1.2e-3;
-    let print = &entry.design.notes.print;
-    let layer = print.layer_mm.max(0.01);
-    let line = print.mass_g / DENSITY / (layer * entry.line_width.max(0.05));
-    let layers: f64 =
-        entry.design.pieces.iter().map(|p| p.body.bounds().size().z / layer).fold(0.0, f64::max);
-    (line / PACE + layers * CHANGE) / 3600.0
+    let heights = entry.design.pieces.iter().map(|p| p.body.bounds().size().z);
+    entry.design.notes.print.hours(entry.line_width, heights.fold(0.0, f64::max))
 }
 
 /// Hours as one says them: to five minutes under two hours, to a quarter above.

@@ -4,6 +4,7 @@
 
 pub mod adapter;
 pub mod bracket;
+pub mod coupon;
 mod drilled;
 pub mod panel;
 pub mod plate;
@@ -48,6 +49,8 @@ pub const KINDS: &[Kind] = &[
         "A plate between two hole patterns, what is there and what comes",
     )
     .shown_by(&["adapter --old M4x2@25 --new M3x2@20 --offset 0,16"]),
+    Kind::of::<coupon::Coupon>("coupon", "A small print to measure, from which a printer's preset is fitted")
+        .shown_by(&["coupon --with 20 --with M5"]),
 ];
 
 #[cfg(test)]

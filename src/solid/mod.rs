@@ -28,6 +28,7 @@ pub mod features;
 pub mod frame;
 mod joining;
 pub mod lumps;
+pub mod marks;
 pub mod measures;
 mod meeting;
 pub mod mesh;

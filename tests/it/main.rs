@@ -9,6 +9,7 @@ mod bracket_drive;
 mod bracket_holding;
 mod bracket_remedies;
 mod bracket_shape;
+mod coupons;
 mod example_is_current;
 mod job_files;
 mod judges;

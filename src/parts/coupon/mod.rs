@@ -1,0 +1,162 @@
+//! The coupon: a small print with what the parts rest on, measured letter by letter, from which a printer's preset is
+//! fitted.
+//!
+//! * [`spec`]: what the person says;
+//! * `layout`: what stands where, and the solid;
+//! * `notes`: what the bench is told.
+//!
+//! Everything is drawn bare, without allowances and scales: what is read is then the printer's own error.
+
+mod layout;
+mod notes;
+pub mod spec;
+
+pub use spec::{Coupon, With};
+
+use crate::calibration::Reading;
+use crate::checks::{Finding, Level};
+use crate::design::{Design, Extent, Origin, Part, Piece, PrintNotes, Size};
+use crate::error::{Error, Result, hundredth, to_hundredth, to_thousandth};
+use crate::solid::Vector3;
+use crate::workshop::{Printer, Workshop};
+use layout::Layout;
+use serde_json::{Map, Value, json};
+
+/// Longest printing time, minutes, and greatest mass, g, of a coupon one prints without thinking twice.
+const MOST: (f64, f64) = (25.0, 15.0);
+
+/// What a coupon printed with that preset is read for, letter by letter.
+pub fn readings(printer: &Printer) -> Result<Vec<Reading>> {
+    Ok(Layout::new(printer, None)?.readings().into_iter().map(|(reading, _)| reading).collect())
+}
+
+impl Part for Coupon {
+    fn default_name(&self) -> String {
+        match &self.with {
+            Some(with) => format!("coupon-{}", with.text.to_lowercase().replace(['/', '\\', ' ', '"'], "-")),
+            None => "coupon".into(),
+        }
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let printer = &workshop.printer;
+        if printer.is_fitted() {
+            return Err(Error::request(
+                format!(
+                    "The printer preset '{}' is fitted already: its coupon would hide what is corrected.",
+                    printer.name
+                ),
+                "Print the coupon with the preset it was fitted from, such as --printer bed-220.",
+            ));
+        }
+        let layout = Layout::new(printer, self.with.as_ref())?;
+        let body = layout.body()?;
+        let middle = body.bounds().centre();
+        let by = Vector3::new(-middle.x, -middle.y, 0.0);
+        let piece = Piece::new("", body.moved(by), workshop.chord_tolerance)?;
+        let readings: Vec<(Reading, Extent)> =
+            layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
+        let print = print_notes(&piece, workshop);
+        let minutes = 60.0 * print.hours(printer.line_width, piece.body.bounds().size().z);
+        Ok(Design {
+            kind: "coupon",
+            name: name.to_string(),
+            sizes: sizes(&readings),
+            lists: lists(self, &layout, &readings, minutes),
+            findings: findings(self, &piece, (minutes, print.mass_g), workshop),
+            notes: notes::notes(self, &layout, &readings, workshop, print),
+            chord_tolerance: workshop.chord_tolerance,
+            pieces: vec![piece],
+            ..Design::default()
+        })
+    }
+}
+
+fn print_notes(piece: &Piece, workshop: &Workshop) -> PrintNotes {
+    PrintNotes {
+        lie: "Slab on the bed, as drawn, x along the printer's x; no support, no brim.".into(),
+        layer_mm: workshop.printer.layer,
+        walls: 3,
+        infill_percent: 100.0,
+        material: workshop.material.label(),
+        mass_g: piece.body.volume() * workshop.material.density / 1000.0,
+    }
+}
+
+fn sizes(readings: &[(Reading, Extent)]) -> Vec<Size> {
+    readings
+        .iter()
+        .zip(0u8..)
+        .map(|((reading, extent), at)| {
+            let key = format!("{}_drawn", reading.letter.to_ascii_lowercase());
+            let label = format!("{}: {}", reading.letter, reading.what);
+            let bare = Origin::Practice("drawn bare, without allowance".into());
+            let (under, over) = (reading.drawn - reading.least, reading.most - reading.drawn);
+            let size = Size::at(key, label, "", extent.clone(), bare).good(under, over);
+            if at < 4 { size.at_bench(at) } else { size }
+        })
+        .collect()
+}
+
+fn lists(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], minutes: f64) -> Map<String, Value> {
+    let rows = readings.iter().map(|(reading, _)| {
+        let mut row = json!(reading);
+        for key in ["drawn", "least", "most"] {
+            row[key] = json!(row[key].as_f64().map(to_thousandth));
+        }
+        row
+    });
+    let rungs = layout.rungs();
+    let ladder = rungs
+        .iter()
+        .map(|(drawn, depth)| json!({ "drawn": to_hundredth(*drawn), "depth": to_hundredth(*depth) }));
+    let looks = notes::looks(spec, layout);
+    let looks = looks.iter().map(|(letter, what)| json!({ "letter": letter, "what": what }));
+    Map::from_iter([
+        ("readings".to_string(), rows.collect()),
+        ("looks".to_string(), looks.collect()),
+        ("ladder".to_string(), ladder.collect()),
+        ("print_time_min".to_string(), json!(minutes.ceil())),
+    ])
+}
+
+fn findings(spec: &Coupon, piece: &Piece, (minutes, mass): (f64, f64), workshop: &Workshop) -> Vec<Finding> {
+    let (size, bed) = (piece.body.bounds().size(), workshop.printer.bed);
+    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+    let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
+    let remedy = match spec.with {
+        Some(_) => "Leave --with out, or let it take its time.",
+        None => "Let it take its time: a fine nozzle lays less plastic a second.",
+    };
+    vec![
+        Finding::at_most(
+            "bed-size",
+            (long, long + left, "mm"),
+            Level::Stop,
+            format!(
+                "It is {} x {} mm and leaves {} mm of the bed.",
+                hundredth(size.x),
+                hundredth(size.y),
+                hundredth(left)
+            ),
+            "Name a larger printer (--printer bed-350).",
+            format!("printer preset {}", workshop.printer.name),
+        ),
+        Finding::at_most(
+            "print-time",
+            (minutes, MOST.0, "min"),
+            Level::Caution,
+            format!("It prints in about {minutes:.0} minutes."),
+            remedy,
+            PrintNotes::TIME_BASIS,
+        ),
+        Finding::at_most(
+            "mass",
+            (mass, MOST.1, "g"),
+            Level::Caution,
+            format!("It weighs about {mass:.1} g, solid."),
+            "Leave --with out.",
+            "volume and density",
+        ),
+    ]
+}

@@ -82,7 +82,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()))
         .collect();
     let turned = plan::turned_axis(body).is_some();
-    let shown = shared_out(&figures, &measured, &hidden, turned);
+    let shown = shared_out(&figures, &measured, &hidden, (turned, body.bounds().size()));
     let cut = plan.iter().find_map(|p| p.cut);
     let ready: Vec<Ready> = (0..plan.len())
         .map(|k| {

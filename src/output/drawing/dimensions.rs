@@ -242,8 +242,14 @@ type Said = (Option<Vector3>, f64);
 
 /// Shares a piece's figures out over the views that can show them. The diameters of a turned part are
 /// told in its section, which is the first view. What no view shows plainly is told on the hidden
-/// lines, which are drawn too; `hidden` holds those of each view, and none of a section.
-pub fn shared_out(figures: &[Figure], views: &[Measured], hidden: &[Measured], turned: bool) -> Vec<Shown> {
+/// lines, which are drawn too; `hidden` holds those of each view, and none of a section. `whole` is the piece's
+/// size along the three axes.
+pub fn shared_out(
+    figures: &[Figure],
+    views: &[Measured],
+    hidden: &[Measured],
+    (turned, whole): (bool, Vector3),
+) -> Vec<Shown> {
     let mut shown = vec![Shown::default(); views.len()];
     let mut said: Vec<Said> = Vec::new();
     for figure in figures.iter().filter(|f| f.value() >= LEAST) {
@@ -254,7 +260,7 @@ pub fn shared_out(figures: &[Figure], views: &[Measured], hidden: &[Measured], t
         }
     }
     for (view, shown) in views.iter().zip(&mut shown) {
-        overall(view, shown, &mut said, turned);
+        overall(view, shown, &mut said, (turned, whole));
     }
     shown
 }
@@ -409,8 +415,9 @@ fn pitch(extent: &Extent, views: &[Measured], shown: &mut [Shown]) -> bool {
     false
 }
 
-/// Adds the view's overall sizes: those no figure tells, in parentheses.
-fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: bool) {
+/// Adds the view's overall sizes: those no figure tells, in parentheses. A section may show less than the whole,
+/// whose size it then does not tell.
+fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, (turned, whole): (bool, Vector3)) {
     for axis in if view.cut && !turned { 1..2 } else { 0..2 } {
         let ends = [view.bounds.0[axis], view.bounds.1[axis]];
         let size = to_hundredth(ends[1] - ends[0]);
@@ -418,7 +425,8 @@ fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, turned: boo
         let told = |(along, s): &Said| {
             (s - size).abs() < 0.006 && along.is_none_or(|a| a.dot(&way).abs() > 1.0 - 1e-9)
         };
-        if size < LEAST || said.iter().any(told) {
+        let part = (ends[1] - ends[0] - whole.dot(&way).abs()).abs() > 0.02;
+        if size < LEAST || part || said.iter().any(told) {
             continue;
         }
         said.push((Some(way), size));

@@ -284,7 +284,12 @@ fn every_figure_drawn_is_the_distance_between_its_ends() {
         let (plan, seen, loops) = views(&design);
         let measured: Vec<Measured> =
             (0..plan.len()).map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k])).collect();
-        let shown = shared_out(&design.pieces[0].figures, &measured, &[], design.name == "front-inner");
+        let shown = shared_out(
+            &design.pieces[0].figures,
+            &measured,
+            &[],
+            (design.name == "front-inner", design.pieces[0].body.bounds().size()),
+        );
         let mut count = 0;
         for linear in shown.iter().flat_map(|s| &s.linear) {
             let figure: f64 = linear.text.trim_matches(['Ø', '(', ')']).parse().unwrap();
@@ -318,7 +323,12 @@ fn holes_alike_are_counted_and_their_pitch_goes_from_centre_to_centre() {
     let (plan, seen, loops) = views(&design);
     let measured: Vec<Measured> =
         (0..plan.len()).map(|k| Measured::new(&plan[k].view, &seen[k].visible, &loops[k])).collect();
-    let shown = shared_out(&design.pieces[0].figures, &measured, &[], design.name == "front-inner");
+    let shown = shared_out(
+        &design.pieces[0].figures,
+        &measured,
+        &[],
+        (design.name == "front-inner", design.pieces[0].body.bounds().size()),
+    );
     let pitch = shown.iter().flat_map(|s| &s.linear).find(|l| l.text == "74").unwrap();
     assert!((pitch.ends[0] + 37.0).abs() < 1e-6 && (pitch.ends[1] - 37.0).abs() < 1e-6, "{pitch:?}");
 }

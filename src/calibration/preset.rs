@@ -31,7 +31,7 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
     let remarks: String = fitted.remarks.iter().map(|remark| format!("# {remark}\n")).collect();
     let written: Vec<String> = scales.iter().map(|(_, s, u)| scale(*s, *u)).collect();
     let preset = format!(
-        "about = \"{about}\"\n\
+        "about = {about}\n\
          # Fitted from {count} caliper readings on a coupon of {material}: another material or spool asks for a coupon of its own.\n\
          # Uncertainties are expanded ones, k = 2 (JCGM 100): from the readings' spread, {rep} mm, and what calipers are good for on prints.\n\
          {remarks}\
@@ -93,7 +93,8 @@ fn uncertainty(sure: &Errors) -> String {
 
 fn about(name: &str, from: &Printer, material: &str) -> String {
     let name = name.trim_end_matches(".toml");
-    format!("{name}: {} fitted from a coupon of {material}", from.name)
+    let about = format!("{name}: {} fitted from a coupon of {material}", from.name);
+    toml::Value::String(about).to_string()
 }
 
 /// With that many decimals: a number that TOML reads as a float.

@@ -4,6 +4,7 @@
 
 mod bearing;
 mod belt;
+mod check;
 mod completions;
 mod fit;
 mod make;
@@ -58,10 +59,11 @@ enum Run {
     OfKinds(fn(&clap::ArgMatches, &[Kind]) -> Result<Answer>),
 }
 
-const ACTIONS: [Action; 9] = [
+const ACTIONS: [Action; 10] = [
     Action { command: belt::command, run: Run::Alone(belt::run) },
     Action { command: make::command, run: Run::OfKinds(make::run) },
     Action { command: bearing::command, run: Run::Alone(bearing::run) },
+    Action { command: check::command, run: Run::Alone(check::run) },
     Action { command: fit::command, run: Run::Alone(fit::run) },
     Action { command: presets::command, run: Run::Alone(presets::run) },
     Action { command: printer::command, run: Run::Alone(printer::run) },

@@ -288,12 +288,15 @@ fn file(change: &[(char, &str)]) -> String {
     list.iter().map(line).collect()
 }
 
+/// Lines changed, words of the error, words of the next step.
+type Case<'a> = (&'a [(char, &'a str)], &'a [&'a str], &'a str);
+
 #[test]
 fn bad_readings_get_an_error_that_names_letter_value_bound_and_next_step() {
     let list = readings(&Workshop::standard().unwrap().printer).unwrap();
     let refused = |change: &[(char, &str)]| parse(&file(change), &list).unwrap_err();
-    let cases: [(&[(char, &str)], &[&str], &str); 9] = [
-        (&[('A', "")], &["no A", "62"], "A = ["),
+    let cases: [Case; 9] = [
+        (&[('A', "")], &["no A", "60.16 to 63.84"], "A = ["),
         (&[('A', "61.9")], &["A is 61.9", "no list"], "A = ["),
         (&[('A', "[]")], &["A is a list of 0"], "Three"),
         (&[('A', "[\"61,9\"]")], &["A holds", "61,9"], "with a point"),
@@ -378,9 +381,39 @@ fn a_fitted_preset_is_written_with_comments_and_taken_by_every_part() {
     ];
     let done = fixwright(folder.path(), &sleeve);
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    let json: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let checks = json["findings"].as_array().unwrap();
+    assert!(checks.iter().any(|finding| finding["check"] == "print-spread"));
+    assert!(json["notes"]["cautions"].to_string().contains("corrected twice"));
+    let plain =
+        fixwright(folder.path(), &["sleeve", "--bearing", "6204", "--shaft", "20x60", "--name", "plain"]);
+    let mine = fixwright(
+        folder.path(),
+        &["sleeve", "--bearing", "6204", "--shaft", "20x60", "--name", "mine", "--printer", "mine.toml"],
+    );
+    assert!(plain.status.success() && mine.status.success());
+    // It is round: what is wider in x than in y is the printer's scale.
+    let wider = |file: &str| {
+        let stl = std::fs::read(folder.path().join(file)).unwrap();
+        let mesh = stl_extents(&stl);
+        mesh[0] / mesh[1]
+    };
+    assert!((wider("plain.stl") - 1.0).abs() < 1e-4, "{}", wider("plain.stl"));
+    assert!((wider("mine.stl") - 1.0 / 0.996).abs() < 3e-4, "{}", wider("mine.stl"));
     let again = fixwright(folder.path(), &["coupon", "--printer", "mine.toml"]);
     assert_eq!(again.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&again.stderr).contains("fitted"));
+}
+
+/// The extents of a binary STL's corners along x, y and z.
+fn stl_extents(stl: &[u8]) -> [f32; 3] {
+    let number = |at: usize| f32::from_le_bytes(stl[at..at + 4].try_into().unwrap());
+    let count = u32::from_le_bytes(stl[80..84].try_into().unwrap()) as usize;
+    let corners = || (0..count).flat_map(|t| (0..3).map(move |k| 84 + 50 * t + 12 + 12 * k));
+    [0, 4, 8].map(|axis| {
+        let along = || corners().map(|at| number(at + axis));
+        along().fold(f32::MIN, f32::max) - along().fold(f32::MAX, f32::min)
+    })
 }
 
 #[test]
@@ -393,5 +426,44 @@ fn the_preset_of_a_fit_reads_back_whatever_the_printer() {
         let fitted = fit(&taken(&list, &errors, &mut draws)).unwrap();
         let text = preset::text("mine.toml", &printer, "PLA", &fitted).unwrap();
         assert!(text.contains(&format!("layer = {}", printer.layer)), "{text}");
+    }
+}
+
+#[test]
+fn a_print_is_used_worked_over_or_printed_anew_by_what_was_read_on_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let sleeve =
+        ["sleeve", "--bearing", "6204", "--shaft", "20x60", "--name", "s", "--format", "json", "--json"];
+    let done = fixwright(folder.path(), &sleeve);
+    let report: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let rows = report["notes"]["print_readings"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["what"] == "nose outside").unwrap();
+    let [drawn, least, most] = ["nominal", "least", "most"].map(|key| row[key].as_f64().unwrap());
+    let check = |reading: f64| {
+        let done = fixwright(
+            folder.path(),
+            &["check", "s.json", "--read", &format!("nose outside={reading:.3}"), "--json"],
+        );
+        let json: Value = serde_json::from_slice(&done.stdout).unwrap();
+        (done.status.code(), json["readings"][0].clone())
+    };
+    assert_eq!((check(drawn).0, check(drawn).1["verdict"].as_str()), (Some(0), Some("use")));
+    let (code, large) = check(most + 0.1);
+    assert_eq!((code, large["verdict"].as_str()), (Some(3), Some("too-large")));
+    assert!(
+        large["says"].as_str().unwrap().contains(&format!("sand it to {}", (drawn * 100.0).round() / 100.0))
+    );
+    let (code, small) = check(least - 0.1);
+    assert_eq!((code, small["verdict"].as_str()), (Some(3), Some("too-small")));
+    assert!((small["correction"].as_f64().unwrap() - (drawn - least + 0.1)).abs() < 0.002);
+    for (reading, word) in [
+        ("nosuch=3", "Its readings are"),
+        ("nose outside=1.01", "millimetres"),
+        ("=4", "words"),
+        ("nose outside=-3", "between"),
+    ] {
+        let done = fixwright(folder.path(), &["check", "s.json", "--read", reading]);
+        let says = String::from_utf8_lossy(&done.stderr).replace("\n       ", " ");
+        assert!(done.status.code() == Some(2) && says.contains(word), "{reading}: {says}");
     }
 }

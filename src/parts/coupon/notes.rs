@@ -48,13 +48,6 @@ pub(super) fn notes(
 }
 
 fn steps(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], workshop: &Workshop) -> Vec<String> {
-    let first: Vec<String> = readings
-        .iter()
-        .take(2)
-        .map(|(r, _)| {
-            format!("{} = [{}, {}, {}]", r.letter, hundredth(r.drawn), hundredth(r.drawn), hundredth(r.drawn))
-        })
-        .collect();
     let mut steps = vec![
         "Let the print cool on the bed, take it off, and remove strings, not edges.".to_string(),
         "Zero the caliper with its jaws closed. Take each letter three times, at three places, off the seam; a diameter three ways round.".to_string(),
@@ -78,9 +71,10 @@ fn steps(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], worksho
             list.join("; ")
         ));
     }
+    let first = readings.first().map_or('A', |(reading, _)| reading.letter);
     steps.push(format!(
-        "Write what you read into a file, a line a letter in millimetres: {}, and so on.",
-        first.join("; ")
+        "Write what you read into a file readings.toml, a line a letter in millimetres: {first} = [first, second, third], and so on through all {} letters of the table.",
+        readings.len()
     ));
     steps.push(format!(
         "Fit the preset: fixwright printer mine --from {} --coupon readings.toml --material {}; then name --printer mine.toml for the parts.",

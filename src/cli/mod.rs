@@ -7,6 +7,7 @@ mod belt;
 mod completions;
 mod fit;
 mod make;
+mod page;
 mod part;
 mod presets;
 mod schema;
@@ -57,9 +58,10 @@ enum Run {
     OfKinds(fn(&clap::ArgMatches, &[Kind]) -> Result<Answer>),
 }
 
-const ACTIONS: [Action; 8] = [
+const ACTIONS: [Action; 9] = [
     Action { command: belt::command, run: Run::Alone(belt::run) },
     Action { command: make::command, run: Run::OfKinds(make::run) },
+    Action { command: page::command, run: Run::OfKinds(page::run) },
     Action { command: bearing::command, run: Run::Alone(bearing::run) },
     Action { command: fit::command, run: Run::Alone(fit::run) },
     Action { command: presets::command, run: Run::Alone(presets::run) },

@@ -167,6 +167,8 @@ impl Server {
             Reply::error(&Error::internal("The design of this part broke off. The page is still here."))
         });
         let mut response = Response::from_data(reply.body).with_status_code(reply.status);
+        // All of it is at hand: its length is told, and nothing is sent in chunks.
+        response = response.with_chunked_threshold(usize::MAX);
         let fields = [
             ("Content-Type", reply.sort.to_string()),
             ("Content-Security-Policy", POLICY.to_string()),
@@ -312,5 +314,5 @@ impl Server {
 }
 
 /// A redirection would be answered before a strict cookie counts; a page of the same site is not.
-const ENTER: &str = "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><meta http-equiv=\"refresh\" content=\"0; url=/\">\
+const ENTER: &str = "<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><meta http-equiv=\"refresh\" content=\"0; url=/\"><link rel=\"icon\" href=\"data:,\">\
                      <title>fixwright</title><p><a href=\"/\">To the sheet</a></p></html>";

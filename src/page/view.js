@@ -18,7 +18,7 @@ void main() {
 const FRAGMENT = `#version 300 es
 precision highp float;
 uniform vec4 colour;
-uniform vec2 pixels;
+uniform vec3 lengths;
 uniform bool lines;
 uniform vec4 cut;
 in vec3 seen;
@@ -33,7 +33,8 @@ void main() {
     ink = vec4(vec3(0.93, 0.80, 0.55) * hatch, 1.0);
     return;
   }
-  vec3 p = vec3(seen.xy * pixels, seen.z * pixels.x);
+  // In millimetres, towards the eye.
+  vec3 p = seen * lengths;
   vec3 normal = normalize(cross(dFdx(p), dFdy(p)));
   float light = 0.42 + 0.40 * max(dot(normal, normalize(vec3(-0.35, 0.75, 0.55))), 0.0) + 0.24 * max(normal.z, 0.0);
   ink = vec4(colour.rgb * light, colour.a);
@@ -120,7 +121,7 @@ class View {
     this.program = program(gl);
     this.buffers = [];
     const name = one => gl.getUniformLocation(this.program, one);
-    this.uniforms = Object.fromEntries(["camera", "place", "colour", "pixels", "lines", "cut"].map(one => [one, name(one)]));
+    this.uniforms = Object.fromEntries(["camera", "place", "colour", "lengths", "lines", "cut"].map(one => [one, name(one)]));
     this.at = gl.getAttribLocation(this.program, "at");
   }
 
@@ -218,7 +219,7 @@ class View {
       matrix[12 + at] = -dot(row, this.middle) * fit[at];
     });
     matrix[15] = 1;
-    return { matrix, away, pixels: [1 / fit[0], 1 / fit[1]] };
+    return { matrix, away, lengths: [1 / fit[0], 1 / fit[1], -1 / fit[2]] };
   }
 
   paint() {
@@ -236,9 +237,9 @@ class View {
     gl.enable(gl.POLYGON_OFFSET_FILL);
     gl.polygonOffset(1, 1);
     gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
-    const { matrix, away, pixels } = this.camera(width, height);
+    const { matrix, away, lengths } = this.camera(width, height);
     gl.uniformMatrix4fv(uniforms.camera, false, matrix);
-    gl.uniform2fv(uniforms.pixels, pixels);
+    gl.uniform3fv(uniforms.lengths, lengths);
     // Cut open: what stands before the upright plane through the middle is left away.
     const level = Math.hypot(away[0], away[1]);
     const towards = [-away[0] / level, -away[1] / level, 0];

@@ -20,7 +20,7 @@
 //! ```
 //!
 //! One direction, no way back. A request never changes; a [`design::Design`] never changes once made;
-//! nothing below `job` reads a file, nothing but `output::write` writes one.
+//! nothing below `job` reads a file, nothing but `output::write` writes one (and `page::desk` the job file).
 //!
 //! # A part from Rust
 //!
@@ -56,6 +56,7 @@
 //! | [`judge`] | independent libraries that look at every solid before it is written |
 //! | [`output`] | file formats, drawings, pictures, reports, and the one place that writes |
 //! | [`job`], [`workshop`], [`units`] | job files; printer and material; lengths with units |
+//! | [`page`] | the live sheet: a server for one browser on this machine |
 //! | [`cli`] | the commands |
 //!
 //! To follow one number, say the diameter of a sleeve's nose: `parts::sleeve` designs it in `mod.rs`,
@@ -74,6 +75,7 @@ pub mod job;
 pub mod judge;
 pub mod mechanics;
 pub mod output;
+pub mod page;
 pub mod parts;
 pub mod solid;
 pub mod text;

@@ -201,14 +201,19 @@ pub struct PropertyClass {
     pub source: String,
 }
 
+/// Every row of the property classes, the least strong first.
+pub fn property_classes() -> Result<&'static [PropertyClass]> {
+    static ROWS: Table<PropertyClass> =
+        Table::new("fasteners/property_classes.csv", include_str!("fasteners/property_classes.csv"));
+    ROWS.rows()
+}
+
 /// What a screw of a property class (`4.6` to `12.9`) and size stands.
 ///
 /// Fails for a size without a thread here, or a class the table lacks at that size; the error lists
 /// the classes there are.
 pub fn property_class(class: &str, size: &str) -> Result<PropertyClass> {
-    static ROWS: Table<PropertyClass> =
-        Table::new("fasteners/property_classes.csv", include_str!("fasteners/property_classes.csv"));
-    let rows = ROWS.rows()?;
+    let rows = property_classes()?;
     let diameter = thread(size)?.diameter;
     let wanted = class.trim();
     let fits = |row: &&PropertyClass| diameter > row.over && diameter <= row.up_to;

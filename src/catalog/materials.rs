@@ -242,7 +242,8 @@ pub fn metal(name: &str) -> Result<Metal> {
         })
 }
 
-fn metals() -> Result<&'static [Metal]> {
+/// Every metal of the table.
+pub fn metals() -> Result<&'static [Metal]> {
     static METALS: Table<Metal> = Table::new("metals.csv", include_str!("metals.csv"));
     METALS.rows()
 }

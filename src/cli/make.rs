@@ -41,9 +41,13 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
-    let job = Job::open(&make.job, kinds)?;
-    let formats = make.files.formats(&DEFAULT);
-    make.files.repair()?;
+    self::make(&Job::open(&make.job, kinds)?, &make.files)
+}
+
+/// Makes every part of a job and writes the files.
+pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
+    let formats = files.formats(&DEFAULT);
+    files.repair()?;
     let bar = progress(job.orders.len() as u64);
     let make_one = |order| output::make(order, &formats).map_err(|error| of_part(order, error));
     // Collecting keeps the order of the file whatever order the parts are finished in.
@@ -66,11 +70,11 @@ pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> 
     let mut of_all: Vec<Ready> = Vec::new();
     match &stop {
         Some(_) => made.iter_mut().for_each(|made| made.files.clear()),
-        None => of_all = output::job_files((&job.title, &stem), &made, &formats, make.files.one_bed)?,
+        None => of_all = output::job_files((&job.title, &stem), &made, &formats, files.one_bed)?,
     }
     let report = (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
     // A job's parts are a line each unless all is asked for.
-    let length = match make.files.length() {
+    let length = match files.length() {
         report::Length::Full => report::Length::Full,
         _ => report::Length::Line,
     };
@@ -106,7 +110,7 @@ pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> 
     });
     let whole = Batch { part: &stem, request: requests.join("; "), files: &of_all };
     let batches: Vec<Batch> = parts.chain([whole]).collect();
-    let written = write::write_all(&make.files.out, &stem, &batches, make.files.replace)?;
+    let written = write::write_all(&files.out, &stem, &batches, files.replace)?;
     Ok(Answer { words, json, error: stop }.with(&written))
 }
 

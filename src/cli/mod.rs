@@ -8,6 +8,7 @@ mod check;
 mod completions;
 mod fit;
 mod make;
+mod page;
 mod part;
 mod presets;
 mod printer;
@@ -59,9 +60,10 @@ enum Run {
     OfKinds(fn(&clap::ArgMatches, &[Kind]) -> Result<Answer>),
 }
 
-const ACTIONS: [Action; 10] = [
+const ACTIONS: [Action; 11] = [
     Action { command: belt::command, run: Run::Alone(belt::run) },
     Action { command: make::command, run: Run::OfKinds(make::run) },
+    Action { command: page::command, run: Run::OfKinds(page::run) },
     Action { command: bearing::command, run: Run::Alone(bearing::run) },
     Action { command: check::command, run: Run::Alone(check::run) },
     Action { command: fit::command, run: Run::Alone(fit::run) },

@@ -6,6 +6,15 @@
 
 use crate::output::write;
 use std::io::Write;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Whether an interrupt is how a run usually ends, as with a server.
+static USUAL: AtomicBool = AtomicBool::new(false);
+
+/// From here on an interrupt is no trouble: the run then ends with exit code 0.
+pub fn end_is_usual() {
+    USUAL.store(true, Ordering::Relaxed);
+}
 
 /// Begins to heed signals.
 #[cfg(unix)]
@@ -38,7 +47,10 @@ pub fn heed() {
 }
 
 fn end(code: i32) {
+    let usual = USUAL.load(Ordering::Relaxed);
+    let code = if usual { 0 } else { code };
     let says: &[u8] = match write::end() {
+        _ if usual => b"The page is closed.\n",
         true => b"Interrupted; the files had been written.\n",
         false => b"Interrupted; no file was changed.\n",
     };

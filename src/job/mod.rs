@@ -23,6 +23,12 @@ use crate::text;
 use crate::workshop::Workshop;
 use std::path::Path;
 
+/// Longest job file, bytes.
+pub(crate) const LONGEST: u64 = 1 << 20;
+
+/// The keys of the job's head that its parts share.
+pub(crate) const HEAD_KEYS: [&str; 3] = ["printer", "material", "tolerance"];
+
 /// What every part shares, on the command line as in a job file.
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -58,6 +64,17 @@ impl Shared {
             self.material.as_deref().unwrap_or(usual),
             self.tolerance.map_or(Workshop::CHORD_TOLERANCE, crate::units::Length::mm),
         )
+    }
+
+    /// A printer that is named by a path is looked for in a folder first.
+    pub(crate) fn look_beside(&mut self, folder: &Path) {
+        let printer = self.printer.iter_mut().filter(|name| name.ends_with(".toml"));
+        for name in printer {
+            let beside = folder.join(&*name);
+            if beside.is_file() {
+                *name = beside.to_string_lossy().into_owned();
+            }
+        }
     }
 
     /// These, with what they leave open taken from `head`.
@@ -98,6 +115,11 @@ pub struct Order {
 }
 
 impl Order {
+    /// The order of one part's answers alone, as its table in a job file would hold them.
+    pub fn read(kind: &Kind, answers: toml::Table, head: &Shared) -> Result<Order> {
+        read::order(kind, answers, head)
+    }
+
     /// The name its files are written under.
     pub fn name(&self) -> String {
         self.shared.name.clone().unwrap_or_else(|| self.part.default_name())
@@ -115,20 +137,15 @@ pub struct Job {
 impl Job {
     /// Reads a job file; the presets it names by a path are looked for beside it.
     pub fn open(path: &Path, kinds: &[Kind]) -> Result<Job> {
-        const LONGEST: u64 = 1 << 20;
         let step = "Give the path of a TOML job file, such as presets/jobs/coil-winder.toml.";
         let mut job = Self::read_kinds(&text::read(path, "The job file", LONGEST, step)?, kinds)?;
-        let folder = path.parent().unwrap_or(Path::new(""));
-        for order in &mut job.orders {
-            let printer = order.shared.printer.iter_mut().filter(|name| name.ends_with(".toml"));
-            for name in printer {
-                let beside = folder.join(&*name);
-                if beside.is_file() {
-                    *name = beside.to_string_lossy().into_owned();
-                }
-            }
-        }
+        job.look_beside(path.parent().unwrap_or(Path::new("")));
         Ok(job)
+    }
+
+    /// Presets that are named by a path are looked for in a folder first.
+    pub(crate) fn look_beside(&mut self, folder: &Path) {
+        self.orders.iter_mut().for_each(|order| order.shared.look_beside(folder));
     }
 
     /// Reads the text of a job file. Unknown keys, unknown kinds, parts of one name and an empty job are

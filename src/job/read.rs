@@ -1,6 +1,6 @@
 //! A job file's text as a job. Everything wrong with it is told at once, in the file's order, with the line.
 
-use super::{Job, Order, SHARED_KEYS, Shared};
+use super::{HEAD_KEYS, Job, Order, SHARED_KEYS, Shared};
 use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::text;
@@ -11,9 +11,6 @@ use toml::de::{DeTable, DeValue};
 
 /// Most parts of one job: its files are all held in memory until they are written together.
 const MOST_PARTS: usize = 100;
-
-/// The keys of the job's head that its parts share.
-const HEAD_KEYS: [&str; 3] = ["printer", "material", "tolerance"];
 
 /// A job file, and what was found wrong with it so far: at which byte, and what.
 struct Reader<'a> {
@@ -49,6 +46,17 @@ pub(super) fn read(text: &str, kinds: &[Kind]) -> Result<Job> {
     match reader.faults.is_empty() {
         true => Ok(Job { title, orders }),
         false => Err(reader.all_faults()),
+    }
+}
+
+/// One part's order from its answers alone; the head lends what they leave open.
+pub(super) fn order(kind: &Kind, answers: Table, head: &Shared) -> Result<Order> {
+    let keys = DeTable::new();
+    let mut reader = Reader { text: "", kinds: &[], document: &keys, faults: Vec::new() };
+    let entry = Entry { at: 0, kind, number: 0, keys: &keys };
+    match reader.order(&entry, answers, head) {
+        Some(order) => Ok(order),
+        None => Err(reader.all_faults()),
     }
 }
 
@@ -265,7 +273,11 @@ impl<'a> Reader<'a> {
             let key = stumbled_over(&words);
             let found = key.and_then(|key| keys.iter().find(|(name, _)| name.get_ref() == key));
             let at = found.map_or(at, |(name, _)| name.span().start);
-            let called = format!("{called}, line {}", self.line(at));
+            // Answers that come without a file have no lines.
+            let called = match self.text.is_empty() {
+                true => called.to_string(),
+                false => format!("{called}, line {}", self.line(at)),
+            };
             self.fault(at, table_error(&called, kind, &words));
             key.and_then(|key| table.remove(key))?;
         }

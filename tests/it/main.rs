@@ -13,6 +13,7 @@ mod coupons;
 mod example_is_current;
 mod job_files;
 mod judges;
+mod live_sheet;
 mod panels_and_adapters;
 mod plate_checks;
 mod plate_holding;

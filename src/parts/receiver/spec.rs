@@ -35,7 +35,7 @@ pub struct Receiver {
     #[arg(value_name = "BEARING", num_args = 0..)]
     #[serde(skip)]
     pub designation: Vec<String>,
-    /// The same as an option: --bearing 6204-2Z
+    /// The bearing, as an option: as stamped (6204-2Z), or measured as BORExOUTSIDExWIDTH (20x47x14)
     #[arg(long, value_name = "BEARING")]
     pub bearing: Option<String>,
     /// What the bearing is tight on

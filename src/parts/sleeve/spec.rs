@@ -149,7 +149,7 @@ pub struct Sleeve {
     #[arg(value_name = "BEARING", num_args = 0..)]
     #[serde(skip)]
     pub designation: Vec<String>,
-    /// The same as an option: --bearing 6204-2Z, --bearing 20x47x14
+    /// The bearing, as an option: as stamped (6204-2Z), or measured as BORExOUTSIDExWIDTH (20x47x14)
     #[arg(long, value_name = "BEARING")]
     pub bearing: Option<String>,
     /// The ring that is tight and takes the force

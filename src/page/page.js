@@ -1,0 +1,269 @@
+// The live sheet: a job's parts, one of them open, its answers as fields, what the program says of them.
+import { Refused, ask, asked, get, picture, post } from "./talk.js";
+import { Fields, datalists, properties, takesNumber } from "./fields.js";
+import { findings, h, numbers, rest } from "./sheet.js";
+import { view } from "./view.js";
+
+const by = id => document.getElementById(id);
+const [schema, choices] = await Promise.all([get("schema"), get("choices")]);
+const HEAD = Object.fromEntries(["printer", "material", "tolerance"].map(key => [key, schema.properties[key]]));
+
+let job = await get("job");
+let open = Math.min(Number(/^#part-(\d+)$/.exec(location.hash)?.[1] ?? 1) - 1, job.parts.length - 1);
+/** The open part's answers as they stand in the fields, typed but perhaps not yet taken. */
+let answers = {};
+let fields = null;
+let head = null;
+const shape = view(by("view"));
+
+document.body.append(...datalists(choices));
+by("kind").append(...Object.entries(schema.properties).filter(([, one]) => one.type === "array")
+  .map(([kind, one]) => h("option", { value: kind }, `${kind}: ${one.description ?? ""}`)));
+
+function notice(words, wrong = false, ...actions) {
+  const box = h("div", { class: wrong ? "notice wrong" : "notice" }, h("p", {}, words), ...(actions.length ? [h("div", { class: "actions" }, ...actions)] : []));
+  by("notice").replaceChildren(...(words ? [box] : []));
+}
+
+const button = (text, act) => {
+  const made = h("button", { type: "button" }, text);
+  made.addEventListener("click", act);
+  return made;
+};
+
+/** Asks for a change of the job and shows what became of it. */
+async function change(path, body, also = {}) {
+  try {
+    job = await post(path, { ...(path === "save" ? {} : path === "load" ? {} : { revision: job.revision }), ...body });
+    if (also.opens && job.on !== null) open = job.on;
+    notice(also.says ?? "");
+    showJob(also.keeps ?? false);
+    return true;
+  } catch (error) {
+    if (!(error instanceof Refused)) return lost(error);
+    const { says, try: step } = error.error;
+    job = await get("job");
+    if (path === "save" && job.changed_on_disk) {
+      notice(`${says} ${step}`, true, button("Load it as it is on disk", () => change("load", {})), button("Save over it", () => change("save", { over: true }, { says: "Saved." })));
+    } else notice(`${says} ${step}`, true);
+    showJob(also.keeps ?? false);
+    return false;
+  }
+}
+
+function lost(error) {
+  notice(`The program does not answer (${error.message}). What was taken is kept beside the job: start fixwright page again.`, true);
+  return false;
+}
+
+/** The answers that differ from what the job holds. */
+function differing(now, before) {
+  const keys = new Set([...Object.keys(now), ...Object.keys(before)]);
+  const changed = [...keys].filter(key => JSON.stringify(now[key]) !== JSON.stringify(before[key]));
+  return Object.fromEntries(changed.map(key => [key, now[key] === undefined ? null : now[key]]));
+}
+
+/** Takes what was typed into the job. */
+let taking = Promise.resolve();
+function take() {
+  taking = taking.then(async () => {
+    const part = job.parts[open];
+    if (!part) return;
+    const changed = differing(answers, part.answers);
+    if (Object.keys(changed).length) await change("edit", { edit: { do: "part", part: open, answers: changed } }, { keeps: true });
+  });
+  return taking;
+}
+
+function apply(changed) {
+  for (const [key, value] of Object.entries(changed)) {
+    if (value === null) delete answers[key];
+    else answers[key] = value;
+  }
+  fields.set(answers);
+  inquire();
+  take();
+}
+
+function tell(key, value, done) {
+  if (value === undefined) delete answers[key];
+  else answers[key] = value;
+  fields.mark(answers);
+  if (done) take();
+  inquire();
+}
+
+function tellHead(key, value, done) {
+  if (!done) return;
+  taking = taking.then(() => change("edit", { edit: { do: "head", answers: { [key]: value === undefined ? null : value } } }, { keeps: true })).then(inquire);
+}
+
+/** Asks what the answers come to, and shows it where nothing newer was typed meanwhile. */
+async function inquire() {
+  const part = job.parts[open];
+  if (!part) return;
+  const began = performance.now();
+  const slow = setTimeout(() => document.body.classList.add("busy"), 150);
+  try {
+    const answer = await ask({ kind: part.kind, answers });
+    if (!answer) return;
+    showPart(part.kind, answer);
+    performance.measure("fixwright-answer", { start: began, end: performance.now() });
+    document.body.dataset.answered = JSON.stringify([part.kind, answers]);
+    document.body.classList.remove("busy");
+  } catch (error) {
+    document.body.classList.remove("busy");
+    if (!(error instanceof Refused)) return lost(error);
+    notice(`${error.error.says} ${error.error.try ?? ""}`, true);
+  } finally {
+    clearTimeout(slow);
+  }
+}
+
+/** What takes another's place keeps the keyboard where it was. */
+function replaced(act) {
+  const again = document.activeElement?.dataset?.again;
+  act();
+  if (again) document.querySelector(`[data-again="${CSS.escape(again)}"]`)?.focus();
+}
+
+let last = "";
+function showPart(kind, { words, bodies }) {
+  replaced(() => {
+    by("findings").replaceChildren(findings(words, apply));
+    fields.blame(words.error ? [words.error, ...(words.error.more ?? [])].map(one => `${one.says} ${one.try}`).join(" ") : "");
+    by("rest").hidden = by("numbers").hidden = Boolean(words.error);
+    if (words.error) return;
+    by("name").textContent = words.report.name;
+    by("purpose").textContent = words.report.notes.purpose;
+    by("numbers").replaceChildren(...numbers(words));
+    const actions = {
+      hold: { can: key => takesNumber(schema, kind, key), run: (key, value) => apply({ [key]: value }) },
+      letGo: { has: key => answers[key] !== undefined, run: key => apply({ [key]: null }) },
+      lead: key => fields.focus(key),
+    };
+    by("rest").replaceChildren(...rest(words, actions));
+  });
+  if (words.error) {
+    by("view-words").textContent = bodies.length ? "" : "The picture is of the last answers that could be drawn.";
+    return;
+  }
+  by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "As it prints. Drag it, or use the arrow keys.";
+  if (shape) shape.show(bodies);
+  else still(kind);
+}
+
+/** Without WebGL2: the picture that goes into the printed sheet. */
+async function still(kind) {
+  const now = (last = JSON.stringify([kind, answers]));
+  try {
+    const image = h("img", { alt: "The part as it prints" });
+    image.src = URL.createObjectURL(await picture(asked({ kind, answers })));
+    image.addEventListener("load", () => URL.revokeObjectURL(image.src));
+    if (now === last) by("view").replaceChildren(image);
+  } catch (error) {
+    if (!(error instanceof Refused)) lost(error);
+  }
+}
+
+function free(name) {
+  const taken = job.parts.map(part => part.answers.name);
+  for (let at = 2; ; at++) if (!taken.includes(`${name}-${at}`)) return `${name}-${at}`;
+}
+
+function showParts() {
+  const items = job.parts.map((part, at) => {
+    const name = part.answers.name ?? `${part.kind} without a name`;
+    const opener = h("button", { type: "button", class: "open", "data-again": "part-" + at, ...(at === open ? { "aria-current": "true" } : {}) }, `${at + 1}. ${name}`, at === open ? "" : ` (${part.kind})`);
+    opener.addEventListener("click", () => choose(at));
+    const small = (text, act) => {
+      const made = h("button", { type: "button", class: "small", "aria-label": `${text} ${name}` }, text);
+      made.addEventListener("click", act);
+      return made;
+    };
+    return h("li", {}, opener,
+      small("Copy", () => change("edit", { edit: { do: "copy", part: at, name: free(part.answers.name ?? part.kind) } }, { opens: true })),
+      small("Remove", () => change("edit", { edit: { do: "remove", part: at } }, { says: `${name} was removed; "Take back" brings it again.` })));
+  });
+  replaced(() => by("parts").replaceChildren(...items));
+}
+
+async function choose(at) {
+  await take();
+  open = at;
+  showJob(false);
+}
+
+/** Shows the job; fields of a part that stays open keep what is being typed. */
+function showJob(keeps) {
+  open = Math.min(Math.max(open, 0), job.parts.length - 1);
+  const part = job.parts[open];
+  if (document.activeElement !== by("title")) by("title").value = job.head.title ?? "";
+  document.title = `${job.head.title ?? ""}: live sheet`;
+  by("file").textContent = `${job.file}, ${job.saved ? "saved" : "not saved yet"}${job.taken_up ? "; what was not saved before was taken up again" : ""}`;
+  by("undo").disabled = !job.undo;
+  by("redo").disabled = !job.redo;
+  by("save").disabled = job.saved;
+  head ??= new Fields(by("head"), HEAD, job.head, { schema, choices, tell: tellHead });
+  head.set(job.head);
+  showParts();
+  by("part").hidden = !part;
+  if (!part) return;
+  history.replaceState(null, "", `#part-${open + 1}`);
+  if (keeps && fields) {
+    fields.mark(answers);
+    return;
+  }
+  answers = structuredClone(part.answers);
+  by("name").textContent = part.answers.name ?? part.kind;
+  fields = new Fields(by("answers"), properties(schema, part.kind), answers, { schema, choices, tell });
+  inquire();
+}
+
+by("answers").addEventListener("submit", event => event.preventDefault());
+by("title").addEventListener("change", () => {
+  taking = taking.then(() => change("edit", { edit: { do: "head", answers: { title: by("title").value } } }, { keeps: true }));
+});
+by("undo").addEventListener("click", () => take().then(() => change("undo", {})));
+by("redo").addEventListener("click", () => take().then(() => change("redo", {})));
+by("save").addEventListener("click", () => take().then(() => change("save", { over: false }, { keeps: true, says: "Saved." })));
+by("add").addEventListener("click", async () => {
+  await take();
+  if (await change("edit", { edit: { do: "add", kind: by("kind").value, answers: {} } }, { opens: true })) by("answers").querySelector("input, select")?.focus();
+});
+by("make").addEventListener("click", async () => {
+  await take();
+  notice("The files are being made …");
+  by("make").disabled = true;
+  try {
+    const made = await post("make", {});
+    const { written } = made;
+    const count = ["new", "replaced", "unchanged"].map(word => [written[word].length, word]).filter(([n]) => n).map(([n, word]) => `${n} ${word}`);
+    notice(`Written to ${written.folder}: ${count.join(", ")}.${written.outdated.length ? ` Left there by earlier runs and no longer true: ${written.outdated.join(", ")}.` : ""}`);
+  } catch (error) {
+    if (!(error instanceof Refused)) lost(error);
+    else notice([error.error, ...(error.error.more ?? [])].map(one => `${one.says} ${one.try}`).join(" "), true);
+  } finally {
+    by("make").disabled = false;
+  }
+});
+// Another window may have changed the job, or another program the file.
+addEventListener("focus", async () => {
+  try {
+    const now = await get("job");
+    const changed = now.revision !== job.revision;
+    job = now;
+    showJob(!changed);
+    if (job.changed_on_disk) notice("The job file was changed on disk by another program.", true, button("Load it as it is on disk", () => change("load", {})));
+  } catch (error) { lost(error); }
+});
+addEventListener("keydown", event => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const typing = event.target.matches("input:not([type=checkbox])");
+  const act = { s: "save", z: typing ? null : event.shiftKey ? "redo" : "undo" }[event.key.toLowerCase()];
+  if (!act) return;
+  event.preventDefault();
+  if (act === "save" && document.activeElement?.matches("input")) document.activeElement.dispatchEvent(new Event("change", { bubbles: true }));
+  by(act).click();
+});
+showJob(false);

@@ -1,0 +1,268 @@
+// The part as it prints, to be turned and looked at from near: WebGL2, nothing drawn that did not change.
+import { h } from "./sheet.js";
+
+const VERTEX = `#version 300 es
+uniform mat4 camera;
+uniform vec3 place;
+in vec3 at;
+out vec3 seen;
+out vec3 here;
+void main() {
+  here = at + place;
+  vec4 p = camera * vec4(here, 1.0);
+  seen = p.xyz;
+  gl_Position = p;
+}`;
+
+// Faces are flat between their edges, so the normal follows from how the place changes from pixel to pixel.
+const FRAGMENT = `#version 300 es
+precision highp float;
+uniform vec4 colour;
+uniform vec3 lengths;
+uniform bool lines;
+uniform vec4 cut;
+in vec3 seen;
+in vec3 here;
+out vec4 ink;
+void main() {
+  if (dot(cut.xyz, here) > cut.w) discard;
+  if (lines) { ink = colour; return; }
+  if (!gl_FrontFacing) {
+    // What is seen from inside is where it was cut, hatched as on a drawing.
+    float hatch = mod(gl_FragCoord.x + gl_FragCoord.y, 12.0) < 2.0 ? 0.72 : 1.0;
+    ink = vec4(vec3(0.93, 0.80, 0.55) * hatch, 1.0);
+    return;
+  }
+  // In millimetres, towards the eye.
+  vec3 p = seen * lengths;
+  vec3 normal = normalize(cross(dFdx(p), dFdy(p)));
+  float light = 0.42 + 0.40 * max(dot(normal, normalize(vec3(-0.35, 0.75, 0.55))), 0.0) + 0.24 * max(normal.z, 0.0);
+  ink = vec4(colour.rgb * light, colour.a);
+}`;
+
+const PART = [0.47, 0.72, 0.69, 1];
+const MATING = [0.62, 0.66, 0.72, 0.28];
+const INK = [0.08, 0.13, 0.17, 1];
+const FAINT = [0.35, 0.41, 0.46, 0.55];
+const START = { azimuth: 0.6, elevation: 0.5, zoom: 1 };
+
+function program(gl) {
+  const made = gl.createProgram();
+  for (const [sort, text] of [[gl.VERTEX_SHADER, VERTEX], [gl.FRAGMENT_SHADER, FRAGMENT]]) {
+    const shader = gl.createShader(sort);
+    gl.shaderSource(shader, text);
+    gl.compileShader(shader);
+    gl.attachShader(made, shader);
+  }
+  gl.linkProgram(made);
+  if (!gl.getProgramParameter(made, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(made));
+  return made;
+}
+
+/** Where the bodies stand together, and how large they are. */
+function laidOut(bodies) {
+  // Pieces that have a place among the others stand there; else side by side, as on a bed.
+  const together = bodies.some(body => body.place);
+  let along = 0;
+  const bounds = { least: [Infinity, Infinity, Infinity], most: [-Infinity, -Infinity, -Infinity] };
+  const placed = bodies.map(body => {
+    const least = [Infinity, Infinity, Infinity], most = [-Infinity, -Infinity, -Infinity];
+    for (let at = 0; at < body.points.length; at++) {
+      const axis = at % 3, value = body.points[at];
+      if (value < least[axis]) least[axis] = value;
+      if (value > most[axis]) most[axis] = value;
+    }
+    const place = body.place ?? (together ? [0, 0, 0] : [along - least[0], 0, 0]);
+    if (!together) along += most[0] - least[0] + 8;
+    for (let axis = 0; axis < 3; axis++) {
+      bounds.least[axis] = Math.min(bounds.least[axis], least[axis] + place[axis]);
+      bounds.most[axis] = Math.max(bounds.most[axis], most[axis] + place[axis]);
+    }
+    return { ...body, place };
+  });
+  const middle = bounds.least.map((least, axis) => (least + bounds.most[axis]) / 2);
+  const radius = Math.max(Math.hypot(...bounds.least.map((least, axis) => bounds.most[axis] - least)) / 2, 1);
+  return { placed, middle, radius };
+}
+
+/** A view in a box, or nothing where the browser has no WebGL2. */
+export function view(box) {
+  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The part. Arrow keys turn it, plus and minus bring it nearer and farther, Home shows it as at first." });
+  const gl = canvas.getContext("webgl2", { antialias: true, preserveDrawingBuffer: false });
+  if (!gl) return null;
+  return new View(box, canvas, gl);
+}
+
+class View {
+  constructor(box, canvas, gl) {
+    Object.assign(this, { canvas, gl, bodies: [], ...START, cut: false, middle: [0, 0, 0], radius: 1, buffers: [] });
+    const button = (text, act, words) => {
+      const made = h("button", { type: "button", class: "small", "aria-label": words }, text);
+      made.addEventListener("click", act);
+      return made;
+    };
+    const cut = h("input", { type: "checkbox", id: "cut-open" });
+    cut.addEventListener("change", () => { this.cut = cut.checked; this.draw(); });
+    const actions = h("div", { class: "actions", role: "group", "aria-label": "The view" },
+      button("◄", () => this.turn(-0.3, 0), "Turn left"), button("►", () => this.turn(0.3, 0), "Turn right"),
+      button("▲", () => this.turn(0, 0.2), "From higher up"), button("▼", () => this.turn(0, -0.2), "From lower down"),
+      button("+", () => this.near(1.25), "Nearer"), button("−", () => this.near(0.8), "Farther"),
+      button("as at first", () => this.reset(), "As at first"), h("label", {}, cut, " cut open"));
+    box.replaceChildren(canvas, actions);
+    this.listen();
+    this.prepare();
+    new ResizeObserver(() => this.draw()).observe(canvas);
+    canvas.addEventListener("webglcontextlost", event => event.preventDefault());
+    canvas.addEventListener("webglcontextrestored", () => { this.prepare(); this.show(this.bodies); });
+  }
+
+  prepare() {
+    const { gl } = this;
+    this.program = program(gl);
+    this.buffers = [];
+    const name = one => gl.getUniformLocation(this.program, one);
+    this.uniforms = Object.fromEntries(["camera", "place", "colour", "lengths", "lines", "cut"].map(one => [one, name(one)]));
+    this.at = gl.getAttribLocation(this.program, "at");
+  }
+
+  listen() {
+    const { canvas } = this;
+    const held = new Map();
+    canvas.addEventListener("pointerdown", event => { held.set(event.pointerId, event); canvas.setPointerCapture(event.pointerId); });
+    canvas.addEventListener("pointermove", event => {
+      const before = held.get(event.pointerId);
+      if (!before) return;
+      held.set(event.pointerId, event);
+      this.turn((event.clientX - before.clientX) / 150, (event.clientY - before.clientY) / 150);
+    });
+    for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, event => held.delete(event.pointerId));
+    // Over a view that was not chosen the wheel still scrolls the sheet.
+    canvas.addEventListener("wheel", event => {
+      if (!event.ctrlKey && document.activeElement !== canvas) return;
+      event.preventDefault();
+      this.near(Math.exp(-event.deltaY / 500));
+    }, { passive: false });
+    const keys = {
+      ArrowLeft: () => this.turn(-0.15, 0), ArrowRight: () => this.turn(0.15, 0), ArrowUp: () => this.turn(0, 0.15),
+      ArrowDown: () => this.turn(0, -0.15), "+": () => this.near(1.15), "=": () => this.near(1.15), "-": () => this.near(0.87), Home: () => this.reset(),
+    };
+    canvas.addEventListener("keydown", event => {
+      if (!keys[event.key] || event.ctrlKey || event.metaKey || event.altKey) return;
+      event.preventDefault();
+      keys[event.key]();
+    });
+  }
+
+  turn(across, up) {
+    this.azimuth += across;
+    this.elevation = Math.min(Math.max(this.elevation + up, -1.5), 1.5);
+    this.draw();
+  }
+
+  near(by) {
+    this.zoom = Math.min(Math.max(this.zoom * by, 0.3), 30);
+    this.draw();
+  }
+
+  reset() {
+    Object.assign(this, START);
+    this.draw();
+  }
+
+  /** Shows other bodies from where one looks now, and at once. */
+  show(bodies) {
+    const { gl } = this;
+    this.bodies = bodies;
+    for (const { array, buffers } of this.buffers) {
+      gl.deleteVertexArray(array);
+      buffers.forEach(buffer => gl.deleteBuffer(buffer));
+    }
+    const { placed, middle, radius } = laidOut(bodies);
+    Object.assign(this, { middle, radius });
+    this.buffers = placed.map(body => {
+      const array = gl.createVertexArray();
+      gl.bindVertexArray(array);
+      const filled = (target, data) => {
+        const buffer = gl.createBuffer();
+        gl.bindBuffer(target, buffer);
+        gl.bufferData(target, data, gl.STATIC_DRAW);
+        return buffer;
+      };
+      const points = filled(gl.ARRAY_BUFFER, body.points);
+      gl.enableVertexAttribArray(this.at);
+      gl.vertexAttribPointer(this.at, 3, gl.FLOAT, false, 0, 0);
+      const indices = new Uint32Array(body.triangles.length + body.edges.length);
+      indices.set(body.triangles);
+      indices.set(body.edges, body.triangles.length);
+      const buffers = [points, filled(gl.ELEMENT_ARRAY_BUFFER, indices)];
+      return { array, buffers, place: body.place, printed: body.printed, triangles: body.triangles.length, edges: body.edges.length };
+    });
+    this.paint();
+  }
+
+  /** Draws before the next picture of the screen, however much changes until then. */
+  draw() {
+    this.waiting ??= requestAnimationFrame(() => { this.waiting = null; this.paint(); });
+  }
+
+  /** Looked at along a slope, parallel, z up: columns are what x, y and z come to on the screen. */
+  camera(width, height) {
+    const [sa, ca, se, ce] = [Math.sin(this.azimuth), Math.cos(this.azimuth), Math.sin(this.elevation), Math.cos(this.elevation)];
+    const right = [ca, sa, 0], up = [-sa * se, ca * se, ce], away = [-sa * ce, ca * ce, -se];
+    const scale = (0.95 * this.zoom) / this.radius;
+    const fit = [scale * Math.min(1, height / width), scale * Math.min(1, width / height), 0.3 / this.radius];
+    const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+    const rows = [right, up, away];
+    const matrix = new Float32Array(16);
+    rows.forEach((row, at) => {
+      for (let axis = 0; axis < 3; axis++) matrix[axis * 4 + at] = row[axis] * fit[at];
+      matrix[12 + at] = -dot(row, this.middle) * fit[at];
+    });
+    matrix[15] = 1;
+    return { matrix, away, lengths: [1 / fit[0], 1 / fit[1], -1 / fit[2]] };
+  }
+
+  paint() {
+    const { gl, canvas, uniforms } = this;
+    const ratio = Math.min(devicePixelRatio || 1, 2);
+    const [width, height] = [Math.round(canvas.clientWidth * ratio), Math.round(canvas.clientHeight * ratio)];
+    if (!width || !height || gl.isContextLost()) return;
+    if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
+    gl.viewport(0, 0, width, height);
+    gl.clearColor(1, 1, 1, 1);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.useProgram(this.program);
+    gl.enable(gl.DEPTH_TEST);
+    gl.depthFunc(gl.LEQUAL);
+    gl.enable(gl.POLYGON_OFFSET_FILL);
+    gl.polygonOffset(1, 1);
+    gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
+    const { matrix, away, lengths } = this.camera(width, height);
+    gl.uniformMatrix4fv(uniforms.camera, false, matrix);
+    gl.uniform3fv(uniforms.lengths, lengths);
+    // Cut open: what stands before the upright plane through the middle is left away.
+    const level = Math.hypot(away[0], away[1]);
+    const towards = [-away[0] / level, -away[1] / level, 0];
+    const at = towards[0] * this.middle[0] + towards[1] * this.middle[1];
+    gl.uniform4fv(uniforms.cut, this.cut ? [...towards, at] : [0, 0, 0, 1]);
+    for (const printed of [true, false]) this.layer(printed);
+    canvas.dataset.triangles = this.buffers.reduce((sum, body) => sum + body.triangles / 3, 0);
+  }
+
+  layer(printed) {
+    const { gl, uniforms } = this;
+    gl[printed ? "disable" : "enable"](gl.BLEND);
+    gl.depthMask(printed);
+    for (const body of this.buffers.filter(one => one.printed === printed)) {
+      gl.bindVertexArray(body.array);
+      gl.uniform3fv(uniforms.place, body.place);
+      gl.uniform1i(uniforms.lines, 0);
+      gl.uniform4fv(uniforms.colour, printed ? PART : MATING);
+      gl.drawElements(gl.TRIANGLES, body.triangles, gl.UNSIGNED_INT, 0);
+      gl.uniform1i(uniforms.lines, 1);
+      gl.uniform4fv(uniforms.colour, printed ? INK : FAINT);
+      gl.drawElements(gl.LINES, body.edges, gl.UNSIGNED_INT, 4 * body.triangles);
+    }
+    gl.depthMask(true);
+  }
+}

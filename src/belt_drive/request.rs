@@ -97,6 +97,8 @@ pub struct Running {
     pub encoder_rpm: Option<f64>,
     /// Encoder turns to spindle turns in lowest terms, as a controller asks for them.
     pub controller_ratio: [u32; 2],
+    /// Index pulses of the encoder in a turn of the spindle; threading finds its start again only by exactly one.
+    pub index_per_spindle_turn: f64,
 }
 
 /// Answers a belt request: a settled drive, or the stocked belts near a distance, or least pulleys.
@@ -234,5 +236,6 @@ fn running(drive: &Drive, request: &BeltRequest) -> Result<Running> {
         signal_frequency_hz: pulses.and(rpm).map(|_| signal.frequency),
         encoder_rpm: rpm.map(|_| signal.encoder_rpm),
         controller_ratio: [signal.ratio.0, signal.ratio.1],
+        index_per_spindle_turn: f64::from(signal.ratio.0) / f64::from(signal.ratio.1),
     })
 }

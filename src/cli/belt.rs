@@ -144,6 +144,7 @@ fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d
     for (label, value) in rows {
         let _ = writeln!(text, "  {label:<17} {value}");
     }
+    let _ = writeln!(text, "  {:<17} {}", "index", index(r.controller_ratio));
     if let Some(speed) = r.belt_speed_m_per_s {
         let _ = writeln!(text, "  {:<17} {speed:.2} m/s", "belt speed");
     }
@@ -164,6 +165,17 @@ fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d
             hz / 1000.0
         );
     }
+}
+
+/// How often the encoder's index comes, and what that means for threading.
+fn index([encoder, spindle]: [u32; 2]) -> String {
+    if encoder == spindle {
+        return "one pulse per spindle turn, as threading needs".into();
+    }
+    format!(
+        "{encoder} in {spindle} turn{} of the spindle; threading needs one in each turn: take equal pulleys for it",
+        if spindle == 1 { "" } else { "s" }
+    )
 }
 
 fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Numbers]) {

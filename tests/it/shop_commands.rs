@@ -200,3 +200,18 @@ fn the_examples_of_every_commands_help_run_as_they_stand_and_stand_in_its_manual
     }
     assert!(tried > 15, "{tried}");
 }
+
+#[test]
+fn a_belt_says_how_often_the_index_comes_and_that_threading_needs_it_once_a_turn() {
+    for (pulleys, per_turn, words) in [
+        ("40,40", 1.0, "one pulse per spindle turn, as threading needs"),
+        ("60,20", 3.0, "3 in 1 turn of the spindle; threading needs one in each turn"),
+        ("20,30", 2.0 / 3.0, "2 in 3 turns of the spindle; threading needs one in each turn"),
+    ] {
+        let asked = ["belt", "--profile", "3M", "--pulleys", pulleys, "--belt-teeth", "120"];
+        assert!(said(&asked).contains(words), "{pulleys}");
+        let json: serde_json::Value =
+            serde_json::from_str(&said(&[&asked[..], &["--json"]].concat())).unwrap();
+        assert_eq!(json["index_per_spindle_turn"].as_f64(), Some(per_turn), "{pulleys}");
+    }
+}

@@ -50,10 +50,10 @@ impl Desk {
             }
             false => None,
         };
-        let saved = match &there {
-            Some(text) => Some((text.clone(), Self::on_disk(path).unwrap_or_else(|| hash(text.as_bytes())))),
-            None => None,
-        };
+        let saved = there.clone().map(|text| {
+            let disk = Self::on_disk(path).unwrap_or_else(|| hash(text.as_bytes()));
+            (text, disk)
+        });
         let text = there.unwrap_or_else(|| "title = \"My job\"\n".into());
         let mut desk = Self {
             kinds: kinds.to_vec(),

@@ -47,11 +47,11 @@ export function datalists(choices) {
 }
 
 /** One field. `tell(key, value, done)` hears of every change; `value` is undefined where it is let go. */
-function field(key, property, { schema, choices, tell }) {
+function field(key, property, { schema, choices, tell, prefix }) {
   const of = resolved(property, schema);
   const kind = sort(of);
   const item = kind === "list" || kind === "row" ? resolved(of.items, schema) : of;
-  const id = "answer-" + key;
+  const id = `${prefix ?? "answer"}-${key}`;
   const [words, usual] = (property.description ?? of.description ?? "").split(/\s*\[default: /);
   const table = choices.fields[key];
   const label = capital(key.replaceAll("-", " "));

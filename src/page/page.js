@@ -204,7 +204,7 @@ function showJob(keeps) {
   by("undo").disabled = !job.undo;
   by("redo").disabled = !job.redo;
   by("save").disabled = job.saved;
-  head ??= new Fields(by("head"), HEAD, job.head, { schema, choices, tell: tellHead });
+  head ??= new Fields(by("head"), HEAD, job.head, { schema, choices, tell: tellHead, prefix: "head" });
   head.set(job.head);
   showParts();
   by("part").hidden = !part;

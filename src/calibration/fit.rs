@@ -313,15 +313,3 @@ fn contradiction(rows: &[Row], solved: &Solved) -> Contradiction {
         }
     }
 }
-
-impl Axis {
-    /// In words: `along x`, `round`.
-    pub fn words(self) -> &'static str {
-        match self {
-            Axis::X => "along x",
-            Axis::Y => "along y",
-            Axis::Z => "upwards",
-            Axis::Round => "round",
-        }
-    }
-}

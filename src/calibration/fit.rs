@@ -7,7 +7,7 @@
 //! y differ on one machine; what grows with the diameter is the scale of the two axes.
 
 use super::readings::Taken;
-use super::{Axis, Feature};
+use super::Feature;
 use crate::error::{Error, Result, hundredth};
 use nalgebra::{DMatrix, DVector};
 use serde::Serialize;

@@ -81,11 +81,6 @@ impl Desk {
         &self.texts[self.at]
     }
 
-    /// Where the job is saved.
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     fn folder(&self) -> &Path {
         self.path.parent().unwrap_or(Path::new(""))
     }

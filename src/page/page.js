@@ -12,6 +12,8 @@ let job = await get("job");
 let open = Math.min(Number(/^#part-(\d+)$/.exec(location.hash)?.[1] ?? 1) - 1, job.parts.length - 1);
 /** The open part's answers as they stand in the fields, typed but perhaps not yet taken. */
 let answers = {};
+/** The answers that were asked about last. */
+let inquired = "";
 let fields = null;
 let head = null;
 const shape = view(by("view"));
@@ -90,7 +92,8 @@ function tell(key, value, done) {
   else answers[key] = value;
   fields.mark(answers);
   if (done) take();
-  inquire();
+  // Leaving a field changes nothing that was not asked about when it was typed.
+  if (JSON.stringify(answers) !== inquired) inquire();
 }
 
 function tellHead(key, value, done) {
@@ -102,6 +105,7 @@ function tellHead(key, value, done) {
 async function inquire() {
   const part = job.parts[open];
   if (!part) return;
+  inquired = JSON.stringify(answers);
   const began = performance.now();
   const slow = setTimeout(() => document.body.classList.add("busy"), 150);
   try {

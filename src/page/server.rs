@@ -14,7 +14,7 @@ use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::io::Read;
-use std::net::{Ipv4Addr, TcpListener};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -48,6 +48,7 @@ pub type Make = fn(&Job, &Path) -> Result<Value>;
 /// The live sheet's server.
 pub struct Server {
     http: tiny_http::Server,
+    port: u16,
     guard: Guard,
     kinds: Vec<Kind>,
     desk: Mutex<Desk>,
@@ -132,6 +133,7 @@ impl Server {
         let http = tiny_http::Server::from_listener(listener, None).map_err(|e| failed(e.to_string()))?;
         Ok(Self {
             http,
+            port,
             guard: Guard::at(port)?,
             kinds: kinds.to_vec(),
             desk: Mutex::new(desk),
@@ -185,6 +187,13 @@ impl Server {
         }
         // A browser that has gone away needs no answer.
         let _ = request.respond(response);
+        self.nudge();
+    }
+
+    /// Opens a connection to ourselves and drops it. Of connections that come all at once the HTTP server
+    /// may leave some without a thread until another ends (seen: a page that never loaded); this one ends.
+    fn nudge(&self) {
+        let _ = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port));
     }
 
     fn reply(&self, request: &mut Request) -> Reply {

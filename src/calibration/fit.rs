@@ -6,8 +6,8 @@
 //! of the first layer. Published readings of prints say that hole errors are a constant in millimetres and that x and
 //! y differ on one machine; what grows with the diameter is the scale of the two axes.
 
-use super::readings::Taken;
 use super::Feature;
+use super::readings::Taken;
 use crate::error::{Error, Result, hundredth};
 use nalgebra::{DMatrix, DVector};
 use serde::Serialize;

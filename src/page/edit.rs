@@ -18,7 +18,7 @@ pub enum Edit {
     Head { answers: Answers },
     /// Answers of one part.
     Part { part: usize, answers: Answers },
-    /// A new part, last of its kind.
+    /// A new part, last in the file.
     Add { kind: String, answers: Answers },
     /// The same part once more, under another name.
     Copy { part: usize, name: String },
@@ -90,7 +90,6 @@ pub fn edited(text: &str, edit: &Edit, kinds: &[Kind]) -> Result<(String, Option
         Edit::Copy { part, name } => {
             let part = known(*part)?;
             let mut twin = table(&mut document, part)?.clone();
-            twin.set_position(None);
             set(&mut twin, &Answers::from_iter([("name".to_string(), Json::from(name.as_str()))]))?;
             push(&mut document, &part.kind, twin, kinds)?;
         }
@@ -137,6 +136,9 @@ fn push(document: &mut DocumentMut, kind: &str, mut new: Table, kinds: &[Kind]) 
         ));
     }
     new.decor_mut().set_prefix("\n");
+    let lists = kinds.iter().filter_map(|kind| document.get(kind.name)?.as_array_of_tables());
+    let last = lists.flat_map(ArrayOfTables::iter).filter_map(Table::position).max();
+    new.set_position(last.map(|last| last + 1));
     match document.get_mut(kind) {
         Some(item) => item.as_array_of_tables_mut().ok_or_else(no_such_part)?.push(new),
         None => {

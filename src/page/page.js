@@ -16,7 +16,7 @@ let answers = {};
 let inquired = "";
 let fields = null;
 let head = null;
-const shape = view(by("view"));
+const shape = view(by("view"), () => inquire());
 
 document.body.append(...datalists(choices));
 by("kind").append(...Object.entries(schema.properties).filter(([, one]) => one.type === "array")
@@ -109,7 +109,7 @@ async function inquire() {
   const began = performance.now();
   const slow = setTimeout(() => document.body.classList.add("busy"), 150);
   try {
-    const answer = await ask({ kind: part.kind, answers });
+    const answer = await ask({ kind: part.kind, answers, mating: shape?.mating ?? false });
     if (!answer) return;
     showPart(part.kind, answer);
     performance.measure("fixwright-answer", { start: began, end: performance.now() });
@@ -152,7 +152,7 @@ function showPart(kind, { words, bodies }) {
     by("view-words").textContent = bodies.length ? "" : "The picture is of the last answers that could be drawn.";
     return;
   }
-  by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "As it prints. Drag it, or use the arrow keys.";
+  by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "Drag it, or use the arrow keys.";
   if (shape) shape.show(bodies);
   else still(kind);
 }

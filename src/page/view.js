@@ -27,6 +27,7 @@ out vec4 ink;
 void main() {
   if (dot(cut.xyz, here) > cut.w) discard;
   if (lines) { ink = colour; return; }
+  if (!gl_FrontFacing && colour.a < 1.0) { ink = vec4(colour.rgb * 0.8, colour.a); return; }
   if (!gl_FrontFacing) {
     // What is seen from inside is where it was cut, hatched as on a drawing.
     float hatch = mod(gl_FragCoord.x + gl_FragCoord.y, 12.0) < 2.0 ? 0.72 : 1.0;
@@ -36,7 +37,7 @@ void main() {
   // In millimetres, towards the eye.
   vec3 p = seen * lengths;
   vec3 normal = normalize(cross(dFdx(p), dFdy(p)));
-  float light = 0.42 + 0.40 * max(dot(normal, normalize(vec3(-0.35, 0.75, 0.55))), 0.0) + 0.24 * max(normal.z, 0.0);
+  float light = 0.50 + 0.40 * max(dot(normal, normalize(vec3(-0.35, 0.75, 0.55))), 0.0) + 0.24 * max(normal.z, 0.0);
   ink = vec4(colour.rgb * light, colour.a);
 }`;
 
@@ -65,7 +66,9 @@ function laidOut(bodies) {
   const together = bodies.some(body => body.place);
   let along = 0;
   const bounds = { least: [Infinity, Infinity, Infinity], most: [-Infinity, -Infinity, -Infinity] };
-  const placed = bodies.map(body => {
+  // Among what they work with, pieces without a place of their own beside the first would stand inside it.
+  const shown = bodies.filter((body, at) => !together || at === 0 || body.place);
+  const placed = shown.map(body => {
     const least = [Infinity, Infinity, Infinity], most = [-Infinity, -Infinity, -Infinity];
     for (let at = 0; at < body.points.length; at++) {
       const axis = at % 3, value = body.points[at];
@@ -85,17 +88,17 @@ function laidOut(bodies) {
   return { placed, middle, radius };
 }
 
-/** A view in a box, or nothing where the browser has no WebGL2. */
-export function view(box) {
+/** A view in a box, or nothing where the browser has no WebGL2; `asks` is called where it shall show other bodies. */
+export function view(box, asks) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The part. Arrow keys turn it, plus and minus bring it nearer and farther, Home shows it as at first." });
   const gl = canvas.getContext("webgl2", { antialias: true, preserveDrawingBuffer: false });
   if (!gl) return null;
-  return new View(box, canvas, gl);
+  return new View(box, canvas, gl, asks);
 }
 
 class View {
-  constructor(box, canvas, gl) {
-    Object.assign(this, { canvas, gl, bodies: [], ...START, cut: false, middle: [0, 0, 0], radius: 1, buffers: [] });
+  constructor(box, canvas, gl, asks) {
+    Object.assign(this, { canvas, gl, bodies: [], ...START, cut: false, mating: false, middle: [0, 0, 0], radius: 1, buffers: [] });
     const button = (text, act, words) => {
       const made = h("button", { type: "button", class: "small", "aria-label": words }, text);
       made.addEventListener("click", act);
@@ -103,11 +106,14 @@ class View {
     };
     const cut = h("input", { type: "checkbox", id: "cut-open" });
     cut.addEventListener("change", () => { this.cut = cut.checked; this.draw(); });
+    const mating = h("input", { type: "checkbox", id: "with-mating" });
+    mating.addEventListener("change", () => { this.mating = mating.checked; asks(); });
     const actions = h("div", { class: "actions", role: "group", "aria-label": "The view" },
       button("◄", () => this.turn(-0.3, 0), "Turn left"), button("►", () => this.turn(0.3, 0), "Turn right"),
       button("▲", () => this.turn(0, 0.2), "From higher up"), button("▼", () => this.turn(0, -0.2), "From lower down"),
       button("+", () => this.near(1.25), "Nearer"), button("−", () => this.near(0.8), "Farther"),
-      button("as at first", () => this.reset(), "As at first"), h("label", {}, cut, " cut open"));
+      button("as at first", () => this.reset(), "As at first"), h("label", {}, cut, " cut open"),
+      h("label", {}, mating, " in its place"));
     box.replaceChildren(canvas, actions);
     this.listen();
     this.prepare();

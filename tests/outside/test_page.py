@@ -1,5 +1,6 @@
 """The live sheet in a real browser: from readings to files, by mouse and by keys, with the command line's numbers."""
 
+import io
 import json
 import os
 import re
@@ -9,6 +10,7 @@ import statistics
 import subprocess
 import time
 
+import PIL.Image
 import pytest
 from playwright.sync_api import sync_playwright
 
@@ -262,3 +264,32 @@ def test_how_long_an_answer_takes_is_printed(browser, served, wrong):
     took = page.evaluate("performance.getEntriesByName('fixwright-answer').map(entry => entry.duration)")[-20:]
     assert len(took) == 20
     print(f"\nkey press to findings and mesh: median {statistics.median(took):.0f} ms, most {max(took):.0f} ms")
+
+
+def small(picture):
+    return PIL.Image.open(io.BytesIO(picture)).convert("L").resize((48, 36)).tobytes()
+
+
+def test_the_picture_in_the_readme_is_of_this_page(browser, root, tmp_path, wrong):
+    """Near enough, since letters differ from machine to machine. `REFRESH=1` takes it anew."""
+    shutil.copy(root / "presets/jobs/coil-winder.toml", tmp_path / "coil-winder.toml")
+    words = [os.environ["FIXWRIGHT"], "page", "coil-winder.toml", "--no-open"]
+    program = subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.PIPE, text=True)
+    try:
+        page, _ = opened(browser, re.search(r"http\S+", program.stdout.readline()).group(), wrong)
+        page.click("#parts li:nth-child(2) .open")
+        until(page, "document.querySelector('#name').textContent === 'front-inner'")
+        page.get_by_label("cut open").check()
+        page.get_by_label("in its place").check()
+        until(page, "Number(document.querySelector('canvas').dataset.triangles) > 1856")
+        page.set_viewport_size({"width": 1024, "height": 768})
+        page.evaluate("document.querySelector('#part').scrollIntoView()")
+        time.sleep(0.5)
+        now = page.screenshot()
+    finally:
+        program.kill()
+    kept = root / "src/page/live-sheet.png"
+    if os.environ.get("REFRESH"):
+        kept.write_bytes(now)
+    differ = [abs(a - b) for a, b in zip(small(now), small(kept.read_bytes()))]
+    assert statistics.mean(differ) < 10, "take it anew: REFRESH=1"

@@ -142,11 +142,8 @@ fn push(document: &mut DocumentMut, kind: &str, mut new: Table, kinds: &[Kind]) 
     match document.get_mut(kind) {
         Some(item) => item.as_array_of_tables_mut().ok_or_else(no_such_part)?.push(new),
         None => {
-            // A kind that the job had not stands behind everything else.
-            let lists = document.iter().filter_map(|(_, item)| item.as_array_of_tables());
-            let last = lists.flat_map(ArrayOfTables::iter).filter_map(Table::position).max();
-            new.set_position(last.map(|last| last + 1));
-            document.insert(kind, Item::ArrayOfTables(ArrayOfTables::from_iter([new])));
+            let list = ArrayOfTables::from_iter([new]);
+            document.insert(kind, Item::ArrayOfTables(list));
         }
     }
     Ok(())

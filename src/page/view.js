@@ -91,7 +91,7 @@ function laidOut(bodies) {
 /** A view in a box, or nothing where the browser has no WebGL2; `asks` is called where it shall show other bodies. */
 export function view(box, asks) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The part. Arrow keys turn it, plus and minus bring it nearer and farther, Home shows it as at first." });
-  const gl = canvas.getContext("webgl2", { antialias: true, preserveDrawingBuffer: false });
+  const gl = canvas.getContext("webgl2", { antialias: true, alpha: false });
   if (!gl) return null;
   return new View(box, canvas, gl, asks);
 }

@@ -50,7 +50,7 @@ pub const KINDS: &[Kind] = &[
     )
     .shown_by(&["adapter --old M4x2@25 --new M3x2@20 --offset 0,16"]),
     Kind::of::<coupon::Coupon>("coupon", "A small print to measure, from which a printer's preset is fitted")
-        .shown_by(&["coupon --with 20 --with M5"]),
+        .shown_by(&["coupon --with 20"]),
 ];
 
 #[cfg(test)]

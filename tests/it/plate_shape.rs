@@ -295,7 +295,7 @@ fn the_flat_pattern_is_the_outline_and_the_openings() {
             let openings = design.lists["openings"].as_array().unwrap();
             let screws = design.lists["screws"].as_array().unwrap().len();
             let round = f64::from(design.size("hole_width") == design.size("hole_height")) as usize;
-            assert_eq!(dxf.matches("\nCIRCLE\n").count(), openings.len() + screws + round, "{what}");
+            assert_eq!(dxf.matches("\nCIRCLE\n8\nCUT\n").count(), openings.len() + screws + round, "{what}");
             for opening in openings.iter().filter(|_| request.cord.is_none()) {
                 let radius = fixwright::error::number(opening["diameter"].as_f64().unwrap() / 2.0);
                 assert!(dxf.contains(&format!("\n40\n{radius}\n")), "{what}: a circle of radius {radius}");

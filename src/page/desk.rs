@@ -7,6 +7,7 @@ use super::edit::{self, Answers, Edit};
 use crate::design::Kind;
 use crate::error::{self, Error, Result};
 use crate::job::{HEAD_KEYS, Job, LONGEST, Shared};
+use crate::output::write;
 use crate::text;
 use crate::workshop::PRINTERS;
 use serde_json::{Value, json};
@@ -267,20 +268,14 @@ impl Desk {
     }
 }
 
-/// Writes a text beside its place and moves it there, so that no half of it is ever seen.
 fn put(path: &Path, text: &str) -> Result<()> {
-    let failed = |e: std::io::Error| {
+    write::replace(path, text.as_bytes()).map_err(|e| {
         Error::new(
             error::Kind::File,
             format!("'{}' cannot be written: {e}.", text::path(path)),
             "See that the folder is there, may be written to, and has room.",
         )
-    };
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(".new");
-    let new = path.with_file_name(name);
-    fs::write(&new, text).map_err(failed)?;
-    fs::rename(&new, path).map_err(failed)
+    })
 }
 
 #[cfg(test)]
@@ -330,6 +325,26 @@ mod tests {
         let left: Vec<_> =
             fs::read_dir(folder.path()).unwrap().map(|file| file.unwrap().file_name()).collect();
         assert_eq!(left, ["job.toml"]);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_job_that_is_a_link_stays_one_keeps_its_mode_and_a_read_only_one_is_left() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let (folder, path, _) = desk();
+        let link = folder.path().join("link.toml");
+        symlink(&path, &link).unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+        let mut desk = Desk::open(&link, KINDS).unwrap();
+        desk.edit(0, &reach(61.0)).unwrap();
+        desk.save(false).unwrap();
+        assert!(link.symlink_metadata().unwrap().is_symlink());
+        assert!(fs::read_to_string(&path).unwrap().contains("61"));
+        assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o440)).unwrap();
+        desk.edit(desk.revision, &reach(62.0)).unwrap();
+        assert!(desk.save(false).unwrap_err().says.contains("cannot be written"));
+        assert!(fs::read_to_string(&path).unwrap().contains("61"));
     }
 
     #[test]

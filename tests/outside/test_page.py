@@ -165,6 +165,16 @@ def test_the_same_by_keys_alone(browser, served, wrong):
     assert 'name = "rear"\nbearing = "6004"\nreach = 40\nsteel-nose = true\n' in (folder / "job.toml").read_text()
 
 
+def give(field, value):
+    """A value given to a field of any sort."""
+    if isinstance(value, bool):
+        field.set_checked(value)
+    elif field.evaluate("e => e.tagName") == "SELECT":
+        field.select_option(value)
+    else:
+        field.fill(value)
+
+
 @pytest.mark.parametrize("kind, part, others", [("sleeve", 1, SLEEVE), ("pulley", 2, PULLEY)])
 def test_every_field_changed_once_gives_what_the_command_line_gives(browser, served, wrong, run, kind, part, others):
     folder, address = served
@@ -179,14 +189,9 @@ def test_every_field_changed_once_gives_what_the_command_line_gives(browser, ser
     drawn = 0
     for key, value in others.items():
         field = page.locator(f"#answer-{key}")
-        before = field.input_value() if value is not True else None
+        before = field.input_value() if value is not True else False
         given = page.evaluate("key => (JSON.stringify(JSON.parse(document.body.dataset.answered)[1][key]) ?? null)", key)
-        if value is True:
-            field.check()
-        elif field.evaluate("e => e.tagName") == "SELECT":
-            field.select_option(value)
-        else:
-            field.fill(value)
+        give(field, value)
         changed = "([key, before]) => (JSON.stringify(JSON.parse(document.body.dataset.answered)[1][key]) ?? null) !== before"
         until(page, changed, [key, given])
         shown = page.evaluate(ASKED_AGAIN)
@@ -204,12 +209,7 @@ def test_every_field_changed_once_gives_what_the_command_line_gives(browser, ser
             assert page.locator("#name").inner_text() == told["name"] and sizes > 5, key
         else:
             assert "part" not in told, f"{key}: {shown}"
-        if value is True:
-            field.uncheck()
-        elif field.evaluate("e => e.tagName") == "SELECT":
-            field.select_option(before)
-        else:
-            field.fill(before)
+        give(field, before)
         field.dispatch_event("change")
         until(page, "([key, before]) => (JSON.stringify(JSON.parse(document.body.dataset.answered)[1][key]) ?? null) === before", [key, given])
     assert drawn > len(others) / 2, "most of these values make a part"

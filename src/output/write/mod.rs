@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard};
 use std::time::{Duration, Instant};
 use swap::Stage;
+pub use swap::replace;
 
 /// A file ready to be written: its name within the folder, and its bytes.
 #[derive(Clone, Debug, PartialEq)]

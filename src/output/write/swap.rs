@@ -42,25 +42,15 @@ impl Stage {
 
     /// Writes one file into the stage, with the mode and owner of the file it is to replace.
     pub fn add(&self, name: &str, bytes: &[u8], former: Option<&Metadata>) -> Result<()> {
-        self.write(&self.path.join("new").join(name), bytes, former)
+        write_new(&self.path.join("new").join(name), bytes, former)
     }
 
     /// Writes the record that announces the swap; from here on a run cut off is put back.
     pub fn announce(&self, record: &str) -> Result<()> {
-        self.write(&self.path.join(RECORD), record.as_bytes(), None)?;
+        write_new(&self.path.join(RECORD), record.as_bytes(), None)?;
         flush(&self.path.join("new"))?;
         flush(&self.path)?;
         flush(&self.folder)
-    }
-
-    fn write(&self, path: &Path, bytes: &[u8], former: Option<&Metadata>) -> Result<()> {
-        let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-        file.write_all(bytes)?;
-        if let Some(former) = former {
-            keep_owner(&file, former);
-            file.set_permissions(former.permissions())?;
-        }
-        file.sync_all()
     }
 
     /// Where a staged file is to go.
@@ -137,6 +127,37 @@ impl Stage {
         unless_absent(fs::remove_file(self.path.join(RECORD)))?;
         unless_absent(fs::remove_dir_all(&self.path))
     }
+}
+
+/// Writes a file that is not there yet, down to the disk, with the mode and owner of the one it is to replace.
+fn write_new(path: &Path, bytes: &[u8], former: Option<&Metadata>) -> Result<()> {
+    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
+    file.write_all(bytes)?;
+    if let Some(former) = former {
+        keep_owner(&file, former);
+        file.set_permissions(former.permissions())?;
+    }
+    file.sync_all()
+}
+
+/// Replaces one file of the user's, so that no half of it is ever seen: a link stays a link, mode and owner are kept,
+/// and what is read-only is left as it is.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<()> {
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let former = fs::metadata(&target).ok();
+    if former.as_ref().is_some_and(|former| former.permissions().readonly()) {
+        return Err(ErrorKind::PermissionDenied.into());
+    }
+    let mut name = target.file_name().unwrap_or_default().to_os_string();
+    name.push(".new");
+    let new = target.with_file_name(name);
+    // What a run that was cut off left there.
+    unless_absent(fs::remove_file(&new))?;
+    write_new(&new, bytes, former.as_ref())?;
+    fs::rename(&new, &target)?;
+    target
+        .parent()
+        .map_or(Ok(()), |folder| flush(if folder.as_os_str().is_empty() { Path::new(".") } else { folder }))
 }
 
 fn unless_absent(done: Result<()>) -> Result<()> {

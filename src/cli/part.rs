@@ -104,8 +104,10 @@ pub(super) fn run(kind: &Kind, matches: &clap::ArgMatches) -> Result<Answer> {
         let name = made.design.name.clone();
         let one = std::slice::from_ref(&made);
         let more = output::job_files((&name, &name), one, &formats, files.one_bed)?;
-        made.files.extend(more);
-        made.report_all_files()?;
+        if !more.is_empty() {
+            made.files.extend(more);
+            made.report_all_files()?;
+        }
     }
     let batch = Batch { part: &made.design.name, request: made.request(), files: &made.files };
     let written = write::write_all(&files.out, &made.design.name, &[batch], files.replace)?;

@@ -17,10 +17,11 @@ pub mod write;
 
 use crate::calibration;
 use crate::checks::{Finding, Level};
-use crate::design::Design;
+use crate::design::{Design, Piece};
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::judge;
+use crate::solid::Mesh;
 use crate::workshop::Workshop;
 use rayon::prelude::*;
 use std::sync::OnceLock;
@@ -192,25 +193,16 @@ fn accept(design: &mut Design, names: &[String]) -> Result<()> {
 }
 
 /// The name a piece's files begin with.
-fn piece_name(design: &Design, piece: &crate::design::Piece) -> String {
+fn piece_name(design: &Design, piece: &Piece) -> String {
     if piece.suffix.is_empty() { design.name.clone() } else { format!("{}-{}", design.name, piece.suffix) }
 }
 
 /// The files of one format.
 fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
     let design = &made.design;
-    let scaled =
-        |piece: &'_ crate::design::Piece| made.workshop.printer.corrected(&piece.mesh, false).into_owned();
-    let pieces = || design.pieces.iter().map(|piece| (piece_name(design, piece), scaled(piece)));
     match format {
-        Format::Stl => pieces()
-            .map(|(name, mesh)| Ok(Ready { bytes: stl::binary(&name, &mesh)?, name: format!("{name}.stl") }))
-            .collect(),
-        Format::StlAscii => pieces()
-            .map(|(name, mesh)| {
-                Ok(Ready { bytes: stl::ascii(&name, &mesh)?, name: format!("{name}-ascii.stl") })
-            })
-            .collect(),
+        Format::Stl => stls(made, "", stl::binary),
+        Format::StlAscii => stls(made, "-ascii", stl::ascii),
         Format::Step => design
             .pieces
             .iter()
@@ -227,6 +219,16 @@ fn files(made: &Made, format: Format) -> Result<Vec<Ready>> {
         Format::Sheet => Ok(Vec::new()),
         Format::Json => Ok(vec![Ready { name: format!("{}.json", design.name), bytes: Vec::new() }]),
     }
+}
+
+/// An STL a piece, corrected for the printer.
+fn stls(made: &Made, ending: &str, write: fn(&str, &Mesh) -> Result<Vec<u8>>) -> Result<Vec<Ready>> {
+    let file = |piece: &Piece| {
+        let name = piece_name(&made.design, piece);
+        let mesh = made.workshop.printer.corrected(&piece.mesh, false);
+        Ok(Ready { bytes: write(&name, &mesh)?, name: format!("{name}{ending}.stl") })
+    };
+    made.design.pieces.iter().map(file).collect()
 }
 
 /// A drawing a piece as SVG, and all of them as one PDF.

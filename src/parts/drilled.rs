@@ -1,4 +1,4 @@
-//! A flat plate with holes: what adapters and panels share. Walls are measured on the mesh that is written, by
+//! A flat plate with holes: what adapters, panels and in part the coupon share. Walls are measured on the mesh that is written, by
 //! level sections through it.
 
 use crate::checks::{Finding, Level};
@@ -117,24 +117,9 @@ pub fn wall_finding(
 
 /// Whether the piece fits the bed, and whether what it bridges is short enough.
 pub fn print_findings(piece: &Piece, workshop: &Workshop) -> Vec<Finding> {
-    let (size, bed) = (piece.body.bounds().size(), workshop.printer.bed);
-    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
-    let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
     let bridge = piece.body.bridges().into_iter().map(|bridge| bridge.span).fold(0.0, f64::max);
     vec![
-        Finding::at_most(
-            "bed-size",
-            (long, long + left, "mm"),
-            Level::Stop,
-            format!(
-                "It is {} x {} mm and leaves {} mm of the bed.",
-                hundredth(size.x),
-                hundredth(size.y),
-                hundredth(left)
-            ),
-            "Name a larger printer (--printer bed-350).",
-            format!("printer preset {}", workshop.printer.name),
-        ),
+        bed_finding(piece, workshop),
         Finding::at_most(
             "overhang",
             (bridge, workshop.printer.bridge, "mm"),
@@ -147,6 +132,26 @@ pub fn print_findings(piece: &Piece, workshop: &Workshop) -> Vec<Finding> {
             format!("bridge of printer preset {}", workshop.printer.name),
         ),
     ]
+}
+
+/// Whether a flat piece fits the bed, lying either way.
+pub fn bed_finding(piece: &Piece, workshop: &Workshop) -> Finding {
+    let (size, bed) = (piece.body.bounds().size(), workshop.printer.bed);
+    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+    let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
+    Finding::at_most(
+        "bed-size",
+        (long, long + left, "mm"),
+        Level::Stop,
+        format!(
+            "It is {} x {} mm and leaves {} mm of the bed.",
+            hundredth(size.x),
+            hundredth(size.y),
+            hundredth(left)
+        ),
+        "Name a larger printer (--printer bed-350).",
+        format!("printer preset {}", workshop.printer.name),
+    )
 }
 
 /// How a drilled plate is printed: solid, since its screws load it everywhere.

@@ -13,10 +13,11 @@ pub mod spec;
 
 pub use spec::{Coupon, With};
 
+use super::drilled::bed_finding;
 use crate::calibration::Reading;
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Extent, Origin, Part, Piece, PrintNotes, Size};
-use crate::error::{Error, Result, hundredth, to_hundredth, to_thousandth};
+use crate::error::{Error, Result, to_hundredth, to_thousandth};
 use crate::solid::Vector3;
 use crate::workshop::{Printer, Workshop};
 use layout::Layout;
@@ -121,27 +122,12 @@ fn lists(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], minutes
 }
 
 fn findings(spec: &Coupon, piece: &Piece, (minutes, mass): (f64, f64), workshop: &Workshop) -> Vec<Finding> {
-    let (size, bed) = (piece.body.bounds().size(), workshop.printer.bed);
-    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
-    let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
     let remedy = match spec.with {
         Some(_) => "Leave --with out, or let it take its time.",
         None => "Let it take its time: a fine nozzle lays less plastic a second.",
     };
     vec![
-        Finding::at_most(
-            "bed-size",
-            (long, long + left, "mm"),
-            Level::Stop,
-            format!(
-                "It is {} x {} mm and leaves {} mm of the bed.",
-                hundredth(size.x),
-                hundredth(size.y),
-                hundredth(left)
-            ),
-            "Name a larger printer (--printer bed-350).",
-            format!("printer preset {}", workshop.printer.name),
-        ),
+        bed_finding(piece, workshop),
         Finding::at_most(
             "print-time",
             (minutes, MOST.0, "min"),

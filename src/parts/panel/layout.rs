@@ -190,7 +190,10 @@ impl Layout {
     pub fn company(&self) -> Result<Vec<Mating>> {
         let t = self.thickness.0;
         let mut bodies = vec![];
-        for (place, cutout) in self.places.iter().zip(self.main_cutouts()) {
+        for place in &self.places {
+            let Some(cutout) = self.cutouts.iter().find(|cutout| cutout.outline.contains(place.at)) else {
+                continue;
+            };
             let (width, height) = place.turned(place.part.front_width, place.part.front_height);
             let flange = match place.part.shape {
                 Shape::Rectangle => Loop::rectangle(place.at, width, height)?,
@@ -214,11 +217,6 @@ impl Layout {
             bodies.push(Mating::touching("the cabinet's sheet", sheet));
         }
         Ok(bodies)
-    }
-
-    /// The cut-out of each place, its own screws left out.
-    fn main_cutouts(&self) -> impl Iterator<Item = &Cutout> {
-        self.places.iter().filter_map(|place| self.cutouts.iter().find(|c| c.outline.contains(place.at)))
     }
 
     /// The pair with the least room, what it lacks, and whether it touches.

@@ -36,6 +36,9 @@ pub struct Printer {
     /// Printed length over drawn in x, y and z: fitted, or 1.
     #[serde(default = "true_scale")]
     pub scale: [f64; 3],
+    /// What the coupon was printed of whose readings it was fitted from; empty where nothing was fitted.
+    #[serde(default)]
+    pub material: String,
     /// How far the fitted values may be off; nought where nothing was fitted.
     #[serde(default)]
     pub uncertainty: Uncertainty,

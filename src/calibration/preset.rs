@@ -37,6 +37,7 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
          {remarks}\
          # Set the slicer's own hole, contour, first-layer and shrinkage compensation to what it was when the coupon was\n\
          # printed: what is corrected here must not be corrected there again.\n\
+         material = {of}\n\
          bed = [{bed}]\n\
          nozzle = {nozzle}\n\
          line-width = {line}\n\
@@ -57,6 +58,7 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
          [uncertainty]\n\
          {uncertainty}",
         about = about(name, from, material),
+        of = toml::Value::String(material.to_string()),
         count = fitted.readings,
         rep = decimals(fitted.repeatability, 3),
         bed = from.bed.map(float).join(", "),

@@ -4,12 +4,23 @@
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Extent, Size};
 use crate::error::{hundredth, number};
-use crate::workshop::Printer;
+use crate::workshop::{Printer, Workshop};
 
 /// Tells a design of the fitted preset it is made with.
-pub fn tell(design: &mut Design, printer: &Printer) {
+pub fn tell(design: &mut Design, workshop: &Workshop) {
+    let printer = &workshop.printer;
     if !printer.is_fitted() {
         return;
+    }
+    let of = workshop.material.label();
+    if !printer.material.is_empty() && printer.material != of {
+        design.notes.cautions.insert(
+            0,
+            format!(
+                "Printer {} was fitted from a coupon of {}, and this is printed of {of}, which shrinks by another amount: print a coupon of {of}, and fit a preset to it.",
+                printer.name, printer.material
+            ),
+        );
     }
     design.findings.extend(too_narrow(design, printer));
     design.notes.cautions.push(once(printer));
@@ -51,7 +62,7 @@ fn once(printer: &Printer) -> String {
     let scaled = match printer.scale == [1.0; 3] {
         true => String::new(),
         false => format!(
-            " Its STL and 3MF files are scaled by {} in x, {} in y and {} in z; drawing and STEP have the sizes that are wanted.",
+            " Its STL and 3MF files are scaled by {} in x, {} in y and {} in z; drawing and STEP are not.",
             number(1.0 / printer.scale[0]),
             number(1.0 / printer.scale[1]),
             number(1.0 / printer.scale[2])

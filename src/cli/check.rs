@@ -142,7 +142,10 @@ fn judged(read: &Read, bands: &[Band]) -> Result<Judged> {
     let has =
         |band: &&Band| read.words.split_whitespace().all(|word| band.what.to_lowercase().contains(word));
     let found: Vec<&Band> = all.iter().copied().filter(has).collect();
-    let exact = found.iter().copied().find(|band| band.what.to_lowercase() == read.words);
+    // Of rows of one name, as of openings, the one whose size is nearest.
+    let off = |band: &&Band| (band.nominal - read.mm).abs();
+    let named = found.iter().copied().filter(|band| band.what.to_lowercase() == read.words);
+    let exact = named.min_by(|a, b| off(a).total_cmp(&off(b)));
     let band = match (exact, found.as_slice()) {
         (Some(band), _) => band,
         (None, [band]) => band,
@@ -186,15 +189,13 @@ fn verdict(mm: f64, band: &Band) -> Judged {
     let to_do = match verdict {
         Verdict::Use => format!("good from {} to {}: use it", hundredth(band.least), hundredth(band.most)),
         Verdict::TooSmall => format!(
-            "under {}: if it is a hole, drill or ream it to {}; if it is an outside, {}",
+            "under {}: if it is a hole, drill or ream it until it reads that, and no further; if not, {}",
             hundredth(band.least),
-            hundredth(band.nominal),
             anew("added")
         ),
         Verdict::TooLarge => format!(
-            "over {}: if it is an outside, sand it to {}; if it is a hole, {}",
+            "over {}: if it is an outside, sand it until it reads that, and no further; if not, {}",
             hundredth(band.most),
-            hundredth(band.nominal),
             anew("taken off")
         ),
     };

@@ -91,6 +91,8 @@ pub enum Cut {
 pub struct Flat {
     /// Height of the section over the bed, mm.
     pub height: f64,
+    /// How much wider than their size holes are drawn for a print, mm: what is cut from metal does not want it.
+    pub allowance: f64,
     /// A gasket between the part and what it lies on, in the pattern's place: outline, opening and screw holes.
     pub gasket: Vec<Loop>,
     /// The pieces drawn in it, and how far each was moved from its place in the pattern to the bed, mm.

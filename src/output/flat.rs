@@ -10,7 +10,7 @@
 //! each layer declared with its colour. The SVG leaves the gasket out: it is for marking out by.
 
 use crate::design::Design;
-use crate::error::Result;
+use crate::error::{Result, number};
 use crate::solid::piece::{Bend, Piece};
 use crate::solid::{Body, Frame, Point2, Region, Vector2};
 use crate::text::markup;
@@ -41,6 +41,8 @@ pub struct Flat {
     pub letters: Vec<(Point2, String)>,
     /// From which side it is seen, in words.
     pub seen_from: Option<&'static str>,
+    /// How much wider than their size holes are drawn for a print, mm.
+    pub allowance: f64,
 }
 
 /// The flat pattern of a part; `None` for one that has none.
@@ -70,6 +72,7 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
         gasket: flat.gasket.iter().map(|outline| outline.pieces()).collect(),
         letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
+        allowance: flat.allowance,
     }))
 }
 
@@ -123,6 +126,7 @@ impl Flat {
         let mut words =
             vec![format!("{}: flat pattern 1:1.", self.title), "This bar must measure 50 mm.".to_string()];
         words.extend(self.seen_from.map(|from| format!("Drawn as {from}.")));
+        words.extend(self.for_metal());
         let longest = words.iter().map(|line| line.chars().count()).max();
         let written = 0.55 * LETTERS * longest.unwrap_or(0) as f64;
         let (width, height) = (
@@ -189,12 +193,20 @@ impl Flat {
         text
     }
 
+    /// What is to be known before metal is cut by it.
+    fn for_metal(&self) -> Option<String> {
+        let wider = number(self.allowance);
+        (self.allowance != 0.0)
+            .then(|| format!("Holes are {wider} mm wide of size, for a print: take that off for metal."))
+    }
+
     /// The pattern as DXF release 12, in millimetres.
     pub fn dxf(&self) -> String {
         let (least, most) = self.bounds();
         let mut text = format!(
-            "999\nfixwright {VERSION}\n{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n",
+            "999\nfixwright {VERSION}\n{}{}0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$EXTMIN\n10\n{}\n20\n{}\n9\n$EXTMAX\n10\n{}\n20\n{}\n0\nENDSEC\n",
             self.seen_from.map_or(String::new(), |from| format!("999\n{from}\n")),
+            self.for_metal().map_or(String::new(), |words| format!("999\n{words}\n")),
             n(least.x),
             n(least.y),
             n(most.x),
@@ -344,7 +356,10 @@ mod tests {
             gasket: vec![],
             letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
+            allowance: 0.0,
         };
+        let printed = Flat { allowance: 0.2, ..flat.clone() };
+        assert!([printed.svg(), printed.dxf()].iter().all(|text| text.contains("0.2 mm wide of size")));
         let svg = flat.svg();
         assert!(
             svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 ") && svg.contains(" 70 "),

@@ -141,7 +141,7 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
-    calibration::used::tell(&mut design, &workshop.printer);
+    calibration::used::tell(&mut design, &workshop);
     if judged && formats.iter().any(|format| format.is_solid()) {
         design.findings.extend(judge::contact::finding(&design)?);
     }

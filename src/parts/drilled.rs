@@ -108,7 +108,10 @@ pub fn wall_finding(
             // The mesh is a few micrometres off the true circles.
             (wall + 2.0 * workshop.chord_tolerance, limit, "mm"),
             level,
-            format!("The least distance from {what} is {} mm, measured on the mesh.", hundredth(wall)),
+            format!(
+                "The least distance from {what} is {} mm, measured in level sections of the mesh.",
+                hundredth(wall)
+            ),
             remedy,
             "common practice: four lines of plastic, at least 2 mm",
         )

@@ -245,4 +245,9 @@ fn wires_of_a_bundle_share_an_opening_and_a_tie() {
     let bore = opening["diameter"].as_f64().unwrap();
     assert!(bore > 4.5 && bore < 7.0, "{opening}");
     assert!(design.notes.readings_wanted.iter().any(|text| text.contains("bundle of 7")));
+    // Between round wires in a round opening there is room for a wire, which is said.
+    let open = design.finding("open-area").unwrap();
+    assert!(open.value >= 1.5 && open.says.contains("between the wires"), "{}", open.says);
+    let pair = self::design(&plate("60", &["4:bundle=2:mains"]));
+    assert_eq!(pair.finding("open-area").unwrap().level, Level::Caution);
 }

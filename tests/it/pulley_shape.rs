@@ -44,6 +44,9 @@ fn every_profile_makes_one_closed_pulley_with_every_key() {
         let piece = &made.pieces[0];
         assert_eq!((piece.mesh.open_edges(), piece.mesh.shells()), (0, 1), "{}", profile.name);
         assert!(piece.body.bounds().least.z.abs() < 1e-9);
+        let bore = made.sizes.iter().find(|size| size.key == "bore").and_then(|size| size.limits()).unwrap();
+        let shaft = made.size("shaft_diameter").unwrap();
+        assert!((bore.0 - shaft).abs() < 1e-9, "a bore that prints true to its shaft is good");
         for key in ["outside_diameter", "pitch_diameter", "tooth_depth", "bore", "hub_diameter"] {
             assert!(made.size(key).unwrap() > 0.0, "{}: {key}", profile.name);
         }

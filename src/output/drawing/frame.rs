@@ -196,9 +196,14 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     let columns = [13.0, 13.0, 13.0, 15.0];
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
-    let words: Vec<Vec<String>> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, 2)).collect();
-    let lines: usize = words.iter().map(Vec::len).sum();
-    let pitch = ((b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64).min(3.6);
+    let set = |most: usize| -> (Vec<Vec<String>>, f64) {
+        let words: Vec<_> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, most)).collect();
+        let lines: usize = words.iter().map(Vec::len).sum();
+        (words, (b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64)
+    };
+    // Names in two lines where these stay apart, else in one; what then finds no room is counted to the sheet.
+    let (words, pitch) = if set(2).1 >= 2.6 { set(2) } else { set(1) };
+    let pitch = pitch.clamp(1.4, 3.6);
     let mut y = a.y + 8.0;
     let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 4]| {
         let mut x = a.x + 2.0 + what;

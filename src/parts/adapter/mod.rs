@@ -55,6 +55,7 @@ impl Part for Adapter {
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
                 height: sizing.flat_height(),
+                allowance: workshop.printer.hole_allowance,
                 gasket: vec![],
                 pieces: vec![(String::new(), Vector2::zeros())],
             }),
@@ -128,6 +129,9 @@ fn figures(sizing: &Sizing) -> Vec<Figure> {
         let seat = sizing.old.seat;
         list.push(Figure::diameter("counterbore", z, seat, on(old, t - 0.5 * sizing.old.deep)));
         list.push(depth("counterbore, deep", old, seat / 2.0, t - sizing.old.deep, t));
+    }
+    if sizing.heads() == spec::Heads::Countersunk {
+        list.push(Figure::diameter("countersink, at the face", z, sizing.old.seat, on(old, t)));
     }
     if let Some((flats, deep)) = sizing.pocket() {
         list.push(depth("nut's pocket, deep", new, flats / 2.0, 0.0, deep));

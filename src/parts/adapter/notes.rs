@@ -99,6 +99,14 @@ fn hardware(sizing: &Sizing, old: usize, new: usize) -> Vec<Hardware> {
         );
         list.push(Hardware::new("screw of the new part", size, "", new));
     }
+    if sizing.fixing() == Fixing::Through {
+        let size = format!(
+            "{} x the part's own thickness and {} mm, with a washer and a nut",
+            sizing.new.size,
+            number(sizing.thickness.0)
+        );
+        list.push(Hardware::new("screw of the new part", size, "", new));
+    }
     let held = match sizing.fixing() {
         Fixing::Nut => Some(("hexagon nut", "ISO 4032")),
         Fixing::Insert => Some(("heat-set insert", "")),

@@ -58,6 +58,7 @@ impl Part for Panel {
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
                 height: 0.5 * layout.thickness.0,
+                allowance: workshop.printer.hole_allowance,
                 gasket: vec![],
                 pieces: vec![(String::new(), Vector2::zeros())],
             }),

@@ -102,7 +102,12 @@ pub fn largest_gap(checked: &Checked) -> (f64, String) {
         };
         // Two halves stand apart by the gap that is drawn between the pieces.
         let clear = if plan.on_line[i].is_some() { clear + sizing.gap } else { clear };
-        gaps.push(((clear - opening.least).max(0.0), format!("beside {}", opening.label)));
+        let beside = (clear - opening.least).max(0.0);
+        // Between wires and wall no more passes than one wire would, and what is free beside them all.
+        gaps.push(match opening.wire > 0.0 {
+            true => (beside + opening.wire, format!("at most, between the wires of {}", opening.label)),
+            false => (beside, format!("beside {}", opening.label)),
+        });
         if sizing.bush.is_some() {
             gaps.push((super::extras::SLIT, format!("through the slit of the bush of {}", opening.label)));
         }
@@ -470,7 +475,7 @@ impl Checked<'_> {
             match grille {
                 true => "This is a fault of the grille; report it.".to_string(),
                 false => {
-                    "Measure that cable and give its diameter, or seal it with --cord or --bush.".to_string()
+                    "Measure that cable and give its diameter, or seal it with --cord or --bush; between wires of a bundle only a sealing compound does.".to_string()
                 }
             },
             "IEC 60529: probes of 12.5, 2.5 and 1.0 mm (a reckoning on the drawing, no test)",

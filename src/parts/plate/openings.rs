@@ -47,6 +47,8 @@ pub struct Opening {
     pub least: f64,
     /// Greatest diameter the jacket may have, mm.
     pub most: f64,
+    /// Greatest diameter of one wire of a bundle, mm; 0 where it is no bundle.
+    pub wire: f64,
     /// Where the jacket's diameter came from.
     pub origin: Origin,
     /// Diameter of the opening once printed, mm.
@@ -154,6 +156,7 @@ impl Reading<'_> {
             assumed: false,
             least: size,
             most: size,
+            wire: 0.0,
             origin: Origin::Given("--button".into()),
             bore: size,
             diameter: size + self.workshop.printer.hole_allowance,
@@ -173,6 +176,7 @@ impl Reading<'_> {
             assumed: false,
             least: size,
             most: size,
+            wire: 0.0,
             origin: Origin::Given("--spare".into()),
             bore: size,
             diameter: size + self.workshop.printer.hole_allowance,
@@ -204,6 +208,7 @@ impl Reading<'_> {
                 (cable.bend, cable.source.clone()),
             ),
         };
+        let wire = if wish.bundle.is_some() { most } else { 0.0 };
         let (least, most, origin) = match wish.bundle {
             Some(count) => {
                 let ((thin, _), (_, thick)) = (bundle::diameter(count, least), bundle::diameter(count, most));
@@ -247,6 +252,7 @@ impl Reading<'_> {
             assumed: wish.group.is_none() && matches!(wish.size, Size::Measured(_)),
             least,
             most,
+            wire,
             origin,
             bore,
             diameter: bore + self.workshop.printer.hole_allowance,

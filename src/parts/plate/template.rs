@@ -84,6 +84,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         mating: vec![],
         cut: Cut::Nothing,
         flat: Some(Flat {
+            allowance: 0.0,
             height: 0.5 * THICKNESS,
             gasket: vec![],
             pieces: vec![(String::new(), Vector2::zeros())],

@@ -93,7 +93,10 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
     list.add("shaft_diameter", "shaft", l.bore.shaft, Origin::Given("--bore".into()));
     let drawn = Origin::Formula("the shaft and the printer's hole allowance".into());
     let bore = Extent::diameter(z, l.bore.diameter, on_axis(face));
-    list.push(Size::at("bore", "bore", "", bore, drawn).good(0.1, 0.15).at_bench(1));
+    // From the shaft itself up: a bore that slides on without play is the best there is.
+    list.push(
+        Size::at("bore", "bore", "", bore, drawn).good(l.bore.diameter - l.bore.shaft, 0.0).at_bench(1),
+    );
     if let Some((width, depth)) = l.bore.key {
         list.add("key_width", "keyway", width, Origin::Given("--key-width".into()));
         list.add("key_depth", "keyway, from the bore out", depth, Origin::Given("--key-depth".into()));

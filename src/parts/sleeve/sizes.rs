@@ -133,7 +133,9 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         let mut size = Size::new(key, label, step.diameter, bore_origin(spec, settled, step.diameter));
         size = size.shown_on("", seen);
         list.push(match (first, over_what(spec, settled)) {
-            (true, clear) => size.good((step.diameter - clear).clamp(0.0, MISPRINT), 0.1),
+            (true, clear) => {
+                size.good((step.diameter - clear).clamp(0.0, MISPRINT), (WIDER - sizing.allowance).max(0.0))
+            }
             _ => size,
         });
         if !last {
@@ -147,6 +149,9 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
 
 /// A bore that prints smaller than this tells of a fault, though nothing in it would touch, mm (common practice).
 const MISPRINT: f64 = 1.0;
+
+/// How much wider than it is to come out the bore at the nose may print, mm: the sleeve then still clears the shield.
+const WIDER: f64 = 0.3;
 
 /// The least the bore at the nose may print, mm: what goes into it and a little, or the edge of the land.
 fn over_what(spec: &Sleeve, settled: &Settled) -> f64 {

@@ -13,6 +13,9 @@ use crate::workshop::Workshop;
 pub const WALL_TOLERANCE: f64 = 0.1;
 /// Room between the shaft's end and the floor of the bore when the bearing is seated, mm (common practice).
 pub const END_GAP: f64 = 3.0;
+/// The most that a bore is drawn wider for a printer that prints holes small, mm: beyond it, it is reamed, since a bore
+/// that then prints true would let the sleeve stand so far off centre that it meets the shield (common practice).
+const MOST_ALLOWANCE: f64 = 0.3;
 /// Room along the shaft before the bore may narrow to the next step, mm (common practice).
 const STEP_GAP: f64 = 1.0;
 /// What an open end stands past the shaft's end, mm, so that the press never meets the shaft (common practice).
@@ -50,6 +53,8 @@ pub struct Sizing {
     pub shaft_reach: f64,
     /// Diametral play over the shaft once printed.
     pub play: f64,
+    /// How much wider the bore is drawn than it is to come out.
+    pub allowance: f64,
     /// Diametral play in the housing bore.
     pub housing_play: f64,
     /// How far the sleeve can stand off centre.
@@ -155,6 +160,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         reach_from,
         shaft_reach,
         play,
+        allowance: frame.allowance(),
         housing_play: frame.housing_play,
         shift,
         tolerance: frame.tolerance,
@@ -277,7 +283,11 @@ struct Frame<'a> {
 impl Frame<'_> {
     /// A hole drawn so that it comes out `size` wide.
     fn hole(&self, size: f64) -> f64 {
-        size + self.workshop.printer.hole_allowance
+        size + self.allowance()
+    }
+
+    fn allowance(&self) -> f64 {
+        self.workshop.printer.hole_allowance.min(MOST_ALLOWANCE)
     }
 
     /// How far the sleeve can stand off centre, on the radius: it is held by the shaft, the housing
@@ -369,7 +379,9 @@ impl Frame<'_> {
             }
             back.outer += 0.5;
         }
-        let ring = SteelRing::new(faces, back, load.force);
+        // What is turned comes out as it is asked for: no allowance in its bore.
+        let turned = Band { inner: back.inner - self.allowance(), ..back };
+        let ring = SteelRing::new(faces, turned, load.force);
         let floor = shape.floor();
         if floor < ring.thickness + 1.0 {
             return Err(Error::geometry(

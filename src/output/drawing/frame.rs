@@ -215,10 +215,12 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
     row(page, y, 5.0, ["drawn", "least", "most", "read"]);
     y += 5.0;
-    for (reading, words) in readings.iter().zip(&words) {
+    for (k, (reading, words)) in readings.iter().zip(&words).enumerate() {
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
         let height = pitch * words.len() as f64 + 2.2;
-        if y + height > b.y {
+        // Under what is not the last row there must be room to say that more follow.
+        let below = if k + 1 < readings.len() { 3.0 } else { 0.0 };
+        if y + height + below > b.y {
             page.text(
                 Point2::new(a.x + 3.0, b.y - 1.0),
                 SMALL,

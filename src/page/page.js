@@ -132,6 +132,8 @@ function replaced(act) {
 }
 
 let last = "";
+/** Whether the open part was drawn since it was opened. */
+let drawn = false;
 function showPart(kind, { words, bodies }) {
   replaced(() => {
     by("findings").replaceChildren(findings(words, apply));
@@ -149,9 +151,11 @@ function showPart(kind, { words, bodies }) {
     by("rest").replaceChildren(...rest(words, actions));
   });
   if (words.error) {
-    by("view-words").textContent = bodies.length ? "" : "The picture is of the last answers that could be drawn.";
+    by("view-words").textContent = drawn ? "The picture is of the last answers that could be drawn." : "";
     return;
   }
+  drawn = true;
+  by("view").hidden = false;
   by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "Drag it, or use the arrow keys.";
   if (shape) shape.show(bodies);
   else still(kind);
@@ -220,6 +224,11 @@ function showJob(keeps) {
   }
   answers = structuredClone(part.answers);
   by("name").textContent = part.answers.name ?? part.kind;
+  // Nothing of the part that was open before stands under this one's name.
+  by("purpose").textContent = by("view-words").textContent = "";
+  by("numbers").hidden = by("rest").hidden = by("view").hidden = true;
+  by("findings").replaceChildren();
+  drawn = false;
   fields = new Fields(by("answers"), properties(schema, part.kind), answers, { schema, choices, tell });
   inquire();
 }

@@ -126,3 +126,16 @@ fn nonsense_is_an_error_with_a_next_step() {
         assert!(error.kind != fixwright::error::Kind::Internal && error.remedy.len() > 10, "{error}");
     }
 }
+
+#[test]
+fn an_opening_that_nothing_can_bear_or_pass_through_is_refused() {
+    let shop = Workshop::find("bed-220", "petg", 0.02).unwrap();
+    for (opening, word) in
+        [(20.0, "bears on the inner ring"), (24.0, "bears on the inner ring"), (28.0, "washer and nut")]
+    {
+        let receiver = Receiver { opening: mm(opening), ..of("6204", From::Housing) };
+        let error = receiver.design(&shop, "r").unwrap_err();
+        assert!(error.says.contains(word), "{opening}: {}", error.says);
+    }
+    assert!(Receiver { opening: mm(41.0), ..of("6204", From::Housing) }.design(&shop, "r").is_ok());
+}

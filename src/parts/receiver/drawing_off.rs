@@ -293,8 +293,12 @@ fn bearers(
                 // A shoulder hides the outer ring's face as far in as it may stand.
                 None => bearing.outer_shoulder,
             };
+            if spec.opening.is_some() {
+                goes_in(opening, bearing, screw)?;
+            }
             let outside = (opening - PLAY).min(bearing.outside - 2.0);
-            let on_inner = ring_area(bearing.bore, bearing.inner_shoulder);
+            let face = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
+            let on_inner = ring_area(face, bearing.inner_shoulder.min(outside));
             let on_outer = ring_area(bearing.outer_shoulder, outside);
             let area = if spec.keep { on_outer } else { on_inner + on_outer };
             let thickness = (0.25 * outside).clamp(6.0, 20.0).ceil();
@@ -325,6 +329,29 @@ fn bearers(
         }
     }
     Ok(list)
+}
+
+/// Least width of the face by which a step washer bears on the inner ring, mm on the radius (common practice).
+const LEAST_FACE: f64 = 1.0;
+
+/// Whether step washer, nut and washer of the rod go in behind the bearing, and still bear on its inner ring.
+fn goes_in(opening: f64, bearing: &Bearing, screw: &Screw) -> Result<()> {
+    let bears = bearing.bore + 2.0 * (bearing.chamfer_max_radial_inner + LEAST_FACE) + PLAY;
+    let passes = screw.washer.outer.max(screw.nut.across_corners()) + PLAY;
+    if opening >= bears.max(passes) {
+        return Ok(());
+    }
+    let (needs, step) = match opening < bears {
+        true => (
+            format!("a step washer that bears on the inner ring needs {} mm", crate::error::hundredth(bears)),
+            "Measure the opening again. If it is right nothing can bear on this bearing from behind: cut it out, or drive it out from the other side.".to_string(),
+        ),
+        false => (
+            format!("the washer and nut of the {} rod need {} mm", screw.thread, crate::error::hundredth(passes)),
+            "Measure the opening again, or give a thinner --rod.".to_string(),
+        ),
+    };
+    Err(Error::geometry(format!("--opening is {} mm; {needs} to go in through it.", number(opening)), step))
 }
 
 fn ring_area(inner: f64, outer: f64) -> f64 {

@@ -139,3 +139,12 @@ fn an_opening_that_nothing_can_bear_or_pass_through_is_refused() {
     }
     assert!(Receiver { opening: mm(41.0), ..of("6204", From::Housing) }.design(&shop, "r").is_ok());
 }
+
+#[test]
+fn a_thread_that_is_assumed_in_the_spindle_is_said_and_asked_for() {
+    let asks = |receiver: &Receiver| made(receiver).notes.readings_wanted.join("\n");
+    let solid = of("6204", From::Shaft);
+    assert!(asks(&solid).contains("M12 is assumed"), "{}", asks(&solid));
+    assert!(!asks(&Receiver { rod: Some("M12".into()), ..solid.clone() }).contains("Thread in the"));
+    assert!(!asks(&Receiver { shaft_bore: mm(13.0), ..solid }).contains("Thread in the"));
+}

@@ -275,17 +275,19 @@ fn closure(rows: &[&SuffixRow]) -> Closure {
 }
 
 fn unknown(tables: &Tables, asked: &str, stamp: &str) -> Error {
-    let near = nearest(tables, stamp);
+    let near = match nearest(tables, stamp) {
+        near if near.is_empty() => String::new(),
+        near => format!("Nearest: {}. Or measure", near.join(", ")),
+    };
+    let measure = if near.is_empty() { "Measure" } else { near.as_str() };
     Error::unknown(
         format!("--bearing '{}' is in no table.", asked.trim()),
-        format!(
-            "Nearest: {}. Or measure it and give bore, outside and width: --bearing 20x47x14.",
-            near.join(", ")
-        ),
+        format!("{measure} it and give bore, outside and width: --bearing 20x47x14."),
     )
 }
 
-/// The designations with the fewest letters to change, shortest distance first.
+/// The designations with the fewest letters to change, shortest distance first; none where more than half
+/// of the stamp would have to change, or more than two letters of it.
 fn nearest(tables: &Tables, stamp: &str) -> Vec<String> {
     let plain: Vec<char> = stamp.chars().filter(|c| !is_separator(*c)).take(12).collect();
     let mut ranked: Vec<(usize, &str)> = tables
@@ -293,6 +295,7 @@ fn nearest(tables: &Tables, stamp: &str) -> Vec<String> {
         .iter()
         .map(|entry| (distance(&plain, &entry.designation), entry.designation.as_str()))
         .collect();
+    ranked.retain(|&(distance, _)| distance <= plain.len().min(4));
     ranked.sort_by_key(|&(distance, _)| distance);
     ranked.into_iter().take(NEAREST).map(|(_, designation)| designation.to_string()).collect()
 }

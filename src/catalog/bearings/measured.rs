@@ -50,6 +50,7 @@ pub fn dimensions(text: &str) -> Option<Result<[f64; 3]>> {
 /// Fails for sizes out of bounds, and for those that only kinds have that no sleeve is for.
 pub fn bearing(text: &str, [bore, outside, width]: [f64; 3]) -> Result<Bearing> {
     let field = "--bearing bore x outside x width";
+    in_order(text, [bore, outside, width])?;
     within(&format!("{field}: bore"), bore, BORE.0, BORE.1, "mm")?;
     // The slimmest section of the plan is 618 at large bores, outside / bore = 1.19; a little leeway.
     let least = bore * 1.1 + 1.0;
@@ -84,6 +85,46 @@ pub fn bearing(text: &str, [bore, outside, width]: [f64; 3]) -> Result<Bearing> 
     found.asked = text.trim().to_string();
     found.known = known;
     Ok(found)
+}
+
+/// Refuses three sizes whose second is not the greatest, and says how they would be written: a bearing's
+/// outside is greater than its bore and its width.
+fn in_order(text: &str, sizes: [f64; 3]) -> Result<()> {
+    let [bore, outside, width] = sizes;
+    if sizes.iter().any(|size| !size.is_finite() || *size <= 0.0) || outside > bore.max(width) {
+        return Ok(());
+    }
+    let mut sorted = sizes;
+    sorted.sort_by(f64::total_cmp);
+    let [least, middle, greatest] = sorted;
+    let written = |bore: f64, width: f64| format!("{}x{}x{}", number(bore), number(greatest), number(width));
+    let held = |bore: f64, width: f64| {
+        let near = |entry: &&Entry| {
+            (entry.bore - bore).abs() <= DIAMETER
+                && (entry.outside - greatest).abs() <= DIAMETER
+                && (entry.width - width).abs() <= WIDTH
+        };
+        tables()
+            .entries
+            .iter()
+            .find(near)
+            .map(|entry| format!("{}, the size of {}", written(bore, width), entry.designation))
+    };
+    let orders: Vec<String> = [(middle, least), (least, middle)]
+        .into_iter()
+        .filter_map(|(bore, width)| held(bore, width))
+        .collect();
+    let step = match orders.is_empty() {
+        true => "Measure bore, outside and width again.".to_string(),
+        false => format!("Give --bearing {}.", orders.join("; or ")),
+    };
+    Err(Error::request(
+        format!(
+            "--bearing '{}': bore, outside and width are wanted in that order, and the outside is the greatest of the three.",
+            text.trim()
+        ),
+        step,
+    ))
 }
 
 fn known(entry: &Entry) -> Known {

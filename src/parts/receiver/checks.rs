@@ -94,7 +94,7 @@ fn screw(settled: &Settled) -> Finding {
         (to_thousandth(factor), 1.0, ""),
         Level::Caution,
         format!(
-            "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case.",
+            "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case. A stronger rod is stopped at more, up to what the receiver bears.",
             screw.thread, screw.class
         ),
         "Give a rod of a higher marked class, such as --rod-class 8.8.",

@@ -145,7 +145,8 @@ impl Words<'_> {
         steps.extend(settled.bearers.iter().map(|bearer| self.bearer_step(bearer)));
         steps.push(match self.spec.from {
             From::Shaft if thread_holds(self.spec) => format!(
-                "Screw the rod at least {:.0} mm into the spindle's end; set receiver, steel plate ({} mm), washer and greased nut over it.",
+                "Screw the {} rod at least {:.0} mm into the spindle's end; set receiver, steel plate ({} mm), washer and greased nut over it.",
+                settled.screw.thread,
                 settled.engagement,
                 number(settled.plate.0)
             ),
@@ -243,6 +244,13 @@ impl Words<'_> {
                 From::Housing => "How deep the bearing lies behind the housing's face",
             };
             wanted.push(format!("{what}: {} mm is assumed; give --reach.", number(settled.reach.0)));
+        }
+        if thread_holds(self.spec) && self.spec.rod.is_none() {
+            wanted.push(format!(
+                "Thread in the spindle's end: {} is assumed, {:.0} mm deep; give --rod with the thread that is there, or drill and tap this one. Where neither can be, a screw puller draws it and the receiver stays away.",
+                settled.screw.thread,
+                settled.engagement.ceil()
+            ));
         }
         if settled.rod.1 {
             wanted.push("Length of the spindle the rod passes: give --through.".into());

@@ -77,6 +77,9 @@ pub struct Way {
     pub narrowest: String,
 }
 
+/// What to do where a solid shaft stands where the rod would pass.
+const PAST_A_SOLID_SHAFT: &str = "Use --drive flat and rest the housing's far face on the press; or give a hollow spindle's bore as --shaft-bore; or take the shaft out and leave --shaft and --shaft-reach away.";
+
 /// The way of a rod, or why a rod cannot be the drive.
 ///
 /// A rod that pushes an outer ring reacts on the housing: held by the shaft it would press through the
@@ -92,6 +95,7 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
         _ => RodHolds::Housing,
     });
     let shaft_there = !spec.shaft.is_empty() || spec.shaft_reach.is_some_and(|reach| reach.mm() > 0.0);
+    let solid_in_the_way = hollow.is_none() && (spec.ring == Ring::Both || shaft_there);
     let of = |widest: f64, narrowest: String| Ok(Some(Way { holds, widest, narrowest }));
     match (spec.ring, holds, hollow) {
         (Ring::Inner, RodHolds::ShaftEnd, _) => {
@@ -114,14 +118,19 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
                 "--rod-holds: --ring {} is pressed against the housing; held by the shaft, the force would go back through the balls and dent the raceways.",
                 ring.word()
             ),
-            "Leave --rod-holds out, or give housing: the rod passes through and a plate on the housing's far face holds it.",
+            match solid_in_the_way {
+                true => PAST_A_SOLID_SHAFT,
+                false => {
+                    "Leave --rod-holds out, or give housing: the rod passes through and a plate on the housing's far face holds it."
+                }
+            },
         )),
-        (ring, RodHolds::Housing, None) if ring == Ring::Both || shaft_there => Err(Error::geometry(
+        (ring, RodHolds::Housing, _) if solid_in_the_way => Err(Error::geometry(
             format!(
                 "--ring {} with a rod: the rod must pass to the housing's far face, and a solid shaft stands in its way. Held by the shaft it would press through the balls.",
                 ring.word()
             ),
-            "Use --drive flat and rest the housing's far face on the press; or give a hollow spindle's bore as --shaft-bore; or take the shaft out and leave --shaft and --shaft-reach away.",
+            PAST_A_SOLID_SHAFT,
         )),
         (_, RodHolds::Housing, Some(bore)) if spec.ring == Ring::Both || shaft_there => {
             of(bore - PASSING, format!("the spindle's bore of {} mm", number(bore)))

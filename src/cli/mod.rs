@@ -243,6 +243,8 @@ fn words_error(error: &clap::Error) -> Error {
         format!("{}.", capital(tip.trim()))
     } else if let Some(values) = after("[possible values:") {
         format!("Give one of {}.", values.trim().trim_end_matches(']'))
+    } else if says.contains("multiple times") {
+        "Give it once.".to_string()
     } else if error.kind() == clap::error::ErrorKind::ArgumentConflict {
         "They exclude one another: leave one of the two out.".to_string()
     } else {

@@ -5,6 +5,7 @@
 //! geometry, no tables: what a tolerance class or a material is comes from `catalog/`.
 pub mod belt_drive;
 pub mod bundle;
+pub mod clamp;
 pub mod elements;
 pub mod press_fit;
 pub mod screws;

@@ -3,7 +3,7 @@
 
 use crate::checks::{Finding, Level};
 use crate::design::{Piece, PrintNotes};
-use crate::error::hundredth;
+use crate::error::{hundredth, to_thousandth};
 use crate::solid::{Mesh, Point2};
 use crate::workshop::Workshop;
 use serde_json::{Value, json};
@@ -106,14 +106,14 @@ pub fn wall_finding(
         Finding::at_least(
             check,
             // The mesh is a few micrometres off the true circles.
-            (wall + 2.0 * workshop.chord_tolerance, limit, "mm"),
+            (to_thousandth(wall), to_thousandth(limit - 2.0 * workshop.chord_tolerance), "mm"),
             level,
             format!(
                 "The least distance from {what} is {} mm, measured in level sections of the mesh.",
                 hundredth(wall)
             ),
             remedy,
-            "common practice: four lines of plastic, at least 2 mm",
+            "common practice: four lines of plastic, at least 2 mm, less the tolerance of the mesh",
         )
     })
 }

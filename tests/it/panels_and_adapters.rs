@@ -202,7 +202,9 @@ fn an_adapter_has_both_patterns_where_they_were_asked_for() {
 #[test]
 fn seats_above_and_pockets_below_may_lie_near_each_other() {
     let design = made(&adapter("M4x2@25", "M3x2@20", "0,8"));
-    assert!(design.findings.iter().all(|f| f.level == Level::Ok), "{:#?}", design.findings);
+    // Friction under small screws holds no leaning hand, and the adapter says so.
+    let worse: Vec<_> = design.findings.iter().filter(|f| f.level != Level::Ok).map(|f| f.check).collect();
+    assert_eq!(worse, ["slip"]);
     assert!(design.size("min_web").unwrap() >= 2.0 && design.size("min_edge").unwrap() >= 3.0 - 0.02);
 }
 
@@ -217,10 +219,8 @@ fn an_adapter_grows_with_its_load_and_holds_it_twice_over() {
     let thin = Adapter { height: Some("4".parse().unwrap()), ..adapter("M4x2@25", "M3x2@20", "0,16") };
     let finding = made(&thin).finding("thickness").unwrap().clone();
     assert!(finding.stops());
-    let advised = finding.remedy.unwrap();
-    let height = advised.split("--height ").nth(1).unwrap().split(' ').next().unwrap();
-    let sound = Adapter { height: Some(height.parse().unwrap()), ..thin };
-    assert!(!made(&sound).finding("thickness").unwrap().stops(), "{advised}");
+    assert_eq!(finding.remedy.unwrap(), "Leave --height out.");
+    assert!(!made(&Adapter { height: None, ..thin }).finding("thickness").unwrap().stops());
 }
 
 #[test]

@@ -2,9 +2,13 @@
 //!
 //! * [`spec`]: what the person says;
 //! * `sizing`: holes, seats and pockets, the outline round them, and the thickness the screws and the load ask for;
+//! * `outline`: the band round the holes;
+//! * `holding`: what plate, floors and screws hold;
 //! * `notes`: what the bench is told.
 
+mod holding;
 mod notes;
+mod outline;
 mod sizing;
 pub mod spec;
 
@@ -12,6 +16,8 @@ pub use spec::Adapter;
 
 use super::drilled::{self, print_findings, wall_finding, walls};
 use crate::checks::{Finding, Level, Relation};
+use crate::design::advice::{self, Ladder, by_steps};
+use crate::design::change::Change;
 use crate::design::{Design, Extent, Figure, Flat, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, hundredth, number};
 use crate::mechanics::strength;
@@ -40,7 +46,13 @@ impl Part for Adapter {
         let measured = walls(&piece.mesh, &sizing.levels());
         let mut piece = piece.with_figures(figures(&sizing));
         piece.seen_from = Some(SEEN_FROM);
-        let findings = findings(self, &sizing, &piece, &measured, workshop)?;
+        let mut findings = findings(&sizing, &piece, &measured, workshop)?;
+        advice::advise(
+            self,
+            &mut findings,
+            |finding| ladders(finding, &sizing, workshop),
+            &|changed: &Self| judged(changed, workshop).ok(),
+        );
         let volume = piece.body.volume();
         Ok(Design {
             kind: "adapter",
@@ -51,7 +63,7 @@ impl Part for Adapter {
                 ("placements".to_string(), json!([{ "piece": "", "moved_x": 0.0, "moved_y": 0.0 }])),
             ]),
             findings,
-            notes: notes::notes(&sizing, workshop, volume),
+            notes: notes::notes(&sizing, workshop, volume)?,
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
                 height: sizing.flat_height(),
@@ -165,30 +177,52 @@ fn figures(sizing: &Sizing) -> Vec<Figure> {
     list
 }
 
+/// What is done where no offset was found that clears.
+const WEB_REMEDY: &str = "Turn the new pattern (--rotate) or use --fixing through.";
+
+/// The findings of a request as it is drawn.
+fn judged(spec: &Adapter, workshop: &Workshop) -> Result<Vec<Finding>> {
+    let sizing = Sizing::new(spec, workshop)?;
+    let piece = Piece::new("", sizing.body()?, workshop.chord_tolerance)?;
+    let measured = walls(&piece.mesh, &sizing.levels());
+    findings(&sizing, &piece, &measured, workshop)
+}
+
+/// The changes that may clear a finding, the least first.
+fn ladders(finding: &Finding, sizing: &Sizing, workshop: &Workshop) -> Vec<Ladder> {
+    match finding.check {
+        "web" => vec![
+            sizing.farther().map(|at| Change::give("offset", format!("{},{}", at.x, at.y))).collect(),
+            vec![Change::give("fixing", "through")],
+            [90.0, 45.0, 180.0].map(|turn| Change::give("rotate", turn)).to_vec(),
+        ],
+        "edge" => vec![by_steps("wall", (drilled::sound_wall(workshop) - 0.5, 0.5), (1.2, 30.0))],
+        "thickness" | "head-access" => vec![vec![Change::leave("height")]],
+        "strength" => vec![by_steps("height", (sizing.thickness.0, 0.5), (2.0, 120.0))],
+        _ => vec![],
+    }
+}
+
 fn findings(
-    spec: &Adapter,
     sizing: &Sizing,
     piece: &Piece,
     walls: &drilled::Walls,
     workshop: &Workshop,
 ) -> Result<Vec<Finding>> {
     let mut found = vec![];
-    let clear = if walls.web < drilled::sound_wall(workshop) {
-        sizing.offset_that_clears(spec, workshop)
-    } else {
-        None
-    };
-    let web_remedy = clear
-        .map_or("Turn the new pattern (--rotate 90) or use --fixing through.".to_string(), |at| {
-            format!("Give --offset {},{}.", number(at.x), number(at.y))
-        });
-    found.extend(wall_finding("web", "one hole, seat or pocket to another", walls.web, workshop, web_remedy));
+    found.extend(wall_finding(
+        "web",
+        "one hole, seat or pocket to another",
+        walls.web,
+        workshop,
+        WEB_REMEDY.to_string(),
+    ));
     found.extend(wall_finding(
         "edge",
         "a hole, seat or pocket to the edge",
         walls.edge,
         workshop,
-        format!("Give --wall {}.", number(drilled::sound_wall(workshop))),
+        "Give a greater --wall.".to_string(),
     ));
     found.push(Finding::at_least(
         "thickness",
@@ -200,7 +234,7 @@ fn findings(
             sizing.needed.1,
             hundredth(sizing.needed.0)
         ),
-        format!("Give --height {} or more, or leave it out.", number((2.0 * sizing.needed.0).ceil() / 2.0)),
+        "Leave --height out.",
         "the deepest seat or pocket and the floor that carries it",
     ));
     let safety = sizing.safety();
@@ -217,9 +251,10 @@ fn findings(
             safety.mode,
             hundredth(safety.stress_mpa)
         ),
-        format!("Give --height {}, or a smaller --load.", number(sizing.height_that_holds())),
+        "Make it of metal; or measure what the new part bears and give a smaller --load.",
         format!("beam of the plate's least width, built in at the nearest old screw; {}", sizing.material),
     ));
+    found.push(sizing.slip()?);
     found.push(Finding::at_least(
         "head-access",
         (sizing.recess, 0.2, "mm"),
@@ -227,7 +262,7 @@ fn findings(
         format!(
             "The old screws' heads lie {} mm under the new face; they are driven straight from above before the new part goes on{}.",
             hundredth(sizing.recess),
-            match spec.fixing {
+            match sizing.fixing() {
                 spec::Fixing::Nut => ", and the nuts go in from below before that",
                 _ => "",
             }

@@ -1,16 +1,17 @@
 //! What the person at the bench is told of an adapter.
 
-use super::sizing::{Screw, Sizing, Whose};
+use super::sizing::{Sizing, Whose};
 use super::spec::Fixing;
 use crate::design::{Hardware, Notes};
-use crate::error::{hundredth, number};
+use crate::error::{Result, hundredth, number};
 use crate::parts::drilled::print_notes;
 use crate::workshop::Workshop;
 
-pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Notes {
+pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Result<Notes> {
     let (old, new) = (sizing.places(Whose::Old).len(), sizing.places(Whose::New).len());
-    let torque = |screw: &Screw| hundredth(sizing.torque_nm(screw));
-    Notes {
+    let torque = |whose: Whose| sizing.clamped(whose).map(|screw| hundredth(screw.torque_nm));
+    let (old_torque, new_torque) = (torque(Whose::Old)?, torque(Whose::New)?);
+    Ok(Notes {
         purpose: format!(
             "Fits what has {new} {} screw{} on the {old} {} hole{} that are there.",
             sizing.new.size,
@@ -27,9 +28,9 @@ pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Notes 
             format!(
                 "Tighten by hand: the old holes' {} screws to {} N·m, the new part's {} screws to {} N·m. Plastic yields under a head for weeks: tighten again after a day.",
                 sizing.old.size,
-                torque(&sizing.old),
+                old_torque,
                 sizing.new.size,
-                torque(&sizing.new)
+                new_torque
             ),
         ],
         print: print_notes("Back on the bed, heads' seats upwards; no support.", volume, workshop),
@@ -41,7 +42,7 @@ pub(super) fn notes(sizing: &Sizing, workshop: &Workshop, volume: f64) -> Notes 
             "What the old screws go into: they must reach one and a half of their thread deep, and no deeper than the hole.".into(),
         ],
         print_readings: vec![],
-    }
+    })
 }
 
 fn plural(count: usize) -> &'static str {

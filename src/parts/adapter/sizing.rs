@@ -4,9 +4,8 @@ use super::spec::{Adapter, Fixing, Heads, Pattern};
 use crate::catalog::{fasteners, inserts, least_strengths};
 use crate::design::{Mating, Origin};
 use crate::error::{Error, Result, number, within};
-use crate::mechanics::strength::{Safety, TRUSTED, temperature_factor};
+use crate::mechanics::strength::{Conditions, temperature_factor};
 use crate::parts::drilled::Hole;
-use crate::solid::piece::Piece;
 use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use std::f64::consts::PI;
@@ -52,6 +51,8 @@ pub struct Screw {
     pub origin: Origin,
     /// Seat of its head or pocket of its nut: the circle round it; 0 for none.
     pub seat: f64,
+    /// What presses the plastic: across the head's or washer's face, or the nut's flats; 0 for an insert.
+    pub bears: f64,
     /// Depth of the seat or pocket.
     pub deep: f64,
     /// Floor that must be left of it.
@@ -87,7 +88,7 @@ pub struct Sizing {
     fixing: Fixing,
     nut_flats: f64,
     /// The printer's allowance in the holes.
-    allowance: f64,
+    pub(super) allowance: f64,
     /// Force, N, and where it came from.
     pub load: f64,
     /// Where the force came from.
@@ -99,7 +100,9 @@ pub struct Sizing {
     /// Highest temperature for the material, °C.
     pub top_c: f64,
     /// Strength in a layer, and shear between layers, at that temperature, MPa.
-    strength: (f64, f64),
+    pub(super) strength: (f64, f64),
+    /// What stands for good: crushing under a head, and shear between layers, MPa.
+    pub(super) lasting: (f64, f64),
     /// Where the strengths stand.
     pub material: String,
 }
@@ -152,6 +155,7 @@ impl Sizing {
             celsius,
             top_c: least.top_c,
             strength: (least.tension * warm, least.shear * warm),
+            lasting: lasting(&workshop.material, celsius)?,
             material: format!("{}: {}", workshop.material.label(), least.source),
         };
         let least_wall = EDGE.max(4.0 * workshop.printer.line_width);
@@ -201,7 +205,7 @@ impl Sizing {
 
     /// Depth of the heads' seats in a plate of that thickness: heads lie deeper in a thick plate, so that short
     /// screws do, and half of it stays under them.
-    fn seat_at(&self, thickness: f64) -> f64 {
+    pub(super) fn seat_at(&self, thickness: f64) -> f64 {
         let floor = self.old.floor.max(0.5 * thickness).max(self.pocket_depth() + BETWEEN);
         (thickness - floor).max(self.old.deep)
     }
@@ -211,6 +215,14 @@ impl Sizing {
         match whose {
             Whose::Old => &self.old_at,
             Whose::New => &self.new_at,
+        }
+    }
+
+    /// The screw of a pattern.
+    pub fn screw(&self, whose: Whose) -> &Screw {
+        match whose {
+            Whose::Old => &self.old,
+            Whose::New => &self.new,
         }
     }
 
@@ -251,16 +263,6 @@ impl Sizing {
 
     fn pocket_depth(&self) -> f64 {
         if self.fixing == Fixing::Nut { self.new.deep } else { 0.0 }
-    }
-
-    /// The outline: a band of even width round the hull of all holes, slots at both their ends.
-    fn outline(&self) -> Result<Loop> {
-        match self.corners().as_slice() {
-            [] => Err(Error::internal("An adapter has no holes.")),
-            [one] => Loop::circle(*one, self.radius),
-            [a, b] => Loop::obround(*a, *b, 2.0 * self.radius),
-            corners => Ok(round_hull(corners, self.radius)),
-        }
     }
 
     /// The solid, the old pattern's middle at the origin, its back on the bed.
@@ -360,22 +362,17 @@ impl Sizing {
         gaps.fold(f64::INFINITY, f64::min)
     }
 
-    /// The nearest offset further along the same way (up, where there is none) at which all holes keep clear.
-    fn clear_offset(&self) -> Option<Vector2> {
+    /// Offsets further along the same way (up, where there is none), the nearest first.
+    pub fn farther(&self) -> impl Iterator<Item = Vector2> {
         let length = self.offset.norm();
         let way = if length > 1e-6 { self.offset / length } else { Vector2::y() };
-        let tries = (1..400).map(|k| ((length + 0.5 * f64::from(k)) * 2.0).round() / 2.0);
-        tries.map(|far| (way * far * 10.0).map(f64::round) / 10.0).find(|&at| self.room_at(at) >= EDGE - 0.5)
+        let tries = (1..120).map(move |k| ((length + 0.5 * f64::from(k)) * 2.0).round() / 2.0);
+        tries.map(move |far| (way * far * 10.0).map(f64::round) / 10.0)
     }
 
-    /// An offset at which the whole adapter, drawn again, keeps sound webs.
-    pub fn offset_that_clears(&self, spec: &Adapter, workshop: &Workshop) -> Option<Vector2> {
-        let at = self.clear_offset()?;
-        let tried = Adapter { offset: Some(super::spec::Offset(at)), ..spec.clone() };
-        let sizing = Self::new(&tried, workshop).ok()?;
-        let mesh = sizing.body().ok()?.mesh(workshop.chord_tolerance).ok()?;
-        let walls = crate::parts::drilled::walls(&mesh, &sizing.levels());
-        (walls.web >= crate::parts::drilled::sound_wall(workshop)).then_some(at)
+    /// The nearest of them at which all holes keep clear.
+    fn clear_offset(&self) -> Option<Vector2> {
+        self.farther().find(|&at| self.room_at(at) >= EDGE - 0.5)
     }
 
     /// The old screws as they sit, with their heads and without what they turn into, and the face it lies on.
@@ -439,13 +436,6 @@ impl Sizing {
         self.radius
     }
 
-    /// The holes and slots' ends that the outline turns about.
-    pub fn corners(&self) -> Vec<Point2> {
-        let half = Vector2::new(0.0, self.slot / 2.0);
-        let ends = self.new_at.iter().flat_map(|&at| [at + half, at - half]);
-        hull(self.old_at.iter().copied().chain(ends).collect())
-    }
-
     /// What the new screws go into.
     pub fn fixing(&self) -> Fixing {
         self.fixing
@@ -463,68 +453,6 @@ impl Sizing {
             Heads::Countersunk => "ISO 10642",
         }
     }
-
-    /// From the new holes to the nearest old one, the farthest: the lever of a force square to the plate.
-    fn lever(&self) -> f64 {
-        let nearest =
-            |at: &Point2| self.old_at.iter().map(|old| (at - old).norm()).fold(f64::INFINITY, f64::min);
-        self.new_at.iter().map(nearest).fold(0.0, f64::max)
-    }
-
-    /// Width of the plate that bends, less the holes in it: across the way from the old pattern to the new one,
-    /// where the old screws stand; a band round one hole where the patterns have one middle.
-    fn bending_width(&self) -> f64 {
-        let band = 2.0 * self.radius;
-        let length = self.offset.norm();
-        if length < 1e-6 {
-            return band - self.old.hole.max(self.new.hole);
-        }
-        let across = Vector2::new(-self.offset.y, self.offset.x) / length;
-        let reach = self.old_at.iter().map(|at| at.coords.dot(&across));
-        let (least, most) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
-        let holes = self.old_at.len().min(((most - least) / self.old.hole).ceil() as usize + 1) as f64;
-        (most - least + band - holes * self.old.hole).max(band - self.old.hole)
-    }
-
-    /// Stresses under the load in its worst direction for a plate of that thickness (mm): a force at the new part
-    /// bends by its lever square to the plate, and by its reach along it; the worst direction is their vector sum.
-    fn safety_at(&self, thickness: f64) -> Safety {
-        let moment = self.load * self.lever().hypot(self.reach);
-        let bending = 6.0 * moment / (self.bending_width() * thickness * thickness);
-        // One screw alone takes the moment over the outline's radius: its head punches through the floor.
-        let pulled = moment / self.radius.max(1.0) + self.load;
-        let floor = match self.heads {
-            Heads::Counterbored => thickness - self.seat_at(thickness),
-            Heads::Countersunk => thickness - self.old.deep,
-        };
-        let punched = pulled / (PI * self.old.seat.max(self.old.hole) * floor.max(0.2));
-        let ways = [
-            Safety::new("bending of the plate, in the layers", bending, self.strength.0),
-            Safety::new("a head punching through its floor", punched, self.strength.1),
-        ];
-        if ways[0].factor < ways[1].factor { ways[0].clone() } else { ways[1].clone() }
-    }
-
-    /// Every way it can give; the nearest.
-    pub fn safety(&self) -> Safety {
-        self.safety_at(self.thickness.0)
-    }
-
-    /// The least thickness, to half a millimetre, at which seats and pockets have their floors and the load is held
-    /// with the factor that counts as sound.
-    pub fn height_that_holds(&self) -> f64 {
-        let least = (2.0 * self.needed.0 - 1e-9).ceil() / 2.0;
-        let heights = (0..160).map(|k| least + 0.5 * f64::from(k));
-        heights.into_iter().find(|&height| self.safety_at(height).factor >= TRUSTED).unwrap_or(least)
-    }
-
-    /// The torque up to which a screw is tightened by hand, N·m: what presses the floor with no more than a third
-    /// of its strength, with a factor of 0.2 between torque and preload (common practice).
-    pub fn torque_nm(&self, screw: &Screw) -> f64 {
-        let bearing = (2.0 * screw.thread).max(screw.hole + 1.0);
-        let area = PI / 4.0 * (bearing * bearing - screw.hole * screw.hole);
-        0.2 * screw.thread * area * self.strength.0 / 3.0 / 1000.0
-    }
 }
 
 fn old_screw(pattern: &Pattern, heads: Heads, workshop: &Workshop) -> Result<Screw> {
@@ -532,14 +460,15 @@ fn old_screw(pattern: &Pattern, heads: Heads, workshop: &Workshop) -> Result<Scr
     let size = &pattern.size;
     let (thread, clearance) = (fasteners::thread(size)?.diameter, fasteners::clearance_hole(size)?.medium);
     let hole = clearance + allowance;
-    let (seat, deep) = match heads {
+    let (seat, deep, bears) = match heads {
         Heads::Counterbored => {
             let head = fasteners::socket_head(size)?;
-            (head.head_diameter + SEAT_PLAY + allowance, head.head_height + SUNK)
+            (head.head_diameter + SEAT_PLAY + allowance, head.head_height + SUNK, head.head_diameter)
         }
         Heads::Countersunk => {
-            let seat = inserts::countersunk(size)?.head_diameter + 2.0 * SUNK + allowance;
-            (seat, (seat - hole) / 2.0)
+            let head = inserts::countersunk(size)?.head_diameter;
+            let seat = head + 2.0 * SUNK + allowance;
+            (seat, (seat - hole) / 2.0, head)
         }
     };
     let floor = FLOOR.0.max(FLOOR.1 * thread);
@@ -549,6 +478,7 @@ fn old_screw(pattern: &Pattern, heads: Heads, workshop: &Workshop) -> Result<Scr
         hole,
         origin: Origin::clearance_hole(size),
         seat,
+        bears,
         deep,
         floor,
         wall_height: 0.0,
@@ -561,12 +491,13 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
     let thread = fasteners::thread(size)?.diameter;
     let floor = FLOOR.0.max(FLOOR.1 * thread);
     let clearance = fasteners::clearance_hole(size)?.medium + allowance;
-    let screw = |hole: f64, origin: Origin, seat: f64, deep: f64, floor: f64| Screw {
+    let screw = |hole: f64, origin: Origin, (seat, bears): (f64, f64), deep: f64, floor: f64| Screw {
         size: size.clone(),
         thread,
         hole,
         origin,
         seat,
+        bears,
         deep,
         floor,
         wall_height: 0.0,
@@ -575,7 +506,13 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
         Fixing::Nut => {
             let nut = fasteners::hex_nut(size)?;
             let round = (nut.across_flats + SEAT_PLAY) / (PI / 6.0).cos();
-            screw(clearance, Origin::clearance_hole(size), round, nut.height + PAST_NUT, floor)
+            screw(
+                clearance,
+                Origin::clearance_hole(size),
+                (round, nut.across_flats),
+                nut.height + PAST_NUT,
+                floor,
+            )
         }
         Fixing::Insert => {
             let insert = inserts::insert(size)?;
@@ -583,12 +520,15 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
             screw(
                 bore,
                 Origin::Table(insert.source.clone()),
-                bore + 2.0 * (insert.wall - EDGE).max(0.0),
+                (bore + 2.0 * (insert.wall - EDGE).max(0.0), 0.0),
                 insert.length + 1.0,
                 0.0,
             )
         }
-        Fixing::Through => screw(clearance, Origin::clearance_hole(size), 2.0 * thread, 0.0, floor),
+        Fixing::Through => {
+            let washer = fasteners::washer(size)?.outer;
+            screw(clearance, Origin::clearance_hole(size), (2.0 * thread, washer), 0.0, floor)
+        }
     })
 }
 
@@ -607,54 +547,13 @@ fn nut_pocket(at: Point2, flats: f64, slot: f64) -> Result<Loop> {
     Ok(made)
 }
 
-/// The convex hull of some points, counter-clockwise (Andrew's monotone chain); two for points in one line.
-fn hull(mut points: Vec<Point2>) -> Vec<Point2> {
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    points.dedup_by(|a, b| (*a - *b).norm() < 1e-6);
-    let half = |points: &mut dyn Iterator<Item = Point2>| {
-        let mut chain: Vec<Point2> = vec![];
-        for p in points {
-            while let [.., a, b] = chain.as_slice() {
-                let (one, two) = (b - a, p - a);
-                if one.x * two.y - one.y * two.x > 1e-6 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(p);
-        }
-        chain.pop();
-        chain
-    };
-    if points.len() < 2 {
-        return points;
-    }
-    let mut chain = half(&mut points.iter().copied());
-    chain.extend(half(&mut points.iter().rev().copied()));
-    chain
-}
-
-/// A hull moved outwards by a radius: straight sides and an arc at each corner.
-fn round_hull(corners: &[Point2], radius: f64) -> Loop {
-    let count = corners.len();
-    let out = |a: Point2, b: Point2| {
-        let run = (b - a).normalize();
-        Vector2::new(run.y, -run.x)
-    };
-    let mut pieces: Vec<Piece> = vec![];
-    for k in 0..count {
-        let (before, here, after) = (corners[(k + count - 1) % count], corners[k], corners[(k + 1) % count]);
-        let (from, to) = (out(before, here), out(here, after));
-        let start = from.y.atan2(from.x);
-        let sweep = (to.y.atan2(to.x) - start).rem_euclid(2.0 * PI);
-        let arc = Piece::sweep(here, radius, start, sweep);
-        if let Some(last) = pieces.last().copied() {
-            pieces.push(Piece::line(last.to, arc.from));
-        }
-        pieces.push(arc);
-    }
-    if let (Some(first), Some(last)) = (pieces.first().copied(), pieces.last().copied()) {
-        pieces.push(Piece::line(last.to, first.from));
-    }
-    Loop::from_pieces(&pieces)
+/// What printed plastic bears for good at a temperature: crushing along the axis and shear between layers, MPa.
+fn lasting(material: &crate::catalog::materials::Material, celsius: f64) -> Result<(f64, f64)> {
+    let printed = material.printed().under(&Conditions {
+        infill_percent: 100.0,
+        temperature_c: celsius,
+        softening_c: material.softening_c,
+        long_term: material.long_term,
+    })?;
+    Ok((printed.compressive_yield, printed.shear_across))
 }

@@ -5,7 +5,7 @@ use crate::error::{Error, Result, within};
 use crate::solid::{Point2, Vector2};
 use crate::units::Length;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Cow;
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::str::FromStr;
@@ -20,6 +20,14 @@ pub struct Pattern {
     pub size: String,
     /// Where the holes are, from the pattern's middle.
     pub holes: Vec<Point2>,
+    /// As it was written.
+    written: String,
+}
+
+impl Serialize for Pattern {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.written)
+    }
 }
 
 impl FromStr for Pattern {
@@ -76,7 +84,7 @@ impl FromStr for Pattern {
                 return Err(wrong("has screws nearer to each other than one and a half of their thread"));
             }
         }
-        Ok(Self { size, holes })
+        Ok(Self { size, holes, written: text.to_string() })
     }
 }
 
@@ -119,6 +127,12 @@ impl JsonSchema for Pattern {
 /// How far the new pattern's middle lies from the old one's: `0,8`.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Offset(pub Vector2);
+
+impl Serialize for Offset {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        serializer.serialize_str(&format!("{},{}", self.0.x, self.0.y))
+    }
+}
 
 impl FromStr for Offset {
     type Err = Error;
@@ -176,7 +190,7 @@ pub enum Fixing {
 }
 
 /// A plate between two hole patterns, what is there and what comes. Lengths are millimetres or carry a unit.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Adapter {
     /// The holes that are there: M4x2@25, M4x4@25x40, M4x3@d40, M5

@@ -1,37 +1,21 @@
-//! The clamp: how hard the screws may press the plastic, what torque that takes, and what then holds the
-//! bracket against the belt.
-//!
-//! The washer's face over its slot may carry what the print bears for good. The torque is the one that
-//! stays below that with the least friction in the thread; what counts against slipping is the force that
-//! the same torque gives with the most friction, less what the plastic's creep takes from it.
+//! The clamp: how hard the screws may press the plastic through the washer's face over its slot, and what
+//! then holds the bracket against the belt.
 
 use super::Settled;
-use super::hold::{self, CREEP, PERIMETERS};
+use super::hold::{self, PERIMETERS};
 use super::layout::Screw;
 use crate::checks::{Finding, Level};
 use crate::design::{Origin, Sizes};
 use crate::error::{Result, number, to_hundredth};
-use crate::mechanics::screws::{self, NutFactor};
+use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS, PRESSED};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::solid::{Point2, Vector2};
-
-/// Friction of printed plastic on a machine's painted or bare iron (common practice: 0.2 to 0.3, the least
-/// taken).
-const FRICTION: f64 = 0.2;
-/// Safety against the plastic giving under the washer (common practice).
-const PRESSED: f64 = 1.5;
-/// How many times the belt's pull the friction should hold (common practice).
-const HOLDS: f64 = 2.0;
 
 /// How the bracket is clamped.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Clamp {
-    /// Force of one screw that its washer may press with, N.
-    pub force: f64,
-    /// Torque for it, N·m.
-    pub torque_nm: f64,
-    /// Force of one screw that can be relied on after months, N.
-    pub relied_on: f64,
+    /// One screw and its washer.
+    pub screw: Clamped,
     /// How many times over friction holds the bracket where it is, against shifting and turning at once.
     pub slip_factor: f64,
 }
@@ -86,11 +70,8 @@ impl Clamp {
             long_term: material.long_term,
         })?;
         let diameter = crate::catalog::fasteners::thread(&l.screw.size)?.diameter;
-        let force = printed.compressive_yield / PRESSED * face(&l.screw);
-        let torque = screws::torque(force, diameter, NutFactor::DRY.least)?;
-        let relied_on = screws::force(torque, diameter, NutFactor::DRY.most)? / CREEP;
-        let slip_factor = slip_factor(s, relied_on);
-        Ok(Clamp { force, torque_nm: torque / 1000.0, relied_on, slip_factor })
+        let clamped = Clamped::new(printed.compressive_yield * face(&l.screw), diameter)?;
+        Ok(Clamp { screw: clamped, slip_factor: slip_factor(s, clamped.relied_on) })
     }
 
     /// The sizes told of it.
@@ -99,8 +80,8 @@ impl Clamp {
             "lasting compressive yield of the print over {} on the washer's face beside its slot; T = K·F·d, Shigley eq. 8-27, with the least friction",
             number(PRESSED)
         ));
-        list.add("clamp_torque_nm", "tighten the bracket's screws to", self.torque_nm, pressed.clone());
-        list.add("clamp_force_n", "which presses each washer with up to", self.force, pressed);
+        list.add("clamp_torque_nm", "tighten the bracket's screws to", self.screw.torque_nm, pressed.clone());
+        list.add("clamp_force_n", "which presses each washer with up to", self.screw.force, pressed);
         let slip = Origin::Formula(format!(
             "friction {} under the screws at the least force that torque gives, halved by creep, over what belt and encoder ask of the worse screw, their moment taken in",
             number(FRICTION)
@@ -117,7 +98,7 @@ impl Clamp {
             Level::Caution,
             format!(
                 "{} screws tightened to {:.2} N·m press the plastic no harder than it bears; after months {:.0} N each can be relied on, whose friction holds {:.1} times over what the belt's pull, beside the screws, asks of them.",
-                screw.size, self.torque_nm, self.relied_on, self.slip_factor
+                screw.size, self.screw.torque_nm, self.screw.relied_on, self.slip_factor
             ),
             "Stop the bracket with a screw against its end, or pin it once the belt is tuned.",
             "common practice: friction holds twice the pull; washers of ISO 7089, or wide ones of ISO 7093-1",

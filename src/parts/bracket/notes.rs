@@ -196,7 +196,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
         },
         l.screw.washer_standard,
         d.span_frequency(),
-        clamp::Clamp::new(s)?.torque_nm
+        clamp::Clamp::new(s)?.screw.torque_nm
     ));
     let lead = match (l.ties.is_empty(), l.style) {
         (true, _) => "tie the lead down beside the bracket, since its base is too shallow for a tie",

@@ -98,6 +98,16 @@ table! {
 }
 
 table! {
+    /// A hexagon screw threaded to its head, mm (ISO 4017).
+    HexagonScrew, "hexagon_screws.csv", {
+        /// Head height k.
+        head_height,
+        /// Least length of the standard's table.
+        shortest,
+    }
+}
+
+table! {
     /// The head of a hexagon socket screw, mm (ISO 4762).
     SocketHead, "socket_heads.csv", {
         /// Largest head diameter dk, plain.
@@ -151,6 +161,11 @@ pub fn clearance_hole(size: &str) -> Result<ClearanceHole> {
 /// The plain washer for a size. Fails for a size the table lacks, listing those it has.
 pub fn washer(size: &str) -> Result<Washer> {
     find(Washer::rows()?, size, "plain washer")
+}
+
+/// The hexagon screw of a size. Fails for a size the table lacks, listing those it has.
+pub fn hexagon_screw(size: &str) -> Result<HexagonScrew> {
+    find(HexagonScrew::rows()?, size, "hexagon screw")
 }
 
 /// The wide washer for a size, as a washer. Fails for a size the table lacks.

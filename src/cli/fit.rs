@@ -188,6 +188,9 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     if let Some(left) = &left {
         let _ = writeln!(words, "  clearance     {}", left.says);
     }
+    for line in bearings::seat_lines(&bearing, side) {
+        let _ = writeln!(words, "{line}");
+    }
     for basis in &fit.basis {
         let _ = writeln!(words, "  - {basis}");
     }

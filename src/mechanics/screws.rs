@@ -26,6 +26,12 @@ impl NutFactor {
     /// of Bolted Joints* (from memory), machine oil 0.10 to 0.26.
     pub const GREASED: NutFactor = NutFactor { least: 0.12, likely: 0.16, most: 0.20 };
 
+    /// A puller's screw, greased, that pushes with its point: the thread alone rubs, 0.06 to 0.14, likely 0.10.
+    ///
+    /// Source: thread part of Shigley eq. 8-5, `K = d2·(tan λ + µ/cos 30°)/(2·d)`: µ 0.08 on a fine thread of
+    /// a tenth of its diameter gives 0.06, µ 0.15 on a coarse one 0.11; a blunt point adds its own friction.
+    pub const POINT: NutFactor = NutFactor { least: 0.06, likely: 0.10, most: 0.14 };
+
     /// As bought, zinc plated or black, not cleaned, no grease: 0.17 to 0.35, likely 0.20.
     ///
     /// Source: Shigley Table 8-15: zinc plated 0.20, not plated 0.30; range for zinc on steel 0.17

@@ -406,6 +406,20 @@ fn sizes_in_the_wrong_order_are_refused_with_the_right_one_and_far_stamps_with_n
     }
 }
 
+#[test]
+fn no_seat_is_asked_for_a_shoulder_with_least_above_most() {
+    let names = ["6301", "N205", "3215", "7302-B-2RS", "NJ204 ECP", "6204-2Z", "30204", "1205", "NU210"];
+    for name in names {
+        for shoulder in read(name).unwrap().shoulders() {
+            if let (Some(least), Some(most)) = (shoulder.diameter_min, shoulder.diameter_max) {
+                assert!(least <= most, "{name}: {shoulder:?}");
+            }
+        }
+    }
+    let preload = read("6204").unwrap().spring_preload().unwrap();
+    assert_eq!((preload.quiet_min_n, preload.quiet_max_n, preload.standstill_n), (100.0, 200.0, 400.0));
+}
+
 proptest! {
     #[test]
     fn wild_text_is_a_bearing_or_an_error(text in ".{0,40}") {

@@ -59,7 +59,6 @@ pub const ALL: [Kind; 3] = [
             "seat-length = 9",
             "room = 300",
             "ram = 12",
-            "point-angle = 90",
             "shop = 15",
             "chill = -18",
             "crush-reading = 50",

@@ -250,11 +250,51 @@ fn every_change_that_is_advised_clears_what_it_is_advised_for() {
 }
 
 #[test]
-fn a_sharp_pullers_point_finds_no_floor_under_the_washer() {
+fn a_pullers_point_presses_the_head_of_a_screw_and_its_torque_counts_the_thread_alone() {
     let design = made(&Sleeve { drive: Drive::Puller, ..of("6006-2Z") });
-    // A point of 60 degrees in a hole of `dimple` reaches 0.866 of it under the washer's upper edge.
-    let tip = 0.866 * size(&design, "dimple") - size(&design, "washer_recess_depth");
-    assert!(size(&design, "dimple_depth") > tip + 1.0);
+    let list: Vec<String> = design.notes.hardware.iter().map(|h| format!("{} {}", h.what, h.size)).collect();
+    assert!(list.iter().any(|item| item == "hexagon screw, its head centre-drilled M10 × 20"), "{list:?}");
+    // Shank and washer: 20 long, 2 of it in the washer, and room under its end.
+    assert!(size(&design, "shank_hole_depth") > 18.0 && size(&design, "shank_hole") > 10.0);
+    // Thread alone, µ 0.08 on M10: d2 9.026, pitch 1.5. With that little friction the torque makes no more
+    // than what is checked.
+    let lead: f64 = 1.5 / (std::f64::consts::PI * 9.026);
+    let factor = 9.026 * (lead + 0.08 / 30_f64.to_radians().cos()) / 20.0;
+    let force = 1000.0 * size(&design, "stop_torque_nm") / (factor * 10.0);
+    assert!(force <= size(&design, "stop_force_n"), "{force}");
+}
+
+#[test]
+fn a_pair_travels_by_both_its_bearings() {
+    let of_pair = |bearing: &str| {
+        let sleeve = Sleeve { drive: Drive::Rod, steel_nose: true, reach: mm(40.0), ..of(bearing) };
+        let design = made(&sleeve);
+        (size(&design, "travel"), size(&design, "rod_length"))
+    };
+    let (one, pair) = (of_pair("7206C"), of_pair("7206C DB"));
+    assert_eq!((one.0, pair.0), (16.0, 32.0));
+    assert!(pair.1 >= one.1 + 15.0, "{one:?} {pair:?}");
+    let asked = fixwright::catalog::bearings::read("7206CDT").unwrap_err();
+    assert!(asked.says.contains("matched pair (C DT)"), "{}", asked.says);
+}
+
+#[test]
+fn a_slip_of_the_caliper_past_every_makers_row_is_refused() {
+    let slip = Sleeve { inner_land: mm(40.0), ..of("6204-2Z") };
+    let error = slip.design(&shop(), "s").unwrap_err();
+    assert!(error.says.contains("--inner-land is 40"), "{}", error.says);
+    made(&Sleeve { inner_land: mm(27.0), ..of("6204-2Z") });
+}
+
+#[test]
+fn what_may_stand_is_less_than_what_one_stops_at_and_a_loose_ring_has_no_torque() {
+    for bearing in ["6204", "6213", "6220"] {
+        let design = made(&Sleeve { drive: Drive::Rod, reach: mm(60.0), ..of(bearing) });
+        assert!(size(&design, "standing_force_n") < 0.5 * size(&design, "stop_force_n"), "{bearing}");
+    }
+    let loose = made(&Sleeve { shaft_measured: mm(19.98), drive: Drive::Rod, ..of("6204") });
+    assert!(loose.notes.mechanics[0].contains("goes on by hand"), "{:?}", loose.notes.mechanics);
+    assert!(!loose.notes.steps.join(" ").contains("0.0 N·m"));
 }
 
 #[test]

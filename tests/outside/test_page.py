@@ -20,7 +20,7 @@ JOB = 'title = "Trial"\n\n# By caliper.\n[[sleeve]]\nname = "front"\nbearing = "
 SLEEVE = {
     "bearing": "6205", "ring": "outer", "drive": "rod", "end": "open", "reach": "2.5in", "shaft": "17x35", "shaft-reach": "20",
     "rod-holds": "housing", "through": "120", "far-opening": "30", "thread-depth": "18", "seat-length": "10", "room": "200",
-    "ram": "15", "point-angle": "90", "shop": "15", "warm": "80", "chill": "-18", "inner-land": "26", "outer-land": "40",
+    "ram": "15", "shop": "15", "warm": "80", "chill": "-18", "inner-land": "26", "outer-land": "40",
     "shaft-class": "j5", "shaft-measured": "20,004", "housing-class": "M7", "housing-measured": "47.01", "measured-by": "caliper",
     "shaft-bore": "8", "housing-outside": "80", "shaft-material": "stainless-steel", "housing-material": "aluminium",
     "crush-reading": "58", "rod": "M12", "rod-class": "8.8", "play": "0.3", "nose-diameter": "25.4", "nose-length": "5",

@@ -221,6 +221,11 @@ impl Bearing {
         if self.pair.is_some() { 2 } else { 1 }
     }
 
+    /// Width of all the bearings the designation names, mm: two for a matched pair.
+    pub fn stack_width(&self) -> f64 {
+        self.width * f64::from(self.count())
+    }
+
     /// The diameter to which a ring counts as a plain tube where it is thickest, mm, if a catalogue
     /// tells. Shields and seals do not change it.
     pub fn section(&self, ring: Side) -> Option<f64> {
@@ -328,7 +333,7 @@ impl Bearing {
     /// Fails unless the reading lies outside the bore chamfer and inside the outer ring.
     pub fn with_inner_land(self, shoulder: f64) -> Result<Self> {
         let least = self.bore + 2.0 * self.largest_chamfer(Side::Inner, Face::Front);
-        let most = self.outer_shoulder;
+        let most = self.outer_shoulder.min(self.caught(Side::Inner).unwrap_or(f64::INFINITY));
         self.with_land(Side::Inner, within("--inner-land", shoulder, above(least), below(most), "mm")?)
     }
 
@@ -337,8 +342,21 @@ impl Bearing {
     /// Fails unless the reading lies outside the inner ring and inside the outer chamfer.
     pub fn with_outer_land(self, shoulder: f64) -> Result<Self> {
         let most = self.outside - 2.0 * self.largest_chamfer(Side::Outer, Face::Front);
-        let least = self.inner_shoulder;
+        let least = self.inner_shoulder.max(self.caught(Side::Outer).unwrap_or(0.0));
         self.with_land(Side::Outer, within("--outer-land", shoulder, above(least), below(most), "mm")?)
+    }
+
+    /// How far a reading of a ring's shoulder may lie past what every catalogue held says, mm: what lies farther
+    /// is a slip, and the sleeve would press shield or seal.
+    fn caught(&self, ring: Side) -> Option<f64> {
+        let of_ring = self.limits.iter().filter(|limit| limit.ring == ring);
+        let known: Vec<f64> = of_ring
+            .map(|limit| matches!(limit.basis, Basis::Catalogue(_)).then_some(limit.diameter))
+            .collect::<Option<_>>()?;
+        match ring {
+            Side::Inner => known.into_iter().reduce(f64::max).map(|most| most + MAKERS_DIFFER),
+            Side::Outer => known.into_iter().reduce(f64::min).map(|least| least - MAKERS_DIFFER),
+        }
     }
 
     /// A reading stands for the face that is measured, and so for every face of the ring.
@@ -365,6 +383,9 @@ impl Bearing {
 const FRONT_CHAMFER: f64 = 0.3;
 /// A caliper reads hundredths; a land thinner than that is none.
 const CALIPER_STEP: f64 = 0.01;
+
+/// How far makers' shoulders of one bearing lie apart, mm, and a little more (the catalogues held: up to 1.5).
+const MAKERS_DIFFER: f64 = 2.5;
 
 fn above(limit: f64) -> f64 {
     limit + CALIPER_STEP

@@ -195,6 +195,30 @@ fn split<'t>(
     })
 }
 
+/// Refuses letters that end like a pair's and were read as one bearing's: the pair takes twice the force.
+fn pair_or_not(tables: &Tables, kind: Kind, (asked, piece): (&str, &str), read: &[&SuffixRow]) -> Result<()> {
+    let Some((before, pair)) = piece.len().checked_sub(2).and_then(|at| piece.split_at_checked(at)) else {
+        return Ok(());
+    };
+    let names_pair = tables.suffixes.iter().any(|row| row.text == pair && self::pair(row.effect).is_some());
+    let one = read.iter().all(|row| self::pair(row.effect).is_none());
+    if before.is_empty() || !names_pair || !one || apart(tables, kind, before).is_none() {
+        return Ok(());
+    }
+    let apart: Vec<&str> = read.iter().map(|row| row.text.as_str()).collect();
+    Err(Error::unknown(
+        format!(
+            "--bearing '{}' is a matched pair ({before} {pair}) or one bearing ({}): its letters do not say.",
+            asked.trim(),
+            apart.join(" ")
+        ),
+        format!(
+            "Write them with a blank as they are meant: {before} {pair}, or {}. Two bearings in one box are a pair.",
+            apart.join(" ")
+        ),
+    ))
+}
+
 /// Puts the bearing together: entry, suffixes, and what they change. Fails for any part no table knows.
 fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Result<Bearing> {
     let kind = found.entry.kind;
@@ -203,7 +227,9 @@ fn dress(tables: &'static Tables, asked: &str, found: Found<'_>) -> Result<Beari
         rows.push(prefix(tables, kind, text).ok_or_else(|| not_understood(asked, text))?);
     }
     for piece in found.rest.split(is_separator).filter(|piece| !piece.is_empty()) {
-        rows.extend(apart(tables, kind, piece).ok_or_else(|| not_understood(asked, piece))?);
+        let read = apart(tables, kind, piece).ok_or_else(|| not_understood(asked, piece))?;
+        pair_or_not(tables, kind, (asked, piece), &read)?;
+        rows.extend(read);
     }
     let has = |effect| rows.iter().any(|row| row.effect == effect);
     // A contact angle or design behind the number says more of the rings than "stainless" before it.

@@ -29,5 +29,5 @@ pub use designation::read;
 pub use envelope::{Envelope, EnvelopeRow, by_envelope};
 pub use kind::{Closure, Cover, Kind, Known, Side};
 pub use lands::{Basis, Face, Land};
-pub use report::{BearingReport, note};
+pub use report::{BearingReport, note, seat as seat_lines};
 pub use seats::{Clearance, SeatClass, Shoulder};

@@ -3,7 +3,7 @@
 use super::bearing::{Bearing, Pair, Suffix};
 use super::kind::{Kind, Known, Side};
 use super::lands::{Face, Land};
-use super::seats::{Clearance, SeatClass, Shoulder};
+use super::seats::{Clearance, SeatClass, Shoulder, SpringPreload};
 use crate::error::number;
 use serde::Serialize;
 
@@ -76,6 +76,9 @@ pub struct BearingReport {
     pub seat_classes: Vec<&'static SeatClass>,
     /// The groups of radial internal clearance it comes in, before mounting.
     pub clearances: Vec<&'static Clearance>,
+    /// Spring preload of two on one shaft, N.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spring_preload: Option<SpringPreload>,
     /// The bearings that have a measured size, and how they are told apart.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub known: Vec<Known>,
@@ -125,6 +128,7 @@ impl Bearing {
             shoulders: self.shoulders(),
             seat_classes: self.seat_classes(),
             clearances: self.clearances(),
+            spring_preload: self.spring_preload(),
             known: self.known.clone(),
             suffixes: self.suffixes.clone(),
             load: self.kind.load(),
@@ -229,6 +233,7 @@ pub fn note(bearing: &Bearing) -> String {
     }
     lines.push(line("takes", bearing.kind.load().to_string()));
     lines.push(line("setting", bearing.kind.adjustment().to_string()));
+    lines.extend(bearing.spring_words().map(|words| line("spring", words)));
     for suffix in &bearing.suffixes {
         lines.push(line(&suffix.text, suffix.meaning.clone()));
     }
@@ -284,8 +289,13 @@ fn chamfers(bearing: &Bearing) -> String {
 
 /// What shaft and housing must be: shoulders, fillets, usual classes.
 fn seats(bearing: &Bearing) -> Vec<String> {
+    [Side::Inner, Side::Outer].into_iter().flat_map(|ring| seat(bearing, ring)).collect()
+}
+
+/// What one seat must be, a line each: its shoulder and fillet, its usual classes.
+pub fn seat(bearing: &Bearing, ring: Side) -> Vec<String> {
     let mut lines = Vec::new();
-    for shoulder in bearing.shoulders() {
+    for shoulder in bearing.shoulders().into_iter().filter(|shoulder| shoulder.ring == ring) {
         let partner = if shoulder.ring == Side::Inner { "shaft" } else { "housing" };
         let least = shoulder.diameter_min.map_or(String::new(), |d| format!("at least {} mm, ", number(d)));
         let most = shoulder.diameter_max.map_or(String::new(), |d| format!("at most {} mm, ", number(d)));

@@ -4,7 +4,8 @@
 use super::super::table::Table;
 use super::bearing::Bearing;
 use super::kind::{Kind, Side};
-use super::lands::Face;
+use super::lands::{Face, Limit};
+use crate::error::number;
 use serde::{Deserialize, Serialize};
 
 static CLASSES: Table<SeatClass> = Table::new("bearings/seat_classes.csv", include_str!("seat_classes.csv"));
@@ -71,7 +72,41 @@ pub struct Shoulder {
     pub basis: String,
 }
 
+/// A spring's preload on two deep groove ball bearings of one shaft, N.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SpringPreload {
+    /// For quiet running, from.
+    pub quiet_min_n: f64,
+    /// For quiet running, to.
+    pub quiet_max_n: f64,
+    /// Against vibration at standstill.
+    pub standstill_n: f64,
+}
+
 impl Bearing {
+    /// The spring preload makers give a deep groove ball bearing: `F = k·d`, with k 5 to 10 N/mm for quiet running
+    /// and 20 N/mm against vibration at standstill (SKF, Rolling bearings, preloading with springs).
+    pub fn spring_preload(&self) -> Option<SpringPreload> {
+        (self.kind == Kind::DeepGrooveBall).then(|| SpringPreload {
+            quiet_min_n: 5.0 * self.bore,
+            quiet_max_n: 10.0 * self.bore,
+            standstill_n: 20.0 * self.bore,
+        })
+    }
+
+    /// The same in words, with the spring that gives it.
+    pub fn spring_words(&self) -> Option<String> {
+        self.spring_preload().map(|preload| {
+            format!(
+                "two of them on one shaft: a wave spring for a housing of {} mm behind the outer ring that slides, with {:.0} to {:.0} N at the height it is given for quiet running, {:.0} N against vibration at standstill (SKF, preloading with springs)",
+                number(self.outside),
+                preload.quiet_min_n,
+                preload.quiet_max_n,
+                preload.standstill_n
+            )
+        })
+    }
+
     /// The usual classes of both seats.
     pub fn seat_classes(&self) -> Vec<&'static SeatClass> {
         let rollers = self.kind.is_cylindrical() || self.kind == Kind::TaperedRoller;
@@ -86,16 +121,32 @@ impl Bearing {
     /// The shoulders of shaft and housing, which the rings' back faces stand against.
     pub fn shoulders(&self) -> [Shoulder; 2] {
         [Side::Inner, Side::Outer].map(|ring| {
+            // A tapered bearing's back faces stand against shoulders; of any other either face may, so the narrower counts.
+            let tapered = self.tapered.is_some();
+            let reach = |limit: &&Limit| if ring == Side::Inner { limit.diameter } else { -limit.diameter };
             let limit = self
                 .limits
                 .iter()
-                .find(|limit| limit.ring == ring && limit.face != Face::Front)
+                .filter(|limit| limit.ring == ring && !(tapered && limit.face == Face::Front))
+                .min_by(|a, b| reach(a).total_cmp(&reach(b)))
                 .map(|limit| (limit.diameter, limit.basis.to_string()));
             let printed = self.seat_shoulder(ring);
             let face = limit.as_ref().map(|(diameter, _)| *diameter);
             let seat = printed.map(|(diameter, _)| *diameter);
+            // Where makers' limits cross, the one that spares shield, seal and rollers stands alone.
+            let crossed = match (ring, seat, face) {
+                (Side::Inner, Some(least), Some(most)) => least > most,
+                (Side::Outer, Some(most), Some(least)) => least > most,
+                _ => false,
+            };
+            let seat = seat.filter(|_| !crossed);
             let (diameter_min, diameter_max) = if ring == Side::Inner { (seat, face) } else { (face, seat) };
             let from = match printed {
+                Some((limit, makers)) if crossed => format!(
+                    "{} asks for {} mm, past that: see the maker's own sheet",
+                    makers.join(", "),
+                    number(*limit)
+                ),
                 Some((_, makers)) => format!("{} for the fillet's side", makers.join(", ")),
                 None => "no catalogue for the fillet's side".to_string(),
             };

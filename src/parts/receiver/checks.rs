@@ -1,6 +1,6 @@
 //! The checks of drawing a bearing off.
 
-use super::drawing_off::{Settled, settle};
+use super::drawing_off::{Settled, settle, spares};
 use super::spec::{From, Receiver};
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
@@ -19,7 +19,8 @@ pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<
     found.push(plate(settled));
     found.extend(face(spec, settled));
     found.extend(survives(spec, settled));
-    found.extend(gap(spec, settled));
+    found.extend(held_back(spec));
+    found.extend(gap(settled));
     found.extend(bed(workshop, settled));
     found
 }
@@ -35,12 +36,8 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
             vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
         }
         "face-width" => vec![by_steps("wall", (wall, -0.5), (2.0, wall))],
-        "bearing-survives" if spec.from == From::Shaft => {
-            let gaps = [3.0, 4.0, 6.0, 8.0].map(|gap| {
-                Change::give("gap", gap).after("see whether there is that much room behind the inner ring")
-            });
-            vec![gaps.to_vec(), vec![Change::leave("keep").after("count the bearing as scrap")]]
-        }
+        // A screw puller is the better way, and no change of this request.
+        "bearing-survives" if spec.from == From::Shaft => vec![],
         "bearing-survives" => vec![vec![Change::leave("keep").after("count the bearing as scrap")]],
         _ => vec![],
     };
@@ -97,7 +94,7 @@ fn screw(settled: &Settled) -> Finding {
             "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case. A stronger rod is stopped at more, up to what the receiver bears.",
             screw.thread, screw.class
         ),
-        "Give a rod of a higher marked class, such as --rod-class 8.8.",
+        "It is stopped at its torque: soak the seat again rather than turn on, or have it drawn hydraulically.",
         "ISO 898-1:2013, proof stress times stress area, over 1.3 for the twist of the nut (VDI 2230, from memory)",
     )
 }
@@ -130,47 +127,43 @@ fn plate(settled: &Settled) -> Finding {
 }
 
 fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
-    let face = spec.face?.mm();
+    let (face, what) = match (spec.face, spec.housing_outside) {
+        (Some(face), _) => (face.mm(), "the flat face it stands on"),
+        (None, Some(housing)) => (housing.mm(), "the housing it stands on"),
+        (None, None) => return None,
+    };
     Some(Finding::at_least(
         "face-width",
         (face, to_thousandth(settled.tube.outside), "mm"),
         Level::Stop,
-        format!(
-            "The receiver is {:.1} mm outside; the flat face it stands on is {} mm.",
-            settled.tube.outside,
-            number(face)
-        ),
+        format!("The receiver is {:.1} mm outside; {what} is {} mm.", settled.tube.outside, number(face)),
         "Lay a flat steel ring under the receiver that spans the face.",
         "the rim must stand on metal all round",
     ))
 }
 
-/// A bearing that is to survive takes no force through its balls.
+/// A bearing that is to survive takes no force through its balls, and one that comes apart can take none
+/// through its rollers.
 fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
-    if !spec.keep {
+    if !spares(spec, &settled.bearing) {
         return None;
     }
-    let bearer = settled.bearers.iter().find(|bearer| bearer.what != "drift");
-    let room = match (spec.from, bearer) {
-        (From::Housing, Some(washer)) => (washer.outside - settled.bearing.outer_shoulder) / 2.0,
-        (From::Shaft, Some(ring)) => ring.thickness,
-        _ => 0.0,
-    };
-    let (needed, says, remedy) = match spec.from {
-        From::Housing => (
-            0.5,
+    let washer = settled.bearers.iter().find(|bearer| bearer.what == "step washer");
+    let (room, says, remedy) = match (spec.from, washer) {
+        (From::Housing, Some(washer)) => (
+            (washer.outside - settled.bearing.outer_shoulder) / 2.0,
             "How far the step washer reaches over the outer ring's own face from behind; less than nothing is short of it.",
-            "Measure the opening behind the bearing and give --opening; where it shows no outer ring, the pull goes through the balls and the bearing is scrap.",
+            "Measure the opening behind the bearing and give --opening; where it shows no outer ring, nothing draws it without harm.",
         ),
-        From::Shaft => (
-            2.0,
-            "A split ring of that thickness goes behind the inner ring.",
-            "Measure the gap behind the inner ring and give --gap; without one the pull goes through the balls and the bearing is scrap.",
+        _ => (
+            0.0,
+            "Whatever holds the bearing while its spindle is drawn, a shoulder or cover, holds its outer ring: the pull goes through the balls.",
+            "Use a screw puller instead, its jaws behind a split steel ring on the inner ring's back face and its screw on the spindle's end: --gap gives the ring's sizes.",
         ),
     };
     Some(Finding::at_least(
         "bearing-survives",
-        (to_thousandth(room), needed, "mm"),
+        (to_thousandth(room), 0.5, "mm"),
         Level::Stop,
         says,
         remedy,
@@ -178,19 +171,37 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     ))
 }
 
-fn gap(spec: &Receiver, settled: &Settled) -> Option<Finding> {
-    let gap = spec.gap?.mm();
-    let made = settled.bearers.iter().any(|bearer| bearer.what == "split backing ring");
-    (!made && !spec.keep).then(|| {
+/// Whether anything keeps the bearing from coming out with its spindle.
+fn held_back(spec: &Receiver) -> Option<Finding> {
+    (spec.from == From::Shaft).then(|| {
         Finding::at_least(
-            "backing-gap",
-            (gap, 2.3, "mm"),
+            "bearing-held",
+            (if spec.shoulder { 1.0 } else { 0.0 }, 1.0, ""),
             Level::Caution,
-            format!("The gap of {} mm behind the inner ring is too thin for a split ring.", number(gap)),
-            "The pull then goes through the balls: count the bearing as scrap.",
-            "common practice: under 2 mm nothing worth making goes in",
+            match spec.shoulder {
+                true => "A shoulder or bolted cover of the housing holds the outer ring on the receiver's side, as was said.",
+                false => "Nothing is known to hold the bearing on the receiver's side: a bearing that slides in its housing comes out with the spindle, still on it.",
+            },
+            "Look: where a shoulder or a bolted cover stands over the outer ring on the side the receiver stands on, give --shoulder. Where none does, draw spindle and bearing out together, and take the bearing off the bare spindle with a screw puller.",
+            "the force goes round through whatever holds the outer ring",
         )
     })
+}
+
+/// Whether the split ring for a puller goes into the gap and carries the pull.
+fn gap(settled: &Settled) -> Option<Finding> {
+    let ring = settled.split?;
+    Some(Finding::at_least(
+        "backing-gap",
+        (to_thousandth(ring.thickness), to_thousandth(ring.needed), "mm"),
+        Level::Caution,
+        format!(
+            "A split steel ring behind the inner ring, as thick as the gap leaves, against what carries {} on a puller's jaws.",
+            newtons(ring.force)
+        ),
+        "That ring bends: warm and oil the seat, or count the bearing as scrap.",
+        "a strip bent about the land, S235 at two thirds of yield, and half as thick again for jaws in two or three places (common practice)",
+    ))
 }
 
 fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {

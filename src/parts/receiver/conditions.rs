@@ -16,7 +16,7 @@ pub const CONDITIONS: &[Condition<Receiver>] = &[
         when: "with --from housing",
     },
     Condition {
-        keys: &["gap", "gap-shaft"],
+        keys: &["gap", "gap-shaft", "shoulder"],
         counts: |receiver| receiver.from == From::Shaft,
         when: "with --from shaft",
     },

@@ -1,7 +1,7 @@
 //! Drawing a bearing off, settled: the force, the tube, the rod, and what bears on the bearing behind.
 
 use super::spec::{From, Receiver, Seat};
-use crate::catalog::bearings::{self, Bearing};
+use crate::catalog::bearings::{self, Bearing, Kind};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::press_fit::Friction;
 use crate::mechanics::screws::{self, NutFactor, Stop};
@@ -26,8 +26,14 @@ const WINDOW: (f64, f64) = (0.4, 18.0);
 const SCREW_WANTED: f64 = 1.3;
 /// Play of the plugs and rings that are put in, mm on the diameter (common practice).
 const PLAY: f64 = 0.5;
-/// Thinnest split ring and step washer worth making, mm (common practice).
+/// Thinnest split ring worth making, mm (common practice).
 const THINNEST: f64 = 2.0;
+/// Share of the likely pull that a split ring is checked for (common practice).
+const SPLIT_WANTED: f64 = 1.5;
+/// How much thicker a ring in two halves is that jaws press in two or three places (common practice).
+const BY_JAWS: f64 = 1.5;
+/// How far a split ring stands out past the bearing for a puller's jaws, mm on the radius (common practice).
+const JAW: f64 = 6.0;
 
 /// Pull-off forces, N.
 #[derive(Clone, Copy, Debug)]
@@ -72,7 +78,7 @@ impl Tube {
 /// A disc or ring that bears on the bearing or spindle and takes the rod's pull.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bearer {
-    /// What it is: `step washer`, `drift`, `split backing ring`.
+    /// What it is: `step washer`, `drift`.
     pub what: &'static str,
     /// Bore, mm.
     pub bore: f64,
@@ -120,21 +126,15 @@ pub struct Settled {
     pub engagement: f64,
     /// What bears on the bearing or spindle.
     pub bearers: Vec<Bearer>,
+    /// The ring that a puller takes the inner ring by, where a gap is given.
+    pub split: Option<SplitRing>,
 }
 
 /// Settles it. Fails where the request cannot be met.
 pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let pressed = spec.pressed();
     let bearing = bearings::read(&pressed.bearing_text()?)?;
-    if bearing.tapered.is_some() && spec.from == From::Housing {
-        return Err(Error::geometry(
-            format!(
-                "{} comes apart: the cone lifts out with the spindle, and only its cup is left in the housing, with nothing in it that a rod could draw by.",
-                bearing.designation
-            ),
-            "Drive the cup out from behind, evenly, with a tube or drift on its back face through the notches or opening behind it; or lay a weld bead round its raceway and let it shrink. For the cone on its shaft give --from shaft.",
-        ));
-    }
+    can_be_drawn(spec, &bearing)?;
     let press = press::press(&pressed, &bearing)?;
     let joint = match spec.from {
         From::Shaft => press.shaft,
@@ -145,7 +145,7 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let plastic = Plastic::of(&pressed, &workshop.material, press.nose_c)?;
     let travel = match spec.seat_length {
         Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
-        None => bearing.width,
+        None => bearing.stack_width(),
     };
     let reach = match (spec.reach, spec.from) {
         (Some(reach), _) => (within("--reach", reach.mm(), 0.0, 1000.0, "mm")?, true),
@@ -156,7 +156,7 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         + match spec.from {
             From::Shaft => reach.0 + travel,
             // Drawn up out of its seat, the bearing stands its width over the housing's face.
-            From::Housing => bearing.width + travel,
+            From::Housing => bearing.stack_width() + travel,
         };
     let tube = tube(spec, workshop, &bearing, (length.ceil(), pull.most), &plastic)?;
     let modes = modes(&tube, &plastic, pull.most)?;
@@ -172,6 +172,7 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let plate = strength::steel_plate(stop.force, tube.bore, screw.washer.outer, screw.clearance_hole)?;
     let plate = plate.unwrap_or((30.0, 0.0));
     let bearers = bearers(spec, &bearing, &screw, &plastic, stop.force)?;
+    let split = split_ring(spec, &bearing, pull)?;
     let engagement =
         if thread_holds(spec) { screws::least_engagement(&joint.metal) * screw.diameter } else { 0.0 };
     let rod = rod_length(spec, &bearing, (&tube, plate.0, reach.0, engagement), &screw, &bearers)?;
@@ -191,7 +192,52 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         rod,
         engagement,
         bearers,
+        split,
     })
+}
+
+/// Refuses what comes apart when its spindle is drawn, or is held by more than its seat.
+fn can_be_drawn(spec: &Receiver, bearing: &Bearing) -> Result<()> {
+    let name = &bearing.designation;
+    let refuse = |says: String, step: &str| Err(Error::geometry(says, step));
+    if bearing.tapered_bore {
+        return refuse(
+            format!(
+                "{name} has a tapered bore: it is held by a sleeve or nut, and no class of a plain seat says how tight."
+            ),
+            "Slacken its lock nut by a few turns, set a tube on the nut and strike that; or use the sleeve's own withdrawal nut.",
+        );
+    }
+    match (spec.from, bearing.kind) {
+        (From::Housing, Kind::TaperedRoller) => refuse(
+            format!(
+                "{name} comes apart: the cone lifts out with the spindle, and only its cup is left in the housing, with nothing in it that a rod could draw by."
+            ),
+            "Drive the cup out from behind, evenly, with a tube or drift on its back face through the notches or opening behind it; or lay a weld bead round its raceway and let it shrink.",
+        ),
+        (
+            From::Shaft,
+            Kind::TaperedRoller
+            | Kind::CylindricalRollerNu
+            | Kind::CylindricalRollerN
+            | Kind::CylindricalRollerNj,
+        ) => refuse(
+            format!(
+                "{name} comes apart: the ring that is tight on the spindle leaves with it, and nothing is drawn off."
+            ),
+            "Draw the spindle out with its ring. Then take the ring off the bare spindle: a screw puller behind its back face, an induction heater, or grind a groove along it and split it there.",
+        ),
+        (From::Housing, _) if bearing.snap_ring => refuse(
+            format!("{name} bears a snap ring, which holds it in its housing beside the seat."),
+            "Take the snap ring out of its groove first, and see on which side of the housing it lay: the bearing leaves by that side. Then give the number without the R of NR.",
+        ),
+        _ => Ok(()),
+    }
+}
+
+/// Whether nothing of the pull may go, or goes, through balls or rollers.
+pub fn spares(spec: &Receiver, bearing: &Bearing) -> bool {
+    spec.keep || (spec.from == From::Housing && bearing.kind.is_cylindrical())
 }
 
 /// Whether the rod is screwed into the spindle's end.
@@ -271,7 +317,7 @@ fn widest(spec: &Receiver, bearing: &Bearing) -> Result<(f64, String)> {
 }
 
 /// What bears on the bearing or the spindle: a step washer behind the bearing, a drift on the spindle's
-/// far end, a split ring behind the inner ring.
+/// far end.
 fn bearers(
     spec: &Receiver,
     bearing: &Bearing,
@@ -300,7 +346,7 @@ fn bearers(
             let face = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
             let on_inner = ring_area(face, bearing.inner_shoulder.min(outside));
             let on_outer = ring_area(bearing.outer_shoulder, outside);
-            let area = if spec.keep { on_outer } else { on_inner + on_outer };
+            let area = if spares(spec, bearing) { on_outer } else { on_inner + on_outer };
             let thickness = (0.25 * outside).clamp(6.0, 20.0).ceil();
             let spigot = (bearing.bore - PLAY, 0.3 * bearing.width);
             list.push(settled("step washer", (hole, outside), thickness, spigot, area));
@@ -313,22 +359,54 @@ fn bearers(
         }
         From::Shaft => {}
     }
-    if let (From::Shaft, Some(gap)) = (spec.from, spec.gap) {
-        let gap = within("--gap", gap.mm(), 0.1, 200.0, "mm")?;
-        let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
-        let shaft = match spec.gap_shaft {
-            Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder, "mm")?,
-            None => usual,
-        };
-        let bore = shaft + PLAY;
-        let outside = bearing.outside - 2.0;
-        let area = ring_area(bore.max(usual), bearing.inner_shoulder);
-        let thickness = gap - 0.3;
-        if thickness >= THINNEST {
-            list.push(settled("split backing ring", (bore, outside), thickness, (0.0, 0.0), area));
-        }
-    }
     Ok(list)
+}
+
+/// A steel ring in two halves behind the inner ring, for the jaws of a screw puller: the way that spares the
+/// balls.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SplitRing {
+    /// Bore, mm.
+    pub bore: f64,
+    /// Outside, mm: past the bearing, where the jaws hook.
+    pub outside: f64,
+    /// Thickness that the gap leaves, its land counted, mm.
+    pub thickness: f64,
+    /// Outside of the land that bears on the inner ring alone, mm; it stands [`SplitRing::PROUD`] over the rest.
+    pub land: f64,
+    /// Least thickness that carries the force, mm.
+    pub needed: f64,
+    /// What it is checked for, N.
+    pub force: f64,
+}
+
+impl SplitRing {
+    /// How far the land stands over the rest, mm: clear of shield and outer ring (common practice).
+    pub const PROUD: f64 = 1.0;
+
+    /// Whether it goes into the gap and carries the pull.
+    pub fn holds(&self) -> bool {
+        self.thickness >= self.needed
+    }
+}
+
+/// The split ring that goes into a gap. Fails for sizes out of bounds.
+pub fn split_ring(spec: &Receiver, bearing: &Bearing, pull: Pull) -> Result<Option<SplitRing>> {
+    let (From::Shaft, Some(gap)) = (spec.from, spec.gap) else { return Ok(None) };
+    let gap = within("--gap", gap.mm(), 0.1, 200.0, "mm")?;
+    let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
+    let shaft = match spec.gap_shaft {
+        Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder - 2.0, "mm")?,
+        None => usual,
+    };
+    let (bore, land) = (shaft + PLAY, bearing.inner_shoulder - PLAY);
+    // A strip bent about the land, its other end in the middle of the jaws; jaws press in places, not all round.
+    let arm = (bearing.outside + JAW - land) / 2.0;
+    let force = SPLIT_WANTED * pull.likely;
+    let needed =
+        THINNEST.max(BY_JAWS * strength::steel_ring(force, (bore + land) / 2.0, arm)) + SplitRing::PROUD;
+    let outside = bearing.outside + 2.0 * JAW;
+    Ok(Some(SplitRing { bore, outside, thickness: gap - 0.3, land, needed, force }))
 }
 
 /// Least width of the face by which a step washer bears on the inner ring, mm on the radius (common practice).
@@ -373,7 +451,7 @@ fn rod_length(
     }
     let (through, assumed) = match (spec.through, spec.from) {
         (Some(through), _) => (within("--through", through.mm(), 1.0, 3000.0, "mm")?, false),
-        (None, From::Housing) => (reach + bearing.width, false),
+        (None, From::Housing) => (reach + bearing.stack_width(), false),
         (None, From::Shaft) => (10.0 * bearing.width, true),
     };
     let behind: f64 = bearers.iter().map(|bearer| bearer.thickness).sum();

@@ -8,21 +8,24 @@ use crate::solid::{Body, Loop, Point2};
 
 /// How much of headstock, housing and spindle is shown below the bearing, in bearing widths.
 const BELOW: f64 = 1.5;
+/// Thickness of the shoulder or cover shown over the outer ring, mm.
+const LIP: f64 = 4.0;
 
 /// The old bearing in its place, headstock or housing, spindle, rod, plate, nuts and washers.
 pub fn mating(spec: &Receiver, settled: &Settled) -> Result<Vec<Mating>> {
     let (bearing, screw) = (&settled.bearing, &settled.screw);
     let face = match spec.from {
-        From::Shaft => 0.0,
+        From::Shaft => -LIP,
         From::Housing => -settled.reach.0,
     };
-    let (back, foot) = (face - bearing.width, face - (1.0 + BELOW) * bearing.width);
+    let back = face - bearing.stack_width();
+    let foot = back - BELOW * bearing.width;
     let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
     let mut bodies = vec![
         Mating::clear("inner ring", tube(bearing.bore, inner, back, face)?),
         Mating::clear("outer ring", tube(outer, bearing.outside, back, face)?),
         Mating::clear("shield", tube(inner, outer, back + 0.5, face - 0.5)?),
-        Mating::touching("housing", housing(settled, (back, foot))?),
+        Mating::touching("housing", housing(spec, settled, (face, back, foot))?),
     ];
     let plate = settled.tube.length + settled.plate.0;
     let washer =
@@ -44,7 +47,7 @@ pub fn mating(spec: &Receiver, settled: &Settled) -> Result<Vec<Mating>> {
         From::Housing => back,
     };
     let mut low = rod_foot;
-    for bearer in settled.bearers.iter().filter(|bearer| bearer.what != "split backing ring") {
+    for bearer in &settled.bearers {
         let body = tube(bearer.bore, bearer.outside, low - bearer.thickness, low)?;
         bodies.push(Mating::beside(bearer.what, body));
         low -= bearer.thickness;
@@ -59,10 +62,21 @@ pub fn mating(spec: &Receiver, settled: &Settled) -> Result<Vec<Mating>> {
     Ok(bodies)
 }
 
-/// The housing round the bearing, with the shoulder behind it.
-fn housing(settled: &Settled, (back, foot): (f64, f64)) -> Result<Body> {
+/// The housing round the bearing, with the shoulder behind it; where the spindle is drawn the shoulder or cover
+/// that holds the bearing lies on the receiver's side.
+fn housing(spec: &Receiver, settled: &Settled, (face, back, foot): (f64, f64, f64)) -> Result<Body> {
     let bearing = &settled.bearing;
     let opening = (bearing.outer_shoulder + bearing.outside) / 2.0;
+    if spec.from == From::Shaft {
+        return turned(&[
+            (bearing.outside, foot),
+            (settled.tube.outside + 10.0, foot),
+            (settled.tube.outside + 10.0, 0.0),
+            (opening, 0.0),
+            (opening, face),
+            (bearing.outside, face),
+        ]);
+    }
     turned(&[
         (opening, foot),
         (settled.tube.outside + 10.0, foot),

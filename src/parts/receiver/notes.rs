@@ -1,6 +1,6 @@
 //! What the bench is told of drawing a bearing off.
 
-use super::drawing_off::{Bearer, Settled, thread_holds};
+use super::drawing_off::{Bearer, Settled, SplitRing, spares, thread_holds};
 use super::spec::{From, Receiver, Seat};
 use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
@@ -70,10 +70,11 @@ impl Words<'_> {
                 number(settled.travel)
             ),
         ];
+        said.extend(self.split_ring());
         said.extend(self.heat());
-        said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third of the pull, common practice).".into());
+        said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).".into());
         said.push(format!(
-            "When to stop and cut: three tries, each with heat and oil, that end at {} without a movement. Then take the outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag; an outer ring likewise from inside, or run a weld bead round its raceway and let it shrink.",
+            "When to stop and cut: three tries, each with fresh oil, that end at {} without a movement. Then take the outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag; an outer ring likewise from inside, or run a weld bead round its raceway and let it shrink.",
             self.torque()
         ));
         said
@@ -82,23 +83,37 @@ impl Words<'_> {
     fn path(&self) -> String {
         let back = match self.spec.from {
             From::Shaft if thread_holds(self.spec) => {
-                "nut, steel plate, receiver, headstock, bearing, and back through the spindle and the thread in its end"
+                "nut, steel plate, receiver, headstock, the shoulder or cover that holds the outer ring, bearing, and back through the spindle and the thread in its end"
             }
             From::Shaft => {
-                "nut, steel plate, receiver, headstock, bearing, spindle, and back through the drift on its far end and the rod"
+                "nut, steel plate, receiver, headstock, the shoulder or cover that holds the outer ring, bearing, spindle, and back through the drift on its far end and the rod"
             }
-            From::Housing if self.spec.keep => {
+            From::Housing if spares(self.spec, &self.settled.bearing) => {
                 "nut, steel plate, receiver, housing, outer ring, step washer behind it, rod"
             }
             From::Housing => {
                 "nut, steel plate, receiver, housing, outer ring, balls, inner ring, step washer behind it, rod"
             }
         };
-        let balls = match self.spec.keep {
-            true => " Through the balls nothing may go.",
-            false => " It goes through the balls: count the bearing as scrap.",
+        let balls = match (spares(self.spec, &self.settled.bearing), self.spec.from) {
+            (true, From::Housing) => " Through balls or rollers nothing may go.",
+            _ => " It goes through the balls: count the bearing as scrap.",
         };
         format!("The force goes round through {back}.{balls}")
+    }
+
+    /// The way that spares the balls.
+    fn split_ring(&self) -> Option<String> {
+        let ring = self.settled.split.filter(|ring| ring.holds())?;
+        Some(format!(
+            "The way that spares the balls, without this receiver: a screw puller, its screw on the spindle's end and its jaws behind a split steel ring in the gap. Turn the ring from S235, {:.1} outside, bore {:.1}, {:.1} thick, a land of {:.1} mm standing {} mm over the rest so that it bears on the inner ring alone; saw it in two and hold the halves together with a hose clamp. Behind its rim the jaws need room. It is checked for {}: stop there.",
+            ring.outside,
+            ring.bore,
+            ring.thickness,
+            ring.land,
+            number(SplitRing::PROUD),
+            newtons(ring.force)
+        ))
     }
 
     /// What warmth buys: only the partner that goes around.
@@ -113,9 +128,9 @@ impl Words<'_> {
             false => "frees it".to_string(),
         };
         Some(format!(
-            "Heat: warming the {around} to {:.0} °C while the other partner stays cold {left}. The receiver stands on metal that may be {:.0} °C at most.",
-            eased.warm_c.unwrap_or_default(),
-            self.settled.plastic.top_c
+            "Heat, and never with this print: it stands on metal of {:.0} °C at most, and softens under its load. With a steel tube of the same bore and length in its place, warming the {around} to {:.0} °C while the other partner stays cold {left}.",
+            self.settled.plastic.top_c,
+            eased.warm_c.unwrap_or_default()
         ))
     }
 
@@ -159,7 +174,7 @@ impl Words<'_> {
             "Hold the rod and turn the nut, a quarter turn at a time, looking through the window that all stays straight. It lets go with a crack: stand aside. Stop at {}, come what may.",
             self.torque()
         ));
-        steps.push("Does it not move: leave it under half the torque for no more than a few minutes, give the plate a tap, oil again, warm, and try once more.".into());
+        steps.push("Does it not move: slacken the nut, oil again, leave it a night, and try once more. Never tap what is under load, and never warm it with the print in place.".into());
         steps.push(match self.spec.from {
             From::Shaft => "Catch the spindle as it comes free: lay wood under it.".into(),
             From::Housing => "The bearing comes up into the receiver. A blind bore without access from behind cannot be drawn so: fill it and the bearing's bore with stiff grease and drive a close plug in, or use an internal puller; the receiver can stand round that too.".into(),
@@ -182,10 +197,9 @@ impl Words<'_> {
         };
         let place = match bearer.what {
             "step washer" => "Lay the step washer behind the bearing, its spigot in the bore",
-            "drift" => {
+            _ => {
                 "Set the drift on the spindle's far end, its spigot in the hollow: it spreads the nut's force and keeps the thread free"
             }
-            _ => "Slip the halves of the split ring into the gap behind the inner ring and tie them together",
         };
         format!("{place}; {made}.")
     }
@@ -260,7 +274,7 @@ impl Words<'_> {
         }
         if self.spec.from == From::Shaft && self.spec.gap.is_none() {
             wanted.push(
-                "Gap behind the inner ring: with 2.3 mm and more a split ring spares the balls; give --gap."
+                "Gap behind the inner ring: a screw puller on a split steel ring there spares the balls; give --gap for the ring's sizes."
                     .into(),
             );
         }

@@ -3,10 +3,7 @@
 use super::drawing_off::{Bearer, RIM, Settled, Tube};
 use crate::design::Piece;
 use crate::error::Result;
-use crate::solid::{Body, Loop, Point2, Region, Segment};
-
-/// Half the kerf between the halves of a split ring, mm (common practice).
-const KERF: f64 = 0.5;
+use crate::solid::{Body, Loop, Point2, Region};
 
 /// The tube first, then what is printed beside it.
 pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
@@ -14,12 +11,7 @@ pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
     let suffix = if printed.is_empty() { "" } else { "tube" };
     let mut pieces = vec![Piece::new(suffix, tube(&settled.tube)?, chord_tolerance)?];
     for bearer in printed {
-        let (body, count) = match bearer.what {
-            "split backing ring" => (half_ring(bearer)?, 2),
-            _ => (disc(bearer)?, 1),
-        };
-        let suffix = bearer.what.replace(' ', "-");
-        pieces.push(Piece::new(suffix, body, chord_tolerance)?.times(count));
+        pieces.push(Piece::new(bearer.what.replace(' ', "-"), disc(bearer)?, chord_tolerance)?);
     }
     Ok(pieces)
 }
@@ -62,22 +54,4 @@ fn disc(bearer: &Bearer) -> Result<Body> {
     }
     let points: Vec<Point2> = corners.into_iter().map(|(x, y)| Point2::new(x, y)).collect();
     Body::revolve(&Loop::polygon(&points))
-}
-
-/// One half of a flat ring.
-fn half_ring(bearer: &Bearer) -> Result<Body> {
-    let (inner, outer) = (bearer.bore / 2.0, bearer.outside / 2.0);
-    let at = |radius: f64| (radius * radius - KERF * KERF).sqrt();
-    let (near, far) = (at(inner), at(outer));
-    let centre = Point2::origin();
-    let half = Loop::new(
-        Point2::new(far, KERF),
-        vec![
-            Segment::Arc { to: Point2::new(-far, KERF), centre, ccw: true },
-            Segment::Line { to: Point2::new(-near, KERF) },
-            Segment::Arc { to: Point2::new(near, KERF), centre, ccw: false },
-            Segment::Line { to: Point2::new(far, KERF) },
-        ],
-    )?;
-    Body::prism(&Region::new(half, vec![])?, 0.0, bearer.thickness)
 }

@@ -50,6 +50,9 @@ pub struct Receiver {
     /// Length of tight seat [default: the ring's width]
     #[arg(long, value_name = "MM")]
     pub seat_length: Option<Length>,
+    /// From a shaft: a shoulder or bolted cover of the housing holds the outer ring on the receiver's side
+    #[arg(long)]
+    pub shoulder: bool,
     /// The bearing must survive: no force through its balls
     #[arg(long)]
     pub keep: bool,
@@ -91,7 +94,7 @@ pub struct Receiver {
     /// Width of the opening behind the bearing, for the step washer [default: what a maker's shoulder leaves]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub opening: Option<Length>,
-    /// Gap behind the inner ring, for a split backing ring [default: none]
+    /// Gap behind the inner ring, for a split steel ring that a screw puller's jaws take it by [default: none]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub gap: Option<Length>,
     /// Diameter of the shaft in that gap [default: the bearing's bore and a shoulder]

@@ -95,7 +95,8 @@ impl Offers<'_> {
                 vec![self.solid(), self.end(), self.open(), self.rods(), self.materials()]
             }
             "screw-proof" | "far-plate" => vec![self.rods(), self.marked()],
-            "rod-passes" | "thread-engagement" => vec![self.thinner()],
+            "rod-passes" | "thread-engagement" => vec![self.thinner(), self.drives()],
+            "room" => vec![self.drives()],
             "nose-wall" => vec![self.play(), self.printers(), self.steel_nose()],
             "land-clearance" => vec![self.plain_nose(), self.play()],
             "housing-clearance" => vec![self.plain_nose()],
@@ -190,7 +191,37 @@ impl Offers<'_> {
     /// A flat end left open stands on the walls and has nothing to bend.
     fn open(&self) -> Ladder {
         let closed = self.spec.drive == Drive::Flat && self.spec.end == Closure::Closed;
-        closed.then(|| Change::give("end", "open").after("lay a flat plate over it")).into_iter().collect()
+        let open = Change::give("end", "open").after("lay a flat plate over it");
+        let open = if self.spec.end_thickness.is_some() { open.and_leave("end-thickness") } else { open };
+        closed
+            .then(|| if self.spec.ram.is_some() { open.and_leave("ram") } else { open })
+            .into_iter()
+            .collect()
+    }
+
+    /// Other drives, without the answers that count only for this one.
+    fn drives(&self) -> Ladder {
+        let without = |drive: &'static str, keys: &[&'static str]| {
+            let given = |key: &&&str| match **key {
+                "rod" => self.spec.rod.is_some(),
+                "rod-class" => self.spec.rod_class.is_some(),
+                "rod-holds" => self.spec.rod_holds.is_some(),
+                "thread-depth" => self.spec.thread_depth.is_some(),
+                "through" => self.spec.through.is_some(),
+                _ => self.spec.far_opening.is_some(),
+            };
+            keys.iter().filter(given).fold(Change::give("drive", drive), |change, &key| change.and_leave(key))
+        };
+        let rod = ["rod-holds", "thread-depth", "through", "far-opening"];
+        let screw = ["rod", "rod-class", "rod-holds", "thread-depth", "through", "far-opening"];
+        let mut ladder = Vec::new();
+        if self.spec.drive != Drive::Flat {
+            ladder.push(without("flat", &screw).after("use a vice or press"));
+        }
+        if self.spec.drive == Drive::Rod {
+            ladder.push(without("puller", &rod).after("use a screw puller"));
+        }
+        ladder
     }
 
     fn rods(&self) -> Ladder {

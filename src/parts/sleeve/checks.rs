@@ -3,7 +3,6 @@
 
 use super::press::Press;
 use super::pressing::Pressing;
-use super::shape::End;
 use super::sizing::Sizing;
 use super::spec::{Ring, Sleeve};
 use super::stack::Tube;
@@ -288,7 +287,7 @@ impl Checked<'_> {
             (screw.diameter, to_thousandth(way.widest), "mm"),
             Level::Stop,
             format!("The rod is {} and has to go through {}.", screw.thread, way.narrowest),
-            "Use a thinner rod of a higher class (--rod, --rod-class 8.8), or --drive flat or puller.",
+            "Warm the bearing or chill the shaft, and join them by hand.",
             "common practice: half a millimetre of play for a rod, six tenths of a shaft's end for a thread",
         ))
     }
@@ -305,7 +304,7 @@ impl Checked<'_> {
                     number(depth.mm()),
                     rod.engagement
                 ),
-                "Pass a rod through a hollow spindle (--rod-holds spindle), or use --drive flat or puller.",
+                "Drill and tap the shaft's end deeper, or warm the bearing and drop it on by hand.",
                 "least thread engagement, Roloff/Matek, Maschinenelemente (from memory)",
             )
         })
@@ -334,7 +333,7 @@ impl Checked<'_> {
             (room, to_thousandth(self.pressing.room), "mm"),
             Level::Stop,
             format!("Sleeve, nut and spanner need {:.0} mm before they start to press.", self.pressing.room),
-            "Take off what stands in the way, or use --drive flat or puller.",
+            "Take off what stands in the way.",
             "lengths of sleeve, washer, nut and spanner",
         ))
     }
@@ -433,12 +432,8 @@ impl Checked<'_> {
             area += piece.mesh.overhangs(limit.to_radians()).iter().map(|it| it.area).sum::<f64>();
         }
         // Each of the two faces a ray meets may lie one chord tolerance off, and along an upright ray a
-        // steep cone by its slope more.
-        let steepest = match self.sizing.shape.end {
-            End::Puller { dimple, dimple_depth, .. } => (2.0 * dimple_depth / dimple).max(1.0),
-            _ => 1.0,
-        };
-        let slack = (1.0 + steepest) * tolerance + 1e-6;
+        // cone of 45° as much more.
+        let slack = 2.0 * tolerance + 1e-6;
         Ok(vec![
             Finding::at_most(
                 "wall-measured",

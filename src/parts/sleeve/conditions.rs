@@ -21,11 +21,6 @@ pub const CONDITIONS: &[Condition<Sleeve>] = &[
         counts: |sleeve| sleeve.drive == Drive::Rod && passes(sleeve),
         when: "with --drive rod and --rod-holds spindle or housing",
     },
-    Condition {
-        keys: &["point-angle"],
-        counts: |sleeve| sleeve.drive == Drive::Puller,
-        when: "with --drive puller",
-    },
     Condition { keys: &["end"], counts: |sleeve| sleeve.drive == Drive::Flat, when: "with --drive flat" },
     Condition {
         keys: &["ram"],

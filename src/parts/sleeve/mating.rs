@@ -76,19 +76,32 @@ impl Scene<'_> {
         }
     }
 
-    /// Two straight rings, and between them shield or balls, a little behind the faces.
+    /// Two straight rings, and between them shield or balls, a little behind the faces; a pair as one behind
+    /// the other.
     fn rings(&self, bearing: &Bearing) -> Result<Vec<Mating>> {
-        let width = bearing.width;
-        let behind = 0.06 * width;
-        let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
-        let ring = self.spec.ring;
-        let inner_ring = self.tube(bearing.bore, inner, -width, 0.0)?;
-        let outer_ring = self.tube(outer, bearing.outside, -width, 0.0)?;
-        Ok(vec![
-            self.ring("inner ring", inner_ring, ring.presses_inner()),
-            self.ring("outer ring", outer_ring, ring.presses_outer()),
-            Mating::clear("shield", self.tube(inner, outer, -width + behind, -behind)?),
-        ])
+        let mut bodies = Vec::new();
+        for at in 0..bearing.count() {
+            let (face, width) = (-bearing.width * f64::from(at), bearing.width);
+            let behind = 0.06 * width;
+            let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
+            let ring = self.spec.ring;
+            let inner_ring = self.tube(bearing.bore, inner, face - width, face)?;
+            let outer_ring = self.tube(outer, bearing.outside, face - width, face)?;
+            let shield = self.tube(inner, outer, face - width + behind, face - behind)?;
+            bodies.extend(match at {
+                0 => [
+                    self.ring("inner ring", inner_ring, ring.presses_inner()),
+                    self.ring("outer ring", outer_ring, ring.presses_outer()),
+                    Mating::clear("shield", shield),
+                ],
+                _ => [
+                    Mating::beside("second inner ring", inner_ring),
+                    Mating::beside("second outer ring", outer_ring),
+                    Mating::beside("second shield", shield),
+                ],
+            });
+        }
+        Ok(bodies)
     }
 
     /// The ring of a tapered roller bearing that is pressed, its thin front face at the nose: the thick
@@ -111,7 +124,7 @@ impl Scene<'_> {
 
     /// How far behind the bearing's face everything is cut off in the picture.
     fn behind(&self) -> f64 {
-        (1.0 + SHAFT_BEHIND) * self.settled.bearing.width
+        self.settled.bearing.stack_width() + SHAFT_BEHIND * self.settled.bearing.width
     }
 
     /// The shaft from behind the bearing to its end, step by step; hollow where a rod passes it.
@@ -154,7 +167,7 @@ impl Scene<'_> {
         let bearing = &self.settled.bearing;
         let (inside, outside) = (bearing.outside, bearing.outside + 2.0 * HOUSING_WALL);
         let face = self.settled.sizing.reach;
-        let back = -bearing.width;
+        let back = -bearing.stack_width();
         let opening = (bearing.outer_shoulder + bearing.outside) / 2.0;
         let body = self.turned(&[
             (opening, -self.behind()),
@@ -177,8 +190,24 @@ impl Scene<'_> {
         let washer = |from: f64, to: f64| self.tube(screw.washer.inner, screw.washer.outer, from, to);
         if let End::Puller { recess_depth, .. } = self.shape.end {
             let seat = end - recess_depth;
-            let body = washer(seat, seat + screw.washer.thickness)?;
-            return Ok(vec![Mating::touching("washer", body)]);
+            let top = seat + screw.washer.thickness;
+            let head = top + screw.head.head_height;
+            let across = screw.nut.across_corners();
+            let under = top - screw.head.shortest;
+            // Its head, and in it the mark that the point finds.
+            let screw = self.turned(&[
+                (0.0, under),
+                (screw.diameter, under),
+                (screw.diameter, top),
+                (across, top),
+                (across, head),
+                (0.3 * screw.diameter, head),
+                (0.0, head - 0.2 * screw.diameter),
+            ])?;
+            return Ok(vec![
+                Mating::touching("washer", washer(seat, top)?),
+                Mating::beside("screw under the puller's point", screw).left_whole(),
+            ]);
         }
         let Some(way) = &sizing.way else {
             return Ok(vec![]);

@@ -5,7 +5,7 @@ use super::press::{Eased, Joint};
 use super::shape::End;
 use super::sizing::ReachFrom;
 use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
-use crate::catalog::bearings::Basis;
+use crate::catalog::bearings::{Basis, Side};
 use crate::design::{Notes, PrintNotes};
 use crate::error::{capital, hundredth, newtons, number};
 use crate::fit;
@@ -73,8 +73,32 @@ impl Words<'_> {
         said.push(self.force_words());
         said.extend(press.joints().filter_map(|joint| self.heat_words(joint)));
         said.extend(self.settled.clearance_left.as_ref().map(|left| left.says.clone()));
+        said.extend(self.shoulder_words());
+        said.extend(self.settled.bearing.spring_words().map(|words| format!("Spring preload, {words}.")));
         said.extend(self.open_end_words());
         said
+    }
+
+    /// What the shoulder must be that the ring is pressed against.
+    fn shoulder_words(&self) -> Option<String> {
+        let seats = self.settled.bearing.shoulders();
+        let pressed = seats.iter().filter(|seat| match seat.ring {
+            Side::Inner => self.spec.ring.presses_inner(),
+            Side::Outer => self.spec.ring.presses_outer(),
+        });
+        let words: Vec<String> = pressed
+            .map(|seat| {
+                let partner = if seat.ring == Side::Inner { "shaft" } else { "housing" };
+                let limit = |word: &str, of: Option<f64>| of.map(|d| format!(", {word} {} mm", number(d)));
+                format!(
+                    "{partner}{}{}, fillet at most {} mm",
+                    limit("at least", seat.diameter_min).unwrap_or_default(),
+                    limit("at most", seat.diameter_max).unwrap_or_default(),
+                    number(seat.fillet_max)
+                )
+            })
+            .collect();
+        (!words.is_empty()).then(|| format!("Shoulder it goes against: {}.", words.join("; ")))
     }
 
     /// What an open end would save, where a plate can span it.
@@ -92,14 +116,34 @@ impl Words<'_> {
     fn stop_words(&self) -> String {
         let pressing = &self.settled.pressing;
         let force = newtons(pressing.stop_force);
+        if pressing.stop_force < 1.0 {
+            return "The ring is loose on its seat and goes on by hand: no torque and no force are allowed for. If it resists, stop and measure the seat.".into();
+        }
         match pressing.stop_torque_nm {
+            Some(torque) if self.spec.drive == Drive::Puller => format!(
+                "STOP at {torque:.1} N·m on the puller's greased screw, {} or thicker, whether the ring is home or not: on the best thread that is {force}, all that the print is checked for. A thinner screw makes more of it: stop sooner in the same proportion. A puller's torque tells the force within two to one, so watch the gap behind the ring as well.",
+                self.settled.sizing.screw.as_ref().map_or("", |screw| screw.thread.as_str())
+            ),
             Some(torque) => format!(
                 "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best grease that is {force}, all that print and screw are checked for. Use a torque wrench, or a spring balance of {:.0} N at the end of a spanner 200 mm long.",
                 torque * 1000.0 / 200.0
             ),
             None => format!(
-                "STOP at {force}: all that print and set-up are checked for. A vice or press without a gauge does not show it, so stop by the way: mark {} mm on the sleeve from the edge it passes, press no farther than the mark, and stop at once when the lever grows markedly heavier before it.",
-                hundredth(pressing.travel)
+                "STOP at {force}: all that print and set-up are checked for. A vice or press without a gauge does not show it, so stop by the way, {}, and at once when the lever grows markedly heavier before that.",
+                self.way_words()
+            ),
+        }
+    }
+
+    /// How the way is seen without a gauge.
+    fn way_words(&self) -> String {
+        let travel = hundredth(self.settled.pressing.travel);
+        match self.spec.ring {
+            Ring::Inner => format!(
+                "the gap between ring and shoulder: {travel} mm when the ring starts, and none at the end"
+            ),
+            _ => format!(
+                "a mark on the sleeve {travel} mm from the housing's face when the ring starts, and no farther than the mark"
             ),
         }
     }
@@ -268,13 +312,24 @@ impl Words<'_> {
             ));
         }
         steps.push(self.drive_step());
-        steps.push(match pressing.stop_torque_nm {
-            Some(torque) => format!(
-                "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves), or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: undo it, grease thread, nut face and seat again. If it stops there once more, the seat is tighter than reckoned: measure it."
+        let home = match self.spec.ring {
+            Ring::Both => {
+                "Stop as soon as either ring is on its shoulder (a strip of paper behind it no longer moves): from then on it takes the whole force alone"
+            }
+            _ => "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves)",
+        };
+        let eased = self.spec.warm.is_some() || self.spec.chill.is_some();
+        steps.push(match (pressing.stop_torque_nm, pressing.stop_force < 1.0) {
+            (_, true) => format!("{home}. It goes by hand; if it resists, take it off and measure the seat."),
+            (Some(torque), _) if eased && !self.settled.press.by_hand => format!(
+                "{home}, or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: do not try again as it is, for what was warm or cold is on its way back and grows tighter. Draw the ring off, bring it to its temperature once more and begin again."
             ),
-            None => format!(
-                "Stop when the ring is on its shoulder (a strip of paper behind it no longer moves) or at the mark of {} mm. If it grows heavy before that, the seat is tighter or drier than reckoned: stop and measure it.",
-                hundredth(pressing.travel)
+            (Some(torque), _) => format!(
+                "{home}, or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: undo it, grease thread, nut face and seat again. If it stops there once more, the seat is tighter than it was taken for: measure it."
+            ),
+            (None, _) => format!(
+                "{home}, by {}. If it grows heavy before that, the seat is tighter or drier than it was taken for: stop and measure it.",
+                self.way_words()
             ),
         });
         steps.push(format!(
@@ -341,7 +396,7 @@ impl Words<'_> {
                     _ => "behind the housing (never on bearing or shaft)",
                 };
                 format!(
-                    "Lay the steel washer in the recess, set the puller's point in its hole, hook the jaws {hook}, grease the screw, and turn slowly."
+                    "Centre-drill the head of the short screw, or punch it deeply, and set it into the end with its washer under the head: set the puller's point in that mark, hook the jaws {hook}, grease the puller's thread, and turn slowly. A point on the bare washer slips through its hole into the plastic."
                 )
             }
             _ => {

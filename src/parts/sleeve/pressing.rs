@@ -57,6 +57,8 @@ pub struct Pressing {
     pub guide_at_start: f64,
     /// The force the set-up is checked for and may not pass, N.
     pub stop_force: f64,
+    /// How much of the torque becomes force.
+    pub rubs: NutFactor,
     /// The torque at the greased nut or screw at which to stop, N·m.
     pub stop_torque_nm: Option<f64>,
     /// The force that may be left standing on the print, N.
@@ -107,16 +109,16 @@ impl Parts<'_> {
         };
         // A set-up that was let through beyond its limit is still stopped where the print stands.
         let allowed = self.press.force.checked.min(self.print_stands);
+        // A nut rubs under its face as well; a point does not, and turns more of the torque into force.
+        let rubs = match spec.drive {
+            Drive::Puller => NutFactor::POINT,
+            _ => NutFactor::GREASED,
+        };
         let (stop_force, stop_torque_nm) = match &sizing.screw {
             None => (allowed, None),
             Some(screw) => {
-                let stop = screws::stop(
-                    allowed,
-                    screw.diameter,
-                    screw.proof_stress,
-                    screw.stress_area,
-                    NutFactor::GREASED,
-                )?;
+                let stop =
+                    screws::stop(allowed, screw.diameter, screw.proof_stress, screw.stress_area, rubs)?;
                 (stop.force, Some(stop.torque / 1000.0))
             }
         };
@@ -135,8 +137,9 @@ impl Parts<'_> {
             rise: width.min(travel),
             guide_at_start: self.guide(travel),
             stop_force,
+            rubs,
             stop_torque_nm,
-            standing_force: self.plastic.standing_compression * self.least_area(),
+            standing_force: self.standing_force(stop_force),
             rod,
             far_plate,
             room: out_at_start.max(0.0) + nut_side + if nut_side > 0.0 { SPANNER } else { 0.0 },
@@ -153,15 +156,15 @@ impl Parts<'_> {
         match (self.spec.ring, tapered) {
             (Ring::Inner, Some(rings)) => rings.cone_width,
             (Ring::Outer, Some(rings)) => rings.cup_width,
-            _ => self.bearing.width,
+            _ => self.bearing.stack_width(),
         }
     }
 
-    /// The least face the force passes, mm².
-    fn least_area(&self) -> f64 {
-        let shape = &self.sizing.shape;
-        let outer = shape.outer_contact.map_or(0.0, |band| band.area());
-        shape.contact.area() + outer
+    /// What may be left standing, N: what the set-up may be stopped at, each way it can give at the share of its
+    /// quick strength that the material bears for weeks.
+    fn standing_force(&self, stop_force: f64) -> f64 {
+        let share = self.plastic.standing_compression / self.plastic.printed.compressive_yield.max(1e-9);
+        stop_force.min(self.print_stands) * share.min(1.0)
     }
 
     /// Length over which the sleeve is guided when the ring first touches its seat.
@@ -226,7 +229,7 @@ impl Parts<'_> {
         let through = match self.spec.through {
             Some(through) => (within("--through", through.mm(), 1.0, 3000.0, "mm")?, true),
             // Seat and as much again of wall behind it, where nothing is known.
-            None => (self.sizing.reach + 3.0 * self.bearing.width, false),
+            None => (self.sizing.reach + self.bearing.stack_width() + 2.0 * self.bearing.width, false),
         };
         let far = plate.map_or(0.0, |plate| plate.thickness) + screw.nut_side();
         Ok(Some(Rod { length: up(far + through.0 + near), engagement: 0.0, through: Some(through) }))
@@ -249,16 +252,24 @@ impl Parts<'_> {
                 list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends));
             }
             (Drive::Puller, Some(screw), _) => {
+                let head = screw.head.head_height;
                 let size = format!(
-                    "screw about {}, for {force} or more, jaws that span {} mm",
+                    "screw {} or thicker, for {force} or more, jaws that span {} mm",
                     screw.thread,
-                    number((self.sizing.stands() + self.bearing.width).ceil())
+                    number((self.sizing.stands() + self.bearing.stack_width() + head).ceil())
                 );
                 list.push(Hardware::new("screw puller", size, "", 1));
+                let size = format!("{} × {}", screw.thread, number(screw.head.shortest));
+                list.push(Hardware::new(
+                    "hexagon screw, its head centre-drilled",
+                    size,
+                    "ISO 4017, class 8.8",
+                    1,
+                ));
                 list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", 1));
             }
             _ => {
-                let opens = self.sizing.stands() + self.bearing.width + pressing.travel;
+                let opens = self.sizing.stands() + self.bearing.stack_width() + pressing.travel;
                 let size = format!("for {force} or more, opening over {} mm", number(opens.ceil()));
                 list.push(Hardware::new("vice or arbor press", size, "", 1));
             }

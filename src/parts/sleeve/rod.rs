@@ -2,7 +2,7 @@
 
 use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::Bearing;
-use crate::catalog::fasteners::{self, HexNut, Washer};
+use crate::catalog::fasteners::{self, HexNut, HexagonScrew, Washer};
 use crate::design::change::Change;
 use crate::error::{Error, Result, number};
 use crate::mechanics::{screws, strength};
@@ -31,6 +31,8 @@ pub struct Screw {
     pub washer: Washer,
     /// The nut.
     pub nut: HexNut,
+    /// The screw of that thread whose head a puller's point presses.
+    pub head: HexagonScrew,
     /// Proof stress in the class taken, MPa.
     pub proof_stress: f64,
     /// Stress area, mm².
@@ -49,6 +51,7 @@ impl Screw {
             clearance_hole: fasteners::clearance_hole(size)?.medium,
             washer: fasteners::washer(size)?,
             nut: fasteners::hex_nut(size)?,
+            head: fasteners::hexagon_screw(size)?,
             proof_stress: fasteners::property_class(class, size)?.proof_stress,
             stress_area: thread.stress_area,
             class: class.to_string(),

@@ -47,16 +47,17 @@ pub enum End {
         /// Diameter of the clearance hole.
         hole: f64,
     },
-    /// A conical roof, and outside it a recess for a steel washer over a dimple for a puller's point.
+    /// A conical roof, and outside it a recess for a steel washer over a hole for the shank of the screw whose
+    /// head a puller's point presses.
     Puller {
         /// Diameter of the recess.
         recess: f64,
         /// Depth of the recess.
         recess_depth: f64,
-        /// Diameter of the dimple's mouth, the washer's hole.
-        dimple: f64,
-        /// Depth of the dimple, a cone deeper than the point reaches through the washer.
-        dimple_depth: f64,
+        /// Diameter of the shank's hole.
+        shank: f64,
+        /// Depth of that hole under the washer.
+        shank_depth: f64,
     },
 }
 
@@ -105,8 +106,8 @@ impl Shape {
         match self.end {
             End::Open => self.floor(),
             End::Flat | End::Rod { .. } => self.floor() + self.end_thickness,
-            End::Puller { recess_depth, dimple_depth, .. } => {
-                self.apex() + self.end_thickness + dimple_depth + recess_depth
+            End::Puller { recess_depth, shank_depth, .. } => {
+                self.apex() + self.end_thickness + shank_depth + recess_depth
             }
         }
     }
@@ -185,12 +186,13 @@ impl Shape {
                     (hole + 2.0 * FOOT_CHAMFER, length),
                 ]);
             }
-            End::Puller { recess, recess_depth, dimple, dimple_depth } => {
+            End::Puller { recess, recess_depth, shank, shank_depth } => {
                 let seat = length - recess_depth;
                 points.extend([
                     (0.0, self.apex()),
-                    (0.0, seat - dimple_depth),
-                    (dimple, seat),
+                    (0.0, seat - shank_depth),
+                    (shank, seat - shank_depth),
+                    (shank, seat),
                     (recess, seat),
                     (recess, length),
                 ]);

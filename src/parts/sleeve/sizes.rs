@@ -265,23 +265,31 @@ fn end(settled: &Settled) -> Vec<Size> {
             Size::new("rod_hole", "rod clearance hole", hole, Origin::clearance_hole(&screw.thread))
                 .shown_on("", round(shape, hole, length - 1.0)),
         ),
-        End::Puller { recess, recess_depth, dimple, dimple_depth } => {
+        End::Puller { recess, recess_depth, shank, shank_depth } => {
             let seat = length - recess_depth;
             list.extend([
                 Size::new("washer_recess", "washer recess", recess, washer())
                     .shown_on("", round(shape, recess, length - recess_depth / 2.0)),
                 Size::new("washer_recess_depth", "washer recess, depth", recess_depth, washer())
                     .shown_on("", between(shape, (recess, seat), (recess, length))),
-                Size::new("dimple", "dimple under the washer", dimple, washer())
-                    .shown_on("", round(shape, dimple, seat)),
                 Size::new(
-                    "dimple_depth",
-                    "dimple, depth",
-                    dimple_depth,
-                    Origin::Formula(
-                        "the point resting on the washer's edge, and 1.5 mm under its tip".into(),
-                    ),
-                ),
+                    "shank_hole",
+                    "hole for the screw's shank",
+                    shank,
+                    Origin::clearance_hole(&screw.thread),
+                )
+                .shown_on("", round(shape, shank, seat - shank_depth / 2.0)),
+                Size::new(
+                    "shank_hole_depth",
+                    "hole for the screw's shank, depth",
+                    shank_depth,
+                    Origin::Table(format!(
+                        "ISO 4017 {} × {}, less its washer, and 1 mm under its end",
+                        screw.thread,
+                        number(screw.head.shortest)
+                    )),
+                )
+                .shown_on("", between(shape, (shank, seat - shank_depth), (shank, seat))),
             ]);
         }
         _ => {}
@@ -406,11 +414,12 @@ fn forces(settled: &Settled) -> Vec<Size> {
             "the force the set-up is checked for, or the screw's proof load over 1.3 for its twist, whichever is less".into(),
         )
     };
+    let rubs = pressing.rubs;
+    let least = format!("{}, the least", rubs.least);
     let torque = |k: &str| Origin::Formula(format!("T = K·F·d (Shigley, eq. 8-27), greased, K {k}"));
     if let Some(stop_torque) = pressing.stop_torque_nm {
         list.push(
-            Size::new("stop_torque_nm", "STOP at this torque", stop_torque, torque("0.12, the least"))
-                .at_bench(1),
+            Size::new("stop_torque_nm", "STOP at this torque", stop_torque, torque(&least)).at_bench(1),
         );
     }
     list.push(Size::new("stop_force_n", "force to stop at", pressing.stop_force, stop()).at_bench(2));
@@ -428,22 +437,17 @@ fn forces(settled: &Settled) -> Vec<Size> {
         "standing_force_n",
         "force that may be left standing on the print",
         pressing.standing_force,
-        Origin::Estimate("standing stress of the material over the least face".into()),
+        Origin::Estimate("the stop force, taken down to what the material bears for weeks".into()),
     ));
     if let (Some(screw), Some(stop_torque)) = (&settled.sizing.screw, pressing.stop_torque_nm) {
-        let likely = 0.16 * press.force.likely * screw.diameter / 1000.0;
+        let likely = rubs.likely * press.force.likely * screw.diameter / 1000.0;
         list.push(Size::new(
             "torque_likely_nm",
             "torque at the nut, likely",
             likely.min(stop_torque),
-            torque("0.16, never over the stop"),
+            torque(&format!("{}, never over the stop", rubs.likely)),
         ));
-        list.push(Size::new(
-            "torque_max_nm",
-            "torque at the nut, most",
-            stop_torque,
-            torque("0.12, the least"),
-        ));
+        list.push(Size::new("torque_max_nm", "torque at the nut, most", stop_torque, torque(&least)));
     }
     list
 }

@@ -31,10 +31,8 @@ const MOST_END: f64 = 60.0;
 const EDGE: f64 = 0.2;
 /// How far a turned ring may stand off its sizes, mm on the radius (common practice).
 const TURNED_TOLERANCE: f64 = 0.05;
-/// Full angle of the sharpest puller's point in use, degrees (common practice).
-const POINT_ANGLE: f64 = 60.0;
-/// Room left under a puller's point, mm (common practice).
-const UNDER_POINT: f64 = 1.5;
+/// Room left under the screw that a puller's point presses, mm (common practice).
+const UNDER_SHANK: f64 = 1.0;
 /// Rim left round a washer's seat or recess, mm on the radius (common practice).
 const SEAT_RIM: f64 = 2.0;
 
@@ -526,21 +524,12 @@ impl Frame<'_> {
             (Drive::Puller, Some(screw)) => End::Puller {
                 recess: self.hole(screw.washer.outer + RECESS_PLAY),
                 recess_depth: screw.washer.thickness,
-                dimple: screw.washer.inner,
-                dimple_depth: self.dimple_depth(screw)?,
+                shank: self.hole(screw.clearance_hole),
+                shank_depth: screw.head.shortest - screw.washer.thickness + UNDER_SHANK,
             },
             _ if self.spec.end == Closure::Open => End::Open,
             _ => End::Flat,
         })
-    }
-
-    /// Depth of the dimple under the washer: the point rests on the edge of the washer's hole, and its tip
-    /// must find no floor.
-    fn dimple_depth(&self, screw: &Screw) -> Result<f64> {
-        let angle = self.spec.point_angle.unwrap_or(POINT_ANGLE);
-        let half = within("--point-angle", angle, 20.0, 150.0, "degrees")?.to_radians() / 2.0;
-        let tip = screw.washer.inner / 2.0 / half.tan();
-        Ok((tip - screw.washer.thickness).max(0.0) + UNDER_POINT)
     }
 
     fn end_thickness(&self, shape: &Shape, screw: &Option<Screw>, load: &Load) -> Result<f64> {

@@ -50,7 +50,7 @@ pub enum Drive {
     Flat,
     /// A threaded rod through the end, with nut and washer.
     Rod,
-    /// A puller's point on a steel washer let into the end.
+    /// A puller's point in the head of a screw let into the end.
     Puller,
 }
 
@@ -192,9 +192,6 @@ pub struct Sleeve {
     /// Diameter of the ram or plate that pushes on a closed flat end [default: half the bore]
     #[arg(long, value_name = "MM", help_heading = "The set-up")]
     pub ram: Option<Length>,
-    /// Full angle of the puller's point [default: 60]
-    #[arg(long, value_name = "DEGREES", help_heading = "The set-up")]
-    pub point_angle: Option<f64>,
     /// Temperature of the shop, °C [default: 20]
     #[arg(long, value_name = "CELSIUS", help_heading = "The set-up")]
     pub shop: Option<f64>,
@@ -252,7 +249,7 @@ pub struct Sleeve {
     #[arg(long, value_name = "MPA", help_heading = "Readings that take the table's place")]
     pub crush_reading: Option<f64>,
 
-    /// Threaded rod or puller's washer size, M6 to M20 [default: the smallest that carries the force]
+    /// Threaded rod, or the screw a puller's point presses, M6 to M20 [default: the smallest that carries the force]
     #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
     pub rod: Option<String>,
     /// Property class of the rod and nut, ISO 898-1

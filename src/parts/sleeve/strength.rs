@@ -104,7 +104,7 @@ fn driven(shape: &Shape, screw: Option<&Screw>) -> Result<Ring> {
         (End::Rod { hole }, Some(screw)) => {
             Ring::new(hole + 2.0 * FOOT_CHAMFER, screw.washer.outer.min(chamfered))
         }
-        (End::Puller { dimple, .. }, Some(screw)) => Ring::new(dimple, screw.washer.outer),
+        (End::Puller { shank, .. }, Some(screw)) => Ring::new(shank, screw.washer.outer),
         (End::Open, _) => Ring::new(bore + 2.0 * FOOT_CHAMFER, chamfered),
         _ => Ring::new(0.0, chamfered),
     }

@@ -41,8 +41,9 @@ pub(super) const PLAY: f64 = 0.4;
 pub(super) const RIB: (f64, f64) = (5.0, 14.0);
 /// How far a standing guard's walls are drawn beneath its face before they are cut off there, mm.
 const BELOW: f64 = 20.0;
-/// Places of a swing's slide that are looked at.
-const PLACES: u32 = 9;
+/// Steps in which a straight slide is looked at, and a swing.
+const SLIDES: u32 = 4;
+const SWINGS: u32 = 8;
 
 /// The spindle where it goes through the guard.
 #[derive(Clone, Debug, PartialEq)]
@@ -120,9 +121,9 @@ fn on_machine(s: &bracket::Settled, point: Point2, shift: f64) -> Point2 {
     moved + up
 }
 
-/// The places of the slide that are looked at: a straight one's hull is settled by its ends.
+/// The places of the slide that are looked at; a plate that swings takes its corners round an arc.
 pub(super) fn shifts(s: &bracket::Settled) -> Vec<f64> {
-    let steps = PLACES - 1;
+    let steps = if s.place.style == Style::Swing { SWINGS } else { SLIDES };
     (0..=steps).map(|k| -s.place.inward + s.place.whole() * f64::from(k) / f64::from(steps)).collect()
 }
 
@@ -200,7 +201,7 @@ impl Layout {
         }
         let stand = match foot {
             true => Stand::Shelf(back),
-            false => Stand::Face(columns(&outer, &screw)),
+            false => Stand::Face(columns(&outer, &screw, None)),
         };
         let persons = if cover.children { Persons::Children } else { Persons::Adults };
         let mut layout = Layout {
@@ -223,6 +224,9 @@ impl Layout {
             back_split: None,
         };
         layout.part(cover.halves, workshop);
+        if let Stand::Face(at) = &mut layout.stand {
+            *at = columns(&layout.outer, &layout.screw, layout.split);
+        }
         layout.vents = layout.vents();
         layout.cable = foot.then(|| {
             let top = Point2::new(0.0, layout.within.bounds().1.y);
@@ -242,8 +246,8 @@ impl Layout {
             Stand::Face(columns) => {
                 let radius = self.column();
                 for at in columns {
-                    least = Point2::new(least.x.min(at.x - radius), least.y.min(at.y - radius));
-                    most = Point2::new(most.x.max(at.x + radius), most.y.max(at.y + radius));
+                    least = least.inf(&Point2::new(at.x - radius, at.y - radius));
+                    most = most.sup(&Point2::new(at.x + radius, at.y + radius));
                 }
             }
         }
@@ -280,24 +284,28 @@ impl Layout {
         self.spindle.diameter + 2.0 * self.clearance
     }
 
-    /// Parts the cover where it is asked for or the bed is too small, the back likewise.
+    /// Parts the cover where the spindle goes out through it or the bed is too small, and the back likewise.
     fn part(&mut self, halves: bool, workshop: &Workshop) {
         let bed = workshop.printer.bed;
         let fits = |x: f64, y: f64| x.max(y) <= bed[0].max(bed[1]) && x.min(y) <= bed[0].min(bed[1]);
         let (least, most) = self.over_all();
-        let size = most - least;
-        if self.front_hole() && halves {
+        let middle = (least.x + most.x) / 2.0;
+        if self.front_hole() {
             self.split = Some(self.spindle.at.x);
-        } else if !fits(size.x, size.y) {
-            self.split = Some((least.x + most.x) / 2.0);
+        } else if !fits(most.x - least.x, most.y - least.y) {
+            self.split = Some(middle);
         }
-        let back = self.within.bounds();
-        let back_fits = fits(back.1.x - back.0.x, back.1.y);
-        self.back_split = match () {
-            () if self.back_hole() && halves => Some(self.spindle.at.x),
-            () if back_fits => None,
-            () => Some((least.x + most.x) / 2.0),
-        };
+        let (from, to) = self.within.bounds();
+        if self.back_hole() && halves {
+            self.back_split = Some(self.spindle.at.x);
+        } else if !fits(to.x - from.x, to.y) {
+            // Beside the spindle's opening and the cable's notch, as near to the middle as may be.
+            let web = 2.0 * self.column();
+            let openings = [(self.spindle.at.x, self.spindle_opening() / 2.0), (0.0, CABLE / 2.0)];
+            let beside = |x: &f64| openings.iter().all(|(at, half)| (x - at).abs() >= half + web);
+            let places = (0..40).flat_map(|k| [5.0, -5.0].map(|step| middle + step * f64::from(k)));
+            self.back_split = Some(places.clone().find(beside).unwrap_or(middle));
+        }
     }
 
     /// Slots in the front, upright, at its lower and its upper edge, so that air rises through.
@@ -436,21 +444,33 @@ fn above_the_shelf(s: &bracket::Settled, beyond: f64) -> Result<()> {
     ))
 }
 
-/// Where columns for screws stand out of a wall: at the four corners of what it fills.
-fn columns(outer: &Loop, screw: &Screw) -> Vec<Point2> {
+/// Where columns for screws stand out of a wall: as near to the four corners of what it fills as the place where
+/// it is parted allows, two on either side of that.
+fn columns(outer: &Loop, screw: &Screw, split: Option<f64>) -> Vec<Point2> {
     let (least, most) = outer.bounds();
     let out = screw.hole / 2.0 + 0.8;
+    let beside = screw.washer_radius() + 1.5 + RIB.0 + 1.0;
+    let walls = outer.points(0.05);
+    let sides = || walls.iter().zip(walls.iter().cycle().skip(1));
+    // A millimetre apart at most, each with the way out of the wall.
+    let places: Vec<(Point2, Vector2)> = sides()
+        .filter(|(a, b)| (*b - *a).norm() > 1e-6)
+        .flat_map(|(a, b)| {
+            let run = b - a;
+            let steps = run.norm().ceil() as u32;
+            let way = Vector2::new(run.y, -run.x) / run.norm();
+            (0..steps).map(move |k| (a + run * ((f64::from(k) + 0.5) / f64::from(steps)), way))
+        })
+        .collect();
     [(least.x, least.y), (most.x, least.y), (most.x, most.y), (least.x, most.y)]
         .into_iter()
-        .map(|(x, z)| {
+        .filter_map(|(x, z)| {
+            let side = (x - (least.x + most.x) / 2.0).signum();
+            let free = |at: &Point2| split.is_none_or(|split| (at.x - split) * side >= beside);
             let corner = Point2::new(x, z);
-            let nearest = outer
-                .pieces()
-                .iter()
-                .map(|piece| piece.nearest(corner))
-                .min_by(|a, b| (a - corner).norm().total_cmp(&(b - corner).norm()))
-                .unwrap_or(corner);
-            nearest + (corner - nearest).normalize() * out
+            let at = |(p, way): &(Point2, Vector2)| p + way * out;
+            let nearest = |a: &Point2, b: &Point2| (a - corner).norm().total_cmp(&(b - corner).norm());
+            places.iter().map(at).filter(free).min_by(nearest)
         })
         .collect()
 }

@@ -16,15 +16,16 @@ const ROOM: f64 = 2.0;
 /// Every body, in working coordinates.
 pub(super) fn mating(s: &Settled) -> Result<Vec<Mating>> {
     let b = &s.bracket;
-    let clear = |m: Mating| Mating { relation: crate::design::Relation::Clear, ..m };
+    // What turns is what the picture is for: it stays whole where the cover before it is cut away.
+    let clear = |m: Mating| Mating { relation: crate::design::Relation::Clear, ..m }.left_whole();
     let mut bodies: Vec<Mating> = mating::mating(&b.layout, &b.place, &b.drive, &b.encoder, b.spindle())?
         .into_iter()
         .map(clear)
         .collect();
-    bodies.push(Mating::clear("bracket", shape::body(&b.layout)?));
+    bodies.push(Mating::clear("bracket", shape::body(&b.layout)?).left_whole());
     bodies.push(Mating::touching("machine's face", face(s)?));
     for (k, head) in heads(s)?.into_iter().enumerate() {
-        bodies.push(Mating::touching(format!("guard's screw {}", k + 1), head).left_whole());
+        bodies.push(Mating::touching(format!("guard's screw {}", k + 1), head));
     }
     Ok(bodies)
 }

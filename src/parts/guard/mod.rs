@@ -25,9 +25,10 @@ pub mod spec;
 
 pub use spec::{Cover, Guard};
 
-use super::bracket::{self, remedy};
+use super::bracket::{self, SpindleFrom, Style, remedy};
 use crate::checks::Finding;
 use crate::design::advice::{Ladder, advise, by_steps};
+use crate::design::answers::{Condition, refuse_unused};
 use crate::design::change::Change;
 use crate::design::{Cut, Design, Part, Piece};
 use crate::error::Result;
@@ -35,6 +36,18 @@ use crate::solid::{Body, Frame, Vector3};
 use crate::workshop::Workshop;
 use layout::Layout;
 use measure::Standing;
+
+/// The answers of the guard's own that count only beside others.
+const CONDITIONS: &[Condition<Guard>] = &[
+    Condition { keys: &["opening"], counts: |guard| !guard.cover.closed, when: "without --closed" },
+    Condition {
+        keys: &["halves"],
+        counts: |guard| {
+            guard.bracket.style == Style::Foot && guard.bracket.spindle_from != Some(SpindleFrom::Front)
+        },
+        when: "with --style foot and a spindle that goes through the guard's back",
+    },
+];
 
 /// A guard with the bracket it covers, before it is drawn.
 struct Settled<'a> {
@@ -93,19 +106,8 @@ impl Part for Guard {
     }
 
     fn refuse_unused(&self) -> Result<()> {
-        use crate::design::answers::{Condition, refuse_unused};
         self.bracket.refuse_unused()?;
-        let vents = Condition {
-            keys: &["opening"],
-            counts: |guard: &Guard| !guard.cover.closed,
-            when: "without --closed",
-        };
-        refuse_unused(self, &[vents])
-    }
-
-    /// Machines are warm, and a guard must not crack.
-    fn usual_material(&self) -> &'static str {
-        "PETG"
+        refuse_unused(self, CONDITIONS)
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {

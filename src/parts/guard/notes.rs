@@ -83,6 +83,11 @@ fn mechanics(s: &Settled) -> Vec<String> {
             number(l.clearance)
         ),
         air,
+        format!(
+            "It fits the bracket of the same answers, printer and material: an upright or plate {} mm thick, the belt's middle {} mm before its face.",
+            number(s.bracket.layout.thick.upright),
+            hundredth(s.bracket.layout.belt_lever)
+        ),
         "Screws of its own hold it, not the bracket's: those hold the belt's tension, and the guard must come off and go on without it being lost.".into(),
     ]
 }
@@ -107,6 +112,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
             _ => "Put the back on the spindle before its pulley goes on.".to_string(),
         });
     }
+    steps.push("Print the bracket first (fixwright bracket with the same answers) and compare its report's thickness with this one's.".into());
     steps.push("Fit bracket, belt and pulleys and set the tension as the bracket's sheet says. The guard goes on after that, and comes off before it is set again.".into());
     if l.split.is_some() {
         steps.push(format!(

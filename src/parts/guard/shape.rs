@@ -1,6 +1,6 @@
 //! The guard's solids, drawn where they stand and laid down as they print: the front on the bed.
 
-use super::layout::{CABLE, CABLE_DEEP, FLANGE, Layout, RIB, Stand, edge_at, top_at};
+use super::layout::{CABLE, CABLE_DEEP, FLANGE, Layout, RIB, Stand, edge_at};
 use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector3};
 
@@ -218,9 +218,4 @@ fn back(layout: &Layout, from: f64) -> Result<Body> {
         body = drilled_down(body, layout, at)?;
     }
     Ok(body)
-}
-
-/// The top of the walls where a rib stands, for the drawing.
-pub(super) fn rib_top(layout: &Layout) -> Option<f64> {
-    layout.split.map(|at| top_at(&layout.outer, at) + RIB.1)
 }

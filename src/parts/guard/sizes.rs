@@ -3,8 +3,8 @@
 use super::layout::{CABLE, FLANGE, RIB, Stand};
 use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
 use super::{Printed, Settled, checks};
-use crate::design::{Extent, Figure, Origin, Size, Sizes};
-use crate::error::to_thousandth;
+use crate::design::{Extent, Figure, Lettered, Origin, Size, Sizes};
+use crate::error::{hundredth, to_thousandth};
 use crate::solid::{Frame, Point2, Point3, Vector3};
 use serde_json::{Map, Value, json};
 
@@ -247,6 +247,65 @@ pub(super) fn figures(s: &Settled, printed: &mut Printed) {
             piece.figures.extend(figures.clone());
         }
     }
+    letters(s, printed);
+}
+
+/// Holes that lie level in a print, each place lettered: the cover's flanges and ribs, the back's flange.
+fn letters(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let Stand::Shelf(from) = l.stand else { return rib_letters(s, printed) };
+    let radius = l.screw.hole / 2.0;
+    let front = l.inside - l.wall;
+    let [near, far] = depths(l).map(|y| hundredth(y - front));
+    let feet = format!("holes {} through the flange, {near} and {far} over the bed", hundredth(l.screw.hole));
+    let mut all = vec![];
+    for on in on(printed, false) {
+        let here = cover_feet(l).into_iter().step_by(2).filter(|at| on.holds(at.x));
+        let lettered = here.map(|at| (on.at(at.x, l.rear, FLANGE / 2.0), feet.clone(), radius));
+        all.push((on.suffix.to_string(), lettered.collect::<Vec<_>>()));
+    }
+    for on in on(printed, true) {
+        let here = back_feet(l).into_iter().filter(|at| on.holds(at.x));
+        let lettered = here.map(|at| {
+            let what = format!(
+                "hole {} through the flange, {} from the right edge, {} over the bed",
+                hundredth(l.screw.hole),
+                hundredth(at.x - on.x.0),
+                hundredth(at.y - from)
+            );
+            (on.at(at.x, at.y, FLANGE / 2.0), what, radius)
+        });
+        all.push((on.suffix.to_string(), lettered.collect()));
+    }
+    put(printed, all);
+    rib_letters(s, printed);
+}
+
+fn rib_letters(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let Some(at) = l.split else { return };
+    let front = l.inside - l.wall;
+    let [near, far] = depths(l).map(|y| hundredth(y - front));
+    let what = format!("holes {} through the rib, {near} and {far} over the bed", hundredth(l.screw.hole));
+    let mut all = vec![];
+    for on in on(printed, false) {
+        let x = if (on.x.0 - at).abs() < 1e-6 { at + RIB.0 / 2.0 } else { at - RIB.0 / 2.0 };
+        let places = ribs(l).into_iter().map(|(z, way)| on.at(x, l.rear, rib_hole(z, way)));
+        all.push((on.suffix.to_string(), places.map(|at| (at, what.clone(), l.screw.hole / 2.0)).collect()));
+    }
+    put(printed, all);
+}
+
+/// Letters the places of each piece, after those it has.
+fn put(printed: &mut Printed, all: Vec<(String, Vec<(Point3, String, f64)>)>) {
+    for (suffix, places) in all {
+        for piece in printed.pieces.iter_mut().filter(|piece| piece.suffix == suffix) {
+            for (at, what, radius) in &places {
+                let letter = Lettered::letter(piece.letters.len());
+                piece.letters.push(Lettered { letter, what: what.clone(), at: *at, radius: *radius });
+            }
+        }
+    }
 }
 
 /// The distances from the first screw to the others, along each direction in which they differ.
@@ -308,6 +367,14 @@ pub(super) fn lists(s: &Settled) -> Map<String, Value> {
         (
             "vents".to_string(),
             json!({ "count": l.vents.len(), "area_mm2": rounded(super::notes::vent_area(s)) }),
+        ),
+        (
+            "bracket".to_string(),
+            json!({
+                "upright_thickness": s.bracket.layout.thick.upright,
+                "belt_lever": rounded(s.bracket.layout.belt_lever),
+                "travel": [rounded(s.bracket.place.inward), rounded(s.bracket.place.outward)],
+            }),
         ),
         (
             "belt".to_string(),

@@ -31,7 +31,7 @@ pub struct Cover {
     /// From the belt's middle to the foremost of the spindle's pulley, its hub, nut or nose, measured [default: the longest hub in makers' lists]
     #[arg(long, value_name = "MM", help_heading = "Guard")]
     pub nose: Option<Length>,
-    /// The spindle's pulley cannot come off: the guard is parted at the spindle, so that its halves go round it
+    /// The spindle's pulley cannot come off: the back of a foot's guard is parted at the spindle, so that its halves go round it
     #[arg(long, help_heading = "Guard")]
     pub halves: bool,
 }

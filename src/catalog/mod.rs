@@ -17,5 +17,6 @@ pub mod materials;
 pub mod panel_parts;
 pub mod probes;
 pub mod pulleys;
+pub mod reach;
 mod table;
 pub mod tooth_spaces;

@@ -90,11 +90,12 @@ impl Shared {
 }
 
 /// The job files that come with the program: name and text.
-pub const JOBS: [(&str, &str); 9] = [
+pub const JOBS: [(&str, &str); 10] = [
     ("sleeve", include_str!("../../presets/jobs/sleeve.toml")),
     ("receiver", include_str!("../../presets/jobs/receiver.toml")),
     ("bracket", include_str!("../../presets/jobs/bracket.toml")),
     ("plate", include_str!("../../presets/jobs/plate.toml")),
+    ("guard", include_str!("../../presets/jobs/guard.toml")),
     ("pulley", include_str!("../../presets/jobs/pulley.toml")),
     ("panel", include_str!("../../presets/jobs/panel.toml")),
     ("adapter", include_str!("../../presets/jobs/adapter.toml")),

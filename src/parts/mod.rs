@@ -6,6 +6,7 @@ pub mod adapter;
 pub mod bracket;
 pub mod coupon;
 mod drilled;
+pub mod guard;
 pub mod panel;
 pub mod plate;
 pub mod pulley;
@@ -34,6 +35,12 @@ pub const KINDS: &[Kind] = &[
         "bracket --profile MXL --pulleys 60,36 --near 115 --encoder 40 --pulses 360 --rpm 1500",
         "bracket --style face --pulleys 36,24 --range 80,100 --encoder nema17",
     ]),
+    Kind::of::<guard::Guard>("guard", "A guard over the belt and pulleys of an encoder's bracket").shown_by(
+        &[
+            "guard --profile MXL --pulleys 60,36 --near 115 --encoder 40 --shafts 20",
+            "guard --style face --pulleys 36,24 --range 80,100 --encoder nema17",
+        ],
+    ),
     Kind::of::<pulley::Pulley>("pulley", "A belt pulley for a shaft that no stocked pulley is bored for")
         .shown_by(&["pulley --profile MXL --teeth 60 --bore 24"]),
     Kind::of::<plate::Plate>("plate", "A plate that closes a hole round cables and holds each by a tie")

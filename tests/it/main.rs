@@ -11,6 +11,7 @@ mod bracket_remedies;
 mod bracket_shape;
 mod coupons;
 mod example_is_current;
+mod guards;
 mod job_files;
 mod judges;
 mod live_sheet;

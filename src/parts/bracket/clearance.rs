@@ -25,12 +25,12 @@ pub const BESIDE: f64 = 0.5;
 pub struct Bar {
     /// What it is.
     pub name: String,
-    outline: Vec<Point2>,
-    y: (f64, f64),
+    pub(in crate::parts) outline: Vec<Point2>,
+    pub(in crate::parts) y: (f64, f64),
 }
 
 impl Bar {
-    fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
+    pub(in crate::parts) fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
         Ok(Bar { name: name.into(), outline: hull(circles)?.points(CHORD), y })
     }
 
@@ -113,7 +113,7 @@ impl Surroundings<'_> {
     }
 
     /// The bracket's own pieces.
-    fn bracket(&self) -> Result<Vec<Bar>> {
+    pub(in crate::parts) fn bracket(&self) -> Result<Vec<Bar>> {
         let l = self.layout;
         let t = l.thick;
         let half = l.width / 2.0;
@@ -143,7 +143,7 @@ impl Surroundings<'_> {
     }
 
     /// Belt and pulleys at a shift.
-    fn running(&self, shift: f64) -> Result<Vec<Bar>> {
+    pub(in crate::parts) fn running(&self, shift: f64) -> Result<Vec<Bar>> {
         let (axis, lever) = (self.axis(), self.layout.belt_lever);
         let spindle = axis + self.place.spindle_at(shift).coords;
         let profile = self.drive.profile;
@@ -176,7 +176,7 @@ impl Surroundings<'_> {
     }
 
     /// A spindle of a radius that comes from such a side, at a shift.
-    fn spindle(&self, radius: f64, from: SpindleFrom, shift: f64) -> Result<Bar> {
+    pub(in crate::parts) fn spindle(&self, radius: f64, from: SpindleFrom, shift: f64) -> Result<Bar> {
         let (lever, half) = (self.layout.belt_lever, self.drive.spindle_pulley.width / 2.0);
         let front = if from == SpindleFrom::Behind { -lever - half } else { f64::NEG_INFINITY };
         let back = if from == SpindleFrom::Front { -lever + half } else { f64::INFINITY };
@@ -255,7 +255,7 @@ impl Surroundings<'_> {
         Ok(bars)
     }
 
-    fn body(&self) -> Result<Bar> {
+    pub(in crate::parts) fn body(&self) -> Result<Bar> {
         let l = self.layout;
         let half = body_half_width(self.encoder);
         let y = (l.thick.upright, l.thick.upright + self.encoder.body_length);

@@ -30,7 +30,7 @@ pub mod hanging;
 pub mod hold;
 pub mod layout;
 mod lists;
-mod mating;
+pub(in crate::parts) mod mating;
 pub mod notes;
 pub mod orientation;
 pub mod outlines;
@@ -89,7 +89,7 @@ pub struct Settled<'a> {
 
 impl Settled<'_> {
     /// The spindle, where its diameter was given.
-    fn spindle(&self) -> Option<mating::Spindle> {
+    pub(in crate::parts) fn spindle(&self) -> Option<mating::Spindle> {
         let diameter = self.spec.shafts.first()?.mm();
         Some(mating::Spindle { diameter, from: self.spec.spindle_from.unwrap_or(SpindleFrom::Behind) })
     }

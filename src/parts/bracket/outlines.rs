@@ -128,6 +128,11 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
             .map(|(x, z)| Point2::new(x, z));
         return Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER]);
     }
+    hull(&circles(layout))
+}
+
+/// The circles that a plate's outline is drawn round.
+pub(in crate::parts) fn circles(layout: &Layout) -> Vec<(Point2, f64)> {
     let edge = layout.screw.washer_radius() + WEB;
     let mut circles = vec![(axis(layout), layout.seat_edge)];
     for slot in &layout.slots {
@@ -142,7 +147,7 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
             }
         }
     }
-    hull(&circles)
+    circles
 }
 
 /// The convex hull of circles: arcs and their common tangents, counter-clockwise.

@@ -1,0 +1,302 @@
+//! The checks of a guard: what it keeps clear of, what its openings let through, its walls, its print.
+
+use super::Settled;
+use super::layout::{CABLE, PLAY, Stand};
+use super::measure::{Nearest, Standing};
+use crate::catalog::least_strengths;
+use crate::catalog::reach::{self, Shape};
+use crate::checks::{Finding, Level};
+use crate::design::Piece;
+use crate::error::{Result, hundredth, number, to_thousandth};
+use crate::parts::bracket::clearance::BESIDE;
+use crate::parts::bracket::hold::TEMPERATURE;
+use crate::parts::bracket::{SpindleFrom, checks, shape};
+use crate::parts::drilled::{bed_finding, sound_wall};
+use crate::solid::Point2;
+
+/// Least running clearance, mm: a belt that flaps and a print that is off by a millimetre. Beneath the
+/// second a belt may strike (common practice, no source).
+const RUNNING: (f64, f64) = (2.0, 1.0);
+/// How near to each other the walls are probed, mm.
+const SPACING: f64 = 2.0;
+/// How much warmer than the room it is in a closed guard, K (an estimate): a spindle's nose and an encoder
+/// warm it.
+const WARMER: f64 = 15.0;
+/// The widest gap at an edge that no fingertip passes, mm.
+const EDGE: f64 = 4.0;
+
+/// Every finding.
+pub(super) fn findings(s: &Settled, pieces: &[Piece], standing: &Standing) -> Result<Vec<Finding>> {
+    let l = &s.layout;
+    let mut all = vec![];
+    all.extend(standing.to_running(l, &s.bracket)?.map(|nearest| running(s, &nearest)));
+    all.extend(standing.to_sliding(l, &s.bracket)?.map(|nearest| sliding(&nearest)));
+    all.extend(wall(s, pieces));
+    all.extend(vents(s)?);
+    all.extend(spindle(s)?);
+    all.extend(cable(s)?);
+    all.push(edges(s));
+    all.push(temperature(s)?);
+    all.extend(bed(s, pieces));
+    all.push(overhang(s, pieces));
+    Ok(all)
+}
+
+fn running(s: &Settled, nearest: &Nearest) -> Finding {
+    Finding::at_least(
+        "running-clearance",
+        // The mesh is a few micrometres off the true walls.
+        (to_thousandth(nearest.gap + 2.0 * s.workshop.chord_tolerance), RUNNING.0, "mm"),
+        if nearest.gap < RUNNING.1 { Level::Stop } else { Level::Caution },
+        format!(
+            "Of all that turns, {} comes nearest to the guard: {} mm, measured on the mesh through the whole slide.",
+            nearest.what,
+            hundredth(nearest.gap)
+        ),
+        format!("Give --clearance {} or more.", number(RUNNING.0 + 1.0)),
+        "common practice: 2 mm for a belt that flaps and a print that is off by a millimetre",
+    )
+}
+
+fn sliding(nearest: &Nearest) -> Finding {
+    Finding::at_least(
+        "sliding-clearance",
+        (to_thousandth(nearest.gap), BESIDE, "mm"),
+        Level::Stop,
+        format!(
+            "Bracket and encoder keep {} mm from the guard, measured on the mesh through the whole slide.",
+            hundredth(nearest.gap)
+        ),
+        "Give a greater --clearance.",
+        "common practice: half a millimetre between things that do not run",
+    )
+}
+
+/// The thinnest wall of all pieces.
+fn wall(s: &Settled, pieces: &[Piece]) -> Option<Finding> {
+    let least = sound_wall(s.workshop);
+    let thinnest = pieces
+        .iter()
+        .filter_map(|piece| piece.mesh.thinnest_wall(SPACING))
+        .map(|wall| wall.thickness)
+        .reduce(f64::min)?;
+    let line = s.workshop.printer.line_width;
+    Some(Finding::at_least(
+        "guard-wall",
+        (to_thousandth(thinnest + 2.0 * s.workshop.chord_tolerance), least, "mm"),
+        if thinnest < 2.0 * line { Level::Stop } else { Level::Caution },
+        format!("The thinnest wall measures {} mm on the mesh.", hundredth(thinnest)),
+        format!("Give --wall {}.", number(least)),
+        "common practice: four lines of plastic, at least 2 mm",
+    ))
+}
+
+/// An opening of that width and shape, so far before what turns.
+fn reach(
+    s: &Settled,
+    check: &'static str,
+    (what, width, shape): (&str, f64, Shape),
+    distance: f64,
+    remedy: &str,
+) -> Result<Finding> {
+    let row = reach::row(s.layout.persons, width)?;
+    let shaped = match shape {
+        Shape::Slot => "slot",
+        Shape::Round => "round opening",
+    };
+    Ok(Finding::at_least(
+        check,
+        (to_thousandth(distance), row.distance(shape), "mm"),
+        Level::Stop,
+        format!(
+            "{what}, {} mm wide, {} mm before the nearest thing that turns; a {shaped} of up to {} mm ({}) asks for {} mm.",
+            hundredth(width),
+            hundredth(distance),
+            number(row.up_to),
+            row.what,
+            number(row.distance(shape))
+        ),
+        remedy,
+        row.source.clone(),
+    ))
+}
+
+/// What a print may be wider than drawn, mm: the band that the vents' reading on the print has.
+pub(super) const WIDER: f64 = 0.4;
+
+/// The vents of the front against what turns behind them.
+fn vents(s: &Settled) -> Result<Option<Finding>> {
+    let l = &s.layout;
+    let Some(width) = l.opening.filter(|_| !l.vents.is_empty()) else { return Ok(None) };
+    let mouth = l.inside - l.wall;
+    let mut least = f64::INFINITY;
+    for shift in super::layout::shifts(&s.bracket) {
+        for bar in l.running(&s.bracket, shift)? {
+            let deep = (bar.y.0 - mouth).max(0.0);
+            for &(a, b) in &l.vents {
+                let aside =
+                    (0..=8).map(|k| a + (b - a) * (f64::from(k) / 8.0)).map(|p| beside(&bar.outline, p));
+                let aside = aside.fold(f64::INFINITY, f64::min) - width / 2.0;
+                least = least.min(deep.hypot(aside.max(0.0)));
+            }
+        }
+    }
+    let what = ("The vents are", width + WIDER, Shape::Slot);
+    reach(s, "reach-vents", what, least, "Give a narrower --opening, or --closed.").map(Some)
+}
+
+/// How far a point lies beside a convex outline; nought within it.
+fn beside(outline: &[Point2], p: Point2) -> f64 {
+    let pairs = || outline.iter().zip(outline.iter().cycle().skip(1));
+    let turn = |a: &Point2, b: &Point2| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+    if pairs().all(|(a, b)| turn(a, b) >= 0.0) || pairs().all(|(a, b)| turn(a, b) <= 0.0) {
+        return 0.0;
+    }
+    let to_side = |(a, b): (&Point2, &Point2)| {
+        let run = b - a;
+        let share = ((p - a).dot(&run) / run.norm_squared().max(1e-18)).clamp(0.0, 1.0);
+        (p - (a + run * share)).norm()
+    };
+    pairs().map(to_side).fold(f64::INFINITY, f64::min)
+}
+
+/// The ring round the spindle where it goes through, and whether its diameter is known.
+fn spindle(s: &Settled) -> Result<Vec<Finding>> {
+    let l = &s.layout;
+    let mut all = vec![];
+    let gap = (l.spindle_opening() - l.spindle.diameter) / 2.0 + WIDER / 2.0;
+    let lever = s.bracket.layout.belt_lever;
+    let half = s.bracket.drive.spindle_pulley.width / 2.0;
+    let what = ("The ring round the spindle is", gap, Shape::Slot);
+    let remedy = "Give a smaller --clearance.";
+    if l.front_hole() {
+        let distance = -lever - l.nose.max(half) - (l.inside - l.wall);
+        all.push(reach(s, "reach-spindle", what, distance, remedy)?);
+    }
+    if l.back_hole() {
+        all.push(reach(s, "reach-spindle", what, l.rear - (half - lever), remedy)?);
+    }
+    if !all.is_empty() {
+        all.push(Finding::at_least(
+            "spindle-known",
+            (f64::from(u8::from(l.spindle.known)), 1.0, ""),
+            Level::Caution,
+            match l.spindle.known {
+                true => format!("The opening is drawn for a spindle of {} mm.", number(l.spindle.diameter)),
+                false => format!(
+                    "The spindle's diameter is not told: the opening is drawn for {} mm, the most its pulley can be bored for; round a thinner one the ring is wider and lets fingers through.",
+                    hundredth(l.spindle.diameter)
+                ),
+            },
+            "Measure the spindle where it goes through the guard and give --shafts.",
+            "the greatest bore in makers' lists, or 1 mm under the tooth gaps",
+        ));
+    }
+    Ok(all)
+}
+
+/// The notch for the encoder's cable.
+fn cable(s: &Settled) -> Result<Option<Finding>> {
+    let l = &s.layout;
+    if l.cable.is_none() {
+        return Ok(None);
+    }
+    let b = &s.bracket;
+    let half = b.drive.spindle_pulley.width.max(b.drive.encoder_pulley.width) / 2.0;
+    let hindmost = (half - b.layout.belt_lever).max(b.layout.thick.upright);
+    let what = ("The notch for the cable is", CABLE, Shape::Slot);
+    reach(s, "reach-cable", what, l.rear - hindmost, "Close what the cable leaves of its notch with tape.")
+        .map(Some)
+}
+
+/// The gap at the edges.
+fn edges(s: &Settled) -> Finding {
+    let (gap, says) = match s.layout.stand {
+        Stand::Shelf(_) => (
+            PLAY,
+            format!(
+                "Between cover and back {} mm are drawn all round; cover and back stand on the machine's face without a gap.",
+                number(PLAY)
+            ),
+        ),
+        Stand::Face(_) => (
+            0.0,
+            "The rim stands on the machine's face without a gap where that is flat; measure what is left under it, 4 mm at most.".to_string(),
+        ),
+    };
+    let basis = "ISO 13857:2019 tables 4 and 5: 4 mm, with 2 mm and more behind it";
+    Finding::at_most("edge-gap", (gap, EDGE, "mm"), Level::Stop, says, "Pack the gap.", basis)
+}
+
+fn temperature(s: &Settled) -> Result<Finding> {
+    let room = s.bracket.spec.temperature.unwrap_or(TEMPERATURE);
+    let least = least_strengths::of(&s.workshop.material)?;
+    let better = least_strengths::that_bears(room + WARMER)
+        .map_or("metal".to_string(), |row| row.material.to_uppercase());
+    Ok(Finding::at_most(
+        "temperature",
+        (room + WARMER, least.top_c, "°C"),
+        Level::Stop,
+        format!(
+            "Inside it is taken to be {} °C, {} K over the {} °C of the bracket; printed {} keeps its shape under its screws up to {} °C.",
+            number(room + WARMER),
+            number(WARMER),
+            number(room),
+            s.workshop.material.label(),
+            number(least.top_c)
+        ),
+        format!("Print it of {better}, or measure the air and give --temperature."),
+        least.source,
+    ))
+}
+
+/// The piece that leaves the least of the bed.
+fn bed(s: &Settled, pieces: &[Piece]) -> Option<Finding> {
+    let all = pieces.iter().map(|piece| bed_finding(piece, s.workshop));
+    all.min_by(|a, b| a.margin().total_cmp(&b.margin()))
+}
+
+fn overhang(s: &Settled, pieces: &[Piece]) -> Finding {
+    let bridges = pieces.iter().flat_map(|piece| piece.body.bridges());
+    let longest = bridges.map(|bridge| bridge.span).fold(0.0, f64::max);
+    Finding::at_most(
+        "overhang",
+        (to_thousandth(longest), s.workshop.printer.bridge, "mm"),
+        Level::Stop,
+        match longest > 0.0 {
+            true => format!("The longest bridge is {} mm.", hundredth(longest)),
+            false => "Nothing is bridged: every wall stands up from the bed.".to_string(),
+        },
+        "Name a printer that bridges as far.",
+        format!("bridge of printer preset {}", s.workshop.printer.name),
+    )
+}
+
+/// Whether the bracket whose belt is covered may be printed at all.
+pub(super) fn of_bracket(s: &Settled) -> Result<Finding> {
+    let working = shape::body(&s.bracket.layout)?;
+    let print = shape::Print::of(&s.bracket.layout, &working);
+    let piece = Piece::new("", print.body(&working), s.workshop.chord_tolerance)?;
+    let findings = checks::findings(&s.bracket, &piece, &print, s.workshop.chord_tolerance)?;
+    let mut stopped: Vec<&str> = findings.iter().filter(|f| f.stops()).map(|f| f.check).collect();
+    stopped.dedup();
+    Ok(Finding::at_most(
+        "bracket",
+        (stopped.len() as f64, 0.0, ""),
+        Level::Caution,
+        match stopped.is_empty() {
+            true => "The bracket of these answers holds what it is checked for.".to_string(),
+            false => format!(
+                "The bracket of these answers is stopped by {}; mended, it may need another guard.",
+                stopped.join(", ")
+            ),
+        },
+        "Ask for the bracket with the same answers first (fixwright bracket), and follow its advice.",
+        "the bracket's own checks",
+    ))
+}
+
+/// Whether a spindle runs through both sides of the belt.
+pub(super) fn runs_through(s: &Settled) -> bool {
+    s.layout.spindle.from == SpindleFrom::Through
+}

@@ -1,0 +1,179 @@
+//! The belt guard: a printed cover round belt and pulleys at any place of the bracket's slide.
+//!
+//! A plate's guard stands on the face that the plate slides on, over belt, pulleys and plate: that face closes
+//! its back. A foot's guard stands on the face that the foot stands on, round bracket and encoder too, with a
+//! back of its own. It is held by screws of its own, never by the bracket's: those hold the belt's tension, and
+//! a guard must come off without it.
+//!
+//! * [`spec`]: what the person says;
+//! * `layout`: every dimension;
+//! * `shape`: the solids;
+//! * `measure`: how near the meshes come to what turns;
+//! * `checks`: what holds and what does not;
+//! * `sizes`: the sizes and where they lie;
+//! * `mating`: what it stands round;
+//! * `notes`: what the bench is told.
+
+mod checks;
+mod layout;
+mod mating;
+mod measure;
+mod notes;
+mod shape;
+mod sizes;
+pub mod spec;
+
+pub use spec::{Cover, Guard};
+
+use super::bracket::{self, SpindleFrom, Style, remedy};
+use crate::checks::Finding;
+use crate::design::advice::{Ladder, advise, by_steps};
+use crate::design::answers::{Condition, refuse_unused};
+use crate::design::change::Change;
+use crate::design::{Cut, Design, Part, Piece};
+use crate::error::Result;
+use crate::solid::{Body, Frame, Vector3};
+use crate::workshop::Workshop;
+use layout::Layout;
+use measure::Standing;
+
+/// The answers of the guard's own that count only beside others.
+const CONDITIONS: &[Condition<Guard>] = &[
+    Condition { keys: &["opening"], counts: |guard| !guard.cover.closed, when: "without --closed" },
+    Condition {
+        keys: &["halves"],
+        counts: |guard| {
+            guard.bracket.style == Style::Foot && guard.bracket.spindle_from != Some(SpindleFrom::Front)
+        },
+        when: "with --style foot and a spindle that goes through the guard's back",
+    },
+];
+
+/// A guard with the bracket it covers, before it is drawn.
+struct Settled<'a> {
+    cover: &'a Cover,
+    bracket: bracket::Settled<'a>,
+    layout: Layout,
+    workshop: &'a Workshop,
+}
+
+/// The pieces as they print, and the frames that laid them down.
+struct Printed {
+    pieces: Vec<Piece>,
+    frames: Vec<Frame>,
+}
+
+impl Printed {
+    fn new(layout: &Layout, chord_tolerance: f64) -> Result<Printed> {
+        let mut printed = Printed { pieces: vec![], frames: vec![] };
+        for drawn in shape::pieces(layout)? {
+            let lying = shape::lying();
+            let bounds = drawn.body.placed(&lying).bounds();
+            let centre = bounds.centre();
+            let frame = lying.moved(-Vector3::new(centre.x, centre.y, bounds.least.z));
+            let first = *printed.frames.first().unwrap_or(&frame);
+            let mut piece = Piece::new(drawn.suffix, drawn.body.placed(&frame), chord_tolerance)?
+                .mounted(first.origin - frame.origin);
+            piece.seen_from = Some("seen from the machine's side");
+            printed.pieces.push(piece);
+            printed.frames.push(frame);
+        }
+        Ok(printed)
+    }
+
+    /// The meshes where they stand.
+    fn standing(&self) -> Standing {
+        let stood = self.pieces.iter().zip(&self.frames).map(|(piece, frame)| {
+            let mut mesh = piece.mesh.clone();
+            for p in &mut mesh.points {
+                let d = *p - frame.origin;
+                *p = nalgebra::Point3::new(d.dot(&frame.x), d.dot(&frame.y), d.dot(&frame.z));
+            }
+            mesh
+        });
+        Standing::new(stood.collect())
+    }
+
+    /// A body in the first piece's coordinates.
+    fn beside(&self, body: &Body) -> Body {
+        self.frames.first().map_or_else(|| body.clone(), |frame| body.placed(frame))
+    }
+}
+
+impl Part for Guard {
+    fn default_name(&self) -> String {
+        self.bracket.default_name().replacen("bracket", "guard", 1)
+    }
+
+    fn refuse_unused(&self) -> Result<()> {
+        self.bracket.refuse_unused()?;
+        refuse_unused(self, CONDITIONS)
+    }
+
+    fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        let bracket = bracket::settle(&self.bracket, workshop)
+            .map_err(|error| remedy::spaced(&self.bracket, workshop, error))?;
+        let layout = Layout::new(self, &bracket, workshop)?;
+        let mut settled = Settled { cover: &self.cover, bracket, layout, workshop };
+        let mut printed = Printed::new(&settled.layout, workshop.chord_tolerance)?;
+        let mut findings = checks::findings(&settled, &printed.pieces, &printed.standing())?;
+        sharpen(self, &mut settled, &mut findings);
+        findings.push(checks::of_bracket(&settled)?);
+        sizes::figures(&settled, &mut printed);
+        let volume = printed.pieces.iter().map(|piece| piece.body.volume()).sum();
+        let mating = mating::mating(&settled)?;
+        Ok(Design {
+            stands: printed.frames.first().copied(),
+            kind: "guard",
+            name: name.to_string(),
+            sizes: sizes::sizes(&settled, &printed),
+            lists: sizes::lists(&settled),
+            findings,
+            notes: notes::notes(&settled, volume)?,
+            mating: mating
+                .into_iter()
+                .map(|m| crate::design::Mating { body: printed.beside(&m.body), ..m })
+                .collect(),
+            cut: Cut::Quarter,
+            chord_tolerance: workshop.chord_tolerance,
+            pieces: printed.pieces,
+            ..Design::default()
+        })
+    }
+}
+
+/// Chord tolerance of the guards tried, mm.
+const COARSE: f64 = 0.05;
+
+/// Gives each finding that does not hold the least changes of the guard that clear it; the bracket stays.
+fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
+    let now = settled.layout.clone();
+    let ladders = |finding: &Finding| -> Vec<Ladder> {
+        match finding.check {
+            "running-clearance" | "sliding-clearance" => {
+                vec![by_steps("clearance", (now.clearance, 0.5), (0.5, 30.0))]
+            }
+            "guard-wall" => vec![by_steps("wall", (now.wall, 0.2), (0.8, 10.0))],
+            "reach-vents" => {
+                let closed = Change::give("closed", true);
+                let closed = if guard.cover.opening.is_some() { closed.and_leave("opening") } else { closed };
+                let narrower =
+                    now.opening.map_or(vec![], |width| by_steps("opening", (width, -0.2), (1.0, 30.0)));
+                vec![narrower, vec![closed]]
+            }
+            "reach-spindle" => vec![by_steps("clearance", (now.clearance, -0.1), (0.5, 30.0))],
+            _ => vec![],
+        }
+    };
+    let settled = std::cell::RefCell::new(settled);
+    let tried = |changed: &Guard| {
+        let mut settled = settled.borrow_mut();
+        let layout = Layout::new(changed, &settled.bracket, settled.workshop).ok()?;
+        let before = std::mem::replace(&mut settled.layout, layout);
+        let printed = Printed::new(&settled.layout, COARSE).ok();
+        let found = printed.and_then(|p| checks::findings(&settled, &p.pieces, &p.standing()).ok());
+        settled.layout = before;
+        found
+    };
+    advise(guard, findings, ladders, &tried);
+}

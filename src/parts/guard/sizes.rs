@@ -1,0 +1,387 @@
+//! The sizes of a guard and where they lie on its pieces, and the lists of the report.
+
+use super::layout::{CABLE, FLANGE, RIB, Stand};
+use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
+use super::{Printed, Settled, checks};
+use crate::design::{Extent, Figure, Lettered, Origin, Size, Sizes};
+use crate::error::{hundredth, to_thousandth};
+use crate::solid::{Frame, Point2, Point3, Vector3};
+use serde_json::{Map, Value, json};
+
+/// Where points of working coordinates lie on a piece.
+struct On<'a> {
+    suffix: &'a str,
+    frame: Frame,
+    x: (f64, f64),
+}
+
+impl On<'_> {
+    fn at(&self, x: f64, y: f64, z: f64) -> Point3 {
+        self.frame.point3(Point3::new(x, y, z))
+    }
+
+    /// Whether a place along x lies on this piece.
+    fn holds(&self, x: f64) -> bool {
+        self.x.0 - 1e-6 <= x && x <= self.x.1 + 1e-6
+    }
+}
+
+/// The pieces of the cover, or of the back, in working coordinates.
+fn on(printed: &Printed, back: bool) -> Vec<On<'_>> {
+    let pieces = printed.pieces.iter().zip(&printed.frames);
+    let of = pieces.filter(|(piece, _)| piece.suffix.starts_with("back") == back);
+    of.map(|(piece, frame)| {
+        let bounds = piece.body.bounds();
+        // The print's x runs against the working one.
+        let x = |p: f64| frame.origin.x - p;
+        On { suffix: &piece.suffix, frame: *frame, x: (x(bounds.most.x), x(bounds.least.x)) }
+    })
+    .collect()
+}
+
+/// A size that is shown on each of several pieces that have it.
+fn shown(size: Size, places: Vec<(String, Extent)>) -> Size {
+    places.into_iter().fold(size, |size, (suffix, extent)| size.shown_on(suffix, extent))
+}
+
+/// Diameters of holes along a direction of the working coordinates.
+fn holes(on: &[On<'_>], way: Vector3, diameter: f64, at: &[Point3]) -> Vec<(String, Extent)> {
+    let one = |on: &On<'_>| {
+        let here: Vec<Point3> = at.iter().filter(|p| on.holds(p.x)).map(|p| on.frame.point3(*p)).collect();
+        (!here.is_empty())
+            .then(|| (on.suffix.to_string(), Extent::diameter(on.frame.direction(way), diameter, here)))
+    };
+    on.iter().filter_map(one).collect()
+}
+
+/// Every size.
+pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
+    let l = &s.layout;
+    let mut list = Sizes::default();
+    let cover = on(printed, false);
+    let given = &s.cover;
+    let practice = |text: &str| Origin::Practice(text.into());
+    let formula = |text: &str| Origin::Formula(text.into());
+    list.add(
+        "clearance",
+        "running clearance",
+        l.clearance,
+        Origin::given_or(given.clearance.is_some(), "--clearance", practice("3 mm for a belt that flaps")),
+    );
+    let mouth = l.inside - l.wall;
+    let middle = l.outer.centroid();
+    let through = |y0: f64, y1: f64, z: f64, pieces: &[On<'_>]| -> Vec<(String, Extent)> {
+        let side = |on: &On<'_>| {
+            let x = (on.x.0 + on.x.1) / 2.0;
+            (
+                on.suffix.to_string(),
+                Extent::between(on.frame.direction(Vector3::y()), on.at(x, y0, z), on.at(x, y1, z)),
+            )
+        };
+        pieces.iter().map(side).collect()
+    };
+    let wall = Origin::given_or(given.wall.is_some(), "--wall", practice("four lines, at least 2.4 mm"));
+    list.push(
+        shown(
+            Size::new("wall", "wall", l.wall, wall),
+            through(mouth, l.inside, middle.y.max(FLANGE + 1.0), &cover),
+        )
+        .good(0.2, 0.3),
+    );
+    let depth = formula("all that turns, the running clearance, and back to the face it stands on");
+    list.push(shown(
+        Size::new("guard_depth", "depth", l.depth(), depth),
+        through(mouth, l.rear, middle.y.max(FLANGE + 1.0), &cover),
+    ));
+    for (k, on) in cover.iter().enumerate() {
+        let bounds = printed.pieces[k].body.bounds();
+        let size = bounds.size();
+        let name = |key: &str| match on.suffix {
+            "" => key.to_string(),
+            suffix => format!("{key}_{}", suffix.replace('-', "_")),
+        };
+        let round = || formula("all that turns or slides, the running clearance, wall and feet");
+        let level = Point3::new(0.0, 0.0, bounds.most.z / 2.0);
+        let (least, most) = (bounds.least, bounds.most);
+        let across = Extent::between(
+            Vector3::x(),
+            Point3::new(least.x, 0.0, level.z),
+            Point3::new(most.x, 0.0, level.z),
+        );
+        let up = Extent::between(
+            Vector3::y(),
+            Point3::new(0.0, least.y, level.z),
+            Point3::new(0.0, most.y, level.z),
+        );
+        debug_assert!((across.value() - size.x).abs() < 1e-6);
+        list.push(Size::at(name("guard_width"), "width over feet", on.suffix, across, round()));
+        list.push(Size::at(name("guard_height"), "height over all", on.suffix, up, round()));
+    }
+    if let (Some(width), Some(_)) = (l.opening, l.vents.first()) {
+        let in_front = mouth + l.wall / 2.0;
+        let slots = |on: &On<'_>| {
+            let here = l.vents.iter().filter(|(a, _)| on.holds(a.x));
+            let pairs: Vec<[Point3; 2]> = here
+                .map(|(a, b)| {
+                    let z = (a.y + b.y) / 2.0;
+                    [-0.5, 0.5].map(|side| on.at(a.x + side * width, in_front, z))
+                })
+                .collect();
+            (!pairs.is_empty()).then(|| {
+                (on.suffix.to_string(), Extent::any_between(on.frame.direction(Vector3::x()), pairs))
+            })
+        };
+        let origin = Origin::given_or(
+            given.opening.is_some(),
+            "--opening",
+            Origin::Table("ISO 13857:2019 table 4: 4 mm, less what a print may be wider".into()),
+        );
+        let size =
+            Size::new("opening", "width of a vent", width, origin).good(0.6, checks::WIDER).at_bench(0);
+        list.push(shown(size, cover.iter().filter_map(slots).collect()));
+    }
+    let hole = Origin::clearance_hole(&l.screw.size);
+    let screw =
+        Size::new("screw_hole", format!("holes for the guard's {}", l.screw.size), l.screw.hole, hole)
+            .good(0.3, 0.2)
+            .at_bench(1);
+    let (way, places) = match &l.stand {
+        Stand::Face(columns) => {
+            (Vector3::y(), columns.iter().map(|at| Point3::new(at.x, l.rear - 1.0, at.y)).collect::<Vec<_>>())
+        }
+        Stand::Shelf(_) => {
+            let feet = cover_feet(l).into_iter();
+            (Vector3::z(), feet.map(|at| Point3::new(at.x, at.y, FLANGE / 2.0)).collect())
+        }
+    };
+    let mut shown_at = holes(&cover, way, l.screw.hole, &places);
+    let back = on(printed, true);
+    let feet: Vec<Point3> =
+        back_feet(l).into_iter().map(|at| Point3::new(at.x, at.y, FLANGE / 2.0)).collect();
+    shown_at.extend(holes(&back, Vector3::z(), l.screw.hole, &feet));
+    list.push(shown(screw, shown_at));
+    if l.front_hole() || l.back_hole() {
+        let opening = l.spindle_opening();
+        let diameter = Origin::given_or(
+            l.spindle.known,
+            "--shafts",
+            Origin::Estimate("the greatest bore of the spindle's pulley: give --shafts".into()),
+        );
+        list.add("spindle_diameter", "spindle", l.spindle.diameter, diameter);
+        let mut places = vec![];
+        let at = |y: f64| Point3::new(l.spindle.at.x, y, l.spindle.at.y);
+        if l.front_hole() && l.split != Some(l.spindle.at.x) {
+            places.extend(holes(&cover, Vector3::y(), opening, &[at(mouth + l.wall / 2.0)]));
+        }
+        if l.back_hole() && l.back_split != Some(l.spindle.at.x) {
+            places.extend(holes(&back, Vector3::y(), opening, &[at(l.rear - 1.0)]));
+        }
+        let origin = formula("the spindle and twice the running clearance");
+        list.push(
+            shown(Size::new("spindle_opening", "opening for the spindle", opening, origin), places)
+                .good(0.5, checks::WIDER),
+        );
+    }
+    if let Stand::Shelf(from) = l.stand {
+        let back_wall = practice("the wall, at least 3 mm");
+        list.push(shown(
+            Size::new("back_thickness", "thickness of the back", back_thickness(l), back_wall),
+            through(from, from + back_thickness(l), FLANGE + 4.0, &back),
+        ));
+        let flange =
+            Size::new("flange", "thickness of the flanges", FLANGE, practice("stiff under a screw's washer"));
+        let sides: Vec<(String, Extent)> = cover
+            .iter()
+            .filter_map(|on| {
+                let x = places.iter().map(|p| p.x).find(|x| on.holds(*x))?;
+                let y = l.rear - 0.5;
+                Some((
+                    on.suffix.to_string(),
+                    Extent::between(on.frame.direction(Vector3::z()), on.at(x, y, 0.0), on.at(x, y, FLANGE)),
+                ))
+            })
+            .collect();
+        list.push(shown(flange, sides));
+        list.add("cable_notch", "notch for the encoder's cable", CABLE, practice("an encoder's cable"));
+    }
+    if l.split.is_some() {
+        list.add("rib", "ribs that hold the halves together, each", RIB.0, practice("stiff under a screw"));
+    }
+    list.add(
+        "nose",
+        "foremost of the spindle's pulley before the belt's middle",
+        l.nose,
+        Origin::given_or(
+            given.nose.is_some(),
+            "--nose",
+            Origin::Estimate("the longest hub in makers' lists: measure and give --nose".into()),
+        ),
+    );
+    list.0
+}
+
+/// What the drawings show beside the sizes: where the screws stand.
+pub(super) fn figures(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let all = |back: bool| -> Vec<(String, Vec<Figure>)> {
+        let places: Vec<Point3> = match (&l.stand, back) {
+            (Stand::Face(columns), false) => {
+                columns.iter().map(|at| Point3::new(at.x, l.rear, at.y)).collect()
+            }
+            (Stand::Shelf(_), false) => {
+                cover_feet(l).into_iter().map(|at| Point3::new(at.x, at.y, FLANGE)).collect()
+            }
+            _ => back_feet(l).into_iter().map(|at| Point3::new(at.x, at.y, FLANGE)).collect(),
+        };
+        let of = on(printed, back);
+        of.iter()
+            .map(|on| {
+                let here: Vec<Point3> = places.iter().filter(|p| on.holds(p.x)).copied().collect();
+                (on.suffix.to_string(), apart(on, &here))
+            })
+            .collect()
+    };
+    let found: Vec<(String, Vec<Figure>)> = all(false).into_iter().chain(all(true)).collect();
+    for (suffix, figures) in found {
+        for piece in printed.pieces.iter_mut().filter(|piece| piece.suffix == suffix) {
+            piece.figures.extend(figures.clone());
+        }
+    }
+    letters(s, printed);
+}
+
+/// Holes that lie level in a print, each place lettered: the cover's flanges and ribs, the back's flange.
+fn letters(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let Stand::Shelf(from) = l.stand else { return rib_letters(s, printed) };
+    let radius = l.screw.hole / 2.0;
+    let front = l.inside - l.wall;
+    let [near, far] = depths(l).map(|y| hundredth(y - front));
+    let feet = format!("holes {} through the flange, {near} and {far} over the bed", hundredth(l.screw.hole));
+    let mut all = vec![];
+    for on in on(printed, false) {
+        let here = cover_feet(l).into_iter().step_by(2).filter(|at| on.holds(at.x));
+        let lettered = here.map(|at| (on.at(at.x, l.rear, FLANGE / 2.0), feet.clone(), radius));
+        all.push((on.suffix.to_string(), lettered.collect::<Vec<_>>()));
+    }
+    for on in on(printed, true) {
+        let here = back_feet(l).into_iter().filter(|at| on.holds(at.x));
+        let lettered = here.map(|at| {
+            let what = format!(
+                "hole {} through the flange, {} from the right edge, {} over the bed",
+                hundredth(l.screw.hole),
+                hundredth(at.x - on.x.0),
+                hundredth(at.y - from)
+            );
+            (on.at(at.x, at.y, FLANGE / 2.0), what, radius)
+        });
+        all.push((on.suffix.to_string(), lettered.collect()));
+    }
+    put(printed, all);
+    rib_letters(s, printed);
+}
+
+fn rib_letters(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let Some(at) = l.split else { return };
+    let front = l.inside - l.wall;
+    let [near, far] = depths(l).map(|y| hundredth(y - front));
+    let what = format!("holes {} through the rib, {near} and {far} over the bed", hundredth(l.screw.hole));
+    let mut all = vec![];
+    for on in on(printed, false) {
+        let x = if (on.x.0 - at).abs() < 1e-6 { at + RIB.0 / 2.0 } else { at - RIB.0 / 2.0 };
+        let places = ribs(l).into_iter().map(|(z, way)| on.at(x, l.rear, rib_hole(z, way)));
+        all.push((on.suffix.to_string(), places.map(|at| (at, what.clone(), l.screw.hole / 2.0)).collect()));
+    }
+    put(printed, all);
+}
+
+/// Letters the places of each piece, after those it has.
+fn put(printed: &mut Printed, all: Vec<(String, Vec<(Point3, String, f64)>)>) {
+    for (suffix, places) in all {
+        for piece in printed.pieces.iter_mut().filter(|piece| piece.suffix == suffix) {
+            for (at, what, radius) in &places {
+                let letter = Lettered::letter(piece.letters.len());
+                piece.letters.push(Lettered { letter, what: what.clone(), at: *at, radius: *radius });
+            }
+        }
+    }
+}
+
+/// The distances from the first screw to the others, along each direction in which they differ.
+fn apart(on: &On<'_>, places: &[Point3]) -> Vec<Figure> {
+    let mut list: Vec<Figure> = vec![];
+    let Some(first) = places.first() else { return list };
+    for other in &places[1..] {
+        for way in [Vector3::x(), Vector3::y(), Vector3::z()] {
+            let run = (other - first).dot(&way).abs();
+            let figure = Figure::between(
+                "guard's screws apart",
+                on.frame.direction(way),
+                on.frame.point3(*first),
+                on.frame.point3(*other),
+            );
+            if run > 0.01 && !list.iter().any(|known| (known.value() - figure.value()).abs() < 0.005) {
+                list.push(figure);
+            }
+        }
+    }
+    list
+}
+
+/// The machine's holes for the guard's screws: level from the spindle's axis, over it, and behind the belt's middle.
+pub(super) fn machine_holes(s: &Settled) -> Vec<(f64, f64, f64)> {
+    let l = &s.layout;
+    let (spindle, lever) = (l.spindle.at, s.bracket.layout.belt_lever);
+    let from = |at: Point2, y: f64, z: f64| (at.x - spindle.x, z - spindle.y, y + lever);
+    match &l.stand {
+        Stand::Face(columns) => columns.iter().map(|at| from(*at, l.rear, at.y)).collect(),
+        Stand::Shelf(_) => {
+            cover_feet(l).into_iter().chain(back_feet(l)).map(|at| from(at, at.y, 0.0)).collect()
+        }
+    }
+}
+
+/// What stands beside the dimensions in the JSON report.
+pub(super) fn lists(s: &Settled) -> Map<String, Value> {
+    let l = &s.layout;
+    let rounded = to_thousandth;
+    let screws = machine_holes(s).into_iter().map(|(x, y, z)| {
+        json!({ "x": rounded(x), "y": rounded(y), "z": rounded(z), "diameter": l.screw.hole, "size": l.screw.size })
+    });
+    let drive = &s.bracket.drive;
+    let joints: Vec<Value> = ribs(l)
+        .into_iter()
+        .flat_map(|(z, way)| {
+            depths(l).map(|y| {
+                json!({
+                    "over_spindle": rounded(rib_hole(z, way) - l.spindle.at.y),
+                    "behind_belt": rounded(y + s.bracket.layout.belt_lever),
+                })
+            })
+        })
+        .collect();
+    Map::from_iter([
+        ("screws".to_string(), screws.collect()),
+        ("joint_screws".to_string(), joints.into()),
+        (
+            "vents".to_string(),
+            json!({ "count": l.vents.len(), "area_mm2": rounded(super::notes::vent_area(s)) }),
+        ),
+        (
+            "bracket".to_string(),
+            json!({
+                "upright_thickness": s.bracket.layout.thick.upright,
+                "belt_lever": rounded(s.bracket.layout.belt_lever),
+                "travel": [rounded(s.bracket.place.inward), rounded(s.bracket.place.outward)],
+            }),
+        ),
+        (
+            "belt".to_string(),
+            json!({
+                "designation": drive.designation(), "teeth": drive.belt_teeth, "width": drive.width,
+                "pulleys": [drive.spindle_teeth, drive.encoder_teeth],
+            }),
+        ),
+    ])
+}

@@ -14,6 +14,7 @@ mod example_is_current;
 mod job_files;
 mod judges;
 mod live_sheet;
+mod own_tables;
 mod panels_and_adapters;
 mod plate_checks;
 mod plate_holding;

@@ -7,6 +7,7 @@ mod belt_stock;
 mod bodies;
 mod bracket_drive;
 mod bracket_holding;
+mod bracket_jack;
 mod bracket_remedies;
 mod bracket_shape;
 mod coupons;

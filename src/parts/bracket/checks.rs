@@ -35,6 +35,9 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     all.extend(wall_checks::by_design(s));
     all.extend(holding(s));
     all.push(clamp::Clamp::new(s)?.finding(s));
+    if let Some(jack) = super::jacking::Standing::of(s) {
+        all.push(jack.finding()?);
+    }
     all.extend(signal(s)?);
     Ok(all)
 }

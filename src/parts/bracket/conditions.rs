@@ -12,6 +12,11 @@ pub const CONDITIONS: &[Condition<Bracket>] = &[
         when: "with --style foot",
     },
     Condition {
+        keys: &["jack"],
+        counts: |bracket| bracket.style != Style::Swing,
+        when: "with --style foot or face, whose slide is straight",
+    },
+    Condition {
         keys: &["gussets"],
         counts: |bracket| bracket.style == Style::Foot || bracket.gussets == Some(0),
         when: "with --style foot",

@@ -9,6 +9,7 @@
 //! * [`shape`]: the solid;
 //! * `mating`: what it works with;
 //! * `clamp`: the screws' torque, and what holds it against the belt;
+//! * [`jack`]: the jack screw that sets the tension; `jacking`: how it stands and what it bears;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
@@ -28,6 +29,8 @@ pub mod drive;
 pub mod figures;
 pub mod hanging;
 pub mod hold;
+pub mod jack;
+mod jacking;
 pub mod layout;
 mod lists;
 mod mating;
@@ -155,13 +158,16 @@ impl Part for Bracket {
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
-        let mating = mating::mating(
+        let mut mating = mating::mating(
             &settled.layout,
             &settled.place,
             &settled.drive,
             &settled.encoder,
             settled.spindle(),
         )?;
+        if let Some(jack) = jacking::Standing::of(&settled) {
+            mating.extend(jack.mating()?);
+        }
         let mut findings = checks::findings(&settled, &piece, &print, workshop.chord_tolerance)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
@@ -233,8 +239,13 @@ fn ladder(spec: &Bracket, encoder: &Encoder) -> Result<Vec<f64>> {
     let recess =
         if encoder.screw_radius() < encoder.register_diameter / 2.0 { encoder.register_height } else { 0.0 };
     let most = recess + 0.55 * encoder.shaft_length;
-    let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= recess + 4.0 && *t <= most).collect();
-    Ok(if fit.is_empty() { vec![recess + 5.0] } else { fit })
+    let jacked = match spec.style {
+        Style::Foot => 0.0,
+        _ => jack::JackScrew::sheet_for(spec.jack.as_deref())?,
+    };
+    let least = jacked.max(recess + 4.0);
+    let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= least && *t <= most).collect();
+    Ok(if fit.is_empty() { vec![jacked.max(recess + 5.0)] } else { fit })
 }
 
 fn with_thickness<'a>(
@@ -248,9 +259,10 @@ fn with_thickness<'a>(
         Some(given) => within(field, given.mm(), 2.0, 40.0, "mm"),
         None => Ok(otherwise),
     };
+    let jacked = jack::JackScrew::sheet_for(spec.jack.as_deref())?;
     let thick = Thickness {
         upright,
-        base: own("--base-thickness", spec.base_thickness, upright + 2.0)?,
+        base: own("--base-thickness", spec.base_thickness, (upright + 2.0).max(jacked))?,
         gusset: own("--gusset-thickness", spec.gusset_thickness, upright)?,
     };
     let (encoder, place, layout) = &placed(spec, workshop, encoder, drive, thick)?;

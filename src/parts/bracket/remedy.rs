@@ -135,7 +135,8 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
             hub(s),
             width(s),
         ],
-        "clamp-slip" => vec![left(s, "plain-washers"), larger_screw(s)],
+        "clamp-slip" => vec![left(s, "plain-washers"), jack(s), larger_screw(s)],
+        "jack-thrust" => vec![jack(s), thickness(s, 1.0), left(s, "jack")],
         "slot-edge" => vec![depth(s), left(s, "depth"), screw(s), left(s, "gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5)],
@@ -228,6 +229,17 @@ fn larger_screw(s: &Settled) -> Ladder {
     let now = SIZES.iter().position(|size| *size == s.layout.screw.size).unwrap_or(0);
     SIZES[..now].iter().rev().map(|size| Change::give("screw", *size)).collect()
 }
+
+/// A jack screw, or a larger one.
+fn jack(s: &Settled) -> Ladder {
+    let now = s.layout.jack.as_ref().map(|jack| jack.screw.size.as_str());
+    let after = now.and_then(|now| JACKS.iter().position(|size| *size == now)).map_or(0, |k| k + 1);
+    let sizes = if s.layout.style == Style::Swing { &[][..] } else { &JACKS[after..] };
+    sizes.iter().map(|size| Change::give("jack", *size)).collect()
+}
+
+/// Jack screws, the smallest first.
+const JACKS: [&str; 3] = ["M3", "M4", "M5"];
 
 /// Narrower belts that are sold.
 fn width(s: &Settled) -> Ladder {

@@ -110,7 +110,12 @@ pub fn bracket_screw(s: &Settled) -> Result<Option<f64>> {
     };
     let diameter = fasteners::thread(&l.screw.size)?.diameter;
     let least = through + l.screw.washer.thickness + IN_MACHINE * diameter;
-    Ok(LENGTHS.into_iter().find(|length| *length >= least))
+    Ok(stock_length(least))
+}
+
+/// The next stock length of a socket head screw, mm.
+pub fn stock_length(least: f64) -> Option<f64> {
+    LENGTHS.into_iter().find(|length| *length >= least)
 }
 
 /// How the encoder is screwed on.

@@ -16,6 +16,7 @@ const AT_BENCH: &[&str] = &[
     "belt_plane",
     "slot_travel",
     "clamp_torque_nm",
+    "jack_torque_nm",
 ];
 
 /// Every size, in the order a report shows them.
@@ -27,6 +28,9 @@ pub fn sizes(s: &Settled) -> Result<Vec<Size>> {
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
     clamp::Clamp::new(s)?.sizes(&mut list);
+    if let Some(jack) = super::jacking::Standing::of(s) {
+        jack.sizes(&mut list)?;
+    }
     list.for_bench(AT_BENCH);
     Ok(list.0)
 }

@@ -196,6 +196,9 @@ pub struct Bracket {
     /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less
     #[arg(long, help_heading = "Place")]
     pub plain_washers: bool,
+    /// A jack screw, M3 to M6, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
+    #[arg(long, value_name = "M..", help_heading = "Place")]
+    pub jack: Option<String>,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub screw_spacing: Option<Length>,

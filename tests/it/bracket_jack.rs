@@ -5,8 +5,8 @@ use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
-use fixwright::parts::bracket::{Bracket, Hand, Style};
-use fixwright::solid::{Point3, Vector3, probe};
+use fixwright::parts::bracket::{Bracket, Hand, Style, searched, shape};
+use fixwright::solid::{Mesh, Point3, Vector3, probe};
 use fixwright::units::Length;
 use fixwright::workshop::Workshop;
 
@@ -27,12 +27,9 @@ fn design(bracket: &Bracket) -> Design {
     bracket.design(&workshop, "b").unwrap_or_else(|e| panic!("{bracket:?}: {e}"))
 }
 
-/// Lengths of plastic on a line through the print from a point of the bracket as it works.
-fn along(design: &Design, from: [f64; 3], way: [f64; 3]) -> Vec<(f64, f64)> {
-    let frame = design.stands.unwrap();
-    let from = frame.point3(Point3::new(from[0], from[1], from[2]));
-    let way = frame.direction(Vector3::new(way[0], way[1], way[2]));
-    let crossings = probe::crossings(&design.pieces[0].mesh, from, way);
+/// Lengths of plastic on a line through the bracket as it works.
+fn along(mesh: &Mesh, from: [f64; 3], way: [f64; 3]) -> Vec<(f64, f64)> {
+    let crossings = probe::crossings(mesh, Point3::from(from), Vector3::from(way));
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
@@ -45,36 +42,37 @@ fn the_jack_s_bore_and_nut_are_in_the_mesh_as_its_sizes_say() {
         (Style::Face, Hand::Left, None),
         (Style::Face, Hand::Right, None),
     ] {
-        let design = design(&jacked(style, hand, gussets));
-        let size = |key: &str| design.size(key).unwrap();
+        let (spec, workshop) = (jacked(style, hand, gussets), Workshop::standard().unwrap());
+        let layout = searched(&spec, &workshop).unwrap().layout;
+        let mesh = shape::body(&layout).unwrap().mesh(0.005).unwrap();
+        let jack = layout.jack.as_ref().unwrap();
+        let (bore, (slit_length, slit_width)) = (jack.screw.bore, jack.screw.slit());
         let away = if hand == Hand::Left { 1.0 } else { -1.0 };
         let foot = style == Style::Foot;
-        let sheet = if foot { size("base_thickness") } else { size("upright_thickness") };
+        let sheet = layout.jacked_sheet();
         // Where the jack's axis lies beside the slide, off by so much.
         let at = |x: f64, across: f64, through: f64| match foot {
-            true => [x, size("screw_row") + across, through],
+            true => [x, layout.screws[0].y + across, through],
             false => [x, through, across],
         };
         let far = 500.0 * away;
-        let plastic = along(&design, at(far, 0.013, sheet / 2.0 + 0.017), [-away, 0.0, 0.0]);
+        let plastic = along(&mesh, at(far, 0.013, sheet / 2.0 + 0.017), [-away, 0.0, 0.0]);
         // On the axis no plastic stands between the end and the slot; the first is beyond the slot.
-        let off =
-            along(&design, at(far, 0.9 * size("jack_bore") / 2.0, sheet / 2.0 + 0.017), [-away, 0.0, 0.0]);
+        let off = along(&mesh, at(far, 0.9 * bore / 2.0, sheet / 2.0 + 0.017), [-away, 0.0, 0.0]);
         assert_eq!(plastic.len(), off.len(), "{style:?} {gussets:?}");
         // Past the bore the line meets the wall behind the nut, the slit, the web and the slot.
-        let past =
-            along(&design, at(far, 0.013, sheet / 2.0 + size("jack_bore") / 2.0 + 0.1), [-away, 0.0, 0.0]);
+        let past = along(&mesh, at(far, 0.013, sheet / 2.0 + bore / 2.0 + 0.1), [-away, 0.0, 0.0]);
         let (wall, web) = (past[0], past[1]);
-        assert!((wall.1 - wall.0 - size("jack_wall")).abs() < 0.05, "{style:?} {gussets:?} {past:?}");
-        assert!((web.0 - wall.1 - size("jack_slit_length")).abs() < 0.02, "{style:?} {past:?}");
+        assert!((wall.1 - wall.0 - jack.wall()).abs() < 0.05, "{style:?} {gussets:?} {past:?}");
+        assert!((web.0 - wall.1 - slit_length).abs() < 0.02, "{style:?} {past:?}");
         assert!(web.1 < plastic[0].0, "the bore ends in the slot: {past:?} {plastic:?}");
         // Across the slit the nut's flats pass with play and its corners do not.
         let middle = far - away * (wall.1 + web.0) / 2.0;
         let (side, way) = (200.0, if foot { [0.0, -1.0, 0.0] } else { [0.0, 0.0, -1.0] });
-        let across = along(&design, at(middle, side, sheet / 2.0 + 0.017), way);
+        let across = along(&mesh, at(middle, side, sheet / 2.0 + 0.017), way);
         let gap = across.windows(2).find(|w| w[0].1 < side && w[1].0 > side).unwrap();
         let wide = gap[1].0 - gap[0].1;
-        assert!((wide - size("jack_slit_width")).abs() < 0.02 && wide > 5.5 && wide < 6.35, "{wide}");
+        assert!((wide - slit_width).abs() < 0.02 && wide > 5.5 && wide < 6.35, "{wide}");
         // And the nut's corners lie within the sheet.
         assert!(sheet > 5.5 / (3f64.sqrt() / 2.0), "{sheet}");
     }

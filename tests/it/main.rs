@@ -8,6 +8,7 @@ mod bodies;
 mod bracket_drive;
 mod bracket_holding;
 mod bracket_jack;
+mod bracket_on_holes;
 mod bracket_remedies;
 mod bracket_shape;
 mod coupons;

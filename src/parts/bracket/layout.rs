@@ -340,7 +340,12 @@ impl Layout {
     /// Fails where the screws stand so near that their washers would meet.
     fn straight_slots(&mut self, place: &Place, middle: f64, row: f64, travel: f64) -> Result<()> {
         let least = travel + 2.0 * (self.screw.washer_radius() + GAP);
-        within("--screw-spacing", 2.0 * middle, least, 500.0, "mm")?;
+        let field = if place.longer == 0.0 {
+            "--screw-spacing"
+        } else {
+            "The distance between the holes of --hole-at"
+        };
+        within(field, 2.0 * middle, least, 500.0, "mm")?;
         // Seen from the bracket the screws run opposite to it: towards the spindle when it goes out.
         let towards = place.spindle.x.signum();
         let off = (place.outward - place.inward) / 2.0 * towards;

@@ -71,11 +71,24 @@ const MARKED: f64 = 0.1;
 /// The error of a request whose screws were given too near together, with the least spacing at which the
 /// whole bracket has room, where that alone mends it.
 pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
-    let Some(given) = spec.screw_spacing else { return error };
-    let free = Bracket { screw_spacing: None, ..spec.clone() };
+    let holes = spec.holes().ok().flatten();
+    let given = match holes {
+        Some((near, far)) => Length::from_mm(far - near).ok(),
+        None => spec.screw_spacing,
+    };
+    let Some(given) = given else { return error };
+    let near = holes.and_then(|(near, far)| Length::from_mm(f64::midpoint(near, far)).ok()).or(spec.near);
+    let free = Bracket { screw_spacing: None, hole_at: Vec::new(), near, ..spec.clone() };
     let Ok(settled) = searched(&free, workshop) else { return error };
     let mut wider = (1..=WIDER).map(|step| given.mm().floor() + f64::from(step));
     match wider.find(|spacing| has_room(&settled, *spacing)) {
+        Some(spacing) if holes.is_some() => {
+            let (size, old, new) = (&settled.layout.screw.size, number(given.mm()), number(spacing));
+            let adapter = format!("fixwright adapter --old {size}x2@{old} --new {size}x2@{new}");
+            let remedy =
+                format!("Drill new holes {new} mm apart, or screw an adapter plate on these: {adapter}.");
+            Error { remedy, ..error }
+        }
         Some(spacing) => {
             let remedy = format!("Give --screw-spacing {}, or leave it out.", number(spacing));
             Error { remedy, ..error }

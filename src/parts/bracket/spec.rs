@@ -2,7 +2,7 @@
 
 use crate::belt_drive::Flanges;
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, within};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -199,6 +199,16 @@ pub struct Bracket {
     /// A jack screw, M3 to M6, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub jack: Option<String>,
+    /// Level distances from the spindle's axis, towards the encoder, of two holes the machine has already: belt and slots are settled by them
+    #[arg(
+        long,
+        value_name = "A,B",
+        value_delimiter = ',',
+        allow_negative_numbers = true,
+        help_heading = "Place"
+    )]
+    #[schemars(length(min = 2, max = 2))]
+    pub hole_at: Vec<Length>,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub screw_spacing: Option<Length>,
@@ -259,6 +269,28 @@ impl Bracket {
             greatest_rpm: self.encoder_rpm,
             thread_depth: mm(&self.thread_depth),
         })
+    }
+
+    /// The holes the machine has, the nearer first: level from the spindle's axis, mm.
+    pub fn holes(&self) -> Result<Option<(f64, f64)>> {
+        let hole = |at: &Length| within("--hole-at", at.mm(), -2000.0, 2000.0, "mm");
+        match &self.hole_at[..] {
+            [] => Ok(None),
+            [a, b] => {
+                let (a, b) = (hole(a)?, hole(b)?);
+                if self.axis_height.is_some() != self.spindle_height.is_some() {
+                    return Err(Error::request(
+                        "--hole-at settles the belt, and with it needs both heights or neither.",
+                        "Give --axis-height and --spindle-height, or leave both out where the axes lie at one height.",
+                    ));
+                }
+                Ok(Some((a.min(b), a.max(b))))
+            }
+            some => Err(Error::request(
+                format!("--hole-at has {} value(s); a bracket is held by two screws.", some.len()),
+                "Give both level distances from the spindle's axis: --hole-at 85,145.",
+            )),
+        }
     }
 
     /// Gussets of a foot.

@@ -64,10 +64,7 @@ fn holes_no_belt_fits_name_the_nearest_and_the_adapter_that_would_do() {
     let between = [90.0, 100.0].map(|at| Length::from_mm(at).unwrap());
     let no_belt = Bracket { range: between.to_vec(), ..on_holes(Style::Foot, Hand::Left, [85.0, 145.0]) };
     let error = refused(&no_belt);
-    assert!(
-        error.says.contains("No stocked belt fits the holes at 85 and 145 mm: the nearest, "),
-        "{error}"
-    );
+    assert!(error.says.contains("No stocked belt fits the holes at 85 and 145 mm: the nearest, "), "{error}");
     assert!(error.remedy.contains("fixwright adapter --old M5x2@60 --new M5x2@60 --offset "), "{error}");
     let unused = Bracket { near: Some(Length::from_mm(110.0).unwrap()), ..no_belt };
     assert!(unused.refuse_unused().unwrap_err().says.contains("--near"));

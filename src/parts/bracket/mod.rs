@@ -16,6 +16,7 @@
 //! * [`hanging`]: roofs that hang in the chosen lie;
 //! * [`remedy`]: the least change that clears a finding;
 //! * [`screws`]: where the machine's holes go, and how long the screws are;
+//! * `template`: what the machine is marked and drilled by;
 //! * [`figures`]: what its drawing shows;
 //! * [`webs`]: what plastic is left between openings, drawn and measured;
 //! * [`notes`]: what the bench is told.
@@ -43,6 +44,7 @@ pub mod screws;
 pub mod shape;
 mod sizes;
 pub mod spec;
+mod template;
 mod vents;
 mod wall_checks;
 pub mod webs;
@@ -141,7 +143,8 @@ impl Part for Bracket {
             text.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect()
         };
         format!(
-            "bracket-{}-{}-{}",
+            "{}-{}-{}-{}",
+            if self.template { "template" } else { "bracket" },
             self.style.word(),
             clean(self.encoder.as_deref().unwrap_or("38")),
             clean(&profile)
@@ -154,6 +157,9 @@ impl Part for Bracket {
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let settled = settle(self, workshop).map_err(|error| remedy::spaced(self, workshop, error))?;
+        if self.template {
+            return template::design(&settled, name);
+        }
         let working = shape::body(&settled.layout)?;
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?

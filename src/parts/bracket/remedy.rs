@@ -72,6 +72,9 @@ const MARKED: f64 = 0.1;
 /// whole bracket has room, where that alone mends it.
 pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
     let holes = spec.holes().ok().flatten();
+    if holes.is_some() && !error.says.contains("between the holes") {
+        return error;
+    }
     let given = match holes {
         Some((near, far)) => Length::from_mm(far - near).ok(),
         None => spec.screw_spacing,

@@ -199,6 +199,9 @@ pub struct Bracket {
     /// A jack screw, M3 to M6, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub jack: Option<String>,
+    /// A thin template to mark and drill the machine by, instead of the bracket
+    #[arg(long, help_heading = "Place")]
+    pub template: bool,
     /// Level distances from the spindle's axis, towards the encoder, of two holes the machine has already: belt and slots are settled by them
     #[arg(
         long,

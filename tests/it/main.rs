@@ -11,6 +11,7 @@ mod bracket_jack;
 mod bracket_on_holes;
 mod bracket_remedies;
 mod bracket_shape;
+mod bracket_template;
 mod coupons;
 mod example_is_current;
 mod job_files;

@@ -12,7 +12,7 @@ use super::spec::{Bracket, SpindleFrom, Style};
 use super::{Settled, checks, screws};
 use crate::catalog::encoders::Encoder;
 use crate::catalog::fasteners;
-use crate::checks::Finding;
+use crate::checks::{Finding, Level};
 use crate::design::{Cut, Design, Extent, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
 use crate::error::{Error, Result, hundredth, number};
 use crate::solid::marks::Lettering;
@@ -79,6 +79,7 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
     });
     let mut findings = checks::unprinted(s)?;
     findings.push(bed(s, &piece));
+    findings.extend(opening_edge(s, &marks)?);
     let bracket: Vec<Loop> = marks.bracket.iter().map(|outline| outline.moved(by.xy())).collect();
     let volume = piece.body.volume();
     Ok(Design {
@@ -197,7 +198,8 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
         circles.push((Point2::origin(), bore / 2.0 + RIM));
         circles.push((Point2::new(0.0, over + LETTERS.height / 2.0), width / 2.0 + 3.0));
         if let Some(opened) = &marks.opening {
-            circles.extend(opened.outline.points(0.5).into_iter().map(|at| (at, RIM)));
+            let round = |shift| (encoder_at(&s.place, shift), opened.width / 2.0 + RIM);
+            circles.extend(s.place.shifts().map(round));
         }
         return Ok((hull(&circles)?, word, Point2::new(-width / 2.0, over)));
     }
@@ -215,6 +217,25 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
 
 fn bed(s: &Settled, piece: &Piece) -> Finding {
     crate::parts::drilled::bed_finding(piece, s.workshop)
+}
+
+/// What metal the opening leaves beside the tapped holes.
+fn opening_edge(s: &Settled, marks: &Marks) -> Result<Option<Finding>> {
+    let Some(opened) = &marks.opening else { return Ok(None) };
+    let thread = fasteners::thread(&s.layout.screw.size)?.diameter;
+    let nearest = marks.pilots.iter().map(|at| opened.outline.distance(*at)).fold(f64::INFINITY, f64::min);
+    Ok(Some(Finding::at_least(
+        "opening-edge",
+        (nearest - thread / 2.0, thread / 2.0, "mm"),
+        Level::Caution,
+        format!(
+            "The opening for the encoder's body leaves {} mm of the face beside a hole for {}.",
+            hundredth(nearest - thread / 2.0),
+            s.layout.screw.size
+        ),
+        "Give a greater --axis-height, or screw into nuts behind the face.",
+        "common practice: half the thread's diameter of metal beside a tapped hole",
+    )))
 }
 
 fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
@@ -304,7 +325,7 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
     let tap = hundredth(thread.diameter - thread.pitch);
     let foot = l.style == Style::Foot;
     let lay = match marks.bore {
-        Some(_) => "Take the pulley off, push the template over the spindle until it lies on the face, and turn it until the word UP stands upright by a level laid on both pilot holes; tape it down.".to_string(),
+        Some(_) => "Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, until a level laid along both pilot holes stands level; tape it down.".to_string(),
         None => format!(
             "Find on the face the line straight below the spindle's axis with a square, and the line below the middle of the belt. Lay the corner beside the word BELT where they cross, with that word's long edge along the belt's line, and tape it down. The face must lie {} mm below the spindle's axis.",
             hundredth(-screws::holes(s)[0].over_spindle)
@@ -357,7 +378,7 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::settle;
+    use super::super::searched;
     use super::*;
     use crate::parts::bracket::Hand;
     use crate::units::Length;
@@ -372,7 +393,7 @@ mod tests {
                 let spec =
                     Bracket { style, spindle, pulleys, shafts, near: Some(mm(110.0)), ..Bracket::default() };
                 let workshop = Workshop::standard().unwrap();
-                let s = settle(&spec, &workshop).unwrap();
+                let s = searched(&spec, &workshop).unwrap();
                 for shift in s.place.shifts() {
                     let at = encoder_at(&s.place, shift);
                     assert!((at.coords.norm() - s.place.centre_at(shift)).abs() < 1e-9, "{style:?} {shift}");

@@ -76,7 +76,10 @@ fn the_template_s_holes_are_where_its_json_and_the_bracket_s_say() {
             for (hole, own) in holes.iter().zip(bracket) {
                 let (x, y) = (hole["x"].as_f64().unwrap(), hole["y"].as_f64().unwrap());
                 let over = if style == Style::Foot { own.behind_belt } else { own.over_spindle };
-                assert!((x.abs() - own.from_spindle).abs() < 1e-5 && (y - over).abs() < 1e-5, "{style:?}: {own:?}");
+                assert!(
+                    (x.abs() - own.from_spindle).abs() < 1e-5 && (y - over).abs() < 1e-5,
+                    "{style:?}: {own:?}"
+                );
             }
             assert!(template.flat.as_ref().unwrap().marks.len() >= 3, "outline and slots are marked");
         }

@@ -243,7 +243,7 @@ impl Layout {
             hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
-        let jack = spec.jack.as_deref().map(|size| JackScrew::new(size, layout.slot_width, workshop));
+        let jack = spec.jack_size().map(|size| JackScrew::new(size, layout.slot_width, workshop));
         let jack = jack.transpose()?;
         if let Some(jack) = &jack {
             let option = if spec.style == Style::Foot { "--base-thickness" } else { "--upright-thickness" };

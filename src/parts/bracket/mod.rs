@@ -247,7 +247,7 @@ fn ladder(spec: &Bracket, encoder: &Encoder) -> Result<Vec<f64>> {
     let most = recess + 0.55 * encoder.shaft_length;
     let jacked = match spec.style {
         Style::Foot => 0.0,
-        _ => jack::JackScrew::sheet_for(spec.jack.as_deref())?,
+        _ => jack::JackScrew::sheet_for(spec.jack_size())?,
     };
     let least = jacked.max(recess + 4.0);
     let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= least && *t <= most).collect();
@@ -265,7 +265,7 @@ fn with_thickness<'a>(
         Some(given) => within(field, given.mm(), 2.0, 40.0, "mm"),
         None => Ok(otherwise),
     };
-    let jacked = jack::JackScrew::sheet_for(spec.jack.as_deref())?;
+    let jacked = jack::JackScrew::sheet_for(spec.jack_size())?;
     let thick = Thickness {
         upright,
         base: own("--base-thickness", spec.base_thickness, (upright + 2.0).max(jacked))?,

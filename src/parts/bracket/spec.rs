@@ -77,7 +77,7 @@ pub struct Bracket {
     /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
     #[arg(long, value_name = "NAME", help_heading = "Belt")]
     pub profile: Option<String>,
-    /// Teeth of the spindle's pulley and of the encoder's, spindle first
+    /// Teeth of the spindle's pulley and of the encoder's, spindle first; pulleys you have are told in tables/pulleys.csv
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub pulleys: Vec<u32>,
@@ -117,7 +117,7 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub belt_plane: Option<Length>,
 
-    /// Encoder flange: 58-clamp, 58-synchro, 36, 38, 40, nema17, nema23 or custom [default: 38]
+    /// Encoder flange: 58-clamp, 58-synchro, 36, 38, 40, nema17, nema23, one of your own tables/encoders.csv, or custom [default: 38]
     #[arg(long, value_name = "PATTERN", help_heading = "Encoder")]
     pub encoder: Option<String>,
     /// Register diameter, measured
@@ -279,6 +279,8 @@ impl Bracket {
         let hole = |at: &Length| within("--hole-at", at.mm(), -2000.0, 2000.0, "mm");
         match &self.hole_at[..] {
             [] => Ok(None),
+            // Refused before: a swing's pivot settles the place.
+            _ if self.style == Style::Swing => Ok(None),
             [a, b] => {
                 let (a, b) = (hole(a)?, hole(b)?);
                 if self.axis_height.is_some() != self.spindle_height.is_some() {
@@ -294,6 +296,11 @@ impl Bracket {
                 "Give both level distances from the spindle's axis: --hole-at 85,145.",
             )),
         }
+    }
+
+    /// The jack screw's size, where the slide is straight.
+    pub fn jack_size(&self) -> Option<&str> {
+        self.jack.as_deref().filter(|_| self.style != Style::Swing)
     }
 
     /// Gussets of a foot.

@@ -362,6 +362,7 @@ mod tests {
             title: "a < b".into(),
             loops: section(&disc_with_window(), 2.0).unwrap(),
             gasket: vec![],
+            marks: vec![],
             letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
             allowance: 0.0,

@@ -7,6 +7,7 @@
 //! says of the belt itself. Each figure names its source; one that no manual gives is marked
 //! estimated, and carries a scatter so that whoever uses it can take the safe side.
 
+use super::own;
 use super::table::Table;
 use super::tooth_spaces::{self, Space};
 use crate::error::{Error, Result, number, within};
@@ -91,7 +92,7 @@ pub struct StockedLength {
 }
 
 static PROFILES: Table<Profile> = Table::new("belts.csv", include_str!("belts.csv"));
-static STOCK: Table<StockedLength> = Table::new("belt_lengths.csv", include_str!("belt_lengths.csv"));
+static STOCK: Table<StockedLength> = Table::open("belt_lengths.csv", include_str!("belt_lengths.csv"));
 static LENGTHS: LazyLock<Vec<&'static StockedLength>> = LazyLock::new(|| {
     let mut rows: Vec<&StockedLength> = STOCK.all().iter().collect();
     rows.sort_by(|a, b| a.profile.cmp(&b.profile).then(a.teeth.cmp(&b.teeth)));
@@ -117,6 +118,36 @@ static ALLOWANCES: Table<Allowance> = Table::new("belt_allowances.csv", include_
 pub fn allowance(length: f64) -> &'static Allowance {
     let rows = ALLOWANCES.all();
     rows.iter().find(|row| length <= row.up_to).unwrap_or(&rows[rows.len() - 1])
+}
+
+/// Reads the stocked lengths, so that a wrong row of the user's is told before anything else.
+pub(super) fn read() -> Result<()> {
+    STOCK.rows().map(|_| ())
+}
+
+impl own::Row for StockedLength {
+    const FILE: &'static str = "belt_lengths.csv";
+    // A belt of so many teeth is the same belt, whoever lists it.
+    const STANDS_IN: bool = true;
+
+    fn settle(&mut self) -> Result<()> {
+        let profile = profile(&self.profile)?;
+        self.profile.clone_from(&profile.name);
+        within("column 'teeth'", f64::from(self.teeth), 20.0, 2000.0, "teeth")?;
+        if self.designation.is_empty() {
+            let length = number(f64::from(self.teeth) * profile.pitch);
+            self.designation = format!("{} of {} teeth ({length} mm)", self.profile, self.teeth);
+        }
+        Ok(())
+    }
+
+    fn names(&self) -> Vec<String> {
+        vec![format!("{} of {} teeth", self.profile, self.teeth)]
+    }
+
+    fn mark(&mut self, place: &str) {
+        self.source = own::source(place, &self.source);
+    }
 }
 
 /// Every profile in the table, in the order of the file.

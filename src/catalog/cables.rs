@@ -5,8 +5,10 @@
 //! that name may measure. An opening is drawn for the most, the remaining gap is reckoned from the
 //! least, and the report asks for the caliper's word, which replaces both.
 
+use super::own;
 use super::table::Table;
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, within};
+use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -79,11 +81,40 @@ pub struct Plug {
 }
 
 static CABLES: Table<Cable> = Table::new("cables.csv", include_str!("cables.csv"));
-static PLUGS: Table<Plug> = Table::new("plugs.csv", include_str!("plugs.csv"));
+static PLUGS: Table<Plug> = Table::open("plugs.csv", include_str!("plugs.csv"));
 
 /// Every cable of the table.
 pub fn all() -> Result<&'static [Cable]> {
     CABLES.rows()
+}
+
+impl own::Row for Plug {
+    const FILE: &'static str = "plugs.csv";
+
+    fn settle(&mut self) -> Result<()> {
+        within("column 'across'", self.across, 1.0, 200.0, "mm")?;
+        // A length names no plug, and these part the answers of a cable.
+        if self.name.is_empty() || self.name.parse::<Length>().is_ok() || self.name.contains([':', '=']) {
+            return Err(Error::request(
+                format!("column 'name' is '{}', which cannot name a plug.", self.name),
+                "Give a name with a letter in it and without ':' and '=', such as DIN5.",
+            ));
+        }
+        Ok(())
+    }
+
+    fn names(&self) -> Vec<String> {
+        vec![plain(&self.name)]
+    }
+
+    fn mark(&mut self, place: &str) {
+        self.source = own::source(place, &self.source);
+    }
+}
+
+/// Reads the plugs, so that a wrong row of the user's is told before anything else.
+pub(super) fn read_plugs() -> Result<()> {
+    PLUGS.rows().map(|_| ())
 }
 
 /// Every plug of the table.

@@ -4,8 +4,8 @@
 //! body and a few screws on a circle or a square. The table holds those patterns; whatever differs
 //! on the encoder in hand is measured and laid over the row with [`Encoder::with`].
 
-use super::fasteners;
 use super::table::Table;
+use super::{fasteners, own};
 use crate::error::{Error, Result, number, within};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -115,11 +115,71 @@ pub struct Measured {
     pub thread_depth: Option<f64>,
 }
 
-static ENCODERS: Table<Encoder> = Table::new("encoders.csv", include_str!("encoders.csv"));
+impl own::Row for Encoder {
+    const FILE: &'static str = "encoders.csv";
+
+    fn settle(&mut self) -> Result<()> {
+        // The longer option first: one is the beginning of another.
+        const COLUMNS: [(&str, &str); 15] = [
+            ("--register-height", "register_height"),
+            ("--register", "register_diameter"),
+            ("--bolt-spacing", "spacing"),
+            ("--bolt-layout", "layout"),
+            ("--bolt-screw", "screw"),
+            ("--bolt-count", "count"),
+            ("--bolt-start", "start_angle"),
+            ("--body-length", "body_length"),
+            ("--body", "body_size"),
+            ("--encoder-shaft-length", "shaft_length"),
+            ("--encoder-shaft", "shaft_diameter"),
+            ("--encoder-mass", "mass"),
+            ("--encoder-rpm", "greatest_rpm"),
+            ("--radial-load", "radial_load"),
+            ("--thread-depth", "thread_depth"),
+        ];
+        self.pattern = self.pattern.to_ascii_lowercase();
+        self.also = self.also.to_ascii_lowercase();
+        if self.pattern.is_empty() || self.pattern.contains(char::is_whitespace) || self.pattern == "custom" {
+            return Err(Error::request(
+                format!("column 'pattern' is '{}', which is no name of one word.", self.pattern),
+                "Name the pattern in one word, such as lathe-50.",
+            ));
+        }
+        if self.about.is_empty() {
+            self.about = format!("{} encoder", self.pattern);
+        }
+        let in_columns = |text: &str| {
+            COLUMNS.iter().fold(text.to_string(), |text, (option, column)| {
+                text.replace(option, &format!("column '{column}'"))
+            })
+        };
+        self.clone().checked().map(|_| ()).map_err(|e| Error {
+            says: in_columns(&e.says),
+            remedy: in_columns(&e.remedy),
+            ..e
+        })
+    }
+
+    fn names(&self) -> Vec<String> {
+        let also = self.also.split_whitespace().map(str::to_string);
+        std::iter::once(self.pattern.clone()).chain(also).collect()
+    }
+
+    fn mark(&mut self, place: &str) {
+        self.source = own::source(place, &self.source);
+    }
+}
+
+static ENCODERS: Table<Encoder> = Table::open("encoders.csv", include_str!("encoders.csv"));
 
 /// Every pattern in the table.
 pub fn encoders() -> &'static [Encoder] {
     ENCODERS.all()
+}
+
+/// Reads the table, so that a wrong row of the user's is told before anything else.
+pub(super) fn read() -> Result<()> {
+    ENCODERS.rows().map(|_| ())
 }
 
 /// The pattern of a name, or `custom`, which has nothing measured yet and must get a register, a

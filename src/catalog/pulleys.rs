@@ -5,8 +5,10 @@
 //! hub, where no row does. Of several makers' figures the greatest is taken: a pulley that turns out
 //! smaller still fits.
 
-use super::belts::Profile;
+use super::belts::{self, Profile};
+use super::own;
 use super::table::Table;
+use crate::error::{Result, within};
 use serde::{Deserialize, Serialize};
 
 /// A pulley of a catalogue: one row of `pulleys.csv`, mm. What was not printed is missing.
@@ -42,6 +44,55 @@ pub struct Row {
     pub mass_g: Option<f64>,
     /// Where the row stands.
     pub source: String,
+    /// Whether the user has it, or the shop round the corner: then it is taken before all others.
+    #[serde(skip)]
+    pub own: bool,
+}
+
+impl own::Row for Row {
+    const FILE: &'static str = "pulleys.csv";
+
+    fn settle(&mut self) -> Result<()> {
+        let profile = belts::profile(&self.profile)?;
+        self.profile.clone_from(&profile.name);
+        profile.pulley_teeth("column 'teeth'", self.teeth)?;
+        let outside = profile.outside_diameter(self.teeth);
+        let between = |column: &str, value: Option<f64>, least: f64, most: f64| match value {
+            Some(value) => within(&format!("column '{column}'"), value, least, most, "mm").map(|_| ()),
+            None => Ok(()),
+        };
+        let width = self.belt_width.unwrap_or(0.0);
+        between("belt_width", self.belt_width, 1.0, 150.0)?;
+        // A catalogue rounds; one of another pitch or offset is another pulley.
+        let pitch = profile.pitch_diameter(self.teeth);
+        between("pitch_diameter", self.pitch_diameter, pitch - 0.1, pitch + 0.1)?;
+        between("outside_diameter", self.outside_diameter, outside - 0.3, outside + 0.3)?;
+        between("flange_diameter", self.flange_diameter, outside, 2.0 * outside + 20.0)?;
+        between("hub_diameter", self.hub_diameter, 3.0, 2.0 * outside + 20.0)?;
+        between("width_over_flanges", self.width_over_flanges, width, width + 30.0)?;
+        let over = self.width_over_flanges.unwrap_or(width);
+        between("overall_length", self.overall_length, over, over + 100.0)?;
+        between("bore_pilot", self.bore_pilot, 0.0, outside)?;
+        between(
+            "bore_max",
+            self.bore_max,
+            self.bore_pilot.unwrap_or(1.0),
+            profile.root_diameter(self.teeth),
+        )?;
+        match self.mass_g {
+            Some(mass) => within("column 'mass_g'", mass, 0.1, 50_000.0, "g").map(|_| ()),
+            None => Ok(()),
+        }
+    }
+
+    fn names(&self) -> Vec<String> {
+        Vec::new()
+    }
+
+    fn mark(&mut self, place: &str) {
+        self.source = own::source(place, &self.source);
+        self.own = true;
+    }
 }
 
 /// How much wider than its belt a pulley is: one row of `pulley_widths.csv`, mm.
@@ -54,8 +105,13 @@ struct Excess {
     source: String,
 }
 
-static ROWS: Table<Row> = Table::new("pulleys.csv", include_str!("pulleys.csv"));
+static ROWS: Table<Row> = Table::open("pulleys.csv", include_str!("pulleys.csv"));
 static EXCESS: Table<Excess> = Table::new("pulley_widths.csv", include_str!("pulley_widths.csv"));
+
+/// Reads the table, so that a wrong row of the user's is told before anything else.
+pub(super) fn read() -> Result<()> {
+    ROWS.rows().map(|_| ())
+}
 
 /// Every row of a profile.
 pub fn rows(profile: &Profile) -> impl Iterator<Item = &'static Row> {
@@ -77,10 +133,14 @@ pub fn nearest_stocked(profile: &Profile, teeth: u32) -> Option<u32> {
 
 /// The greatest bore any maker lists for a pulley of so many teeth, mm, and where it stands.
 pub fn greatest_bore(profile: &Profile, teeth: u32) -> Option<(f64, &'static str)> {
-    rows(profile)
-        .filter(|row| row.teeth == teeth)
+    let of_teeth = || rows(profile).filter(|row| row.teeth == teeth);
+    let own = of_teeth().any(|row| row.own && row.bore_max.is_some());
+    of_teeth()
+        .filter(|row| row.own || !own)
         // One bore alone is a pulley as it was bought, no range.
-        .filter(|row| row.bore_pilot.is_none_or(|pilot| row.bore_max.is_some_and(|most| most > pilot)))
+        .filter(|row| {
+            row.own || row.bore_pilot.is_none_or(|pilot| row.bore_max.is_some_and(|most| most > pilot))
+        })
         .filter_map(|row| Some((row.bore_max?, row.source.as_str())))
         .max_by(|a, b| a.0.total_cmp(&b.0))
 }
@@ -126,7 +186,7 @@ pub fn body(profile: &Profile, belt_width: f64, teeth: u32) -> Body {
     let hub_length = hubs.reduce(f64::max).or(excess.map(|row| row.hub_length)).unwrap_or(0.0);
     let hub = rows(profile).filter(|row| row.teeth == teeth).filter_map(|row| row.hub_diameter);
     let by_rule = belt_width + excess.map_or(0.0, |row| row.over_belt);
-    Body {
+    let by_lists = Body {
         width: widest.map_or(by_rule, |(width, _)| width),
         flange_diameter: listed_flange.unwrap_or(outside + 2.0 * height),
         hub_length,
@@ -137,6 +197,23 @@ pub fn body(profile: &Profile, belt_width: f64, teeth: u32) -> Body {
             (None, None) => "no maker's list".into(),
         },
         listed: widest.is_some(),
+    };
+    let own = of_belt().find(|row| row.own && row.teeth == teeth);
+    own.map_or(by_lists.clone(), |row| by_lists.in_hand(row))
+}
+
+impl Body {
+    /// The same as far as a row of the user's own does not say otherwise.
+    fn in_hand(self, row: &Row) -> Body {
+        let width = row.width_over_flanges.unwrap_or(self.width);
+        Body {
+            width,
+            flange_diameter: row.flange_diameter.unwrap_or(self.flange_diameter),
+            hub_length: row.overall_length.map_or(self.hub_length, |overall| overall - width),
+            hub_diameter: row.hub_diameter.unwrap_or(self.hub_diameter),
+            listed: self.listed || row.width_over_flanges.is_some(),
+            source: if row.width_over_flanges.is_some() { row.source.clone() } else { self.source },
+        }
     }
 }
 

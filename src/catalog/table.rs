@@ -1,6 +1,8 @@
 //! One way to hold a table that is built into the program: read at the first look, then kept.
 
+use super::own;
 use crate::error::{Error, Result};
+use csv::StringRecord;
 use serde::de::DeserializeOwned;
 use std::sync::OnceLock;
 
@@ -8,16 +10,27 @@ use std::sync::OnceLock;
 pub(crate) struct Table<T> {
     name: &'static str,
     text: &'static str,
+    /// What puts the user's rows behind ours, in a table that takes them.
+    add: Option<Add<T>>,
     read: OnceLock<Result<Vec<T>>>,
+}
+
+type Add<T> = fn(&StringRecord, Vec<T>) -> Result<Vec<T>>;
+
+impl<T: own::Row> Table<T> {
+    /// A table that a user may add rows to.
+    pub(crate) const fn open(name: &'static str, text: &'static str) -> Self {
+        Self { name, text, add: Some(own::added::<T>), read: OnceLock::new() }
+    }
 }
 
 impl<T: DeserializeOwned> Table<T> {
     /// A table by the name of its file, for errors, and the file's text.
     pub(crate) const fn new(name: &'static str, text: &'static str) -> Self {
-        Self { name, text, read: OnceLock::new() }
+        Self { name, text, add: None, read: OnceLock::new() }
     }
 
-    /// Every row. Fails where a row does not read, which is a fault of the program.
+    /// Every row. Fails where a row of ours does not read, which is a fault of the program, or one of the user's.
     pub(crate) fn rows(&self) -> Result<&[T]> {
         self.read.get_or_init(|| self.parse()).as_deref().map_err(Clone::clone)
     }
@@ -34,11 +47,12 @@ impl<T: DeserializeOwned> Table<T> {
     }
 
     fn parse(&self) -> Result<Vec<T>> {
-        csv::ReaderBuilder::new()
-            .comment(Some(b'#'))
-            .from_reader(self.text.as_bytes())
-            .deserialize()
-            .collect::<std::result::Result<_, _>>()
-            .map_err(|fault| Error::internal(format!("The table {} is broken: {fault}.", self.name)))
+        let broken = |fault| Error::internal(format!("The table {} is broken: {fault}.", self.name));
+        let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(self.text.as_bytes());
+        let ours = reader.deserialize().collect::<std::result::Result<_, _>>().map_err(broken)?;
+        match self.add {
+            Some(add) => add(reader.headers().map_err(broken)?, ours),
+            None => Ok(ours),
+        }
     }
 }

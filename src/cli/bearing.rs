@@ -1,6 +1,7 @@
 //! `fixwright bearing`: what is known of a bearing, and which bearings share an envelope.
 
 use super::Answer;
+use super::tables::OwnTables;
 use crate::catalog::bearings;
 use crate::error::{Error, Result};
 use crate::units::Length;
@@ -24,7 +25,7 @@ struct Question {
 
 pub(super) fn command() -> Command {
     Question::augment_args(
-        Command::new("bearing")
+        OwnTables::augment_args(Command::new("bearing"))
             .about("Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)"),
     )
     .after_help(super::examples(&["bearing 6204-2Z", "bearing --bore 30 --outside 55"]))

@@ -1,6 +1,7 @@
 //! `fixwright fit`: tolerance classes, how tight a bearing sits, and plain press fits.
 
 use super::Answer;
+use super::tables::OwnTables;
 use crate::catalog::bearings;
 use crate::catalog::fits;
 use crate::catalog::materials;
@@ -70,7 +71,7 @@ struct Question {
 
 pub(super) fn command() -> Command {
     Question::augment_args(
-        Command::new("fit").about("Tell a tolerance class's limits, how tight a bearing sits and how hard it presses, or a plain press fit"),
+        OwnTables::augment_args(Command::new("fit")).about("Tell a tolerance class's limits, how tight a bearing sits and how hard it presses, or a plain press fit"),
     )
     .after_help(super::examples(&[
         "fit --shaft 30 --class k5",

@@ -41,6 +41,7 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
+    make.files.tables.of_job(&make.job)?;
     self::make(&Job::open(&make.job, kinds)?, &make.files)
 }
 

@@ -14,6 +14,7 @@ mod presets;
 mod printer;
 mod schema;
 mod signals;
+mod tables;
 
 use crate::design::Kind;
 use crate::error::{self, Error, Result, capital};
@@ -124,6 +125,11 @@ pub fn run_kinds(kinds: &[Kind], arguments: impl IntoIterator<Item = OsString>) 
         if let Err(error) = text::refuse_unfit(&format!("Argument {at}"), &argument.to_string_lossy()) {
             return fail(&error, json);
         }
+    }
+    let looks_up =
+        |name: &str| matches!(name, "belt" | "bearing" | "fit") || kinds.iter().any(|kind| kind.name == name);
+    if let Err(error) = tables::of_command(&arguments, looks_up) {
+        return fail(&error, json);
     }
     let matches = match command(kinds).try_get_matches_from(arguments) {
         Ok(matches) => matches,

@@ -1,6 +1,7 @@
 //! `fixwright page`: the bench sheet alive in the browser.
 
 use super::part::Files;
+use super::tables::OwnTables;
 use super::{Answer, make, signals};
 use crate::design::Kind;
 use crate::error::{Error, Result};
@@ -25,6 +26,8 @@ struct Page {
     /// Folder that "Write files" writes into; made when missing
     #[arg(long, value_name = "DIR", default_value = ".")]
     out: PathBuf,
+    #[command(flatten)]
+    tables: OwnTables,
 }
 
 pub(super) fn command() -> Command {
@@ -36,6 +39,7 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let page: Page = super::options(matches)?;
+    page.tables.of_job(&page.job)?;
     let desk = Desk::open(&page.job, kinds)?;
     let server = Server::bind(page.port, desk, kinds, &page.out, made)?;
     let address = server.address();
@@ -57,6 +61,8 @@ fn made(job: &Job, out: &Path) -> Result<Value> {
         full: false,
         quiet: false,
         replace: false,
+        // Read as the page was opened.
+        tables: OwnTables::default(),
     };
     let answer = make::make(job, &files)?;
     match answer.error {

@@ -1,6 +1,7 @@
 //! The command of one kind of part.
 
 use super::Answer;
+use super::tables::OwnTables;
 use crate::design::Kind;
 use crate::error::{Error, Result};
 use crate::job::{Order, Shared};
@@ -32,6 +33,9 @@ pub struct Files {
     /// Overwrite a file of that name even if fixwright did not write it
     #[arg(long)]
     pub replace: bool,
+    /// The user's own tables.
+    #[command(flatten)]
+    pub tables: OwnTables,
 }
 
 impl Files {

@@ -1,11 +1,12 @@
 //! `fixwright presets`: the starting points, and the text of one of them.
 
 use super::Answer;
-use crate::catalog::materials;
+use crate::catalog::{materials, own_beginnings};
 use crate::error::{Error, Result};
 use crate::job::JOBS;
 use crate::workshop;
 use clap::{Arg, Command};
+use std::borrow::Cow;
 use std::fmt::Write;
 
 pub(super) fn command() -> Command {
@@ -22,20 +23,22 @@ pub(super) fn command() -> Command {
 struct Preset {
     sort: &'static str,
     name: &'static str,
-    text: &'static str,
+    text: Cow<'static, str>,
 }
 
 fn all() -> Vec<Preset> {
-    let of = |sort| move |&(name, text): &(&'static str, &'static str)| Preset { sort, name, text };
+    let of =
+        |sort| move |&(name, text): &(&'static str, &'static str)| Preset { sort, name, text: text.into() };
     let mut all: Vec<Preset> = JOBS.iter().map(of("job")).collect();
     all.extend(workshop::PRINTERS.iter().map(of("printer")));
     all.extend(materials::EMBEDDED.iter().map(of("material")));
+    all.extend(own_beginnings().map(|(name, text)| Preset { sort: "table", name, text: text.into() }));
     all
 }
 
 impl Preset {
     /// What it says of itself: the line `about = "…"`, or its first comment that is no schema line.
-    fn about(&self) -> &'static str {
+    fn about(&self) -> &str {
         let about = self.text.lines().find_map(|line| line.strip_prefix("about = \"")?.strip_suffix('"'));
         let comment = || self.text.lines().find_map(|line| line.strip_prefix("# "));
         about.or_else(comment).unwrap_or("")
@@ -72,13 +75,17 @@ fn list() -> Answer {
         ("job", "Starting points (fixwright presets NAME > my.toml)"),
         ("printer", "Printers (--printer NAME)"),
         ("material", "Materials (--material NAME)"),
+        (
+            "table",
+            "Tables of your own (fixwright presets NAME > tables/NAME, in a folder `tables` beside the job)",
+        ),
     ] {
         // Writing to a String cannot fail.
         let _ = writeln!(words, "{heading}");
         for preset in all.iter().filter(|preset| preset.sort == sort) {
             let lines = textwrap::wrap(preset.about(), 72);
             for (k, line) in lines.iter().enumerate() {
-                let _ = writeln!(words, "  {:<14} {line}", if k == 0 { preset.name } else { "" });
+                let _ = writeln!(words, "  {:<16} {line}", if k == 0 { preset.name } else { "" });
             }
         }
         words.push('\n');

@@ -95,6 +95,8 @@ pub struct Flat {
     pub allowance: f64,
     /// A gasket between the part and what it lies on, in the pattern's place: outline, opening and screw holes.
     pub gasket: Vec<Loop>,
+    /// Outlines that are only marked, in the pattern's place: what will stand there.
+    pub marks: Vec<Loop>,
     /// The pieces drawn in it, and how far each was moved from its place in the pattern to the bed, mm.
     pub pieces: Vec<(String, Vector2)>,
 }

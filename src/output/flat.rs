@@ -37,6 +37,8 @@ pub struct Flat {
     pub loops: Vec<Vec<Piece>>,
     /// The loops of a gasket, to be cut from a sheet of its own.
     pub gasket: Vec<Vec<Piece>>,
+    /// Outlines that are only marked.
+    pub marks: Vec<Vec<Piece>>,
     /// The openings' letters, each where it stands.
     pub letters: Vec<(Point2, String)>,
     /// From which side it is seen, in words.
@@ -70,6 +72,7 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
         title: design.name.clone(),
         loops,
         gasket: flat.gasket.iter().map(|outline| outline.pieces()).collect(),
+        marks: flat.marks.iter().map(|outline| outline.pieces()).collect(),
         letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
         allowance: flat.allowance,
@@ -105,7 +108,8 @@ impl Flat {
     fn bounds(&self) -> (Point2, Point2) {
         let start =
             (Point2::new(f64::INFINITY, f64::INFINITY), Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
-        self.loops.iter().flatten().map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+        let drawn = self.loops.iter().chain(&self.marks).flatten();
+        drawn.map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
     }
 
     /// Centre and radius of every loop that is a circle, and of half circles at parted edges.
@@ -150,6 +154,10 @@ impl Flat {
         let _ = writeln!(text, "<g fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\">");
         for run in &self.loops {
             let _ = writeln!(text, "<path d=\"{}\"/>", path(run));
+        }
+        for run in &self.marks {
+            let _ =
+                writeln!(text, "<path stroke-width=\"0.1\" stroke-dasharray=\"2 1\" d=\"{}\"/>", path(run));
         }
         for (at, _) in self.circles() {
             let (x, y) = (at.x, -at.y);
@@ -214,7 +222,7 @@ impl Flat {
         );
         tables(&mut text);
         text.push_str("0\nSECTION\n2\nENTITIES\n");
-        for (layer, runs) in [("CUT", &self.loops), ("GASKET", &self.gasket)] {
+        for (layer, runs) in [("CUT", &self.loops), ("MARK", &self.marks), ("GASKET", &self.gasket)] {
             for run in runs {
                 match circle(run) {
                     Some(b) => put(
@@ -354,6 +362,7 @@ mod tests {
             title: "a < b".into(),
             loops: section(&disc_with_window(), 2.0).unwrap(),
             gasket: vec![],
+            marks: vec![],
             letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
             allowance: 0.0,

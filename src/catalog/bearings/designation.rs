@@ -40,10 +40,41 @@ fn stamped(text: &str) -> Result<Bearing> {
             "Give the designation as stamped, such as --bearing 6204-2Z, or --bearing 20x47x14.",
         ));
     }
-    let Some(found) = locate(tables, &stamp) else {
+    let Some(found) = own(tables, &stamp).or_else(|| locate(tables, &stamp)) else {
         return Err(others::named(text, &stamp).unwrap_or_else(|| unknown(tables, text, &stamp)));
     };
     dress(tables, text, found)
+}
+
+/// The user's own bearing whose whole designation the stamp starts with, the longest of several.
+fn own<'a>(tables: &'static Tables, stamp: &'a str) -> Option<Found<'a>> {
+    let starts = |entry: &&'static Entry| {
+        let rest = stamp.strip_prefix(&tidy(&entry.designation));
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(is_separator))
+    };
+    let found = tables.entries.iter().filter(|entry| entry.own).filter(starts);
+    let entry = found.max_by_key(|entry| entry.designation.len())?;
+    Some(Found { prefixes: Vec::new(), entry, rest: &stamp[tidy(&entry.designation).len()..] })
+}
+
+/// Reads the user's own rows. Fails for a wrong one, and for one whose designation our tables read as another
+/// bearing already.
+pub fn read_own() -> Result<()> {
+    super::tables::read_own()?;
+    let tables = tables();
+    let taken = |entry: &&Entry| {
+        let stamp = tidy(&entry.designation);
+        locate(tables, &stamp).is_some_and(|found| dress(tables, &stamp, found).is_ok())
+    };
+    let clash = |entry: &Entry| {
+        let place = entry.source.split(": ").next().unwrap_or_default();
+        Error::request(
+            format!("In {place}: our tables read '{}' as a bearing already.", entry.designation),
+            "Give it a name that is not taken, so that a job means one thing wherever it is made.",
+        )
+    };
+    let clashes = tables.entries.iter().filter(|entry| entry.own).filter(taken).map(clash);
+    Error::all(clashes).map_or(Ok(()), Err)
 }
 
 /// Upper case, one sort of space and hyphen, ASCII only where the tables are.

@@ -26,6 +26,7 @@ mod tables;
 
 pub use bearing::{Bearing, Pair, Suffix, Tapered, all};
 pub use designation::read;
+pub(super) use designation::read_own;
 pub use envelope::{Envelope, EnvelopeRow, by_envelope};
 pub use kind::{Closure, Cover, Kind, Known, Side};
 pub use lands::{Basis, Face, Land};

@@ -1,8 +1,10 @@
 //! The rows, read once from the files beside this one, and the index of all designations.
 
 use super::super::fits::Precision;
+use super::super::own;
 use super::super::table::Table;
 use super::kind::Kind;
+use crate::error::{Error, Result, within};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -14,6 +16,10 @@ static TAPERED: Table<TaperedRow> = Table::new("bearings/tapered.csv", include_s
 static SUFFIXES: Table<SuffixRow> = Table::new("bearings/suffixes.csv", include_str!("suffixes.csv"));
 static PROUD: Table<ProudRow> =
     Table::new("bearings/protruding_balls.csv", include_str!("protruding_balls.csv"));
+
+/// The user's own; ours stand in the files above.
+static OWN: Table<ProductRow> =
+    Table::open("bearings.csv", "designation,kind,bore,outside,width,closed_width,chamfer_min,source\n");
 
 /// One bore of one dimension series.
 #[derive(Clone, Debug, Deserialize)]
@@ -49,6 +55,42 @@ struct ProductRow {
     closed_width: Option<f64>,
     chamfer_min: f64,
     source: String,
+}
+
+impl own::Row for ProductRow {
+    const FILE: &'static str = "bearings.csv";
+
+    fn settle(&mut self) -> Result<()> {
+        self.designation = self.designation.to_ascii_uppercase();
+        if !self.designation.contains(|c: char| c.is_ascii_alphanumeric()) || self.designation.len() > 40 {
+            return Err(Error::request(
+                format!("column 'designation' is '{}', which is no designation.", self.designation),
+                "Give what is stamped on it, or a name of your own.",
+            ));
+        }
+        if matches!(self.kind, Kind::TaperedRoller | Kind::Measured) {
+            return Err(Error::request(
+                "column 'kind' is tapered-roller or measured, whose rings these columns do not tell apart.",
+                "Leave the row out, and give bore, outside and width on the command: --bearing 20x47x14.",
+            ));
+        }
+        within("column 'bore'", self.bore, 1.0, 500.0, "mm")?;
+        within("column 'outside'", self.outside, 1.1 * self.bore + 1.0, 6.0 * self.bore + 20.0, "mm")?;
+        within("column 'width'", self.width, 0.5, self.outside, "mm")?;
+        if let Some(width) = self.closed_width {
+            within("column 'closed_width'", width, 0.5, self.outside, "mm")?;
+        }
+        let most = ((self.outside - self.bore) / 8.0).min(self.width / 3.0);
+        within("column 'chamfer_min'", self.chamfer_min, 0.05, most, "mm").map(|_| ())
+    }
+
+    fn names(&self) -> Vec<String> {
+        vec![self.designation.clone()]
+    }
+
+    fn mark(&mut self, place: &str) {
+        self.source = own::source(place, &self.source);
+    }
 }
 
 /// Balls that stand out beyond the ring faces.
@@ -154,6 +196,8 @@ pub struct Entry {
     pub ball_protrusion: f64,
     pub tapered: Option<TaperedRow>,
     pub source: String,
+    /// Whether it is the user's: found by its whole designation, before ours.
+    pub own: bool,
 }
 
 /// Everything, parsed.
@@ -168,6 +212,11 @@ impl Tables {
     pub fn find(&self, key: &str) -> Option<&Entry> {
         self.index.get(key).map(|&at| &self.entries[at])
     }
+}
+
+/// Reads the user's own rows, so that a wrong one is told before anything else.
+pub fn read_own() -> Result<()> {
+    OWN.rows().map(|_| ())
 }
 
 /// The tables, parsed at the first call.
@@ -204,6 +253,8 @@ fn build() -> Tables {
             index.entry(other).or_insert(at);
         }
     }
+    // Not in the index: their names are no series that suffixes or other spellings would follow from.
+    entries.extend(OWN.all().iter().map(|row| Entry { own: true, ..product_entry(row) }));
     Tables { suffixes: SUFFIXES.all(), entries, index }
 }
 
@@ -227,6 +278,7 @@ fn series_entry(row: &TypeRow, size: &PlanRow) -> Option<Entry> {
         ball_protrusion: 0.0,
         tapered: None,
         source: size.source.clone(),
+        own: false,
     })
 }
 
@@ -264,6 +316,7 @@ fn tapered_entry(row: &TaperedRow) -> Entry {
         ball_protrusion: 0.0,
         source: row.source.clone(),
         tapered: Some(row.clone()),
+        own: false,
     }
 }
 
@@ -279,6 +332,7 @@ fn product_entry(row: &ProductRow) -> Entry {
         ball_protrusion: 0.0,
         tapered: None,
         source: row.source.clone(),
+        own: false,
     }
 }
 

@@ -66,6 +66,7 @@ impl Part for Adapter {
             notes: notes::notes(&sizing, workshop, volume)?,
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
+                marks: vec![],
                 height: sizing.flat_height(),
                 allowance: workshop.printer.hole_allowance,
                 gasket: vec![],

@@ -35,6 +35,9 @@ pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     all.extend(wall_checks::by_design(s));
     all.extend(holding(s));
     all.push(clamp::Clamp::new(s)?.finding(s));
+    if let Some(jack) = super::jacking::Standing::of(s) {
+        all.push(jack.finding()?);
+    }
     all.extend(signal(s)?);
     Ok(all)
 }
@@ -75,7 +78,7 @@ fn slide(s: &Settled) -> Vec<Finding> {
     let centre = s.drive.centre;
     let (inward, outward) = (centre - s.place.reaches.0, s.place.reaches.1 - centre);
     // Lengths are solved to rounding; a thousandth of a millimetre is nothing to a slot.
-    let mut all = nearness(s).into_iter().collect::<Vec<_>>();
+    let mut all: Vec<Finding> = nearness(s).into_iter().chain(holes_reached(s)).collect();
     all.extend([
         Finding::at_least(
             "install-allowance",
@@ -104,6 +107,31 @@ fn slide(s: &Settled) -> Vec<Finding> {
     ]);
     all
 }
+
+/// How much longer than the belt asks the slots are, so that they reach the holes the machine has.
+fn holes_reached(s: &Settled) -> Option<Finding> {
+    let (near, far) = s.spec.holes().ok()??;
+    let longer = s.place.longer;
+    let end = if longer < 0.0 { "away from the spindle" } else { "towards the spindle" };
+    Some(Finding::at_most(
+        "hole-reach",
+        (to_thousandth(longer.abs()), SPARE_SLOT, "mm"),
+        Level::Caution,
+        format!(
+            "On the holes at {} and {} mm {} puts the axes {} mm apart; the slots are {} mm longer for it, {end}.",
+            number(near),
+            number(far),
+            s.drive.designation(),
+            hundredth(s.drive.centre),
+            hundredth(longer.abs())
+        ),
+        "Take other --pulleys whose belts come nearer, or drill new holes where the mark-out shows them.",
+        "common practice: what a slot is longer costs stiffness and width",
+    ))
+}
+
+/// How much longer than its belt asks a slot is without a word, mm (common practice).
+const SPARE_SLOT: f64 = 12.0;
 
 /// How near the axes come to the distance wished for, and which stocked belt would come nearer.
 fn nearness(s: &Settled) -> Option<Finding> {

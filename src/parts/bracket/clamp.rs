@@ -11,6 +11,9 @@ use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS, PRESSED};
 use crate::mechanics::strength::{Conditions, section_fill};
 use crate::solid::{Point2, Vector2};
 
+/// Least moment a clamp is compared with, N·mm: none at all would divide by nothing.
+const LEAST_MOMENT: f64 = 1.0;
+
 /// How the bracket is clamped.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Clamp {
@@ -48,6 +51,11 @@ fn slip_factor(s: &Settled, relied_on: f64) -> f64 {
     let friction = FRICTION * (relied_on - lifted / 2.0).max(0.0);
     let apart = (b - a).norm();
     let moment = |about: Point2| (at - about).perp(&along);
+    if let Some(jack) = &l.jack {
+        // It can no longer be drawn along the slide, only turned about the screw the jack presses on.
+        let stop = if jack.stop(&l.screws) == 0 { a } else { b };
+        return friction * apart / moment(stop).abs().max(LEAST_MOMENT);
+    }
     if l.style == super::Style::Swing {
         return friction * apart / moment(a).abs();
     }
@@ -97,8 +105,16 @@ impl Clamp {
             (to_hundredth(self.slip_factor), HOLDS, ""),
             Level::Caution,
             format!(
-                "{} screws tightened to {:.2} N·m press the plastic no harder than it bears; after months {:.0} N each can be relied on, whose friction holds {:.1} times over what the belt's pull, beside the screws, asks of them.",
-                screw.size, self.screw.torque_nm, self.screw.relied_on, self.slip_factor
+                "{} screws tightened to {:.2} N·m press the plastic no harder than it bears; after months {:.0} N each can be relied on, whose friction holds {:.1} times over what the belt's pull, beside the screws, asks of them{}.",
+                screw.size,
+                self.screw.torque_nm,
+                self.screw.relied_on,
+                self.slip_factor,
+                if s.layout.jack.is_some() {
+                    " once the jack keeps the bracket from being drawn back"
+                } else {
+                    ""
+                }
             ),
             "Stop the bracket with a screw against its end, or pin it once the belt is tuned.",
             "common practice: friction holds twice the pull; washers of ISO 7089, or wide ones of ISO 7093-1",

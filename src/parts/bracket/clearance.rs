@@ -6,6 +6,7 @@
 //! pulleys with their flanges, heads with their washers.
 
 use super::drive::Place;
+use super::jacking::InSlide;
 use super::layout::{Gusset, Layout, body_half_width, is_square};
 use super::outlines::hull;
 use super::spec::{HubSide, SpindleFrom, Style};
@@ -117,9 +118,15 @@ impl Surroundings<'_> {
         let l = self.layout;
         let t = l.thick;
         let half = l.width / 2.0;
+        let jack = match InSlide::of(l, self.place).map(|jack| jack.outside()).transpose()? {
+            Some([x, y, z]) if l.style == Style::Foot => Some(Bar::boxed("the jack screw", x, y, z)),
+            Some([x, z, y]) => Some(Bar::boxed("the jack screw", x, y, z)),
+            None => None,
+        };
         if l.style != Style::Foot {
             let outline = super::outlines::outline(l)?.points(CHORD);
-            return Ok(vec![Bar { name: "the plate".into(), outline, y: (0.0, t.upright) }]);
+            let plate = Bar { name: "the plate".into(), outline, y: (0.0, t.upright) };
+            return Ok([plate].into_iter().chain(jack).collect());
         }
         let mut bars = vec![
             Bar::boxed("the upright", (-half, half), (0.0, t.upright), (0.0, l.height)),
@@ -130,6 +137,7 @@ impl Surroundings<'_> {
             bars.push(Bar::boxed("the root's rounding", (-half, half), (t.upright, back), (t.base, top)));
         }
         bars.extend(self.gussets());
+        bars.extend(jack);
         Ok(bars)
     }
 

@@ -12,6 +12,21 @@ pub const CONDITIONS: &[Condition<Bracket>] = &[
         when: "with --style foot",
     },
     Condition {
+        keys: &["hole-at"],
+        counts: |bracket| bracket.style != Style::Swing,
+        when: "with --style foot or face: a swing's pivot settles the place",
+    },
+    Condition {
+        keys: &["near", "screw-spacing", "travel-in", "travel-out"],
+        counts: |bracket| bracket.hole_at.is_empty(),
+        when: "without --hole-at, which settles it",
+    },
+    Condition {
+        keys: &["jack"],
+        counts: |bracket| bracket.style != Style::Swing,
+        when: "with --style foot or face, whose slide is straight",
+    },
+    Condition {
         keys: &["gussets"],
         counts: |bracket| bracket.style == Style::Foot || bracket.gussets == Some(0),
         when: "with --style foot",

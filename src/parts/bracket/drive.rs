@@ -5,7 +5,7 @@ use crate::belt_drive::{Drive, LEAST_MESH, PROFILE, Pulleys, least_teeth_for_sha
 use crate::catalog::belts;
 use crate::catalog::encoders::Encoder;
 use crate::catalog::pulleys;
-use crate::error::{Error, Result, number, within};
+use crate::error::{Error, Result, hundredth, number, within};
 use crate::mechanics::belt_drive::{self as mechanics, Travel};
 use crate::solid::Point2;
 use crate::units::Length;
@@ -82,6 +82,9 @@ const MOST_RAISED: u32 = 60;
 /// The belt for a pair of pulleys: the one given, or the stocked one nearest to the place there is.
 fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Choice> {
     let given = |drive: Result<Drive>| drive.map(|drive| Choice { drive, nearer: None });
+    if let (Some(holes), None) = (spec.holes()?, spec.belt_teeth) {
+        return given(for_holes(spec, pulleys, holes));
+    }
     let range = match spec.range[..] {
         [] => None,
         [least, most] => Some((least.mm(), most.mm())),
@@ -120,6 +123,66 @@ fn chosen(spec: &Bracket, pulleys: &Pulleys) -> Result<Choice> {
             "Give --near with the centre distance you would like, --range with what there is room for, or --belt-teeth.",
         )),
     }
+}
+
+/// Stocked belts that are tried on holes the machine has.
+const TRIED_ON_HOLES: usize = 24;
+/// How much longer a slot may become to reach holes the machine has, mm (common practice).
+const LONGER: f64 = 24.0;
+/// How much longer a slot may become for a belt that most makers keep, mm (common practice).
+const FOR_COMMON: f64 = 2.0;
+
+/// The stocked belt whose slots reach the machine's holes with the least length to spare.
+///
+/// Fails where none does within reason, naming the nearest and what adapter would do.
+fn for_holes(spec: &Bracket, pulleys: &Pulleys, holes: (f64, f64)) -> Result<Drive> {
+    let middle = f64::midpoint(holes.0, holes.1);
+    let fits = |drive: &Drive| match spec.range[..] {
+        [least, most] => (least.mm()..=most.mm()).contains(&drive.centre),
+        _ => true,
+    };
+    let height = spec.axis_height.map_or(40.0, Length::mm);
+    let mut list: Vec<(f64, Drive)> = Vec::new();
+    for drive in pulleys.near(middle.max(pulleys.least_centre() + 1.0), TRIED_ON_HOLES)? {
+        if let Ok(place) = Place::new(spec, &drive, height, 0.0)
+            && fits(&drive)
+        {
+            list.push((place.longer, drive));
+        }
+    }
+    list.sort_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+    let common = |drive: &Drive| drive.stocked().is_some_and(|row| row.stock == belts::Stock::Common);
+    let Some((least, nearest)) = list.first() else {
+        return Err(Error::geometry(
+            format!(
+                "No stocked belt that fits --range has its encoder near the holes, whose middle lies {} mm from the spindle.",
+                number(middle)
+            ),
+            "Leave --range out, or take other --pulleys.",
+        ));
+    };
+    if least.abs() > LONGER {
+        let apart = number(holes.1 - holes.0);
+        let screw = spec.screw.as_deref().unwrap_or("M5");
+        return Err(Error::geometry(
+            format!(
+                "No stocked belt fits the holes at {} and {} mm: the nearest, {}, puts its encoder {} mm from the spindle and would need slots {:.1} mm longer than it asks for; up to {LONGER} mm are drawn.",
+                number(holes.0),
+                number(holes.1),
+                nearest.designation(),
+                hundredth(nearest.centre),
+                least.abs()
+            ),
+            format!(
+                "Take other --pulleys or another --profile, drill new holes, or screw an adapter plate on these that moves them by {:.1} mm: fixwright adapter --old {screw}x2@{apart} --new {screw}x2@{apart} --offset {:.1},0.",
+                (least / 2.0).abs(),
+                -least / 2.0
+            ),
+        ));
+    }
+    let chosen =
+        list.iter().find(|(longer, drive)| common(drive) && longer.abs() <= least.abs() + FOR_COMMON);
+    Ok(chosen.unwrap_or(&list[0]).1.clone())
 }
 
 /// The width given, or the usual one, or the next narrower that spares the encoder's bearings.
@@ -201,6 +264,9 @@ pub struct Place {
     pub pivot: Point2,
     /// Distance between the screws where the machine has its holes already, mm.
     pub screw_spacing: Option<f64>,
+    /// How much longer the slots are for the sake of those holes, mm; less than nothing where that is towards the
+    /// spindle.
+    pub longer: f64,
     /// Greatest depth of a foot's base there is room for, mm.
     pub depth: Option<f64>,
     /// Inward centre travel the maker asks for, mm.
@@ -249,6 +315,7 @@ impl Place {
             spindle: Point2::new(side * level, rise),
             pivot: Point2::new(-side * aside, -axis_height),
             screw_spacing: spec.screw_spacing.map(Length::mm),
+            longer: 0.0,
             depth: spec.depth.map(Length::mm),
             wants_in: drive.install_allowance(spec.flanges.unwrap_or_default()),
             wants_out: drive.tension_allowance(),
@@ -266,6 +333,14 @@ impl Place {
         };
         place.inward = given("--travel-in", spec.travel_in, travel.work - travel.from)?;
         place.outward = given("--travel-out", spec.travel_out, travel.to - travel.work)?;
+        if let Some((near, far)) = spec.holes()? {
+            place.screw_spacing = Some(far - near);
+            // A slot stands about its screw's place, so that half of what one end gains moves its middle.
+            let middle = level + (place.outward - place.inward) / 2.0;
+            place.longer = 2.0 * (f64::midpoint(near, far) - middle);
+            place.outward += place.longer.max(0.0);
+            place.inward -= place.longer.min(0.0);
+        }
         place.reaches = (place.centre_at(-place.inward), place.centre_at(place.outward));
         Ok(place)
     }

@@ -25,6 +25,9 @@ pub fn figures(s: &Settled, print: &Print) -> Vec<Figure> {
     if l.style != Style::Foot {
         list.extend(plate_sizes(l));
     }
+    if let Some(jack) = super::jacking::Standing::of(s) {
+        list.extend(jack.figures());
+    }
     list.into_iter().map(|figure| figure.placed(&print.frame)).collect()
 }
 

@@ -6,6 +6,7 @@
 //! lies with its back on the machine and has its slots (or its pivot) at z = 0.
 
 use super::drive::{Place, SLOT_TOLERANCE};
+use super::jack::{self, Jack, JackScrew};
 use super::spec::{Bracket, HubSide, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::{Encoder, Outline};
@@ -184,6 +185,8 @@ pub struct Layout {
     pub middle_height: f64,
     /// How far that one reaches.
     pub middle_reach: f64,
+    /// The jack screw, where there is one.
+    pub jack: Option<Jack>,
     /// Leg of the root's rounding where there is no gusset at the ends.
     pub root: f64,
     /// Middle of the belt from the front face.
@@ -234,14 +237,21 @@ impl Layout {
             gusset_reach: 0.0,
             middle_height: 0.0,
             middle_reach: 0.0,
+            jack: None,
             root: 0.0,
             belt_lever,
             hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
+        let jack = spec.jack_size().map(|size| JackScrew::new(size, layout.slot_width, workshop));
+        let jack = jack.transpose()?;
+        if let Some(jack) = &jack {
+            let option = if spec.style == Style::Foot { "--base-thickness" } else { "--upright-thickness" };
+            within(option, layout.jacked_sheet(), jack.sheet(), 40.0, "mm")?;
+        }
         match spec.style {
-            Style::Foot => layout.foot(encoder, place)?,
-            Style::Face => layout.face(place)?,
+            Style::Foot => layout.foot(encoder, place, jack)?,
+            Style::Face => layout.face(place, jack)?,
             Style::Swing => layout.swing(place)?,
         }
         Ok(layout)
@@ -249,7 +259,7 @@ impl Layout {
 
     /// The upright is as wide as its slots at the foot; the screws stand beside the encoder's body,
     /// where a key reaches them, and the gussets outside the screws.
-    fn foot(&mut self, encoder: &Encoder, place: &Place) -> Result<()> {
+    fn foot(&mut self, encoder: &Encoder, place: &Place, jack: Option<JackScrew>) -> Result<()> {
         let washer = self.screw.washer_radius();
         let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
         let middle = match place.screw_spacing {
@@ -261,6 +271,10 @@ impl Layout {
         };
         let outside = middle + travel / 2.0 + washer + GAP;
         let ends = if self.end_gussets() { self.thick.gusset } else { WEB };
+        // The jack's nut stands beyond the washers' reach, with a wall behind it.
+        let slit = jack.as_ref().map_or(0.0, |jack| jack.slit().0);
+        let (nut, outside) = (outside + slit / 2.0, outside + slit);
+        let ends = if jack.is_some() { ends.max(jack::WALL) } else { ends };
         let half = (outside + ends).max(self.seat.radius + CORNER + ends);
         self.root = if self.end_gussets() { 0.0 } else { root_leg(self.thick.base) };
         let row = self.thick.upright + self.root + GAP + washer;
@@ -289,6 +303,8 @@ impl Layout {
             self.middle_reach = self.middle_reach.min(self.depth - corner);
         }
         self.straight_slots(place, middle, row, travel)?;
+        let away = -place.spindle.x.signum();
+        self.jack = jack.map(|screw| Jack { screw, away, slit: Point2::new(away * nut, row), end: half });
         let y = self.depth - WEB - TIE.1 / 2.0;
         if y - TIE.1 / 2.0 - TIE_ROOM > self.thick.upright + self.root + GAP {
             self.tie_pair(y);
@@ -296,7 +312,7 @@ impl Layout {
         Ok(())
     }
 
-    fn face(&mut self, place: &Place) -> Result<()> {
+    fn face(&mut self, place: &Place, jack: Option<JackScrew>) -> Result<()> {
         let washer = self.screw.washer_radius();
         let travel = place.whole() + 2.0 * SLOT_TOLERANCE;
         let middle = match place.screw_spacing {
@@ -308,6 +324,13 @@ impl Layout {
         self.height = place.axis_height + self.seat_edge;
         self.low = -edge;
         self.straight_slots(place, middle, 0.0, travel)?;
+        if let Some(screw) = jack {
+            let away = -place.spindle.x.signum();
+            let beyond = middle + travel / 2.0 + washer + GAP;
+            let (nut, end) = (beyond + screw.slit().0 / 2.0, beyond + screw.slit().0 + jack::WALL);
+            self.width = self.width.max(2.0 * end);
+            self.jack = Some(Jack { screw, away, slit: Point2::new(away * nut, 0.0), end });
+        }
         self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())
     }
@@ -317,7 +340,12 @@ impl Layout {
     /// Fails where the screws stand so near that their washers would meet.
     fn straight_slots(&mut self, place: &Place, middle: f64, row: f64, travel: f64) -> Result<()> {
         let least = travel + 2.0 * (self.screw.washer_radius() + GAP);
-        within("--screw-spacing", 2.0 * middle, least, 500.0, "mm")?;
+        let field = if place.longer == 0.0 {
+            "--screw-spacing"
+        } else {
+            "The distance between the holes of --hole-at"
+        };
+        within(field, 2.0 * middle, least, 500.0, "mm")?;
         // Seen from the bracket the screws run opposite to it: towards the spindle when it goes out.
         let towards = place.spindle.x.signum();
         let off = (place.outward - place.inward) / 2.0 * towards;

@@ -9,12 +9,14 @@
 //! * [`shape`]: the solid;
 //! * `mating`: what it works with;
 //! * `clamp`: the screws' torque, and what holds it against the belt;
+//! * [`jack`]: the jack screw that sets the tension; `jacking`: how it stands and what it bears;
 //! * [`clearance`]: what must not touch what, anywhere in the slide;
 //! * [`hold`]: deflection, stress and frequency;
 //! * [`checks`]: what holds and what does not;
 //! * [`hanging`]: roofs that hang in the chosen lie;
 //! * [`remedy`]: the least change that clears a finding;
 //! * [`screws`]: where the machine's holes go, and how long the screws are;
+//! * `template`: what the machine is marked and drilled by;
 //! * [`figures`]: what its drawing shows;
 //! * [`webs`]: what plastic is left between openings, drawn and measured;
 //! * [`notes`]: what the bench is told.
@@ -28,6 +30,8 @@ pub mod drive;
 pub mod figures;
 pub mod hanging;
 pub mod hold;
+pub mod jack;
+mod jacking;
 pub mod layout;
 mod lists;
 pub(in crate::parts) mod mating;
@@ -40,6 +44,7 @@ pub mod screws;
 pub mod shape;
 mod sizes;
 pub mod spec;
+mod template;
 mod vents;
 mod wall_checks;
 pub mod webs;
@@ -138,7 +143,8 @@ impl Part for Bracket {
             text.chars().map(|c| if c.is_alphanumeric() || c == '.' { c } else { '-' }).collect()
         };
         format!(
-            "bracket-{}-{}-{}",
+            "{}-{}-{}-{}",
+            if self.template { "template" } else { "bracket" },
             self.style.word(),
             clean(self.encoder.as_deref().unwrap_or("38")),
             clean(&profile)
@@ -151,17 +157,23 @@ impl Part for Bracket {
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let settled = settle(self, workshop).map_err(|error| remedy::spaced(self, workshop, error))?;
+        if self.template {
+            return template::design(&settled, name);
+        }
         let working = shape::body(&settled.layout)?;
         let print = Print::of(&settled.layout, &working);
         let piece = Piece::new("", print.body(&working), workshop.chord_tolerance)?
             .with_figures(figures::figures(&settled, &print));
-        let mating = mating::mating(
+        let mut mating = mating::mating(
             &settled.layout,
             &settled.place,
             &settled.drive,
             &settled.encoder,
             settled.spindle(),
         )?;
+        if let Some(jack) = jacking::Standing::of(&settled) {
+            mating.extend(jack.mating()?);
+        }
         let mut findings = checks::findings(&settled, &piece, &print, workshop.chord_tolerance)?;
         remedy::sharpen(&settled, &mut findings);
         Ok(Design {
@@ -233,8 +245,13 @@ fn ladder(spec: &Bracket, encoder: &Encoder) -> Result<Vec<f64>> {
     let recess =
         if encoder.screw_radius() < encoder.register_diameter / 2.0 { encoder.register_height } else { 0.0 };
     let most = recess + 0.55 * encoder.shaft_length;
-    let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= recess + 4.0 && *t <= most).collect();
-    Ok(if fit.is_empty() { vec![recess + 5.0] } else { fit })
+    let jacked = match spec.style {
+        Style::Foot => 0.0,
+        _ => jack::JackScrew::sheet_for(spec.jack_size())?,
+    };
+    let least = jacked.max(recess + 4.0);
+    let fit: Vec<f64> = LADDER.into_iter().filter(|t| *t >= least && *t <= most).collect();
+    Ok(if fit.is_empty() { vec![jacked.max(recess + 5.0)] } else { fit })
 }
 
 fn with_thickness<'a>(
@@ -248,9 +265,10 @@ fn with_thickness<'a>(
         Some(given) => within(field, given.mm(), 2.0, 40.0, "mm"),
         None => Ok(otherwise),
     };
+    let jacked = jack::JackScrew::sheet_for(spec.jack_size())?;
     let thick = Thickness {
         upright,
-        base: own("--base-thickness", spec.base_thickness, upright + 2.0)?,
+        base: own("--base-thickness", spec.base_thickness, (upright + 2.0).max(jacked))?,
         gusset: own("--gusset-thickness", spec.gusset_thickness, upright)?,
     };
     let (encoder, place, layout) = &placed(spec, workshop, encoder, drive, thick)?;

@@ -5,7 +5,7 @@ use super::hold::{self, PERIMETERS};
 use super::layout::Layout;
 use super::orientation::Orientation;
 use super::spec::{HubSide, Style};
-use super::{Settled, checks, clamp, screws};
+use super::{Settled, checks, clamp, jacking, screws};
 use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
 use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
@@ -18,7 +18,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         mechanics: mechanics(s),
         print: print(s, volume),
         steps: steps(s)?,
-        cautions: cautions(s),
+        cautions: cautions(s)?,
         hardware: hardware(s)?,
         readings_wanted: readings_wanted(s),
         print_readings: print_readings(&s.layout),
@@ -151,6 +151,9 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
         }
     };
     list.push(Hardware::new("screw", format!("{size} × {length}"), "ISO 4762", count));
+    if let Some(jack) = jacking::Standing::of(s) {
+        list.extend(jack.hardware()?);
+    }
     if !l.ties.is_empty() {
         list.push(Hardware::new("cable tie", "up to 3.6 mm wide", "", 1));
     }
@@ -159,7 +162,11 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
 
 fn steps(s: &Settled) -> Result<Vec<String>> {
     let (l, d) = (&s.layout, &s.drive);
-    let slide = if l.style == Style::Swing { "swing the plate" } else { "slide the bracket" };
+    let slide = match (l.style, &l.jack) {
+        (Style::Swing, _) => "swing the plate out",
+        (_, None) => "slide the bracket out",
+        (_, Some(_)) => "turn the jack screw in",
+    };
     let mut steps = vec![
         format!(
             "Buy the belt before you print: {}, {} mm wide, and pulleys of {} and {} teeth.",
@@ -180,6 +187,8 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
             hundredth(l.belt_lever + l.thick.upright)
         ),
     ];
+    let jack = jacking::Standing::of(s);
+    steps.extend(jack.as_ref().map(jacking::Standing::fitting));
     if s.spec.flanges == Some(Flanges::None) {
         steps.push(
             "Lay the belt over both pulleys as the encoder's pulley goes on, with the slide all the way in."
@@ -188,8 +197,11 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     } else {
         steps.push("With the slide all the way in, lift the belt over the flange of the encoder's pulley last; never lever it with steel.".into());
     }
+    if let Some(jack) = &jack {
+        steps.push(jack.tensioning()?);
+    }
     steps.push(format!(
-        "With the {} screws and washers {} just holding, {slide} out until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
+        "With the {} screws and washers {} just holding, {slide} until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
         match screws::bracket_screw(s)? {
             Some(length) => format!("{} × {}", l.screw.size, number(length)),
             None => l.screw.size.clone(),
@@ -214,7 +226,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     Ok(steps)
 }
 
-fn cautions(s: &Settled) -> Vec<String> {
+fn cautions(s: &Settled) -> Result<Vec<String>> {
     let mut said = vec!["Fingers and a running belt do not mix: cover the drive, and tension it only with the machine unplugged.".to_string()];
     if !checks::holds_well(s) {
         said.push("The print loses more tension to creep than it should: check the tone weekly, or make the bracket stiffer.".into());
@@ -235,7 +247,10 @@ fn cautions(s: &Settled) -> Vec<String> {
                 .into(),
         );
     }
-    said
+    if let Some(jack) = jacking::Standing::of(s) {
+        said.push(jack.room()?);
+    }
+    Ok(said)
 }
 
 fn readings_wanted(s: &Settled) -> Vec<String> {

@@ -35,6 +35,8 @@ pub enum Opening {
     Vent,
     /// Slot for a screw that holds the bracket, or a swing's pivot.
     Slot,
+    /// Slit for the jack's nut.
+    Nut,
     /// Slot for a cable tie.
     Tie,
     /// The sheet's edge.
@@ -50,6 +52,7 @@ impl Opening {
             Opening::FlangeScrew => "a flange screw",
             Opening::Vent => "a vent",
             Opening::Slot => "a slot",
+            Opening::Nut => "the jack's nut",
             Opening::Tie => "a cable tie's slot",
             Opening::Edge => "the edge",
         }
@@ -62,7 +65,11 @@ pub fn openings(layout: &Layout, sheet: Sheet) -> Result<Vec<(Opening, Loop)>> {
     let peak = Orientation::of(layout).peak();
     let seat = &layout.seat;
     let mut all = Vec::new();
-    let slots = || layout.slots.iter().map(|slot| Ok((Opening::Slot, slot_loop(slot, layout.slot_width)?)));
+    let slits = || layout.jack.iter().map(|jack| Ok((Opening::Nut, jack.slit_outline()?)));
+    let slots = || {
+        let slots = layout.slots.iter().map(|slot| Ok((Opening::Slot, slot_loop(slot, layout)?)));
+        slots.chain(slits())
+    };
     let ties = || layout.ties.iter().map(|&(a, b)| Ok((Opening::Tie, Loop::obround(a, b, TIE.0)?)));
     if sheet == Sheet::Base {
         all.extend(slots().chain(ties()).collect::<Result<Vec<_>>>()?);
@@ -112,8 +119,13 @@ pub(super) fn opening(centre: Point2, radius: f64, peak: Option<f64>) -> Result<
     }
 }
 
-fn slot_loop(slot: &Slot, width: f64) -> Result<Loop> {
+fn slot_loop(slot: &Slot, layout: &Layout) -> Result<Loop> {
+    let width = layout.slot_width;
     match *slot {
+        Slot::Straight(a, b) if layout.jack.as_ref().is_some_and(|jack| jack.is_in(a, b)) => layout
+            .jack
+            .as_ref()
+            .map_or_else(|| Loop::circle(a, width / 2.0), |jack| jack.slot_outline(a, b, width)),
         Slot::Straight(a, b) if (b - a).norm() < 1e-3 => Loop::circle(a, width / 2.0),
         Slot::Straight(a, b) => Loop::obround(a, b, width),
         Slot::Arc { centre, radius, from, to } => Loop::arc_slot(centre, radius, from, to, width),
@@ -146,6 +158,12 @@ pub(in crate::parts) fn circles(layout: &Layout) -> Vec<(Point2, f64)> {
                 }));
             }
         }
+    }
+    if let Some(jack) = &layout.jack {
+        // A flat end, which the jack's head is turned against.
+        let high = (jack.screw.head.head_diameter / 2.0 + 1.0).max(jack.screw.slit().1 / 2.0);
+        let x = jack.away * (jack.end - CORNER);
+        circles.extend([-high, high].map(|z| (Point2::new(x, jack.slit.y + z), CORNER)));
     }
     circles
 }

@@ -71,11 +71,27 @@ const MARKED: f64 = 0.1;
 /// The error of a request whose screws were given too near together, with the least spacing at which the
 /// whole bracket has room, where that alone mends it.
 pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
-    let Some(given) = spec.screw_spacing else { return error };
-    let free = Bracket { screw_spacing: None, ..spec.clone() };
+    let holes = spec.holes().ok().flatten();
+    if holes.is_some() && !error.says.contains("between the holes") {
+        return error;
+    }
+    let given = match holes {
+        Some((near, far)) => Length::from_mm(far - near).ok(),
+        None => spec.screw_spacing,
+    };
+    let Some(given) = given else { return error };
+    let near = holes.and_then(|(near, far)| Length::from_mm(f64::midpoint(near, far)).ok()).or(spec.near);
+    let free = Bracket { screw_spacing: None, hole_at: Vec::new(), near, ..spec.clone() };
     let Ok(settled) = searched(&free, workshop) else { return error };
     let mut wider = (1..=WIDER).map(|step| given.mm().floor() + f64::from(step));
     match wider.find(|spacing| has_room(&settled, *spacing)) {
+        Some(spacing) if holes.is_some() => {
+            let (size, old, new) = (&settled.layout.screw.size, number(given.mm()), number(spacing));
+            let adapter = format!("fixwright adapter --old {size}x2@{old} --new {size}x2@{new}");
+            let remedy =
+                format!("Drill new holes {new} mm apart, or screw an adapter plate on these: {adapter}.");
+            Error { remedy, ..error }
+        }
         Some(spacing) => {
             let remedy = format!("Give --screw-spacing {}, or leave it out.", number(spacing));
             Error { remedy, ..error }
@@ -135,7 +151,8 @@ fn ladders(s: &Settled, check: &str) -> Vec<Ladder> {
             hub(s),
             width(s),
         ],
-        "clamp-slip" => vec![left(s, "plain-washers"), larger_screw(s)],
+        "clamp-slip" => vec![left(s, "plain-washers"), jack(s), larger_screw(s)],
+        "jack-thrust" => vec![jack(s), thickness(s, 1.0), left(s, "jack")],
         "slot-edge" => vec![depth(s), left(s, "depth"), screw(s), left(s, "gusset-thickness")],
         "hole-edge" => vec![axis_height(s, 1.0)],
         "upright-wall" => vec![thickness(s, 0.5)],
@@ -228,6 +245,17 @@ fn larger_screw(s: &Settled) -> Ladder {
     let now = SIZES.iter().position(|size| *size == s.layout.screw.size).unwrap_or(0);
     SIZES[..now].iter().rev().map(|size| Change::give("screw", *size)).collect()
 }
+
+/// A jack screw, or a larger one.
+fn jack(s: &Settled) -> Ladder {
+    let now = s.layout.jack.as_ref().map(|jack| jack.screw.size.as_str());
+    let after = now.and_then(|now| JACKS.iter().position(|size| *size == now)).map_or(0, |k| k + 1);
+    let sizes = if s.layout.style == Style::Swing { &[][..] } else { &JACKS[after..] };
+    sizes.iter().map(|size| Change::give("jack", *size)).collect()
+}
+
+/// Jack screws, the smallest first.
+const JACKS: [&str; 3] = ["M3", "M4", "M5"];
 
 /// Narrower belts that are sold.
 fn width(s: &Settled) -> Ladder {

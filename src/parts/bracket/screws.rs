@@ -79,14 +79,19 @@ pub fn marking(s: &Settled) -> String {
         "With the belt tensioned the encoder's axis stands {} mm from the spindle's, measured level.",
         hundredth(axis)
     );
+    let known = !s.spec.hole_at.is_empty();
+    let (mark, lie, tap) = match known {
+        true => ("Measure again that the machine's two", " lie", ""),
+        false => ("Mark two", "", " Tap them."),
+    };
     match l.style {
         Style::Foot => format!(
-            "Mark two {size} holes on the face the foot stands on, {} the spindle's axis. Measured level from that axis towards the encoder they lie at {a} and at {b}, both {} mm behind the middle of the belt. {where_axis} Tap them.",
+            "{mark} {size} holes{lie} on the face the foot stands on, {} the spindle's axis. Measured level from that axis towards the encoder they lie at {a} and at {b}, both {} mm behind the middle of the belt. {where_axis}{tap}",
             height(near.over_spindle),
             hundredth(near.behind_belt)
         ),
         Style::Face => format!(
-            "Mark two {size} holes, both {} the spindle's axis; measured level from that axis towards the encoder they lie at {a} and at {b}. {where_axis} Tap them. The face must lie {} mm behind the middle of the belt.",
+            "{mark} {size} holes{lie}, both {} the spindle's axis; measured level from that axis towards the encoder they lie at {a} and at {b}. {where_axis}{tap} The face must lie {} mm behind the middle of the belt.",
             height(near.over_spindle),
             hundredth(near.behind_belt)
         ),
@@ -114,7 +119,7 @@ pub fn bracket_screw(s: &Settled) -> Result<Option<f64>> {
 }
 
 /// The shortest screw in the standard's list that is so long, mm.
-pub(in crate::parts) fn stock_length(least: f64) -> Option<f64> {
+pub fn stock_length(least: f64) -> Option<f64> {
     LENGTHS.into_iter().find(|length| *length >= least - 1e-9)
 }
 

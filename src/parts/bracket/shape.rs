@@ -44,10 +44,11 @@ impl Print {
 
 /// The bracket in working coordinates.
 pub fn body(layout: &Layout) -> Result<Body> {
-    match layout.style {
-        Style::Foot => foot(layout),
-        _ => plate(layout, &upright_region(layout)?),
-    }
+    let bare = match layout.style {
+        Style::Foot => foot(layout)?,
+        _ => plate(layout, &upright_region(layout)?)?,
+    };
+    layout.jacked(bare)
 }
 
 /// Chamfer of the rims on the bed, mm: the first layer spreads by about as much (common practice,

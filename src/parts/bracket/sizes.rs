@@ -16,6 +16,7 @@ const AT_BENCH: &[&str] = &[
     "belt_plane",
     "slot_travel",
     "clamp_torque_nm",
+    "jack_torque_nm",
 ];
 
 /// Every size, in the order a report shows them.
@@ -27,6 +28,9 @@ pub fn sizes(s: &Settled) -> Result<Vec<Size>> {
     bracket_dimensions(&mut list, s);
     holding_dimensions(&mut list, s);
     clamp::Clamp::new(s)?.sizes(&mut list);
+    if let Some(jack) = super::jacking::Standing::of(s) {
+        jack.sizes(&mut list)?;
+    }
     list.for_bench(AT_BENCH);
     Ok(list.0)
 }
@@ -86,7 +90,10 @@ fn drive_dimensions(list: &mut Sizes, s: &Settled) {
 /// Where the machine's holes go, at the working place.
 fn hole_dimensions(list: &mut Sizes, s: &Settled) {
     let [near, far] = screws::holes(s);
-    let placed = || Origin::Formula("the working place, with the belt tensioned".into());
+    let placed = || {
+        let formula = Origin::Formula("the working place, with the belt tensioned".into());
+        Origin::given_or(!s.spec.hole_at.is_empty(), "--hole-at", formula)
+    };
     let (first, second) = match near.name {
         "slot" => ("slot's hole level from the spindle", "pivot level from the spindle"),
         "pivot" => ("pivot level from the spindle", "slot's hole level from the spindle"),
@@ -200,8 +207,8 @@ fn bracket_dimensions(list: &mut Sizes, s: &Settled) {
         "between the screws",
         (l.screws[1] - l.screws[0]).norm(),
         Origin::given_or(
-            spec.screw_spacing.is_some(),
-            "--screw-spacing",
+            spec.screw_spacing.is_some() || !spec.hole_at.is_empty(),
+            if spec.hole_at.is_empty() { "--screw-spacing" } else { "--hole-at" },
             Origin::Formula("beside the encoder, where a key reaches".into()),
         ),
     );

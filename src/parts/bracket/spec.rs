@@ -2,7 +2,7 @@
 
 use crate::belt_drive::Flanges;
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, within};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -77,7 +77,7 @@ pub struct Bracket {
     /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
     #[arg(long, value_name = "NAME", help_heading = "Belt")]
     pub profile: Option<String>,
-    /// Teeth of the spindle's pulley and of the encoder's, spindle first
+    /// Teeth of the spindle's pulley and of the encoder's, spindle first; pulleys you have are told in tables/pulleys.csv
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub pulleys: Vec<u32>,
@@ -117,7 +117,7 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Belt")]
     pub belt_plane: Option<Length>,
 
-    /// Encoder flange: 58-clamp, 58-synchro, 36, 38, 40, nema17, nema23 or custom [default: 38]
+    /// Encoder flange: 58-clamp, 58-synchro, 36, 38, 40, nema17, nema23, one of your own tables/encoders.csv, or custom [default: 38]
     #[arg(long, value_name = "PATTERN", help_heading = "Encoder")]
     pub encoder: Option<String>,
     /// Register diameter, measured
@@ -196,6 +196,22 @@ pub struct Bracket {
     /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less
     #[arg(long, help_heading = "Place")]
     pub plain_washers: bool,
+    /// A jack screw, M3 to M6, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
+    #[arg(long, value_name = "M..", help_heading = "Place")]
+    pub jack: Option<String>,
+    /// A thin template to mark and drill the machine by, instead of the bracket
+    #[arg(long, help_heading = "Place")]
+    pub template: bool,
+    /// Level distances from the spindle's axis, towards the encoder, of two holes the machine has already: belt and slots are settled by them
+    #[arg(
+        long,
+        value_name = "A,B",
+        value_delimiter = ',',
+        allow_negative_numbers = true,
+        help_heading = "Place"
+    )]
+    #[schemars(length(min = 2, max = 2))]
+    pub hole_at: Vec<Length>,
     /// Distance between the two screws (a swing's from pivot to slot), where the machine has its holes already [default: what the encoder between them needs]
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub screw_spacing: Option<Length>,
@@ -256,6 +272,35 @@ impl Bracket {
             greatest_rpm: self.encoder_rpm,
             thread_depth: mm(&self.thread_depth),
         })
+    }
+
+    /// The holes the machine has, the nearer first: level from the spindle's axis, mm.
+    pub fn holes(&self) -> Result<Option<(f64, f64)>> {
+        let hole = |at: &Length| within("--hole-at", at.mm(), -2000.0, 2000.0, "mm");
+        match &self.hole_at[..] {
+            [] => Ok(None),
+            // Refused before: a swing's pivot settles the place.
+            _ if self.style == Style::Swing => Ok(None),
+            [a, b] => {
+                let (a, b) = (hole(a)?, hole(b)?);
+                if self.axis_height.is_some() != self.spindle_height.is_some() {
+                    return Err(Error::request(
+                        "--hole-at settles the belt, and with it needs both heights or neither.",
+                        "Give --axis-height and --spindle-height, or leave both out where the axes lie at one height.",
+                    ));
+                }
+                Ok(Some((a.min(b), a.max(b))))
+            }
+            some => Err(Error::request(
+                format!("--hole-at has {} value(s); a bracket is held by two screws.", some.len()),
+                "Give both level distances from the spindle's axis: --hole-at 85,145.",
+            )),
+        }
+    }
+
+    /// The jack screw's size, where the slide is straight.
+    pub fn jack_size(&self) -> Option<&str> {
+        self.jack.as_deref().filter(|_| self.style != Style::Swing)
     }
 
     /// Gussets of a foot.

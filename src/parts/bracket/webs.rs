@@ -152,8 +152,10 @@ pub fn measured(layout: &Layout, mesh: &Mesh, print: &Frame) -> Result<Measured>
     for sheet in sheets(layout) {
         let design = outlines(layout, sheet)?;
         let as_drawn = between(&design);
-        if as_drawn.iter().any(|web| web.width <= 0.0) {
-            // Openings that run into each other leave nothing to measure.
+        // Where the jack's bore lies in a recess's level, no section of it shows the openings apart.
+        let bored = sheet == Sheet::Recess && layout.style != Style::Foot && layout.jack.is_some();
+        if bored || as_drawn.iter().any(|web| web.width <= 0.0) {
+            // Openings that run into each other leave nothing to measure either.
             all.webs.extend(as_drawn);
             continue;
         }
@@ -199,15 +201,23 @@ fn section(layout: &Layout, sheet: Sheet, print: &Frame) -> Frame {
     let groove = layout.tie_groove().map_or(0.0, |(.., depth)| depth);
     // A plate's groove for the tie would join the tie's slots.
     let before_groove = if layout.style == Style::Foot { t } else { t - groove };
-    let working = match sheet {
-        Sheet::Floor => Frame::facing_minus_y(layout.seat.floor(t).min(before_groove) / 2.0),
-        Sheet::Recess if groove_joins_ties(layout, sheet) => {
-            Frame::facing_minus_y((layout.seat.floor(t) + t) / 2.0)
+    // Past the jack's bore, which would join slot, slit and edge.
+    let bored = layout.jack.as_ref().map(|jack| (layout.jacked_sheet() - jack.screw.bore) / 4.0);
+    let working = match (sheet, bored) {
+        (Sheet::Base, Some(level)) => {
+            Frame { origin: Point3::new(0.0, 0.0, layout.thick.base - level), ..Frame::world() }
         }
-        Sheet::Recess => Frame::facing_minus_y((layout.seat.floor(t) + before_groove) / 2.0),
-        Sheet::Base => {
-            Frame { origin: Point3::new(0.0, 0.0, (groove + layout.thick.base) / 2.0), ..Frame::world() }
-        }
+        (Sheet::Floor, Some(level)) if layout.style != Style::Foot => Frame::facing_minus_y(level),
+        (sheet, _) => match sheet {
+            Sheet::Floor => Frame::facing_minus_y(layout.seat.floor(t).min(before_groove) / 2.0),
+            Sheet::Recess if groove_joins_ties(layout, sheet) => {
+                Frame::facing_minus_y((layout.seat.floor(t) + t) / 2.0)
+            }
+            Sheet::Recess => Frame::facing_minus_y((layout.seat.floor(t) + before_groove) / 2.0),
+            Sheet::Base => {
+                Frame { origin: Point3::new(0.0, 0.0, (groove + layout.thick.base) / 2.0), ..Frame::world() }
+            }
+        },
     };
     Frame {
         origin: print.point3(working.origin),

@@ -159,6 +159,7 @@ impl Part for Plate {
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             cut: Cut::Nothing,
             flat: Some(Flat {
+                marks: vec![],
                 allowance: workshop.printer.hole_allowance,
                 height: flat_height(&sizing),
                 gasket: gasket(&sizing, &plan)?,

@@ -84,6 +84,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         mating: vec![],
         cut: Cut::Nothing,
         flat: Some(Flat {
+            marks: vec![],
             allowance: 0.0,
             height: 0.5 * THICKNESS,
             gasket: vec![],

@@ -1,0 +1,413 @@
+//! A thin template to mark and drill the machine by: the bracket's holes, the spindle they are measured from, and
+//! the opening an encoder's body needs in a face square to the spindle.
+//!
+//! On a face square to the spindle (`face`, `swing`) it centres on the spindle itself by its bore. On the face a foot
+//! stands on there is no spindle: there its corner lies under the spindle's axis and the middle of the belt, where
+//! a square finds it. It is drawn as it is looked at in use: from the belt, or from above with the belt towards you.
+
+use super::drive::Place;
+use super::layout::Layout;
+use super::outlines::{Opening, Sheet, axis, hull, openings};
+use super::spec::{Bracket, SpindleFrom, Style};
+use super::{Settled, checks, screws};
+use crate::catalog::encoders::Encoder;
+use crate::catalog::fasteners;
+use crate::checks::{Finding, Level};
+use crate::design::{Cut, Design, Extent, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
+use crate::error::{Error, Result, hundredth, number};
+use crate::solid::marks::Lettering;
+use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
+use serde_json::{Map, Value, json};
+
+/// Thickness, mm: a drill is held upright by it, and it still lies flat (common practice).
+const THICKNESS: f64 = 3.0;
+/// Pilot drill, mm: guides every drill that follows (common practice).
+const PILOT: f64 = 2.5;
+/// Play of the bore on the spindle over the printer's allowance, mm.
+const SPINDLE_PLAY: f64 = 0.1;
+/// Plastic round the bore, a pilot hole or the opening, mm.
+const RIM: f64 = 6.0;
+/// Room round the encoder's body in its opening, mm (common practice).
+const ROOM: f64 = 1.5;
+/// The word that tells which way it lies.
+const LETTERS: Lettering = Lettering { height: 6.0, stroke: 1.0 };
+/// How far that word stands up, mm.
+const RAISED: f64 = 0.6;
+
+/// What the template shows, in its own coordinates: the spindle's axis at the origin; x as seen from the belt,
+/// y up, or for a foot back from the middle of the belt.
+struct Marks {
+    /// Pilot holes, the nearer to the spindle first.
+    pilots: Vec<Point2>,
+    /// Bore on the spindle, mm; none where it registers by its edges.
+    bore: Option<f64>,
+    /// The opening for the encoder's body, and what it is.
+    opening: Option<Opened>,
+    /// What the bracket's own outlines would cover, at the working place.
+    bracket: Vec<Loop>,
+}
+
+/// The opening for the encoder's body over its travel.
+struct Opened {
+    outline: Loop,
+    /// Middle of the body with the slide in and out.
+    ends: [Point2; 2],
+    width: f64,
+}
+
+/// The template for a settled bracket.
+///
+/// Fails where it has nothing to centre on, and where openings would run into one another.
+pub fn design(s: &Settled, name: &str) -> Result<Design> {
+    let marks = marks(s)?;
+    let allowance = s.workshop.printer.hole_allowance;
+    let pilot = PILOT + allowance;
+    let mut holes =
+        marks.pilots.iter().map(|at| Loop::circle(*at, pilot / 2.0)).collect::<Result<Vec<_>>>()?;
+    holes.extend(marks.bore.map(|bore| Loop::circle(Point2::origin(), bore / 2.0)).transpose()?);
+    holes.extend(marks.opening.iter().map(|opened| opened.outline.clone()));
+    let (outer, word, at) = outline(s, &marks)?;
+    let region = Region::new(outer, holes).map_err(|_| crowded())?;
+    let body = Body::prism(&region, 0.0, THICKNESS)?.marked(word, &LETTERS, (at, THICKNESS), RAISED)?;
+    let centre = body.bounds().centre();
+    let by = Vector3::new(-centre.x, -centre.y, 0.0);
+    let mut piece = Piece::new("", body.moved(by), s.workshop.chord_tolerance)?;
+    piece.seen_from = Some(if s.layout.style == Style::Foot {
+        "seen from above, with the belt towards you"
+    } else {
+        "seen from the belt"
+    });
+    let mut findings = checks::unprinted(s)?;
+    findings.push(bed(s, &piece));
+    findings.extend(opening_edge(s, &marks)?);
+    let bracket: Vec<Loop> = marks.bracket.iter().map(|outline| outline.moved(by.xy())).collect();
+    let volume = piece.body.volume();
+    Ok(Design {
+        kind: "bracket",
+        name: name.to_string(),
+        sizes: sizes(s, &marks, by, &piece),
+        lists: lists(s, &marks),
+        findings,
+        notes: notes(s, &marks, volume)?,
+        cut: Cut::Nothing,
+        flat: Some(Flat {
+            allowance,
+            height: THICKNESS / 2.0,
+            gasket: vec![],
+            marks: bracket,
+            pieces: vec![(String::new(), Vector2::zeros())],
+        }),
+        chord_tolerance: s.workshop.chord_tolerance,
+        pieces: vec![piece],
+        ..Design::default()
+    })
+}
+
+fn crowded() -> Error {
+    Error::geometry(
+        "On the template the spindle's bore, the pilot holes and the opening for the encoder run into one another.",
+        "Take a longer belt, or mark the holes by the numbers of the report.",
+    )
+}
+
+/// A point of the bracket's sheet in the template's coordinates.
+fn seen(l: &Layout, place: &Place, p: Point2) -> Point2 {
+    match l.style {
+        Style::Foot => Point2::new(p.x - place.spindle.x, p.y + l.belt_lever),
+        _ => p - axis(l).coords - place.spindle.coords,
+    }
+}
+
+fn marks(s: &Settled) -> Result<Marks> {
+    let (l, place) = (&s.layout, &s.place);
+    let mut pilots: Vec<Point2> = l.screws.iter().map(|at| seen(l, place, *at)).collect();
+    pilots.sort_by(|a, b| a.x.abs().total_cmp(&b.x.abs()));
+    let sheet = if l.style == Style::Foot { Sheet::Base } else { Sheet::Floor };
+    let shown =
+        openings(l, sheet)?.into_iter().filter(|(what, _)| matches!(what, Opening::Slot | Opening::Edge));
+    let by = seen(l, place, Point2::origin()).coords;
+    let bracket = shown.map(|(_, outline)| outline.moved(by)).collect();
+    if l.style == Style::Foot {
+        return Ok(Marks { pilots, bore: None, opening: None, bracket });
+    }
+    let spindle = spindle(s.spec)?;
+    Ok(Marks {
+        pilots,
+        bore: Some(spindle + s.workshop.printer.hole_allowance + SPINDLE_PLAY),
+        opening: Some(opened(place, &s.encoder)?),
+        bracket,
+    })
+}
+
+/// The spindle's diameter, mm, where it comes through the face.
+fn spindle(spec: &Bracket) -> Result<f64> {
+    if spec.spindle_from == Some(SpindleFrom::Front) {
+        return Err(Error::request(
+            "--template centres on the spindle, and this one ends in front of the face (--spindle-from front).",
+            "Mark the holes from the spindle's axis by the numbers of the report, or screw an arbor into its end and call it --spindle-from through.",
+        ));
+    }
+    spec.shafts.first().map(|shaft| shaft.mm()).ok_or_else(|| {
+        Error::request(
+            "--template centres on the spindle, whose diameter is not given.",
+            "Measure the spindle where it comes through the face and give it as the first of --shafts.",
+        )
+    })
+}
+
+/// What the encoder's body sweeps in the machine's face, with room round it.
+fn opened(place: &Place, encoder: &Encoder) -> Result<Opened> {
+    let width = 2.0 * (encoder.body_reach() + ROOM);
+    let ends = [-place.inward, place.outward].map(|shift| encoder_at(place, shift));
+    let outline = match place.style {
+        Style::Swing => {
+            let pivot = place.pivot - place.spindle.coords;
+            let angles = ends.map(|end| (end - pivot).y.atan2((end - pivot).x));
+            // Away from the spindle lies above the pivot: neither angle passes the half turn.
+            let (from, to) = (angles[0].min(angles[1]), angles[0].max(angles[1]));
+            match width / 2.0 < place.arm() {
+                true => Loop::arc_slot(pivot, place.arm(), from, to, width)?,
+                false => hull(&ends.map(|end| (end, width / 2.0)))?,
+            }
+        }
+        _ => Loop::obround(ends[0], ends[1], width)?,
+    };
+    Ok(Opened { outline, ends, width })
+}
+
+/// The encoder's axis from the spindle's, as the machine sees it after a shift.
+fn encoder_at(place: &Place, shift: f64) -> Point2 {
+    match place.style {
+        Style::Swing => {
+            let (sin, cos) = (place.spindle.x.signum() * shift).sin_cos();
+            let (pivot, d) = (place.pivot, -place.pivot.coords);
+            pivot + Vector2::new(d.x * cos - d.y * sin, d.x * sin + d.y * cos) - place.spindle.coords
+        }
+        _ => Point2::from(-place.spindle_at(shift).coords),
+    }
+}
+
+/// The template's outline, the word on it and where that begins.
+fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
+    let rim = PILOT / 2.0 + RIM;
+    if let Some(bore) = marks.bore {
+        let word = "UP";
+        let width = LETTERS.pitch() + LETTERS.width();
+        let over = bore / 2.0 + 3.0;
+        let mut circles: Vec<(Point2, f64)> = marks.pilots.iter().map(|at| (*at, rim)).collect();
+        circles.push((Point2::origin(), bore / 2.0 + RIM));
+        circles.push((Point2::new(0.0, over + LETTERS.height / 2.0), width / 2.0 + 3.0));
+        if let Some(opened) = &marks.opening {
+            let round = |shift| (encoder_at(&s.place, shift), opened.width / 2.0 + RIM);
+            circles.extend(s.place.shifts().map(round));
+        }
+        return Ok((hull(&circles)?, word, Point2::new(-width / 2.0, over)));
+    }
+    // Its corner lies at the origin: under the spindle's axis and the middle of the belt.
+    let far = marks.pilots.iter().map(|at| at.x.abs()).fold(0.0, f64::max) + rim;
+    let deep = marks.pilots.iter().map(|at| at.y).fold(0.0, f64::max) + rim;
+    let right = s.place.spindle.x < 0.0;
+    let (least, most) = if right { (0.0, far) } else { (-far, 0.0) };
+    let corners = [(least, 0.0), (most, 0.0), (most, deep), (least, deep)].map(|(x, y)| Point2::new(x, y));
+    let word = "BELT";
+    let width = 3.0 * LETTERS.pitch() + LETTERS.width();
+    let begin = if right { 3.0 } else { -3.0 - width };
+    Ok((Loop::polygon(&corners), word, Point2::new(begin, 3.0)))
+}
+
+fn bed(s: &Settled, piece: &Piece) -> Finding {
+    crate::parts::drilled::bed_finding(piece, s.workshop)
+}
+
+/// What metal the opening leaves beside the tapped holes.
+fn opening_edge(s: &Settled, marks: &Marks) -> Result<Option<Finding>> {
+    let Some(opened) = &marks.opening else { return Ok(None) };
+    let thread = fasteners::thread(&s.layout.screw.size)?.diameter;
+    let nearest = marks.pilots.iter().map(|at| opened.outline.distance(*at)).fold(f64::INFINITY, f64::min);
+    Ok(Some(Finding::at_least(
+        "opening-edge",
+        (nearest - thread / 2.0, thread / 2.0, "mm"),
+        Level::Caution,
+        format!(
+            "The opening for the encoder's body leaves {} mm of the face beside a hole for {}.",
+            hundredth(nearest - thread / 2.0),
+            s.layout.screw.size
+        ),
+        "Give a greater --axis-height, or screw into nuts behind the face.",
+        "common practice: half the thread's diameter of metal beside a tapped hole",
+    )))
+}
+
+fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
+    let (z, half) = (Vector3::z(), THICKNESS / 2.0);
+    let on = |p: Point2| Point3::new(p.x, p.y, half) + by;
+    let placed = || Origin::Formula("the working place, with the belt tensioned".into());
+    let pilot = PILOT + s.workshop.printer.hole_allowance;
+    let drilled =
+        Origin::Practice(format!("a pilot drill of {} mm, and the printer's hole allowance", number(PILOT)));
+    let mut list = vec![Size::at(
+        "pilot_hole",
+        "pilot holes",
+        "",
+        Extent::diameter(z, pilot, marks.pilots.iter().map(|at| on(*at)).collect()),
+        drilled,
+    )];
+    if let Some(bore) = marks.bore {
+        let origin = Origin::Formula(format!(
+            "--shafts, the printer's hole allowance and {} mm of play",
+            number(SPINDLE_PLAY)
+        ));
+        list.push(Size::at(
+            "spindle_bore",
+            "bore on the spindle",
+            "",
+            Extent::diameter(z, bore, vec![on(Point2::origin())]),
+            origin,
+        ));
+    }
+    let labels = [
+        ("hole_1_from_spindle", "first hole level from the spindle"),
+        ("hole_2_from_spindle", "second hole level from the spindle"),
+    ];
+    for ((key, label), at) in labels.into_iter().zip(&marks.pilots) {
+        let level = Point2::new(0.0, at.y);
+        list.push(
+            Size::at(key, label, "", Extent::between(Vector3::x(), on(level), on(*at)), placed()).at_bench(0),
+        );
+    }
+    let (key, label) = match s.layout.style {
+        Style::Foot => ("holes_behind_belt", "holes behind the middle of the belt"),
+        _ => ("holes_below_spindle", "holes below the spindle's axis"),
+    };
+    if let Some(at) = marks.pilots.first() {
+        list.push(Size::new(key, label, at.y.abs(), placed()));
+    }
+    if let Some(opened) = &marks.opening {
+        let origin = Origin::Formula(format!("the encoder's body and {} mm of room all round", number(ROOM)));
+        list.push(Size::new("opening_width", "opening for the encoder's body, width", opened.width, origin));
+        let travel = (opened.ends[1] - opened.ends[0]).norm();
+        list.push(Size::new("opening_travel", "opening, between end centres", travel, placed()));
+    }
+    let bounds = piece.body.bounds().size();
+    let border = || Origin::Formula("what is marked out, and a border".into());
+    list.push(Size::new("width", "template, width", bounds.x, border()));
+    list.push(Size::new("height", "template, height", bounds.y, border()));
+    list.push(Size::new(
+        "plate_thickness",
+        "template, thickness",
+        THICKNESS,
+        Origin::Practice("holds a drill upright".into()),
+    ));
+    list
+}
+
+fn lists(s: &Settled, marks: &Marks) -> Map<String, Value> {
+    let rounded = |value: f64| (value * 1e6).round() / 1e6;
+    let point = |p: &Point2| json!({ "x": rounded(p.x), "y": rounded(p.y) });
+    let size = &s.layout.screw.size;
+    let holes: Vec<Value> = marks
+        .pilots
+        .iter()
+        .map(|at| json!({ "x": rounded(at.x), "y": rounded(at.y), "diameter": PILOT + s.workshop.printer.hole_allowance, "size": size }))
+        .collect();
+    let mut map = Map::from_iter([("holes".to_string(), holes.into())]);
+    if let Some(opened) = &marks.opening {
+        let ends: Vec<Value> = opened.ends.iter().map(point).collect();
+        map.insert("opening".into(), json!({ "width": rounded(opened.width), "ends": ends }));
+    }
+    map
+}
+
+fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
+    let l = &s.layout;
+    let size = &l.screw.size;
+    let thread = fasteners::thread(size)?;
+    let tap = hundredth(thread.diameter - thread.pitch);
+    let foot = l.style == Style::Foot;
+    let lay = match marks.bore {
+        Some(_) => "Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, until a level laid along both pilot holes stands level; tape it down.".to_string(),
+        None => format!(
+            "Find on the face the line straight below the spindle's axis with a square, and the line below the middle of the belt. Lay the corner beside the word BELT where they cross, with that word's long edge along the belt's line, and tape it down. The face must lie {} mm below the spindle's axis.",
+            hundredth(-screws::holes(s)[0].over_spindle)
+        ),
+    };
+    let mut steps = vec![
+        "Read the distance between the pilot holes on the print: a template that has shrunk marks wrong."
+            .to_string(),
+        lay,
+        format!(
+            "Drill through both pilot holes with {} mm, a drop of oil and light pressure; take the template off.",
+            number(PILOT)
+        ),
+        format!("Open the holes to {tap} mm, deburr, and tap {size}."),
+    ];
+    if let Some(opened) = &marks.opening {
+        steps.insert(3, format!(
+            "Where the face is solid behind the encoder, scribe along the template's large opening before it comes off: {} mm wide, it lets the body through with the slide in and out. Cut along that line.",
+            hundredth(opened.width)
+        ));
+    }
+    let [a, b] = marks.pilots[..] else { return Err(Error::internal("A bracket without two screws.")) };
+    let apart = (b - a).norm();
+    Ok(Notes {
+        purpose: format!(
+            "A template to drill the machine by, for the {} bracket on {}: two pilot holes{}.",
+            l.style.word(),
+            s.drive.designation(),
+            if foot { "" } else { ", centred on the spindle, and the opening for the encoder's body" }
+        ),
+        mechanics: vec![],
+        print: PrintNotes {
+            lie: "Flat, the word upwards; no support.".into(),
+            layer_mm: s.workshop.printer.layer,
+            walls: 4,
+            infill_percent: 100.0,
+            material: s.workshop.material.label(),
+            mass_g: volume * s.workshop.material.density / 1000.0,
+        },
+        steps,
+        cautions: vec![
+            "Unplug the machine and keep chips from bearings and windings before anything is drilled; see what lies behind the face.".into(),
+            "Buy the belt and measure register, spindle and heights first: holes that are drilled stay.".into(),
+        ],
+        hardware: vec![],
+        readings_wanted: vec![],
+        print_readings: vec![PrintReading::new("between the middles of the pilot holes", apart, (0.2, 0.2))],
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::searched;
+    use super::*;
+    use crate::parts::bracket::Hand;
+    use crate::units::Length;
+    use crate::workshop::Workshop;
+
+    #[test]
+    fn the_opening_follows_the_encoder_through_the_slide() {
+        let mm = |v| Length::from_mm(v).unwrap();
+        for style in [Style::Face, Style::Swing] {
+            for spindle in [Hand::Left, Hand::Right] {
+                let (pulleys, shafts) = (vec![36, 24], vec![mm(12.0)]);
+                let spec =
+                    Bracket { style, spindle, pulleys, shafts, near: Some(mm(110.0)), ..Bracket::default() };
+                let workshop = Workshop::standard().unwrap();
+                let s = searched(&spec, &workshop).unwrap();
+                for shift in s.place.shifts() {
+                    let at = encoder_at(&s.place, shift);
+                    assert!((at.coords.norm() - s.place.centre_at(shift)).abs() < 1e-9, "{style:?} {shift}");
+                }
+                let opened = opened(&s.place, &s.encoder).unwrap();
+                let reach = s.encoder.body_reach();
+                for shift in s.place.shifts() {
+                    let at = encoder_at(&s.place, shift);
+                    assert!(
+                        opened.outline.contains(at) && opened.outline.distance(at) > reach + 1.0,
+                        "{style:?}"
+                    );
+                }
+            }
+        }
+    }
+}

@@ -198,6 +198,7 @@ fn row(one: &Taken, values: &[f64], repeatability: f64) -> Row {
         Feature::Wall => terms[WALL] = 1.0,
         Feature::Height => terms[SQUEEZE] = 1.0,
         Feature::FirstLayer => (terms[OUTSIDE], terms[BULGE]) = (1.0, 2.0),
+        Feature::Distance => {}
     }
     for (term, share) in terms[SCALE..].iter_mut().zip(reading.axis.shares()) {
         *term = share * reading.drawn;

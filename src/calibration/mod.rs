@@ -11,23 +11,8 @@ pub mod preset;
 pub mod readings;
 pub mod used;
 
+pub use crate::design::Feature;
 use serde::Serialize;
-
-/// What sort of size a reading is of: each sort has an error of its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Feature {
-    /// The diameter or width of a hole or slot.
-    Hole,
-    /// The diameter or width of what stands.
-    Outside,
-    /// Upwards from the bed.
-    Height,
-    /// A wall of whole lines.
-    Wall,
-    /// The outside at the layer that lies on the bed.
-    FirstLayer,
-}
 
 /// Along which of the printer's axes a reading runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

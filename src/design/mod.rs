@@ -23,7 +23,7 @@ pub use extent::{Extent, Figure, Lettered};
 pub use kind::{Kind, Part};
 pub use notes::{Hardware, Notes, PrintNotes, PrintReading};
 pub use piece::Piece;
-pub use size::{Band, Origin, Size, Sizes};
+pub use size::{Band, Feature, Origin, Size, Sizes};
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
@@ -175,15 +175,17 @@ impl Design {
     /// The readings to take on the print.
     pub fn readings(&self) -> Vec<PrintReading> {
         let of_sizes = self.sizes.iter().filter_map(|size| {
-            let (least, most) = size.limits()?;
+            let band = size.band?;
             let mut on: Vec<String> = size.shown.iter().map(|shown| shown.piece.clone()).collect();
             on.dedup();
-            Some(PrintReading { what: size.label.clone(), nominal: size.value, least, most, on })
+            let drawn = (size.value, size.allowance);
+            Some(PrintReading::new(&size.key, &size.label, size.feature?, drawn, band).on(on))
         });
-        of_sizes.chain(self.notes.print_readings.iter().cloned()).collect()
+        let all = of_sizes.chain(self.notes.print_readings.iter().cloned());
+        all.zip(1..).map(|(reading, at)| PrintReading { letter: format!("R{at}"), ..reading }).collect()
     }
 
-    /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is drawn.
+    /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is wanted.
     pub fn check(&self) -> Result<()> {
         let mut keys = HashSet::new();
         for size in &self.sizes {
@@ -192,11 +194,13 @@ impl Design {
                 return Err(Error::internal(format!("Two sizes are called '{}'.", size.key)));
             }
         }
-        let sound = |r: &PrintReading| r.least <= r.nominal && r.nominal <= r.most;
+        let mut keys = HashSet::new();
+        let mut sound =
+            |r: &PrintReading| r.least <= r.wanted && r.wanted <= r.most && keys.insert(r.key.clone());
         match self.readings().iter().find(|reading| !sound(reading)) {
             Some(r) => Err(Error::internal(format!(
-                "'{}' is drawn {} mm and would be good from {} to {}.",
-                r.what, r.nominal, r.least, r.most
+                "Reading '{}' is wanted {} mm and would be good from {} to {}, or has another's key.",
+                r.key, r.wanted, r.least, r.most
             ))),
             None => Ok(()),
         }

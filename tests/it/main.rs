@@ -9,6 +9,7 @@ mod bracket_drive;
 mod bracket_holding;
 mod bracket_remedies;
 mod bracket_shape;
+mod corrections;
 mod coupons;
 mod example_is_current;
 mod job_files;

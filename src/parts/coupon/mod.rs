@@ -93,7 +93,9 @@ fn sizes(readings: &[(Reading, Extent)]) -> Vec<Size> {
             let label = format!("{}: {}", reading.letter, reading.what);
             let bare = Origin::Practice("drawn bare, without allowance".into());
             let (under, over) = (reading.drawn - reading.least, reading.most - reading.drawn);
-            let size = Size::at(key, label, "", extent.clone(), bare).good(under, over);
+            let size = Size::at(key, label, "", extent.clone(), bare)
+                .printed(reading.feature, 0.0)
+                .good(under, over);
             if at < 4 { size.at_bench(at) } else { size }
         })
         .collect()

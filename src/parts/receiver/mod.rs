@@ -50,7 +50,7 @@ impl Part for Receiver {
             stands: None,
             kind: "receiver",
             name: name.to_string(),
-            sizes: sizes::sizes(self, &settled, tube),
+            sizes: sizes::sizes(self, &settled, tube, workshop.printer.hole_allowance),
             lists: serde_json::Map::new(),
             findings,
             notes: notes::Words { spec: self, workshop, settled: &settled, volume }.notes(),

@@ -7,7 +7,7 @@ use super::shape::{End, Shape};
 use super::sizing::{ReachFrom, WALL_TOLERANCE};
 use super::spec::{Ring, Sleeve};
 use crate::catalog::bearings::{self, Basis};
-use crate::design::{Extent, Origin, Size};
+use crate::design::{Extent, Feature, Origin, Size};
 use crate::error::number;
 use crate::solid::{Point3, Vector3};
 
@@ -93,10 +93,18 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         return list;
     };
     // These two edges keep the faces off cage and shield: away from the lands they may not go.
-    let edge = |size: Size, under: f64, over: f64| if printed { size.good(under, over) } else { size };
-    list.push(edge(size("contact_outer_diameter", "touches to", first.outer, half), 0.3, WALL_TOLERANCE));
+    let edge = |size: Size, feature: Feature, under: f64, over: f64| {
+        if printed { size.printed(feature, 0.0).good(under, over) } else { size }
+    };
+    list.push(edge(
+        size("contact_outer_diameter", "touches to", first.outer, half),
+        Feature::Outside,
+        0.3,
+        WALL_TOLERANCE,
+    ));
     list.push(edge(
         size("outer_contact_inner_diameter", "touches outer ring from", outer.inner, half),
+        Feature::Hole,
         WALL_TOLERANCE,
         0.3,
     ));
@@ -134,7 +142,9 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         size = size.shown_on("", seen);
         list.push(match (first, over_what(spec, settled)) {
             (true, clear) => {
-                size.good((step.diameter - clear).clamp(0.0, MISPRINT), (WIDER - sizing.allowance).max(0.0))
+                let size = size.printed(Feature::Hole, sizing.allowance);
+                let under = (size.wanted() - clear).clamp(0.0, MISPRINT);
+                size.good(under, WIDER)
             }
             _ => size,
         });
@@ -150,7 +160,7 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
 /// A bore that prints smaller than this tells of a fault, though nothing in it would touch, mm (common practice).
 const MISPRINT: f64 = 1.0;
 
-/// How much wider than it is to come out the bore at the nose may print, mm: the sleeve then still clears the shield.
+/// How much wider than wanted the bore at the nose may print, mm: the sleeve then still clears the shield.
 const WIDER: f64 = 0.3;
 
 /// The least the bore at the nose may print, mm: what goes into it and a little, or the edge of the land.
@@ -197,6 +207,7 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         // Smaller by what leaves it a wall, larger by the tolerance kept off the land.
         Size::new("nose_outer_diameter", "nose outside", shape.nose_diameter, nose_origin)
             .shown_on("", round(shape, shape.nose_diameter, (shape.nose_length / 2.0).min(length / 2.0)))
+            .printed(Feature::Outside, 0.0)
             .good(0.3, WALL_TOLERANCE),
     ];
     let nose_length = Size::new(
@@ -233,7 +244,8 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
             Origin::Formula("reach, gap past the shaft's end, closed end".into()),
         )
         .shown_on("", between(shape, rim, drive))
-        .good(0.3, 0.3),
+        .printed(Feature::Height, 0.0)
+        .about(0.3),
     );
     list
 }

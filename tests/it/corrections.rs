@@ -1,0 +1,79 @@
+//! What a printer's errors do to a part: bands that follow the printer, readings judged by what they are of. Printers
+//! are simulated: each size comes out by known errors from what is drawn.
+
+use fixwright::design::{Design, Feature, Part, PrintReading};
+use fixwright::parts::{adapter, bracket, panel, plate, pulley, receiver, sleeve};
+use fixwright::workshop::{Printer, Workshop};
+use rayon::prelude::*;
+
+fn shop(hole: f64, outside: f64) -> Workshop {
+    let mut shop = Workshop::standard().unwrap();
+    (shop.printer.hole_allowance, shop.printer.outside_allowance) = (hole, outside);
+    shop
+}
+
+/// The part of a command line, without its kind.
+fn asked<T: Part + clap::Args>(line: &str) -> T {
+    let command = T::augment_args(clap::Command::new("part")).no_binary_name(true);
+    T::from_arg_matches(&command.get_matches_from(line.split_whitespace())).unwrap()
+}
+
+/// One of each kind.
+fn parts() -> Vec<Box<dyn Part>> {
+    vec![
+        Box::new(asked::<sleeve::Sleeve>("6204-2Z --reach 60 --drive rod")),
+        Box::new(asked::<receiver::Receiver>("6204-2Z --from shaft --reach 60")),
+        Box::new(asked::<bracket::Bracket>(
+            "--profile MXL --pulleys 60,36 --near 115 --encoder 40 --rpm 1500",
+        )),
+        Box::new(asked::<pulley::Pulley>("--profile MXL --teeth 60 --bore 24")),
+        Box::new(asked::<plate::Plate>("--hole 60 --cable 8.2x3 --cable 6:signal --spare 6x2")),
+        Box::new(asked::<panel::Panel>("--place button-22@0,0 --place gland-M20@0,-55")),
+        Box::new(asked::<adapter::Adapter>("--old M4x2@25 --new M3x2@20 --offset 0,16")),
+    ]
+}
+
+/// What a printer of these errors makes of it.
+fn printed(reading: &PrintReading, printer: &Printer) -> f64 {
+    reading.nominal - printer.allowance(reading.feature)
+}
+
+fn readings(part: &dyn Part, shop: &Workshop) -> (Design, Vec<PrintReading>) {
+    let design = part.design(shop, "part").unwrap();
+    design.check().unwrap();
+    let list = design.readings();
+    (design, list)
+}
+
+#[test]
+fn a_good_hole_reads_as_good_whatever_the_printer_takes_off_it() {
+    parts().into_par_iter().for_each(|part| {
+        let mut bands: Vec<Vec<(f64, f64)>> = vec![];
+        for hole in [0.0, 0.3] {
+            let shop = shop(hole, 0.0);
+            let (design, list) = readings(part.as_ref(), &shop);
+            let holes = || list.iter().filter(|r| r.feature == Feature::Hole);
+            for reading in holes() {
+                let made = printed(reading, &shop.printer);
+                let at = format!("{} {} with {hole}", design.kind, reading.key);
+                assert!(
+                    reading.least - 1e-9 <= made && made <= reading.most + 1e-9,
+                    "{at}: {made} {reading:?}"
+                );
+                // And a printer that has half a millimetre more error makes none.
+                assert!(made - 1.1 < reading.least, "{at}: a fault passes");
+            }
+            let drawn_by_it = holes().filter(|r| (r.nominal - r.wanted).abs() > 1e-9);
+            assert!(
+                hole == 0.0 || drawn_by_it.count() > 0 || list.iter().all(|r| r.feature != Feature::Hole)
+            );
+            bands.push(holes().map(|r| (r.least, r.most)).collect());
+        }
+        // What is good to the shaft or screw that goes in does not change with the printer.
+        for other in &bands[1..] {
+            for (a, b) in bands[0].iter().zip(other) {
+                assert!((a.0 - b.0).abs() < 1e-6 && (a.1 - b.1).abs() < 1e-6, "{a:?} {b:?}");
+            }
+        }
+    });
+}

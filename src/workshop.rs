@@ -28,7 +28,8 @@ pub struct Printer {
     pub layer: f64,
     /// Added to the diameter of a hole so that it comes out to size.
     pub hole_allowance: f64,
-    /// Added to the diameter or width of an outside so that it comes out to size: fitted, or nought.
+    /// Added to the diameter or width of an outside that fits into something, so that it comes out to size: fitted, or
+    /// nought.
     #[serde(default)]
     pub outside_allowance: f64,
     /// How far the first layer bulges out, a side: fitted, or nought.

@@ -1,5 +1,5 @@
-//! What a part is told that is made with a fitted preset: how its files are corrected, what is left to the hands, and
-//! which fits are too narrow for the printer. With a preset that nothing was fitted to, nothing changes.
+//! What a part is told that is made with a fitted preset: how it is drawn and its files are corrected, what is left to
+//! the hands, and which fits are too narrow for the printer. With a preset that nothing was fitted to, nothing changes.
 
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Feature, PrintReading};
@@ -25,7 +25,11 @@ pub fn tell(design: &mut Design, workshop: &Workshop) {
     widen(design, printer);
     design.findings.extend(too_narrow(design, printer));
     design.notes.cautions.push(once(printer));
-    design.notes.mechanics.push(left_over(printer));
+    design.notes.mechanics.push(drawn_in(design, printer));
+    // What is read on a coupon is this very bulge.
+    if design.kind != "coupon" {
+        design.notes.steps.splice(0..0, trim(printer));
+    }
 }
 
 /// A band that only tells of a misprint is no narrower than what the printer is known to keep.
@@ -108,15 +112,34 @@ fn once(printer: &Printer) -> String {
     )
 }
 
-/// What is not drawn into the part.
-fn left_over(printer: &Printer) -> String {
-    let out = -printer.outside_allowance;
-    let how = if out > 0.0 { "large" } else { "small" };
+/// What is drawn into the part, and what is not.
+fn drawn_in(design: &Design, printer: &Printer) -> String {
+    let by = |feature: Feature| design.sizes.iter().any(|s| s.feature == Some(feature) && s.allowance != 0.0);
+    let mm = |value: f64| format!("{} mm", hundredth(value));
+    let holes = match by(Feature::Hole) {
+        true => format!("Holes that something goes into are drawn {} wider", mm(printer.hole_allowance)),
+        false => "No hole of it is drawn wider".into(),
+    };
+    let out = printer.outside_allowance;
+    let outsides = match by(Feature::Outside) {
+        true if out < 0.0 => format!("outsides that go into something {} smaller", mm(-out)),
+        true => format!("outsides that go into something {} larger", mm(out)),
+        false => format!("no outside of it needs to fit, so each comes out {} off", mm(out.abs())),
+    };
     format!(
-        "On this printer outsides come out {} mm {how} (± {}), for which nothing is drawn: measure them before they are used. The first layer bulges {} mm a side (± {}): take that off with a knife or in the slicer's first-layer setting.",
-        hundredth(out.abs()),
-        hundredth(printer.uncertainty.outside_allowance),
-        hundredth(printer.first_layer),
-        hundredth(printer.uncertainty.first_layer)
+        "{holes} (± {}), {outsides} (± {}), so that they come out as the caliper table says. Other faces are drawn as they are told.",
+        mm(printer.uncertainty.hole_allowance),
+        mm(printer.uncertainty.outside_allowance)
     )
+}
+
+/// What the first layer's bulge asks of the hands before anything is measured.
+fn trim(printer: &Printer) -> Option<String> {
+    (printer.first_layer > 0.02).then(|| {
+        format!(
+            "The layer on the bed bulges {} mm a side on this printer (± {}): cut that off all round with a deburring knife, in every hole that opens on the bed too, before the print is measured or put on anything. Measure clear of that layer.",
+            hundredth(printer.first_layer),
+            hundredth(printer.uncertainty.first_layer)
+        )
+    })
 }

@@ -77,3 +77,76 @@ fn a_good_hole_reads_as_good_whatever_the_printer_takes_off_it() {
         }
     });
 }
+
+/// The sizes that differ between two designs.
+fn changed(a: &Design, b: &Design) -> Vec<String> {
+    let differs = |size: &&fixwright::design::Size| {
+        b.size(&size.key).is_none_or(|other| (other - size.value).abs() > 1e-9)
+    };
+    a.sizes.iter().filter(differs).map(|size| size.key.clone()).collect()
+}
+
+#[test]
+fn outsides_that_fit_are_drawn_by_the_allowance_and_print_as_they_were_wanted() {
+    let fitting: [(Box<dyn Part>, &[&str]); 3] = [
+        (
+            Box::new(asked::<sleeve::Sleeve>("6204-2Z --reach 60 --drive rod")),
+            &["contact_outer_diameter", "nose_outer_diameter", "body_outer_diameter"],
+        ),
+        (
+            Box::new(asked::<plate::Plate>("--hole 60 --spare 6x2")),
+            &["spigot_width", "spigot_height", "plug_stem"],
+        ),
+        (Box::new(asked::<pulley::Pulley>("--profile MXL --teeth 60 --bore 24")), &["outside_diameter"]),
+    ];
+    for (part, keys) in fitting {
+        let (plain, before) = readings(part.as_ref(), &shop(0.2, 0.0));
+        for outside in [-0.15, 0.06] {
+            let shop = shop(0.2, outside);
+            let (design, list) = readings(part.as_ref(), &shop);
+            let moved = changed(&plain, &design);
+            assert!(moved.iter().any(|key| keys.contains(&key.as_str())), "{moved:?}");
+            for key in keys.iter().filter(|key| design.size(key).is_some()) {
+                let more = design.size(key).unwrap() - plain.size(key).unwrap();
+                assert!((more - outside).abs() < 1e-9, "{key}: {more}");
+            }
+            // What is wanted, and within what it fits, stays; a printer of that error makes it.
+            let drawn_by_it =
+                |r: &&PrintReading| r.feature == Feature::Outside && (r.nominal - r.wanted).abs() > 1e-9;
+            assert!(list.iter().any(|r| drawn_by_it(&r)), "{}", design.kind);
+            for reading in list.iter().filter(drawn_by_it) {
+                let then = before.iter().find(|r| r.key == reading.key).unwrap();
+                assert!((reading.wanted - then.wanted).abs() < 1e-9, "{reading:?} {then:?}");
+                assert!((reading.least - then.least).abs() < 1e-9 && (reading.most - then.most).abs() < 1e-9);
+                assert!((printed(reading, &shop.printer) - reading.wanted).abs() < 1e-9);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_allowance_takes_a_sleeve_past_the_land_it_presses_on() {
+    for (line, outside, bulge) in [
+        ("6204-2Z --reach 60 --drive rod", 0.5, 0.0),
+        ("6204-2Z --reach 60 --drive puller", 0.5, 0.4),
+        ("6204-2Z --reach 60 --drive puller", -0.3, 0.25),
+    ] {
+        let mut shop = shop(0.2, outside);
+        shop.printer.first_layer = bulge;
+        let design = asked::<sleeve::Sleeve>(line).design(&shop, "s").unwrap();
+        design.check().unwrap();
+        let size = |key: &str| design.size(key).unwrap();
+        let face = size("contact_outer_diameter");
+        assert!(face < size("land_outer_diameter"), "{line}: drawn {face}");
+        assert!(size("contact_inner_diameter") < face - 0.6, "{line}: a face is left");
+        // The layer on the bed bulges out again and must stay on the land with the rest.
+        let stands_on_it = line.contains("puller");
+        if stands_on_it && outside < 0.0 {
+            let bulged = face - outside + 2.0 * bulge;
+            assert!(bulged < size("land_outer_diameter") + 1e-9, "{line}: {bulged}");
+        }
+        assert_eq!(design.pieces[0].mesh.open_edges(), 0);
+        let nose = design.readings().into_iter().find(|r| r.key == "nose_outer_diameter").unwrap();
+        assert!(nose.most < size("land_outer_diameter"), "{nose:?}");
+    }
+}

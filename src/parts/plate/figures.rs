@@ -233,6 +233,7 @@ impl Drawn<'_> {
         let full = self.shape.sizing.full() - self.shape.sizing.lead;
         let mut list = vec![];
         let play = self.shape.sizing.clearance.mm;
+        let more = self.shape.sizing.spigot_allowance();
         let rooms = [
             ("plate", ["plate_width", "plate_height"], plan.flange, t / 2.0, None),
             ("spigot", ["spigot_width", "spigot_height"], plan.spigot, (t + full) / 2.0, Some((0.4, play))),
@@ -244,7 +245,7 @@ impl Drawn<'_> {
                 std::mem::swap(&mut wide, &mut high);
             }
             let banded = |seen: Seen| match good {
-                Some((under, over)) => seen.printed(Feature::Outside, 0.0).good(under, over),
+                Some((under, over)) => seen.printed(Feature::Outside, more).good(under, over),
                 None => seen,
             };
             let round = room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
@@ -524,8 +525,8 @@ fn pitches(key: &'static str, what: &str, holes: &[Point2], band: Band, place: &
 }
 
 /// The sizes of a spare opening's plug, standing on its head.
-pub fn spare_plug(bore: f64, length: f64) -> Vec<Seen> {
-    let (head, stem, _) = extras::plug_radii(bore);
+pub fn spare_plug(bore: f64, length: f64, allowance: f64) -> Vec<Seen> {
+    let (head, stem, _) = extras::plug_radii(bore, allowance);
     let z = Vector3::z();
     let on = |z: f64| vec![Point3::new(0.0, 0.0, z)];
     let side = |r: f64, z: f64| Point3::new(r, 0.0, z);
@@ -534,7 +535,7 @@ pub fn spare_plug(bore: f64, length: f64) -> Vec<Seen> {
             .printed(Feature::Outside, 0.0)
             .about(0.3),
         Seen::new("plug_stem", "stem under the head", Extent::diameter(z, 2.0 * stem, on(PLUG_HEAD)))
-            .printed(Feature::Outside, 0.0)
+            .printed(Feature::Outside, allowance)
             .good(0.2, 0.1),
         Seen::new(
             "plug_head_height",

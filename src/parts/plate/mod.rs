@@ -292,9 +292,9 @@ fn extras(
     for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
         let (plug, sizes) = piece(
             spare_plug_name(opening),
-            extras::spare_plug(opening.bore, shape.floor())?,
+            extras::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance)?,
             format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
-            figures::spare_plug(opening.bore, shape.floor()),
+            figures::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance),
         )?;
         pieces.push((plug.times(count), sizes));
     }
@@ -582,7 +582,7 @@ fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<Mating>> {
     let mut bodies = vec![];
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
         let (name, body, collar) = if opening.purpose == Purpose::Spare {
-            let plug = extras::spare_plug(opening.bore, shape.floor())?;
+            let plug = extras::spare_plug(opening.bore, shape.floor(), 0.0)?;
             ("plug", plug, extras::PLUG_HEAD)
         } else if sizing.bush.is_some() && opening.is_cable() {
             ("bush", extras::bush(opening, shape.floor())?, extras::COLLAR.1)

@@ -87,7 +87,7 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
     let outside = Extent::diameter(z, 2.0 * l.teeth.outside, on_axis(face));
     list.push(
         Size::at("outside_diameter", "over the teeth", "", outside, profile())
-            .printed(Feature::Outside, 0.0)
+            .printed(Feature::Outside, l.outside_allowance)
             .good(0.1, 0.15)
             .at_bench(0),
     );

@@ -3,9 +3,11 @@
 //! * this file: what is read on a coupon ([`Reading`]) and what a reading is made of;
 //! * [`readings`]: a readings file, and what is wrong with a bad one;
 //! * [`fit`]: least squares from readings to allowances, bulge and scales, each with its uncertainty;
+//! * [`correct`]: allowances put right by what was read on a part's print;
 //! * [`preset`]: the printer preset that comes of it;
 //! * [`used`]: what a part made with such a preset is told of it.
 
+pub mod correct;
 pub mod fit;
 pub mod preset;
 pub mod readings;

@@ -1,14 +1,17 @@
 //! `fixwright check`: what was read on a print against the bands of its report.
 
 use super::Answer;
-use crate::design::Feature;
+use crate::calibration::correct::{self, Correction, Place};
+use crate::design::{DrawnFor, Feature};
 use crate::error::{Error, Kind, Result, hundredth, number};
+use crate::output::write;
 use crate::text;
 use crate::units::Length;
+use crate::workshop::{self, Printer};
 use clap::{Args, Command};
 use serde::{Deserialize, Serialize};
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 #[derive(Args)]
@@ -20,6 +23,9 @@ struct Question {
     /// nose_outer_diameter=25.72 (repeatable, a reading several times too)
     #[arg(long, value_name = "READING=MM", required = true)]
     read: Vec<Read>,
+    /// Put the allowances of this printer preset right by what was read: a .toml file of your own
+    #[arg(long, value_name = "PRINTER.toml")]
+    correct: Option<PathBuf>,
 }
 
 /// One reading as it was typed.
@@ -50,11 +56,18 @@ impl FromStr for Read {
 struct Report {
     name: String,
     notes: Bands,
+    printer: DrawnFor,
 }
 
 #[derive(Deserialize)]
 struct Bands {
+    print: Print,
     print_readings: Vec<Band>,
+}
+
+#[derive(Deserialize)]
+struct Print {
+    material: String,
 }
 
 /// A row of the caliper table.
@@ -142,7 +155,104 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }
+    if let Some(path) = &question.correct {
+        let list = correct(path, &report, &rows)?;
+        words.push_str(&corrected(path, &list));
+        if let Some(root) = json.as_object_mut() {
+            root.insert("corrections".into(), serde_json::json!(list));
+        }
+    }
     Ok(Answer { words, json, error })
+}
+
+/// Corrects the preset of that file by what was read, and writes it.
+fn correct(path: &Path, report: &Report, rows: &[Judged]) -> Result<Vec<Correction>> {
+    const LONGEST: u64 = 64 << 10;
+    let name = path.to_string_lossy();
+    if workshop::PRINTERS.iter().any(|(known, _)| *known == name) {
+        return Err(Error::request(
+            format!("Printer {name} comes with the program and is not written over."),
+            format!(
+                "Take a copy and correct that: fixwright presets {name} > mine.toml, then --correct mine.toml and --printer mine.toml."
+            ),
+        ));
+    }
+    let step = "Give the path of a printer preset of your own ending in .toml.";
+    let text = text::read(path, "The printer preset", LONGEST, step)?;
+    let file = path.file_name().map_or(name.clone(), |file| file.to_string_lossy());
+    let printer = Printer::read(&file, &text)?;
+    if printer.scale != report.printer.scale {
+        return Err(Error::request(
+            format!(
+                "'{}' was drawn for printer {}, whose scales are not those of {file}.",
+                text::display(&report.name),
+                text::display(&report.printer.name)
+            ),
+            "Correct the preset that the part was printed with.",
+        ));
+    }
+    let material = &report.notes.print.material;
+    if !printer.material.is_empty() && printer.material != *material {
+        return Err(Error::request(
+            format!(
+                "Printer {file} was fitted to {}, and this print is of {}.",
+                text::display(&printer.material),
+                text::display(material)
+            ),
+            "Keep a preset for each material: correct the one of this.",
+        ));
+    }
+    let list = correct::corrections(&printer, &places(rows))?;
+    let text = correct::rewritten((&file, &text), &list, (&text::display(&report.name), material))?;
+    write::replace(path, text.as_bytes()).map_err(|e| {
+        Error::new(
+            Kind::File,
+            format!("'{}' cannot be written: {e}.", text::path(path)),
+            "See that it may be written to.",
+        )
+    })?;
+    Ok(list)
+}
+
+/// Readings of one place together.
+fn places(rows: &[Judged]) -> Vec<Place> {
+    let mut list: Vec<Place> = vec![];
+    for row in rows {
+        let name = row.band.name();
+        match list.iter_mut().find(|place| place.name == name) {
+            Some(place) => place.values.push(row.read),
+            None => list.push(Place {
+                name,
+                feature: row.band.feature,
+                drawn: row.band.nominal,
+                values: vec![row.read],
+            }),
+        }
+    }
+    list
+}
+
+fn corrected(path: &Path, list: &[Correction]) -> String {
+    let mut words = format!("Printer {} corrected:\n", text::path(path));
+    for one in list {
+        let was = match one.old.uncertainty {
+            0.0 => format!("{:+.3} mm, never fitted", one.old.value),
+            off => format!("{:+.3} ± {off:.3} mm", one.old.value),
+        };
+        let how = match one.anew && one.old.uncertainty > 0.0 {
+            true => "; what it held lay too far off and was put away",
+            false => "",
+        };
+        let _ = writeln!(
+            words,
+            "  {} was {was}, is {:+.3} ± {:.3} mm, from {} of these readings{how}",
+            one.key, one.new.value, one.new.uncertainty, one.readings
+        );
+    }
+    words.push_str(
+        "  Parts made with it from now on are drawn so; make this one anew before it is printed again.\n",
+    );
+    words
 }
 
 /// The one row of that letter or key.

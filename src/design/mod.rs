@@ -28,6 +28,7 @@ pub use size::{Band, Feature, Origin, Size, Sizes};
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
+use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
 /// A body the part works with, not printed.
@@ -129,6 +130,17 @@ pub struct Design {
     pub stands: Option<Frame>,
     /// What the bench needs to know.
     pub notes: Notes,
+    /// The printer it is drawn for; set where it is made.
+    pub printer: Option<DrawnFor>,
+}
+
+/// The printer preset a part is drawn for, as its report tells it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DrawnFor {
+    /// The preset's name.
+    pub name: String,
+    /// Printed length over drawn in x, y and z, by which its files are corrected.
+    pub scale: [f64; 3],
 }
 
 impl Design {

@@ -53,6 +53,9 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let mut notes = json!(design.notes);
     notes["print_readings"] = json!(design.readings());
     root.insert("notes".into(), notes);
+    if let Some(printer) = &design.printer {
+        root.insert("printer".into(), json!(printer));
+    }
     root.insert("format".into(), json!(FORMAT));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)

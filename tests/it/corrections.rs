@@ -5,6 +5,9 @@ use fixwright::design::{Design, Feature, Part, PrintReading};
 use fixwright::parts::{adapter, bracket, panel, plate, pulley, receiver, sleeve};
 use fixwright::workshop::{Printer, Workshop};
 use rayon::prelude::*;
+use serde_json::Value;
+use std::path::Path;
+use std::process::Command;
 
 fn shop(hole: f64, outside: f64) -> Workshop {
     let mut shop = Workshop::standard().unwrap();
@@ -148,5 +151,101 @@ fn no_allowance_takes_a_sleeve_past_the_land_it_presses_on() {
         assert_eq!(design.pieces[0].mesh.open_edges(), 0);
         let nose = design.readings().into_iter().find(|r| r.key == "nose_outer_diameter").unwrap();
         assert!(nose.most < size("land_outer_diameter"), "{nose:?}");
+    }
+}
+
+fn fixwright(folder: &Path, arguments: &[&str]) -> (Option<i32>, Value, String) {
+    let done = Command::new(env!("CARGO_BIN_EXE_fixwright"))
+        .args(arguments)
+        .arg("--json")
+        .current_dir(folder)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&done.stdout).into_owned();
+    let json: Value = serde_json::from_str(&said).unwrap_or_else(|e| panic!("{arguments:?}: {e}: {said}"));
+    (done.status.code(), json, said)
+}
+
+const MINE: &str = "# The old one in the cellar.\nabout = \"mine\"\nbed = [220.0, 220.0, 250.0]\nnozzle = 0.4\nline-width = 0.45\nlayer = 0.2\n# Kept: bores only.\nhole-allowance = 0.2 # guessed\nbridge = 20.0\noverhang-deg = 45.0\n";
+
+#[test]
+fn a_preset_corrected_from_a_print_makes_the_next_print_right_and_keeps_its_comments() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("mine.toml"), MINE).unwrap();
+    // What this printer takes off holes, and puts on outsides.
+    let (hole, outside) = (0.31, -0.12);
+    let make = || {
+        let line = ["pulley", "--profile", "MXL", "--teeth", "40", "--bore", "8", "--printer", "mine.toml"];
+        let (code, json, _) = fixwright(at, &[&line[..], &["--name", "p", "--format", "json"]].concat());
+        assert_eq!(code, Some(0));
+        json
+    };
+    let row = |report: &Value, key: &str| {
+        let rows = report["notes"]["print_readings"].as_array().unwrap();
+        rows.iter().find(|row| row["key"] == key).unwrap().clone()
+    };
+    let print = |report: &Value| {
+        let [a, b] = [("bore", hole), ("outside_diameter", outside)].map(|(key, allowance)| {
+            let row = row(report, key);
+            (row["letter"].as_str().unwrap().to_string(), row["nominal"].as_f64().unwrap() - allowance)
+        });
+        [format!("{}={:.3}", a.0, a.1), format!("{}={:.3}", b.0, b.1)]
+    };
+    let [bore, over] = print(&make());
+    let check = ["check", "p.json", "--read", &bore, "--read", &over, "--correct", "mine.toml"];
+    let (code, judged, said) = fixwright(at, &check);
+    assert_eq!(code, Some(3), "the first print is off: {said}");
+    assert_eq!(judged["corrections"][0]["old"]["value"], 0.2);
+    let text = std::fs::read_to_string(at.join("mine.toml")).unwrap();
+    for kept in
+        ["# The old one in the cellar.", "# Kept: bores only.", "# guessed", "it was 0.2, never fitted"]
+    {
+        assert!(text.contains(kept), "{kept} in {text}");
+    }
+    let printer = Printer::find(at.join("mine.toml").to_str().unwrap()).unwrap();
+    assert!(
+        (printer.hole_allowance - hole).abs() < 0.002 && (printer.outside_allowance - outside).abs() < 0.002
+    );
+    assert!(printer.uncertainty.hole_allowance > 0.08 && printer.material == "PLA", "{printer:?}");
+    // Drawn anew it prints as it should measure, and a second correction changes nothing.
+    let [bore, over] = print(&make());
+    let check = ["check", "p.json", "--read", &bore, "--read", &over, "--correct", "mine.toml"];
+    let (code, judged, said) = fixwright(at, &check);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(
+        judged["readings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|r| r["correction"].as_f64().unwrap().abs() < 0.003)
+    );
+    let again = Printer::find(at.join("mine.toml").to_str().unwrap()).unwrap();
+    assert!((again.hole_allowance - printer.hole_allowance).abs() < 0.003);
+    assert!(again.uncertainty.hole_allowance < printer.uncertainty.hole_allowance);
+}
+
+#[test]
+fn readings_that_contradict_or_settle_nothing_correct_no_preset() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("mine.toml"), MINE).unwrap();
+    let made =
+        ["pulley", "--profile", "MXL", "--teeth", "40", "--bore", "8", "--name", "p", "--format", "json"];
+    assert_eq!(fixwright(at, &made).0, Some(0));
+    let cases: [(&[&str], &str, &str); 4] = [
+        (&["--read", "bore=8.00", "--read", "bore=8.45"], "mine.toml", "differ"),
+        (&["--read", "face_width=8.0"], "mine.toml", "no allowance"),
+        (&["--read", "bore=8.00"], "bed-220", "comes with the program"),
+        (&["--read", "bore=8.00"], "no.toml", "no.toml"),
+    ];
+    for (read, preset, word) in cases {
+        let line = [&["check", "p.json", "--correct", preset], read].concat();
+        let (code, json, said) = fixwright(at, &line);
+        assert!(
+            code != Some(0) && json["error"]["says"].as_str().unwrap().contains(word),
+            "{read:?}: {said}"
+        );
+        assert_eq!(std::fs::read_to_string(at.join("mine.toml")).unwrap(), MINE);
     }
 }

@@ -177,6 +177,7 @@ impl Part for Bracket {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
+            ..Design::default()
         })
     }
 }

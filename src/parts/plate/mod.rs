@@ -166,6 +166,7 @@ impl Part for Plate {
             }),
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            ..Design::default()
         })
     }
 }

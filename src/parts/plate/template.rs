@@ -93,6 +93,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         }),
         chord_tolerance: workshop.chord_tolerance,
         pieces: vec![piece],
+        ..Design::default()
     })
 }
 

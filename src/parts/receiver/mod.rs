@@ -59,6 +59,7 @@ impl Part for Receiver {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            ..Design::default()
         })
     }
 }

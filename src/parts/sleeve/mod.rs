@@ -82,6 +82,7 @@ impl Part for Sleeve {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            ..Design::default()
         })
     }
 }

@@ -8,6 +8,7 @@
 //! * [`advice`]: the least change that clears a finding, tried before it is given;
 //! * [`answers`]: which answers of a request count only beside others;
 //! * [`change`]: an answer of the request given another value;
+//! * [`marking`]: letters on a face that does no work;
 //! * [`kind`]: how the command line and job files come to a kind of part.
 
 pub mod advice;
@@ -15,12 +16,14 @@ pub mod answers;
 pub mod change;
 pub mod extent;
 pub mod kind;
+pub mod marking;
 pub mod notes;
 pub mod piece;
 pub mod size;
 
 pub use extent::{Extent, Figure, Lettered};
 pub use kind::{Kind, Part};
+pub use marking::FreeFace;
 pub use notes::{Hardware, Notes, PrintNotes, PrintReading};
 pub use piece::Piece;
 pub use size::{Band, Feature, Origin, Size, Sizes};
@@ -130,6 +133,8 @@ pub struct Design {
     pub stands: Option<Frame>,
     /// What the bench needs to know.
     pub notes: Notes,
+    /// The face that letters may be put on.
+    pub free_face: FreeFace,
     /// The printer it is drawn for; set where it is made.
     pub printer: Option<DrawnFor>,
 }

@@ -15,6 +15,7 @@ mod example_is_current;
 mod job_files;
 mod judges;
 mod live_sheet;
+mod marks;
 mod panels_and_adapters;
 mod plate_checks;
 mod plate_holding;

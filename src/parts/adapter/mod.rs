@@ -12,7 +12,7 @@ pub use spec::Adapter;
 
 use super::drilled::{self, print_findings, wall_finding, walls};
 use crate::checks::{Finding, Level, Relation};
-use crate::design::{Design, Extent, Feature, Figure, Flat, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Design, Extent, Feature, Figure, Flat, FreeFace, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, hundredth, number};
 use crate::mechanics::strength;
 use crate::solid::{Point3, Vector2, Vector3};
@@ -61,6 +61,7 @@ impl Part for Adapter {
             }),
             pieces: vec![piece],
             mating: sizing.company()?,
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 2.0 },
             ..Design::default()
         })
     }

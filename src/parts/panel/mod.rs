@@ -13,7 +13,8 @@ use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, wal
 use crate::catalog::least_strengths;
 use crate::checks::{Finding, Level};
 use crate::design::{
-    Design, Extent, Feature, Figure, Flat, Hardware, Lettered, Notes, Origin, Part, Piece, Size, Sizes,
+    Design, Extent, Feature, Figure, Flat, FreeFace, Hardware, Lettered, Notes, Origin, Part, Piece, Size,
+    Sizes,
 };
 use crate::error::{Result, hundredth, number};
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
@@ -64,6 +65,8 @@ impl Part for Panel {
             }),
             pieces: vec![piece],
             mating: layout.company()?,
+            // Nuts and flanges of what is set in lie round its holes.
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 5.0 },
             ..Design::default()
         })
     }

@@ -56,7 +56,7 @@ pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes, answers};
+use crate::design::{Cut, Design, Flat, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -165,10 +165,18 @@ impl Part for Plate {
                 pieces: placements,
             }),
             chord_tolerance: workshop.chord_tolerance,
+            free_face: outside_face(&sizing, &pieces),
             pieces,
             ..Design::default()
         })
     }
+}
+
+/// The face outside the cabinet, clear of screw heads and of the heads of plugs.
+fn outside_face(sizing: &Sizing, pieces: &[Piece]) -> FreeFace {
+    let head = (sizing.screw.head.max(sizing.screw.washer) - sizing.screw.hole) / 2.0;
+    let piece = pieces.first().map_or(String::new(), |piece| piece.suffix.clone());
+    FreeFace::Level { piece, up: None, margin: head.max(2.0) + 0.3 }
 }
 
 impl Plate {

@@ -17,7 +17,7 @@ pub mod tooth;
 pub use spec::{Pulley, Sides};
 
 use crate::catalog::belts;
-use crate::design::{Design, Extent, Feature, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Design, Extent, Feature, FreeFace, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector3};
 use crate::workshop::Workshop;
@@ -52,6 +52,7 @@ impl Part for Pulley {
             mating: vec![Mating::beside("shaft", shaft(&layout)?).left_whole()],
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0 },
             ..Design::default()
         })
     }

@@ -1,6 +1,7 @@
 //! The printer and the material a part is made with, resolved from presets.
 
 use crate::catalog::materials::Material;
+use crate::design::size::Feature;
 use crate::error::{Error, Result, within};
 use crate::solid::{Mesh, Point3};
 use crate::text;
@@ -27,7 +28,8 @@ pub struct Printer {
     pub layer: f64,
     /// Added to the diameter of a hole so that it comes out to size.
     pub hole_allowance: f64,
-    /// Added to the diameter or width of an outside so that it comes out to size: fitted, or nought.
+    /// Added to the diameter or width of an outside that fits into something, so that it comes out to size: fitted, or
+    /// nought.
     #[serde(default)]
     pub outside_allowance: f64,
     /// How far the first layer bulges out, a side: fitted, or nought.
@@ -142,6 +144,30 @@ impl Printer {
         let (x, y) = if turned { (y, x) } else { (x, y) };
         let points = mesh.points.iter().map(|p| Point3::new(p.x / x, p.y / y, p.z / z)).collect();
         Cow::Owned(Mesh { points, triangles: mesh.triangles.clone() })
+    }
+
+    /// What is added to a size that it may come out as wanted, mm.
+    pub fn allowance(&self, feature: Feature) -> f64 {
+        match feature {
+            Feature::Hole => self.hole_allowance,
+            Feature::Outside => self.outside_allowance,
+            Feature::FirstLayer => self.outside_allowance - 2.0 * self.first_layer,
+            Feature::Height | Feature::Wall | Feature::Distance => 0.0,
+        }
+    }
+
+    /// How far a printed size may be off what is expected, mm, expanded (k = 2); nought where nothing was fitted.
+    pub fn spread(&self, feature: Feature, size: f64) -> f64 {
+        let sure = &self.uncertainty;
+        let level = sure.scale[0].hypot(sure.scale[1]) / 2.0;
+        let (constant, scale) = match feature {
+            Feature::Hole => (sure.hole_allowance, level),
+            Feature::Outside | Feature::Wall => (sure.outside_allowance, level),
+            Feature::FirstLayer => (sure.outside_allowance.hypot(2.0 * sure.first_layer), level),
+            Feature::Height => (0.0, sure.scale[2]),
+            Feature::Distance => (0.0, sure.scale[0].max(sure.scale[1])),
+        };
+        constant.hypot(size * scale)
     }
 
     /// Whether any of its values was fitted from a coupon.

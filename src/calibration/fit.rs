@@ -14,18 +14,18 @@ use serde::Serialize;
 
 /// What a caliper's reading of one size on a print is good for, mm, standard uncertainty: outside, and inside a hole.
 /// Engineering estimate, from memory.
-const CALIPER: (f64, f64) = (0.03, 0.05);
+pub(super) const CALIPER: (f64, f64) = (0.03, 0.05);
 /// How much of that all readings with one pair of jaws have in common, mm: ±0.02 by makers' catalogues, as a rectangle;
 /// inside jaws read 0.04 small or none in holes with ridges. From memory.
-const IN_COMMON: (f64, f64) = (0.012, 0.04);
+pub(super) const IN_COMMON: (f64, f64) = (0.012, 0.04);
 /// The spread of repeated readings where none was repeated, and the least that is believed, mm. Common practice.
-const REPEATABILITY: (f64, f64) = (0.03, 0.005);
+pub(super) const REPEATABILITY: (f64, f64) = (0.03, 0.005);
 /// A reading this far from the middle one of its letter is no repeat of it, mm, and in spreads of all letters.
-const APART: (f64, f64) = (0.15, 5.0);
+pub(super) const APART: (f64, f64) = (0.15, 5.0);
 /// A letter whose residual is this many of its standard deviations contradicts the others.
 const CONTRADICTS: f64 = 4.0;
 /// Coverage factor of the uncertainties given.
-const COVERAGE: f64 = 2.0;
+pub(super) const COVERAGE: f64 = 2.0;
 
 /// How many letters may be set aside.
 const SET_ASIDE: usize = 2;
@@ -198,6 +198,7 @@ fn row(one: &Taken, values: &[f64], repeatability: f64) -> Row {
         Feature::Wall => terms[WALL] = 1.0,
         Feature::Height => terms[SQUEEZE] = 1.0,
         Feature::FirstLayer => (terms[OUTSIDE], terms[BULGE]) = (1.0, 2.0),
+        Feature::Distance => {}
     }
     for (term, share) in terms[SCALE..].iter_mut().zip(reading.axis.shares()) {
         *term = share * reading.drawn;

@@ -3,31 +3,18 @@
 //! * this file: what is read on a coupon ([`Reading`]) and what a reading is made of;
 //! * [`readings`]: a readings file, and what is wrong with a bad one;
 //! * [`fit`]: least squares from readings to allowances, bulge and scales, each with its uncertainty;
+//! * [`correct`]: allowances put right by what was read on a part's print;
 //! * [`preset`]: the printer preset that comes of it;
 //! * [`used`]: what a part made with such a preset is told of it.
 
+pub mod correct;
 pub mod fit;
 pub mod preset;
 pub mod readings;
 pub mod used;
 
+pub use crate::design::Feature;
 use serde::Serialize;
-
-/// What sort of size a reading is of: each sort has an error of its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Feature {
-    /// The diameter or width of a hole or slot.
-    Hole,
-    /// The diameter or width of what stands.
-    Outside,
-    /// Upwards from the bed.
-    Height,
-    /// A wall of whole lines.
-    Wall,
-    /// The outside at the layer that lies on the bed.
-    FirstLayer,
-}
 
 /// Along which of the printer's axes a reading runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

@@ -44,10 +44,11 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
          layer = {layer}\n\
          # Holes and slots: added to the diameter or width, ± {u_hole} mm.\n\
          hole-allowance = {hole}\n\
-         # Outsides: to be added to the diameter or width, ± {u_out} mm; below nought where prints come out large.\n\
-         # Parts are not drawn by it: their sheets say by how much an outside will be off.\n\
+         # Outsides that go into something: added to the diameter or width, ± {u_out} mm; below nought where prints\n\
+         # come out large.\n\
          outside-allowance = {out}\n\
-         # How far the first layer bulges out, a side, ± {u_first} mm. Parts are not drawn by it: the sheets say so.\n\
+         # How far the first layer bulges out, a side, ± {u_first} mm: faces that work on the bed are drawn back by it,\n\
+         # elsewhere the sheets have it cut off.\n\
          first-layer = {first}\n\
          # Printed length over drawn, x, y and z; STL and 3MF files are scaled by its inverse:\n\
          {scale_words}\

@@ -1,8 +1,8 @@
-//! What a part is told that is made with a fitted preset: how its files are corrected, what is left to the hands, and
-//! which fits are too narrow for the printer. With a preset that nothing was fitted to, nothing changes.
+//! What a part is told that is made with a fitted preset: how it is drawn and its files are corrected, what is left to
+//! the hands, and which fits are too narrow for the printer. With a preset that nothing was fitted to, nothing changes.
 
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Extent, Size};
+use crate::design::{Design, Feature, PrintReading};
 use crate::error::{hundredth, number};
 use crate::workshop::{Printer, Workshop};
 
@@ -22,39 +22,77 @@ pub fn tell(design: &mut Design, workshop: &Workshop) {
             ),
         );
     }
+    widen(design, printer);
     design.findings.extend(too_narrow(design, printer));
     design.notes.cautions.push(once(printer));
-    design.notes.mechanics.push(left_over(printer));
+    design.notes.mechanics.push(drawn_in(design, printer));
+    // What is read on a coupon is this very bulge.
+    if design.kind != "coupon" {
+        design.notes.steps.splice(0..0, trim(printer));
+    }
 }
 
-/// How far a printed diameter of that size may be off what is expected, mm.
-fn off(printer: &Printer, diameter: f64) -> f64 {
-    let sure = &printer.uncertainty;
-    let constant = sure.hole_allowance.max(sure.outside_allowance);
-    constant.hypot(diameter * sure.scale[0].hypot(sure.scale[1]) / 2.0)
+/// A band that only tells of a misprint is no narrower than what the printer is known to keep.
+fn widen(design: &mut Design, printer: &Printer) {
+    for size in &mut design.sizes {
+        let spread = size.feature.map_or(0.0, |feature| printer.spread(feature, size.value));
+        if let Some(band) = size.band.as_mut().filter(|band| !band.firm) {
+            (band.under, band.over) = (band.under.max(spread), band.over.max(spread));
+        }
+    }
 }
 
-/// The diameter whose band is narrowest beside what the printer is known to keep.
+/// The reading that strays farthest from its band by what the printer is known to keep.
 fn too_narrow(design: &Design, printer: &Printer) -> Option<Finding> {
-    let round = |size: &&Size| size.shown.iter().any(|shown| matches!(shown.extent, Extent::Round { .. }));
-    let room = |size: &Size| Some((size.band?.under + size.band?.over) / 2.0);
-    let bands = design.sizes.iter().filter(round).filter_map(|size| Some((size, room(size)?)));
-    let (size, room) =
-        bands.min_by(|a, b| (a.1 / off(printer, a.0.value)).total_cmp(&(b.1 / off(printer, b.0.value))))?;
-    let off = off(printer, size.value);
+    let made = |r: &PrintReading| {
+        let (middle, off) = (r.nominal - printer.allowance(r.feature), printer.spread(r.feature, r.nominal));
+        (middle - off, middle + off)
+    };
+    let readings = design.readings();
+    let strays = |r: &PrintReading| (r.least - made(r).0).max(made(r).1 - r.most);
+    let worst = readings.iter().max_by(|a, b| strays(a).total_cmp(&strays(b)))?;
+    let others: Vec<&str> = readings
+        .iter()
+        .filter(|r| strays(r) > NO_MORE && r.key != worst.key)
+        .map(|r| r.what.as_str())
+        .collect();
+    let others = match others.is_empty() {
+        true => String::new(),
+        false => format!(" So do: {}.", others.join(", ")),
+    };
+    let (low, high) = made(worst);
     Some(Finding::at_most(
         "print-spread",
-        (off, room, "mm"),
+        // A hundredth is the caliper's last figure.
+        (if strays(worst) > NO_MORE { strays(worst) } else { 0.0 }, 0.0, "mm"),
         Level::Caution,
         format!(
-            "A diameter of this printer is known to ± {} mm; {} has {} mm either way.",
-            hundredth(off),
-            size.label,
-            hundredth(room)
+            "The print of {} is good from {} to {} mm, and may come from {} to {} off this printer.{others}",
+            worst.what,
+            hundredth(worst.least),
+            hundredth(worst.most),
+            hundredth(low),
+            hundredth(high)
         ),
-        "Measure it on the print before it is used: a hole too small is drilled or reamed, an outside too large is sanded, what is too loose is shimmed or printed anew.",
+        work_over(worst.feature, low < worst.least - NO_MORE, high > worst.most + NO_MORE),
         format!("expanded uncertainty (k = 2) of printer preset {}", printer.name),
     ))
+}
+
+/// Half of a caliper's last figure, mm.
+const NO_MORE: f64 = 0.005;
+
+/// What does where a print may come small or large.
+fn work_over(feature: Feature, small: bool, large: bool) -> String {
+    let does = match feature {
+        Feature::Hole => ("drill or ream it up to its band", "shim it, or print it anew"),
+        Feature::Outside | Feature::FirstLayer => ("shim it, or print it anew", "sand it down to its band"),
+        Feature::Height | Feature::Wall => ("print it anew", "sand it down to its band"),
+        Feature::Distance => ("print it anew", "print it anew"),
+    };
+    let small = if small { format!(" Too small, {}.", does.0) } else { String::new() };
+    let large = if large { format!(" Too large, {}.", does.1) } else { String::new() };
+    format!("Measure it on the print before it is used.{small}{large}")
 }
 
 /// How not to correct twice.
@@ -74,15 +112,34 @@ fn once(printer: &Printer) -> String {
     )
 }
 
-/// What is not drawn into the part.
-fn left_over(printer: &Printer) -> String {
-    let out = -printer.outside_allowance;
-    let how = if out > 0.0 { "large" } else { "small" };
+/// What is drawn into the part, and what is not.
+fn drawn_in(design: &Design, printer: &Printer) -> String {
+    let by = |feature: Feature| design.sizes.iter().any(|s| s.feature == Some(feature) && s.allowance != 0.0);
+    let mm = |value: f64| format!("{} mm", hundredth(value));
+    let holes = match by(Feature::Hole) {
+        true => format!("Holes that something goes into are drawn {} wider", mm(printer.hole_allowance)),
+        false => "No hole of it is drawn wider".into(),
+    };
+    let out = printer.outside_allowance;
+    let outsides = match by(Feature::Outside) {
+        true if out < 0.0 => format!("outsides that go into something {} smaller", mm(-out)),
+        true => format!("outsides that go into something {} larger", mm(out)),
+        false => format!("no outside of it needs to fit, so each comes out {} off", mm(out.abs())),
+    };
     format!(
-        "On this printer outsides come out {} mm {how} (± {}), for which nothing is drawn: measure them before they are used. The first layer bulges {} mm a side (± {}): take that off with a knife or in the slicer's first-layer setting.",
-        hundredth(out.abs()),
-        hundredth(printer.uncertainty.outside_allowance),
-        hundredth(printer.first_layer),
-        hundredth(printer.uncertainty.first_layer)
+        "{holes} (± {}), {outsides} (± {}), so that they come out as the caliper table says. Other faces are drawn as they are told.",
+        mm(printer.uncertainty.hole_allowance),
+        mm(printer.uncertainty.outside_allowance)
     )
+}
+
+/// What the first layer's bulge asks of the hands before anything is measured.
+fn trim(printer: &Printer) -> Option<String> {
+    (printer.first_layer > 0.02).then(|| {
+        format!(
+            "The layer on the bed bulges {} mm a side on this printer (± {}): cut that off all round with a deburring knife, in every hole that opens on the bed too, before the print is measured or put on anything. Measure clear of that layer.",
+            hundredth(printer.first_layer),
+            hundredth(printer.uncertainty.first_layer)
+        )
+    })
 }

@@ -8,6 +8,7 @@
 //! * [`advice`]: the least change that clears a finding, tried before it is given;
 //! * [`answers`]: which answers of a request count only beside others;
 //! * [`change`]: an answer of the request given another value;
+//! * [`marking`]: letters on a face that does no work;
 //! * [`kind`]: how the command line and job files come to a kind of part.
 
 pub mod advice;
@@ -15,19 +16,22 @@ pub mod answers;
 pub mod change;
 pub mod extent;
 pub mod kind;
+pub mod marking;
 pub mod notes;
 pub mod piece;
 pub mod size;
 
 pub use extent::{Extent, Figure, Lettered};
 pub use kind::{Kind, Part};
+pub use marking::FreeFace;
 pub use notes::{Hardware, Notes, PrintNotes, PrintReading};
 pub use piece::Piece;
-pub use size::{Band, Origin, Size, Sizes};
+pub use size::{Band, Feature, Origin, Size, Sizes};
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
+use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
 /// A body the part works with, not printed.
@@ -131,6 +135,19 @@ pub struct Design {
     pub stands: Option<Frame>,
     /// What the bench needs to know.
     pub notes: Notes,
+    /// The face that letters may be put on.
+    pub free_face: FreeFace,
+    /// The printer it is drawn for; set where it is made.
+    pub printer: Option<DrawnFor>,
+}
+
+/// The printer preset a part is drawn for, as its report tells it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DrawnFor {
+    /// The preset's name.
+    pub name: String,
+    /// Printed length over drawn in x, y and z, by which its files are corrected.
+    pub scale: [f64; 3],
 }
 
 impl Design {
@@ -177,15 +194,17 @@ impl Design {
     /// The readings to take on the print.
     pub fn readings(&self) -> Vec<PrintReading> {
         let of_sizes = self.sizes.iter().filter_map(|size| {
-            let (least, most) = size.limits()?;
+            let band = size.band?;
             let mut on: Vec<String> = size.shown.iter().map(|shown| shown.piece.clone()).collect();
             on.dedup();
-            Some(PrintReading { what: size.label.clone(), nominal: size.value, least, most, on })
+            let drawn = (size.value, size.allowance);
+            Some(PrintReading::new(&size.key, &size.label, size.feature?, drawn, band).on(on))
         });
-        of_sizes.chain(self.notes.print_readings.iter().cloned()).collect()
+        let all = of_sizes.chain(self.notes.print_readings.iter().cloned());
+        all.zip(1..).map(|(reading, at)| PrintReading { letter: format!("R{at}"), ..reading }).collect()
     }
 
-    /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is drawn.
+    /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is wanted.
     pub fn check(&self) -> Result<()> {
         let mut keys = HashSet::new();
         for size in &self.sizes {
@@ -194,11 +213,13 @@ impl Design {
                 return Err(Error::internal(format!("Two sizes are called '{}'.", size.key)));
             }
         }
-        let sound = |r: &PrintReading| r.least <= r.nominal && r.nominal <= r.most;
+        let mut keys = HashSet::new();
+        let mut sound =
+            |r: &PrintReading| r.least <= r.wanted && r.wanted <= r.most && keys.insert(r.key.clone());
         match self.readings().iter().find(|reading| !sound(reading)) {
             Some(r) => Err(Error::internal(format!(
-                "'{}' is drawn {} mm and would be good from {} to {}.",
-                r.what, r.nominal, r.least, r.most
+                "Reading '{}' is wanted {} mm and would be good from {} to {}, or has another's key.",
+                r.key, r.wanted, r.least, r.most
             ))),
             None => Ok(()),
         }

@@ -1,5 +1,6 @@
 //! What the bench is told beside sizes and findings.
 
+use super::size::{Band, Feature};
 use serde::Serialize;
 
 /// How to print the part.
@@ -54,7 +55,7 @@ pub struct Notes {
     pub hardware: Vec<Hardware>,
     /// The caliper readings that would settle what was estimated.
     pub readings_wanted: Vec<String>,
-    /// Readings to take on the print beside those of the design's sizes: what, nominal, least, most (mm).
+    /// Readings to take on the print beside those of the design's sizes.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub print_readings: Vec<PrintReading>,
 }
@@ -89,10 +90,18 @@ impl Hardware {
 /// A caliper reading to take on the finished print, and the band it must fall in (mm).
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PrintReading {
+    /// Its place in the list of readings: R1, R2, ...; set where the list is made.
+    pub letter: String,
+    /// The key of the size, or one of its own.
+    pub key: String,
     /// What to measure.
     pub what: String,
+    /// What sort of size it is.
+    pub feature: Feature,
     /// The value drawn.
     pub nominal: f64,
+    /// What the print is to measure: the value drawn, less the printer's allowance in it.
+    pub wanted: f64,
     /// The least that is good.
     pub least: f64,
     /// The most that is good.
@@ -104,9 +113,26 @@ pub struct PrintReading {
 }
 
 impl PrintReading {
-    /// A reading on a part of one piece, by how much it may be under and over.
-    pub fn new(what: impl Into<String>, nominal: f64, (under, over): (f64, f64)) -> Self {
-        Self { what: what.into(), nominal, least: nominal - under, most: nominal + over, on: vec![] }
+    /// A reading on a part of one piece: what is drawn and the allowance in it, and how far the print may be off.
+    pub fn new(
+        key: impl Into<String>,
+        what: impl Into<String>,
+        feature: Feature,
+        (drawn, allowance): (f64, f64),
+        band: Band,
+    ) -> Self {
+        let wanted = drawn - allowance;
+        Self {
+            letter: String::new(),
+            key: key.into(),
+            what: what.into(),
+            feature,
+            nominal: drawn,
+            wanted,
+            least: wanted - band.under,
+            most: wanted + band.over,
+            on: vec![],
+        }
     }
 
     /// The same reading, to be taken on these pieces.
@@ -119,12 +145,17 @@ impl PrintReading {
         self.on.is_empty() || self.on.iter().any(|name| name == piece)
     }
 
-    /// What to measure, and on which piece where it matters.
+    /// Its letter and what to measure.
+    pub fn numbered(&self) -> String {
+        format!("{} {}", self.letter, self.what)
+    }
+
+    /// Letter, what to measure, and on which piece where it matters.
     pub fn words(&self) -> String {
         let named: Vec<&str> = self.on.iter().map(String::as_str).filter(|n| !n.is_empty()).collect();
         match named.is_empty() {
-            true => self.what.clone(),
-            false => format!("{} ({})", self.what, named.join(", ")),
+            true => self.numbered(),
+            false => format!("{} ({})", self.numbered(), named.join(", ")),
         }
     }
 }

@@ -6,7 +6,7 @@
 
 use super::extent::Extent;
 use crate::error::{Error, Result};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -41,14 +41,35 @@ impl Origin {
     }
 }
 
-/// How far the print of a size may be off and still be good, mm. Both are distances from the value
-/// drawn, never less than nought, so that least ≤ drawn ≤ most however a band came about.
+/// What sort of size is measured: each has an error of its own on a printer, and is worked over in its own way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feature {
+    /// The diameter or width of a hole or slot.
+    Hole,
+    /// The diameter or width of what stands.
+    Outside,
+    /// Upwards from the bed.
+    Height,
+    /// A wall, between two of its faces.
+    Wall,
+    /// The outside at the layer that lies on the bed.
+    FirstLayer,
+    /// Between two middles.
+    Distance,
+}
+
+/// How far the print of a size may be off and still be good, mm. Both are distances from the size that is
+/// wanted after printing, never less than nought, so that least ≤ wanted ≤ most however a band came about.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Band {
     /// How much smaller the print may be.
     pub under: f64,
     /// How much larger it may be.
     pub over: f64,
+    /// Whether what it fits sets these limits. If not they only tell of a misprint, and a printer that is known
+    /// less well has wider ones.
+    pub firm: bool,
 }
 
 /// Where a size can be seen: on which piece, and between which places of it.
@@ -74,6 +95,10 @@ pub struct Size {
     pub origin: Origin,
     /// Where it can be seen on the pieces; nowhere for a force or a bearing's size.
     pub shown: Vec<Shown>,
+    /// What sort of size it is, for one that is measured on the print.
+    pub feature: Option<Feature>,
+    /// How much more is drawn than is wanted after printing, mm.
+    pub allowance: f64,
     /// The band its print must keep, for a size that is measured on the print.
     pub band: Option<Band>,
     /// Place in the list of numbers that hands need at the bench, the first first.
@@ -87,7 +112,17 @@ impl Size {
     /// A size that is shown nowhere on the piece.
     pub fn new(key: impl Into<String>, label: impl Into<String>, value: f64, origin: Origin) -> Self {
         let (key, label) = (key.into(), label.into());
-        Self { key, label, value, origin, shown: vec![], band: None, bench: None }
+        Self {
+            key,
+            label,
+            value,
+            origin,
+            shown: vec![],
+            feature: None,
+            allowance: 0.0,
+            band: None,
+            bench: None,
+        }
     }
 
     /// A size that is what its place says: its value is measured between the places given.
@@ -107,9 +142,25 @@ impl Size {
         self
     }
 
-    /// The same size, measured on the print, which may be smaller by `under` and larger by `over`, mm.
+    /// The same size as the printed feature it is, drawn that much larger than it is to come out, mm.
+    pub fn printed(self, feature: Feature, allowance: f64) -> Self {
+        Self { feature: Some(feature), allowance, ..self }
+    }
+
+    /// The same size, measured on the print, which fits as far as it is smaller than wanted by `under` and larger by
+    /// `over`, mm.
     pub fn good(self, under: f64, over: f64) -> Self {
-        Self { band: Some(Band { under, over }), ..self }
+        Self { band: Some(Band { under, over, firm: true }), ..self }
+    }
+
+    /// The same size, measured on the print to see a misprint: nothing fits there.
+    pub fn about(self, off: f64) -> Self {
+        Self { band: Some(Band { under: off, over: off, firm: false }), ..self }
+    }
+
+    /// What the print is to measure: the value, less what is drawn more.
+    pub fn wanted(&self) -> f64 {
+        self.value - self.allowance
     }
 
     /// The same size among the numbers for the bench, at that place of their list.
@@ -119,7 +170,7 @@ impl Size {
 
     /// Least and most that are good on the print, mm.
     pub fn limits(&self) -> Option<(f64, f64)> {
-        self.band.map(|band| (self.value - band.under, self.value + band.over))
+        self.band.map(|band| (self.wanted() - band.under, self.wanted() + band.over))
     }
 
     /// Whether a report in words names it: a wall that is not there, 0 thick, is left to the JSON.
@@ -145,17 +196,22 @@ impl Size {
         UNITS.iter().find(|(suffix, _)| self.key.ends_with(suffix)).map_or("mm", |&(_, unit)| unit)
     }
 
-    /// Fails where the size contradicts itself: no number, a band that leaves out what is drawn, or a
-    /// place of another length than its value.
+    /// Fails where the size contradicts itself: no number, a band that leaves out what is wanted or is of nothing
+    /// that can be measured, or a place of another length than its value.
     pub fn check(&self) -> Result<()> {
         let fault = |what: String| Err(Error::internal(format!("The size '{}' {what}.", self.key)));
-        if !self.value.is_finite() {
+        if !self.value.is_finite() || !self.allowance.is_finite() {
             return fault("is no number".into());
         }
-        if let Some(Band { under, over }) = self.band
-            && !(under >= 0.0 && over >= 0.0)
-        {
-            return fault(format!("is drawn {under} over its least and {over} under its most"));
+        if let Some(Band { under, over, .. }) = self.band {
+            if !(under >= 0.0 && over >= 0.0) {
+                return fault(format!("is wanted {under} over its least and {over} under its most"));
+            }
+            if self.feature.is_none() {
+                return fault(
+                    "has a band, and whether it is a hole, an outside or a height is not said".into(),
+                );
+            }
         }
         match self.shown.iter().find(|shown| (shown.extent.value() - self.value).abs() > SAME) {
             Some(shown) => fault(format!(
@@ -199,9 +255,13 @@ mod tests {
     #[test]
     fn a_size_that_contradicts_itself_is_a_fault() {
         let size = || Size::new("wall", "wall", 2.0, Origin::Practice("two lines".into()));
-        assert!(size().good(0.2, 0.1).check().is_ok());
-        assert_eq!(size().good(0.5, 0.25).limits(), Some((1.5, 2.25)));
-        assert!(size().good(-0.2, 0.1).check().is_err());
+        let wall = || size().printed(Feature::Wall, 0.0);
+        assert!(wall().good(0.2, 0.1).check().is_ok());
+        assert_eq!(wall().good(0.5, 0.25).limits(), Some((1.5, 2.25)));
+        assert!(wall().good(-0.2, 0.1).check().is_err());
+        assert!(size().good(0.2, 0.1).check().is_err(), "a band of nothing that can be measured");
+        let hole = size().printed(Feature::Hole, 0.25).good(0.0, 0.5);
+        assert_eq!((hole.wanted(), hole.limits()), (1.75, Some((1.75, 2.25))));
         assert!(Size { value: f64::NAN, ..size() }.check().is_err());
     }
 }

@@ -46,6 +46,9 @@ pub struct Shared {
     /// Greatest distance between a round face and its triangles, mm [default: 0.01]
     #[arg(long, value_name = "MM")]
     pub tolerance: Option<crate::units::Length>,
+    /// Mark the part with a text, in letters on a face that does no work, such as "6204 inner"
+    #[arg(long, value_name = "TEXT")]
+    pub mark: Option<String>,
     /// Let this stop through; the report will always say so (repeatable)
     #[arg(long, value_name = "CHECK")]
     #[serde(default)]
@@ -53,7 +56,7 @@ pub struct Shared {
 }
 
 /// The keys of [`Shared`], which a part's table may hold beside the part's own.
-const SHARED_KEYS: [&str; 5] = ["name", "printer", "material", "tolerance", "accept"];
+const SHARED_KEYS: [&str; 6] = ["name", "printer", "material", "tolerance", "mark", "accept"];
 
 impl Shared {
     /// The printer and material, with the preset everyone starts from where no printer is named, and
@@ -84,6 +87,7 @@ impl Shared {
             printer: self.printer.or_else(|| head.printer.clone()),
             material: self.material.or_else(|| head.material.clone()),
             tolerance: self.tolerance.or(head.tolerance),
+            mark: self.mark,
             accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),
         }
     }

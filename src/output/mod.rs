@@ -17,7 +17,7 @@ pub mod write;
 
 use crate::calibration;
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Piece};
+use crate::design::{Design, DrawnFor, Piece, marking};
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::judge;
@@ -141,6 +141,11 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
+    if let Some(text) = &order.shared.mark {
+        marking::mark(&mut design, text)?;
+    }
+    let printer = &workshop.printer;
+    design.printer = Some(DrawnFor { name: printer.name.clone(), scale: printer.scale });
     calibration::used::tell(&mut design, &workshop);
     if judged && formats.iter().any(|format| format.is_solid()) {
         design.findings.extend(judge::contact::finding(&design)?);

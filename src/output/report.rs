@@ -1,7 +1,7 @@
 //! The report of a part: as JSON for programs, and in words for the bench.
 
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Origin, Size};
+use crate::design::{Design, Origin, PrintReading, Size};
 use crate::error::{Error, Result, capital, number};
 use crate::output::Made;
 use crate::solid::Mesh;
@@ -53,6 +53,9 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     let mut notes = json!(design.notes);
     notes["print_readings"] = json!(design.readings());
     root.insert("notes".into(), notes);
+    if let Some(printer) = &design.printer {
+        root.insert("printer".into(), json!(printer));
+    }
     root.insert("format".into(), json!(FORMAT));
     root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
     Value::Object(root)
@@ -283,9 +286,10 @@ fn bench_notes(out: &mut String, design: &Design) {
         paragraph(
             out,
             &format!(
-                "Measure {}: drawn {} mm, good from {} to {}.",
+                "Measure {}: it should measure {} mm{}, and is good from {} to {}.",
                 reading.words(),
-                short(reading.nominal),
+                short(reading.wanted),
+                drawn(reading),
                 short(reading.least),
                 short(reading.most)
             ),
@@ -301,6 +305,14 @@ fn bench_notes(out: &mut String, design: &Design) {
     list(out, "To have at hand", &hardware);
     list(out, "Readings that would settle what is estimated", &notes.readings_wanted);
     list(out, "Cautions", &notes.cautions);
+}
+
+/// What is drawn, where that is not what the print is to measure.
+fn drawn(reading: &PrintReading) -> String {
+    match (reading.nominal - reading.wanted).abs() < 5e-4 {
+        true => String::new(),
+        false => format!(" (drawn {})", short(reading.nominal)),
+    }
 }
 
 fn list(out: &mut String, head: &str, items: &[String]) {

@@ -95,6 +95,7 @@ struct Number<'a> {
 struct Reading {
     what: String,
     nominal: String,
+    wanted: String,
     least: String,
     most: String,
 }
@@ -210,6 +211,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
             .map(|r| Reading {
                 what: r.words(),
                 nominal: hundredths(r.nominal),
+                wanted: hundredths(r.wanted),
                 least: hundredths(r.least),
                 most: hundredths(r.most),
             })

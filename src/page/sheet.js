@@ -97,9 +97,9 @@ function sizes(words, { hold, letGo, lead }) {
 function readings(notes) {
   const rows = notes.print_readings.map(reading => {
     const what = reading.on?.filter(Boolean).length ? `${reading.what} (${reading.on.filter(Boolean).join(", ")})` : reading.what;
-    return h("tr", {}, h("td", {}, what), cell("Drawn", short(reading.nominal)), cell("Least", short(reading.least)), cell("Most", short(reading.most)));
+    return h("tr", {}, h("td", {}, `${reading.letter} ${what}`), cell("Drawn", short(reading.nominal)), cell("Should measure", short(reading.wanted)), cell("Least", short(reading.least)), cell("Most", short(reading.most)));
   });
-  return table("Caliper readings", [["Caliper reading", ""], ["Drawn", "n"], ["Least", "n"], ["Most", "n"]], rows);
+  return table("Caliper readings", [["Caliper reading", ""], ["Drawn", "n"], ["Should measure", "n"], ["Least", "n"], ["Most", "n"]], rows);
 }
 
 function checks(words) {

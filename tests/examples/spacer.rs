@@ -4,7 +4,7 @@
 
 use clap::Args;
 use fixwright::catalog::fasteners;
-use fixwright::design::{Extent, Mating, Notes, Origin, PrintNotes};
+use fixwright::design::{Extent, Feature, Mating, Notes, Origin, PrintNotes};
 use fixwright::error::within;
 use fixwright::prelude::*;
 use fixwright::solid::{Body, Loop, Point2, Point3, Region, Vector3};
@@ -46,9 +46,10 @@ impl Part for Spacer {
         let edge = Vector3::x() * (outside / 2.0);
         let tall = Extent::between(Vector3::z(), Point3::from(edge), top + edge);
         let sizes = vec![
-            Size::at("bore", "bore", "", up(bore), table()).good(0.1, 0.3),
+            Size::at("bore", "bore", "", up(bore), table()).printed(Feature::Hole, 0.0).good(0.1, 0.3),
             Size::at("outside", "outside", "", up(outside), table()),
             Size::at("height", "height", "", tall, Origin::Given("--height".into()))
+                .printed(Feature::Height, 0.0)
                 .good(0.1, 0.1)
                 .at_bench(0),
         ];

@@ -183,6 +183,7 @@ fn printed(errors: &Errors, feature: Feature, axis: Axis, drawn: f64) -> f64 {
             Feature::FirstLayer => 2.0 * errors.first_layer - errors.outside_allowance,
             Feature::Wall => -errors.wall,
             Feature::Height => -errors.height,
+            Feature::Distance => 0.0,
         }
 }
 
@@ -446,7 +447,7 @@ fn a_print_is_used_worked_over_or_printed_anew_by_what_was_read_on_it() {
     let check = |reading: f64| {
         let done = fixwright(
             folder.path(),
-            &["check", "s.json", "--read", &format!("nose outside={reading:.3}"), "--json"],
+            &["check", "s.json", "--read", &format!("nose-outer-diameter={reading:.3}"), "--json"],
         );
         let json: Value = serde_json::from_slice(&done.stdout).unwrap();
         (done.status.code(), json["readings"][0].clone())
@@ -463,9 +464,10 @@ fn a_print_is_used_worked_over_or_printed_anew_by_what_was_read_on_it() {
     assert!((small["correction"].as_f64().unwrap() - (drawn - least + 0.1)).abs() < 0.002);
     for (reading, word) in [
         ("nosuch=3", "Its readings are"),
-        ("nose outside=1.01", "millimetres"),
-        ("=4", "words"),
-        ("nose outside=-3", "between"),
+        ("R1=1.01", "millimetres"),
+        ("=4", "letter or key"),
+        ("nose_outer_diameter=-3", "between"),
+        ("nose outside=25", "Its readings are"),
     ] {
         let done = fixwright(folder.path(), &["check", "s.json", "--read", reading]);
         let says = String::from_utf8_lossy(&done.stderr).replace("\n       ", " ");

@@ -3,7 +3,7 @@
 
 use crate::requests::{Dice, Request, all};
 use fixwright::checks::Level;
-use fixwright::design::Relation;
+use fixwright::design::{Feature, Relation};
 use fixwright::output::{Format, Made, job_files, report};
 use rayon::prelude::*;
 use serde_json::Value;
@@ -45,12 +45,17 @@ fn a_sound_request_reaches_files_or_a_stop_with_its_next_step() {
 }
 
 #[test]
-fn each_reading_on_the_print_lies_between_its_least_and_its_most() {
+fn what_each_reading_should_measure_lies_between_its_least_and_its_most_and_is_what_is_drawn_less_allowance()
+{
     let mut proved = 0;
     for (request, made) in MADE.iter() {
         for reading in made.design.readings() {
             let said = format!("{request}: {reading:?}");
-            assert!(reading.least <= reading.nominal && reading.nominal <= reading.most, "{said}");
+            assert!(reading.least <= reading.wanted && reading.wanted <= reading.most, "{said}");
+            let allowance = reading.nominal - reading.wanted;
+            let printer = &made.workshop.printer;
+            assert!(allowance.abs() < 1e-9 || reading.feature == Feature::Hole, "{said}");
+            assert!(allowance.abs() < 1e-9 || (allowance - printer.hole_allowance).abs() < 1e-9, "{said}");
             assert!(reading.most - reading.least < 3.0, "{said}");
             proved += 1;
         }

@@ -144,7 +144,7 @@ def test_the_readings_to_take_are_on_the_sheet(job):
         for reading in report["notes"]["print_readings"]:
             if "on" in reading and piece not in reading["on"]:
                 continue
-            for key in ("nominal", "least", "most"):
+            for key in ("nominal", "wanted", "least", "most"):
                 assert f">{reading[key]:.2f}</text>" in text, f"{drawing.name}: {reading}"
 
 

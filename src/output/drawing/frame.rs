@@ -193,11 +193,11 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
         return a.y + 13.0;
     }
-    let columns = [13.0, 13.0, 13.0, 15.0];
+    let columns = [12.0, 12.5, 12.0, 12.0, 13.0];
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
     let set = |most: usize| -> (Vec<Vec<String>>, f64) {
-        let words: Vec<_> = readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0, most)).collect();
+        let words: Vec<_> = readings.iter().map(|r| wrapped(&r.numbered(), 2.0, what - 2.0, most)).collect();
         let lines: usize = words.iter().map(Vec::len).sum();
         (words, (b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64)
     };
@@ -205,7 +205,7 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     let (words, pitch) = if set(2).1 >= 2.6 { set(2) } else { set(1) };
     let pitch = pitch.clamp(1.4, 3.6);
     let mut y = a.y + 8.0;
-    let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 4]| {
+    let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 5]| {
         let mut x = a.x + 2.0 + what;
         for (cell, w) in cells.iter().zip(columns) {
             page.text(Point2::new(x + w / 2.0, y + height / 2.0 + 1.0), 2.0, Anchor::Middle, *cell);
@@ -213,7 +213,7 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         }
     };
     page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
-    row(page, y, 5.0, ["drawn", "least", "most", "read"]);
+    row(page, y, 5.0, ["drawn", "should be", "least", "most", "read"]);
     y += 5.0;
     for (k, (reading, words)) in readings.iter().zip(&words).enumerate() {
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
@@ -237,13 +237,18 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
                 line.clone(),
             );
         }
-        let figure = |mm: f64| format!("{mm:.2}");
-        row(page, y, height, [&figure(reading.nominal), &figure(reading.least), &figure(reading.most), ""]);
+        let [drawn, wanted, least, most] =
+            [reading.nominal, reading.wanted, reading.least, reading.most].map(|mm| format!("{mm:.2}"));
+        row(page, y, height, [&drawn, &wanted, &least, &most, ""]);
         y += height;
     }
     page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
-    for w in [0.0, 13.0, 26.0, 39.0] {
-        let x = a.x + 2.0 + what + w;
+    let edges = columns.iter().scan(a.x + 2.0 + what, |x, w| {
+        let edge = *x;
+        *x += w;
+        Some(edge)
+    });
+    for x in edges {
         page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);
     }
     y

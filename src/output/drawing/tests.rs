@@ -2,7 +2,7 @@ use super::outline::Stroke;
 use super::page::{Mark, Text};
 use super::*;
 use crate::design::Figure;
-use crate::design::{Notes, PrintReading};
+use crate::design::{Band, Feature, Notes, PrintReading};
 use crate::parts::KINDS;
 use crate::solid::{Body, Loop, Point2, Point3, Region};
 use crate::workshop::Workshop;
@@ -11,8 +11,8 @@ fn design(name: &str, body: Body, figures: Vec<Figure>) -> Design {
     let notes = Notes {
         purpose: "Presses a 6204 (20 × 47 × 14 mm) home by its inner ring, 60 mm past the shaft's end, and touches nothing else.".into(),
         print_readings: vec![
-            PrintReading { what: "Nose, outside diameter".into(), nominal: 27.9, least: 27.6, most: 28.0, on: vec![] },
-            PrintReading { what: "Bore through the nose, measured 5 mm in from its face".into(), nominal: 20.6, least: 20.4, most: 20.9, on: vec![] },
+            PrintReading::new("r27_9", "Nose, outside diameter", Feature::Outside, (27.9, 0.0), Band { under: 0.300, over: 0.100, firm: true }),
+            PrintReading::new("r20_6", "Bore through the nose, measured 5 mm in from its face", Feature::Outside, (20.6, 0.0), Band { under: 0.200, over: 0.300, firm: true }),
         ],
         ..Notes::default()
     };

@@ -1,7 +1,7 @@
 use super::super::{drawing, picture::shots};
 use super::*;
 use crate::checks::Finding;
-use crate::design::{Mating, Notes, Piece, PrintReading};
+use crate::design::{Band, Feature, Mating, Notes, Piece, PrintReading};
 use crate::solid::{Body, Loop, Point2, Region};
 
 fn design(name: &str) -> Design {
@@ -50,13 +50,13 @@ fn design(name: &str) -> Design {
             cautions: vec!["Mind your fingers.".into()],
             hardware: vec![],
             readings_wanted: vec!["The pin's diameter.".into()],
-            print_readings: vec![PrintReading {
-                what: "width".into(),
-                nominal: 30.0,
-                least: 29.8,
-                most: 30.1,
-                on: vec![],
-            }],
+            print_readings: vec![PrintReading::new(
+                "r30_0",
+                "width",
+                Feature::Outside,
+                (30.0, 0.0),
+                Band { under: 0.200, over: 0.100, firm: true },
+            )],
         },
         ..Design::default()
     }

@@ -18,7 +18,7 @@ use super::drilled::{self, print_findings, wall_finding, walls};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::advice::{self, Ladder, by_steps};
 use crate::design::change::Change;
-use crate::design::{Design, Extent, Figure, Flat, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Design, Extent, Feature, Figure, Flat, FreeFace, Origin, Part, Piece, Size, Sizes};
 use crate::error::{Result, hundredth, number};
 use crate::mechanics::strength;
 use crate::solid::{Point3, Vector2, Vector3};
@@ -74,6 +74,7 @@ impl Part for Adapter {
             }),
             pieces: vec![piece],
             mating: sizing.company()?,
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 2.0 },
             ..Design::default()
         })
     }
@@ -87,7 +88,11 @@ fn sizes(sizing: &Sizing, piece: &Piece, walls: &drilled::Walls) -> Vec<Size> {
     let foot = Point3::new(side.x, (side.y + piece.body.bounds().most.y) / 2.0, 0.0);
     let up = Extent::between(Vector3::z(), foot, foot + Vector3::z() * sizing.thickness.0);
     let mut list = Sizes::default();
-    list.push(Size::at("thickness", "thickness", "", up, sizing.thickness.1.clone()).good(0.2, 0.2));
+    list.push(
+        Size::at("thickness", "thickness", "", up, sizing.thickness.1.clone())
+            .printed(Feature::Height, 0.0)
+            .about(0.2),
+    );
     list.add("min_edge", "least distance from a hole to the edge", walls.edge, measured("hole to edge"));
     if walls.web.is_finite() {
         list.add("min_web", "least distance between holes", walls.web, measured("hole to hole"));
@@ -98,7 +103,8 @@ fn sizes(sizing: &Sizing, piece: &Piece, walls: &drilled::Walls) -> Vec<Size> {
         ("old_hole", "holes for the old screws", &sizing.old),
         ("new_hole", "holes for the new screws", &sizing.new),
     ] {
-        list.push(Size::new(key, label, screw.hole, screw.origin.clone()).good(0.3, 0.2));
+        let size = Size::new(key, label, screw.hole, screw.origin.clone());
+        list.push(size.printed(Feature::Hole, sizing.allowance).good(0.1, 0.4));
     }
     list.add(
         "offset_x",

@@ -88,7 +88,7 @@ pub struct Sizing {
     fixing: Fixing,
     nut_flats: f64,
     /// The printer's allowance in the holes.
-    pub(super) allowance: f64,
+    pub allowance: f64,
     /// Force, N, and where it came from.
     pub load: f64,
     /// Where the force came from.

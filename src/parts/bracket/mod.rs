@@ -53,7 +53,7 @@ pub use spec::{Bracket, Hand, HubSide, SpindleFrom, Style};
 
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
-use crate::design::{Cut, Design, Mating, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Mating, Part, Piece, answers};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::mechanics::elements::Grid;
@@ -189,12 +189,24 @@ impl Part for Bracket {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
+            free_face: free_face(&settled),
+            ..Design::default()
         })
     }
 }
 
 /// Thicknesses of the upright that are tried, mm.
 const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
+
+/// The face that neither machine nor encoder lies on: the front of a plate on its back, else the one on the bed, clear of
+/// washers and keys.
+fn free_face(s: &Settled) -> FreeFace {
+    let up = (orientation::Orientation::of(&s.layout) == orientation::Orientation::Back)
+        .then_some(s.layout.thick.upright);
+    let margin =
+        s.layout.screw.key_radius().max(s.layout.screw.washer_radius()) - s.layout.screw.hole / 2.0 + 0.5;
+    FreeFace::Level { piece: String::new(), up, margin }
+}
 
 /// Settles everything: of the thicknesses tried, the least that keeps the limits; where none does, the
 /// one of them that comes nearest, with the findings that say so.

@@ -8,7 +8,7 @@ use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, jacking, screws};
 use crate::belt_drive::Flanges;
 use crate::catalog::belts::article;
-use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
+use crate::design::{Band, Feature, Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, hundredth, number};
 
 /// The notes of a bracket whose solid has `volume` mm³.
@@ -21,7 +21,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         cautions: cautions(s)?,
         hardware: hardware(s)?,
         readings_wanted: readings_wanted(s),
-        print_readings: print_readings(&s.layout),
+        print_readings: print_readings(&s.layout, s.workshop.printer.hole_allowance),
     })
 }
 
@@ -327,7 +327,7 @@ fn assumed(s: &Settled) -> Vec<String> {
         .collect()
 }
 
-fn print_readings(l: &Layout) -> Vec<PrintReading> {
+fn print_readings(l: &Layout, allowance: f64) -> Vec<PrintReading> {
     // An arc slot is read straight across its round ends, which lie a chord apart.
     let over_ends = l.slots.last().map_or(0.0, |slot| {
         let ends = slot.points();
@@ -337,11 +337,21 @@ fn print_readings(l: &Layout) -> Vec<PrintReading> {
         }
     });
     let upright = if l.style == Style::Foot { "upright" } else { "plate" };
-    let reading = PrintReading::new;
+    let band = |under, over| Band { under, over, firm: true };
+    let hole = |key: &str, what: &str, drawn: f64, band: Band| {
+        PrintReading::new(key, what, Feature::Hole, (drawn, allowance), band)
+    };
     vec![
-        reading("register bore", l.seat.register_bore, (0.25, 0.15)),
-        reading("slot width", l.slot_width, (0.3, 0.3)),
-        reading("slot length over its ends", over_ends, (SLOT_TOLERANCE, SLOT_TOLERANCE)),
-        reading(upright, l.thick.upright, (0.15, 0.3)),
+        // The register goes in with the play it is drawn with, less what a caliper cannot see.
+        hole("register_bore", "register bore", l.seat.register_bore, band(0.05, 0.35)),
+        hole("slot_width", "slot width", l.slot_width, band(0.1, 0.5)),
+        hole("slot_over_ends", "slot length over its ends", over_ends, band(SLOT_TOLERANCE, SLOT_TOLERANCE)),
+        PrintReading::new(
+            "upright_thickness",
+            upright,
+            Feature::Wall,
+            (l.thick.upright, 0.0),
+            band(0.15, 0.3),
+        ),
     ]
 }

@@ -13,7 +13,9 @@ use super::{Settled, checks, screws};
 use crate::catalog::encoders::Encoder;
 use crate::catalog::fasteners;
 use crate::checks::{Finding, Level};
-use crate::design::{Cut, Design, Extent, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
+use crate::design::{
+    Band, Cut, Design, Extent, Feature, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
+};
 use crate::error::{Error, Result, hundredth, number};
 use crate::solid::marks::Lettering;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
@@ -245,25 +247,33 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
     let pilot = PILOT + s.workshop.printer.hole_allowance;
     let drilled =
         Origin::Practice(format!("a pilot drill of {} mm, and the printer's hole allowance", number(PILOT)));
-    let mut list = vec![Size::at(
-        "pilot_hole",
-        "pilot holes",
-        "",
-        Extent::diameter(z, pilot, marks.pilots.iter().map(|at| on(*at)).collect()),
-        drilled,
-    )];
+    let mut list = vec![
+        Size::at(
+            "pilot_hole",
+            "pilot holes",
+            "",
+            Extent::diameter(z, pilot, marks.pilots.iter().map(|at| on(*at)).collect()),
+            drilled,
+        )
+        .printed(Feature::Hole, s.workshop.printer.hole_allowance)
+        .good(0.1, 0.3),
+    ];
     if let Some(bore) = marks.bore {
         let origin = Origin::Formula(format!(
             "--shafts, the printer's hole allowance and {} mm of play",
             number(SPINDLE_PLAY)
         ));
-        list.push(Size::at(
-            "spindle_bore",
-            "bore on the spindle",
-            "",
-            Extent::diameter(z, bore, vec![on(Point2::origin())]),
-            origin,
-        ));
+        list.push(
+            Size::at(
+                "spindle_bore",
+                "bore on the spindle",
+                "",
+                Extent::diameter(z, bore, vec![on(Point2::origin())]),
+                origin,
+            )
+            .printed(Feature::Hole, s.workshop.printer.hole_allowance)
+            .good(SPINDLE_PLAY, 0.2),
+        );
     }
     let labels = [
         ("hole_1_from_spindle", "first hole level from the spindle"),
@@ -372,7 +382,13 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
         ],
         hardware: vec![],
         readings_wanted: vec![],
-        print_readings: vec![PrintReading::new("between the middles of the pilot holes", apart, (0.2, 0.2))],
+        print_readings: vec![PrintReading::new(
+            "pilot_pitch",
+            "between the middles of the pilot holes",
+            Feature::Distance,
+            (apart, 0.0),
+            Band { under: 0.2, over: 0.2, firm: true },
+        )],
     })
 }
 

@@ -16,7 +16,7 @@ pub use spec::{Coupon, With};
 use super::drilled::bed_finding;
 use crate::calibration::Reading;
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Extent, Origin, Part, Piece, PrintNotes, Size};
+use crate::design::{Design, Extent, FreeFace, Origin, Part, Piece, PrintNotes, Size};
 use crate::error::{Error, Result, to_hundredth, to_thousandth};
 use crate::solid::Vector3;
 use crate::workshop::{Printer, Workshop};
@@ -68,6 +68,7 @@ impl Part for Coupon {
             notes: notes::notes(self, &layout, &readings, workshop, print),
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
+            free_face: FreeFace::Working("its letters stand beside every size, and all of it is measured"),
             ..Design::default()
         })
     }
@@ -93,7 +94,9 @@ fn sizes(readings: &[(Reading, Extent)]) -> Vec<Size> {
             let label = format!("{}: {}", reading.letter, reading.what);
             let bare = Origin::Practice("drawn bare, without allowance".into());
             let (under, over) = (reading.drawn - reading.least, reading.most - reading.drawn);
-            let size = Size::at(key, label, "", extent.clone(), bare).good(under, over);
+            let size = Size::at(key, label, "", extent.clone(), bare)
+                .printed(reading.feature, 0.0)
+                .good(under, over);
             if at < 4 { size.at_bench(at) } else { size }
         })
         .collect()

@@ -3,7 +3,7 @@
 use super::layout::{CABLE, FLANGE, RIB, Stand};
 use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
 use super::{Printed, Settled, checks};
-use crate::design::{Extent, Figure, Lettered, Origin, Size, Sizes};
+use crate::design::{Extent, Feature, Figure, Lettered, Origin, Size, Sizes};
 use crate::error::{hundredth, to_thousandth};
 use crate::solid::{Frame, Point2, Point3, Vector3};
 use serde_json::{Map, Value, json};
@@ -86,6 +86,7 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
             Size::new("wall", "wall", l.wall, wall),
             through(mouth, l.inside, middle.y.max(FLANGE + 1.0), &cover),
         )
+        .printed(Feature::Wall, 0.0)
         .good(0.2, 0.3),
     );
     let depth = formula("all that turns, the running clearance, and back to the face it stands on");
@@ -136,14 +137,17 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
             "--opening",
             Origin::Table("ISO 13857:2019 table 4: 4 mm, less what a print may be wider".into()),
         );
-        let size =
-            Size::new("opening", "width of a vent", width, origin).good(0.6, checks::WIDER).at_bench(0);
+        let size = Size::new("opening", "width of a vent", width, origin)
+            .printed(Feature::Hole, 0.0)
+            .good(0.6, checks::WIDER)
+            .at_bench(0);
         list.push(shown(size, cover.iter().filter_map(slots).collect()));
     }
     let hole = Origin::clearance_hole(&l.screw.size);
     let screw =
         Size::new("screw_hole", format!("holes for the guard's {}", l.screw.size), l.screw.hole, hole)
-            .good(0.3, 0.2)
+            .printed(Feature::Hole, s.workshop.printer.hole_allowance)
+            .good(0.1, 0.4)
             .at_bench(1);
     let (way, places) = match &l.stand {
         Stand::Face(columns) => {
@@ -179,6 +183,7 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         let origin = formula("the spindle and twice the running clearance");
         list.push(
             shown(Size::new("spindle_opening", "opening for the spindle", opening, origin), places)
+                .printed(Feature::Hole, 0.0)
                 .good(0.5, checks::WIDER),
         );
     }

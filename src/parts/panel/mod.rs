@@ -13,7 +13,8 @@ use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, wal
 use crate::catalog::least_strengths;
 use crate::checks::{Finding, Level};
 use crate::design::{
-    Design, Extent, Figure, Flat, Hardware, Lettered, Notes, Origin, Part, Piece, Size, Sizes,
+    Design, Extent, Feature, Figure, Flat, FreeFace, Hardware, Lettered, Notes, Origin, Part, Piece, Size,
+    Sizes,
 };
 use crate::error::{Result, hundredth, number};
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
@@ -48,7 +49,7 @@ impl Part for Panel {
         Ok(Design {
             kind: "panel",
             name: name.to_string(),
-            sizes: sizes(&layout, &piece, &measured),
+            sizes: sizes(&layout, &piece, &measured, workshop.printer.hole_allowance),
             lists: Map::from_iter([
                 ("holes".to_string(), holes.iter().map(Hole::json).collect()),
                 ("placements".to_string(), json!([{ "piece": "", "moved_x": 0.0, "moved_y": 0.0 }])),
@@ -65,25 +66,35 @@ impl Part for Panel {
             }),
             pieces: vec![piece],
             mating: layout.company()?,
+            // Nuts and flanges of what is set in lie round its holes.
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 5.0 },
             ..Design::default()
         })
     }
 }
 
-fn sizes(layout: &Layout, piece: &Piece, walls: &Walls) -> Vec<Size> {
+fn sizes(layout: &Layout, piece: &Piece, walls: &Walls, allowance: f64) -> Vec<Size> {
     let bounds = piece.body.bounds();
     let measured = |what: &str| Origin::Formula(format!("{what}, measured on the mesh"));
     let foot = Point3::new(bounds.least.x, bounds.centre().y, 0.0);
     let up = Extent::between(Vector3::z(), foot, foot + Vector3::z() * layout.thickness.0);
     let outline = || Origin::Formula("what is set in, and the margin round it".into());
     let mut list = Sizes::default();
-    list.push(Size::at("thickness", "thickness", "", up, layout.thickness.1.clone()).good(0.2, 0.2));
+    list.push(
+        Size::at("thickness", "thickness", "", up, layout.thickness.1.clone())
+            .printed(Feature::Height, 0.0)
+            .about(0.2),
+    );
     list.add("min_edge", "least distance from a hole to the edge", walls.edge, measured("hole to edge"));
     if walls.web.is_finite() {
         list.add("min_web", "least distance between holes", walls.web, measured("hole to hole"));
     }
-    list.push(Size::new("width", "width", bounds.size().x, outline()).good(0.4, 0.4));
-    list.push(Size::new("height", "height", bounds.size().y, outline()).good(0.4, 0.4));
+    list.push(
+        Size::new("width", "width", bounds.size().x, outline()).printed(Feature::Outside, 0.0).about(0.4),
+    );
+    list.push(
+        Size::new("height", "height", bounds.size().y, outline()).printed(Feature::Outside, 0.0).about(0.4),
+    );
     list.add(
         "depth_behind",
         "depth behind the panel",
@@ -93,7 +104,8 @@ fn sizes(layout: &Layout, piece: &Piece, walls: &Walls) -> Vec<Size> {
     if let Some(screw) = &layout.screw {
         list.push(
             Size::new("screw_hole", "mounting holes", screw.hole, Origin::Table(screw.source.clone()))
-                .good(0.3, 0.2),
+                .printed(Feature::Hole, allowance)
+                .good(0.1, 0.4),
         );
     }
     list.for_bench(&["thickness", "screw_hole", "depth_behind"]);

@@ -26,8 +26,9 @@ pub const COLLAR: (f64, f64) = (1.5, 1.2);
 pub const PLUG_HEAD: f64 = 1.6;
 
 /// Radii of a plug's head, of its stem where it begins, and of its tip, mm.
-pub fn plug_radii(bore: f64) -> (f64, f64, f64) {
-    (bore / 2.0 + 1.8, bore / 2.0 - 0.05, bore / 2.0 - 0.25)
+pub fn plug_radii(bore: f64, allowance: f64) -> (f64, f64, f64) {
+    let half = allowance / 2.0;
+    (bore / 2.0 + 1.8, bore / 2.0 - 0.05 + half, bore / 2.0 - 0.25 + half)
 }
 
 /// Inner and outer radius of a bush, mm.
@@ -41,8 +42,8 @@ pub fn bush_collar(bore: f64) -> f64 {
 }
 
 /// A plug that closes a spare opening: a head on the outside, a stem that narrows so that it wedges.
-pub fn spare_plug(bore: f64, length: f64) -> Result<Body> {
-    let (head, stem, tip) = plug_radii(bore);
+pub fn spare_plug(bore: f64, length: f64, allowance: f64) -> Result<Body> {
+    let (head, stem, tip) = plug_radii(bore, allowance);
     let chamfer = (0.2 * bore).min(0.8);
     let end = PLUG_HEAD + length;
     let corners = [

@@ -9,7 +9,7 @@ use super::room::Room;
 use super::shape::Shape;
 use super::sizing::Sizing;
 use crate::design::size::Shown;
-use crate::design::{Band as Good, Extent, Figure, Lettered, Origin, Size};
+use crate::design::{Band as Good, Extent, Feature, Figure, Lettered, Origin, Size};
 use crate::error::Result;
 use crate::solid::{Point2, Point3, Vector2, Vector3};
 
@@ -25,19 +25,31 @@ pub struct Seen {
     pub what: String,
     /// Where it runs.
     pub extent: Extent,
-    /// How much smaller and larger its print may be, mm, where it is measured.
-    pub band: Option<(f64, f64)>,
+    /// What sort of size it is and the allowance in it, mm, where it is measured on the print.
+    pub printed: Option<(Feature, f64)>,
+    /// How far its print may be off.
+    pub band: Option<Good>,
 }
 
 impl Seen {
     /// A size that is not measured on the print.
     pub fn new(key: &'static str, what: impl Into<String>, extent: Extent) -> Self {
-        Self { key, what: what.into(), extent, band: None }
+        Self { key, what: what.into(), extent, printed: None, band: None }
     }
 
-    /// The same size, measured on the print.
+    /// The same size as the printed feature it is, drawn that much larger than it is to come out, mm.
+    pub fn printed(self, feature: Feature, allowance: f64) -> Self {
+        Self { printed: Some((feature, allowance)), ..self }
+    }
+
+    /// The same size, measured on the print, which fits as far as it is that much smaller or larger than wanted.
     pub fn good(self, under: f64, over: f64) -> Self {
-        Self { band: Some((under, over)), ..self }
+        Self { band: Some(Good { under, over, firm: true }), ..self }
+    }
+
+    /// The same size, measured on the print to see a misprint.
+    pub fn about(self, off: f64) -> Self {
+        Self { band: Some(Good { under: off, over: off, firm: false }), ..self }
     }
 
     /// The same on a piece that was moved.
@@ -49,7 +61,7 @@ impl Seen {
 /// The sizes with the places they are seen at; what is seen and not among them is added, once for each value.
 pub fn seen_on(mut sizes: Vec<Size>, seen: Vec<(String, Vec<Seen>)>) -> Vec<Size> {
     for (piece, list) in seen {
-        for Seen { key, what, extent, band } in list {
+        for Seen { key, what, extent, printed, band } in list {
             let value = extent.value();
             let family = |size: &Size| {
                 let rest = size.key.strip_prefix(key);
@@ -59,10 +71,12 @@ pub fn seen_on(mut sizes: Vec<Size>, seen: Vec<(String, Vec<Seen>)>) -> Vec<Size
             };
             let alike = |size: &&mut Size| family(size) && (size.value - value).abs() < 1e-6;
             let count = sizes.iter().filter(|size| family(size)).count();
-            let band = band.map(|(under, over)| Good { under, over });
             match sizes.iter_mut().find(alike) {
                 Some(size) => {
-                    size.band = size.band.or(band);
+                    if size.band.is_none() && band.is_some() {
+                        (size.band, size.feature) = (band, printed.map(|(feature, _)| feature));
+                        size.allowance = printed.map_or(0.0, |(_, allowance)| allowance);
+                    }
                     size.shown.push(Shown { piece: piece.clone(), extent });
                 }
                 None => {
@@ -70,6 +84,8 @@ pub fn seen_on(mut sizes: Vec<Size>, seen: Vec<(String, Vec<Seen>)>) -> Vec<Size
                     let drawn = Origin::Formula("what is drawn".into());
                     sizes.push(Size {
                         band,
+                        feature: printed.map(|(feature, _)| feature),
+                        allowance: printed.map_or(0.0, |(_, allowance)| allowance),
                         ..Size::new(name, what, value, drawn).shown_on(piece.clone(), extent)
                     });
                 }
@@ -78,6 +94,9 @@ pub fn seen_on(mut sizes: Vec<Size>, seen: Vec<(String, Vec<Seen>)>) -> Vec<Size
     }
     sizes
 }
+
+/// How much smaller and larger than wanted a screw's clearance hole may be, mm (common practice).
+const SCREW_HOLE: (f64, f64) = (0.1, 0.4);
 
 /// What the figures of a plate are taken from.
 pub struct Drawn<'a> {
@@ -121,6 +140,8 @@ struct Bore {
     diameter: f64,
     key: &'static str,
     what: &'static str,
+    allowance: f64,
+    /// How much smaller and larger it may be than it is wanted.
     band: (f64, f64),
 }
 
@@ -167,10 +188,8 @@ impl Drawn<'_> {
                 None => ("opening", "opening"),
             };
             if let Some(at) = self.home(i, band) {
-                // What the print takes off it, and a little.
-                let shrinks = opening.diameter - opening.bore;
-                let band = (shrinks + 0.15, (0.25 - shrinks).max(0.05));
-                list.push(Bore { at, diameter: opening.diameter, key, what, band });
+                let allowance = opening.diameter - opening.bore;
+                list.push(Bore { at, diameter: opening.diameter, key, what, allowance, band: (0.15, 0.25) });
             }
         }
         let drilled = plan
@@ -186,7 +205,8 @@ impl Drawn<'_> {
                 diameter: if own { sizing.screw.hole } else { holes },
                 key: if own { "screw_hole" } else { "fan_screw_hole" },
                 what: "screw holes",
-                band: (0.3, 0.2),
+                allowance: sizing.screw.allowance,
+                band: SCREW_HOLE,
             });
         }
         list
@@ -213,6 +233,7 @@ impl Drawn<'_> {
         let full = self.shape.sizing.full() - self.shape.sizing.lead;
         let mut list = vec![];
         let play = self.shape.sizing.clearance.mm;
+        let more = self.shape.sizing.spigot_allowance();
         let rooms = [
             ("plate", ["plate_width", "plate_height"], plan.flange, t / 2.0, None),
             ("spigot", ["spigot_width", "spigot_height"], plan.spigot, (t + full) / 2.0, Some((0.4, play))),
@@ -223,7 +244,10 @@ impl Drawn<'_> {
                 std::mem::swap(&mut along, &mut up);
                 std::mem::swap(&mut wide, &mut high);
             }
-            let banded = |seen: Seen| Seen { band: good, ..seen };
+            let banded = |seen: Seen| match good {
+                Some((under, over)) => seen.printed(Feature::Outside, more).good(under, over),
+                None => seen,
+            };
             let round = room.half_width - room.corner < 1e-6 && room.half_height - room.corner < 1e-6;
             let edge = 0.0_f64.max(band.low.unwrap_or(f64::MIN)).min(band.high.unwrap_or(f64::MAX));
             if round && edge.abs() > 1e-9 {
@@ -311,7 +335,7 @@ impl Drawn<'_> {
         if !margins.is_empty() {
             let thick =
                 Seen::new("plate_thickness", "margin, thickness", Extent::any_between(Vector3::z(), margins));
-            list.push(thick.good(0.2, 0.2));
+            list.push(thick.printed(Feature::Height, 0.0).about(0.2));
             let deep = Extent::any_between(Vector3::z(), spigots);
             list.push(Seen::new("spigot_straight", "spigot, with its lead-in", deep));
         }
@@ -446,7 +470,12 @@ fn bore_figures(bores: &[Bore], place: &Placing, z: f64) -> Vec<Seen> {
     for bore in bores {
         let z = if bore.what == "screw holes" { 0.5 } else { z };
         let extent = Extent::diameter(Vector3::z(), bore.diameter, vec![place.at(bore.at, z)]);
-        add_round(&mut list, &Seen::new(bore.key, bore.what, extent).good(bore.band.0, bore.band.1));
+        add_round(
+            &mut list,
+            &Seen::new(bore.key, bore.what, extent)
+                .printed(Feature::Hole, bore.allowance)
+                .good(bore.band.0, bore.band.1),
+        );
     }
     list.sort_by(|a, b| b.extent.value().total_cmp(&a.extent.value()));
     list
@@ -496,14 +525,17 @@ fn pitches(key: &'static str, what: &str, holes: &[Point2], band: Band, place: &
 }
 
 /// The sizes of a spare opening's plug, standing on its head.
-pub fn spare_plug(bore: f64, length: f64) -> Vec<Seen> {
-    let (head, stem, _) = extras::plug_radii(bore);
+pub fn spare_plug(bore: f64, length: f64, allowance: f64) -> Vec<Seen> {
+    let (head, stem, _) = extras::plug_radii(bore, allowance);
     let z = Vector3::z();
     let on = |z: f64| vec![Point3::new(0.0, 0.0, z)];
     let side = |r: f64, z: f64| Point3::new(r, 0.0, z);
     vec![
-        Seen::new("plug_head", "head", Extent::diameter(z, 2.0 * head, on(PLUG_HEAD - 0.2))).good(0.3, 0.3),
+        Seen::new("plug_head", "head", Extent::diameter(z, 2.0 * head, on(PLUG_HEAD - 0.2)))
+            .printed(Feature::Outside, 0.0)
+            .about(0.3),
         Seen::new("plug_stem", "stem under the head", Extent::diameter(z, 2.0 * stem, on(PLUG_HEAD)))
+            .printed(Feature::Outside, allowance)
             .good(0.2, 0.1),
         Seen::new(
             "plug_head_height",
@@ -535,10 +567,12 @@ pub fn bush(opening: &Opening, length: f64) -> Vec<Seen> {
             "outside of the tube",
             Extent::diameter(z, 2.0 * outer, on((COLLAR.1 + end) / 2.0)),
         )
+        .printed(Feature::Outside, 0.0)
         .good(0.3, 0.1),
-        Seen::new("bush_wall", "wall of the tube", wall).good(0.15, 0.15),
+        Seen::new("bush_wall", "wall of the tube", wall).printed(Feature::Wall, 0.0).about(0.15),
         Seen::new("bush_collar", "collar", Extent::diameter(z, 2.0 * collar, on(COLLAR.1 / 2.0)))
-            .good(0.3, 0.3),
+            .printed(Feature::Outside, 0.0)
+            .about(0.3),
         Seen::new(
             "bush_collar_height",
             "collar, height",
@@ -561,7 +595,11 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Seen> {
         .map(|at| Point3::new(at.x, at.y, RING_THICKNESS / 2.0))
         .collect();
     let holes = Extent::diameter(z, sizing.screw.hole, screws.clone());
-    let mut list = vec![Seen::new("screw_hole", "screw holes", holes).good(0.3, 0.2)];
+    let mut list = vec![
+        Seen::new("screw_hole", "screw holes", holes)
+            .printed(Feature::Hole, sizing.screw.allowance)
+            .good(SCREW_HOLE.0, SCREW_HOLE.1),
+    ];
     list.extend(
         pitches_of("screws apart", &screws)
             .into_iter()
@@ -586,6 +624,10 @@ pub fn ring_half(sizing: &Sizing, plan: &Plan) -> Vec<Seen> {
     let out = |z: f64| Point3::new((inner.half_width + outer.half_width) / 2.0, 0.0, z);
     let mut places = thick.to_vec();
     places.push([out(0.0), out(RING_THICKNESS)]);
-    list.push(Seen::new("ring_thickness", "ring, thickness", Extent::any_between(z, places)).good(0.2, 0.2));
+    list.push(
+        Seen::new("ring_thickness", "ring, thickness", Extent::any_between(z, places))
+            .printed(Feature::Height, 0.0)
+            .about(0.2),
+    );
     list
 }

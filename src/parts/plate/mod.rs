@@ -56,7 +56,7 @@ pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::{Cut, Design, Flat, Mating, Origin, Part, Piece, Size, Sizes, answers};
+use crate::design::{Cut, Design, Flat, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -166,9 +166,18 @@ impl Part for Plate {
                 pieces: placements,
             }),
             chord_tolerance: workshop.chord_tolerance,
+            free_face: outside_face(&sizing, &pieces),
             pieces,
+            ..Design::default()
         })
     }
+}
+
+/// The face outside the cabinet, clear of screw heads and of the heads of plugs.
+fn outside_face(sizing: &Sizing, pieces: &[Piece]) -> FreeFace {
+    let head = (sizing.screw.head.max(sizing.screw.washer) - sizing.screw.hole) / 2.0;
+    let piece = pieces.first().map_or(String::new(), |piece| piece.suffix.clone());
+    FreeFace::Level { piece, up: None, margin: head.max(2.0) + 0.3 }
 }
 
 impl Plate {
@@ -293,9 +302,9 @@ fn extras(
     for (opening, count) in by_bore(sizing, |opening| opening.purpose == Purpose::Spare) {
         let (plug, sizes) = piece(
             spare_plug_name(opening),
-            extras::spare_plug(opening.bore, shape.floor())?,
+            extras::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance)?,
             format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
-            figures::spare_plug(opening.bore, shape.floor()),
+            figures::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance),
         )?;
         pieces.push((plug.times(count), sizes));
     }
@@ -583,7 +592,7 @@ fn set_in(shape: &Shape, by: Vector2) -> Result<Vec<Mating>> {
     let mut bodies = vec![];
     for (opening, &at) in sizing.openings.iter().zip(&plan.centres) {
         let (name, body, collar) = if opening.purpose == Purpose::Spare {
-            let plug = extras::spare_plug(opening.bore, shape.floor())?;
+            let plug = extras::spare_plug(opening.bore, shape.floor(), 0.0)?;
             ("plug", plug, extras::PLUG_HEAD)
         } else if sizing.bush.is_some() && opening.is_cable() {
             ("bush", extras::bush(opening, shape.floor())?, extras::COLLAR.1)

@@ -10,7 +10,7 @@ use super::sizing::Sizing;
 use super::spec::Plate;
 use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
-use crate::design::{Hardware, Notes, PrintNotes, PrintReading};
+use crate::design::{Band, Feature, Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, hundredth, number};
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;
@@ -392,16 +392,29 @@ impl Told<'_> {
         if let Some(fan) = self.fan {
             let (inner, outer) = fan.outermost();
             list.push(
-                PrintReading::new("gap between the grille's rings", outer - inner, (0.3, 0.0))
-                    .on(self.on_plate(|_| true)),
+                PrintReading::new(
+                    "grille_gap",
+                    "gap between the grille's rings",
+                    Feature::Hole,
+                    (outer - inner, 0.0),
+                    // What a finger must not pass.
+                    Band { under: 0.3, over: 0.0, firm: true },
+                )
+                .on(self.on_plate(|_| true)),
             );
         }
         let rim = least_rim(self.sizing, self.plan);
         let cables_only = self.sizing.openings.iter().all(|o| o.is_cable());
         if rim.is_finite() && cables_only && !self.parted() {
             list.push(
-                PrintReading::new("thinnest rim to the spigot's wall", rim, (0.2, 0.3))
-                    .on(self.on_plate(|_| true)),
+                PrintReading::new(
+                    "least_rim",
+                    "thinnest rim to the spigot's wall",
+                    Feature::Wall,
+                    (rim, 0.0),
+                    Band { under: 0.2, over: 0.3, firm: true },
+                )
+                .on(self.on_plate(|_| true)),
             );
         }
         list

@@ -14,6 +14,8 @@ pub struct Screw {
     pub thread: f64,
     /// Clearance hole drawn.
     pub hole: f64,
+    /// The printer's allowance in that, mm.
+    pub allowance: f64,
     /// Head diameter.
     pub head: f64,
     /// Washer's outside diameter.
@@ -43,6 +45,7 @@ impl Screw {
             size: size.to_string(),
             thread,
             hole: hole.medium + workshop.printer.hole_allowance,
+            allowance: workshop.printer.hole_allowance,
             head: diameter,
             washer: fasteners::washer(size)?.outer,
             source: format!("ISO 273 medium, head {standard}"),

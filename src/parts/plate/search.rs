@@ -223,7 +223,7 @@ fn seats(spec: &Plate, sizing: &Sizing, posts: bool) -> Vec<Seat> {
 /// Radius of what lies on the plate's face round an opening, mm; 0 for nothing.
 fn cover(sizing: &Sizing, opening: &Opening) -> f64 {
     match (&opening.purpose, sizing.bush) {
-        (Purpose::Spare, _) => plug_radii(opening.bore).0,
+        (Purpose::Spare, _) => plug_radii(opening.bore, 0.0).0,
         (Purpose::Cable, Some(_)) => bush_collar(opening.bore),
         _ => 0.0,
     }

@@ -8,7 +8,7 @@ use super::screw::Screw;
 use super::spec::{Hole, Mount, Plate, Split};
 use crate::catalog::cords::{self, Cord};
 use crate::catalog::fans;
-use crate::design::Origin;
+use crate::design::{Feature, Origin};
 use crate::error::{Error, Result, number, within};
 use crate::solid::Point2;
 use crate::workshop::Workshop;
@@ -58,6 +58,8 @@ pub struct Sizing {
     pub thickness: Sourced,
     /// How far the spigot reaches into the hole.
     pub spigot_depth: Sourced,
+    /// What the printer wants outsides drawn larger, mm.
+    pub outside_allowance: f64,
     /// Play between spigot and hole, on each side.
     pub clearance: Sourced,
     /// Lead-in of the spigot.
@@ -158,6 +160,7 @@ impl Sizing {
             margin: spec.margin.map(|m| within("--margin", m.mm(), 3.0, 100.0, "mm")).transpose()?,
             cord: spec.cord.map(|cord| cords::of_diameter(cord.mm())).transpose()?,
             bush: spec.bush.map(|wall| within("--bush", wall.mm(), 0.8, 10.0, "mm")).transpose()?,
+            outside_allowance: workshop.printer.allowance(Feature::Outside),
             screw: Screw::of(spec.screw.as_deref().unwrap_or("M4"), spec.head, workshop)?,
             screws: spec.screws.unwrap_or_else(|| usual_screws(hole)),
             openings: vec![],
@@ -210,9 +213,14 @@ impl Sizing {
         Room { half_width: w.max(h), half_height: w.min(h), corner: self.hole.corner }
     }
 
+    /// How much wider than it is to come out the spigot is drawn, mm: what is drawn goes into the hole all the same.
+    pub fn spigot_allowance(&self) -> f64 {
+        self.outside_allowance.min(self.clearance.mm)
+    }
+
     /// The spigot's contour. Rounded corners are rounded by more than its lead-in takes off them.
     pub fn spigot_room(&self) -> Room {
-        let room = self.hole_room().shrunk(self.clearance.mm);
+        let room = self.hole_room().shrunk(self.clearance.mm - self.spigot_allowance() / 2.0);
         match room.corner > 0.0 {
             true => Room { corner: room.corner.max(self.lead + 0.2), ..room },
             false => room,

@@ -15,7 +15,9 @@ use super::sizing::Sizing;
 use super::spec::{Hole, Plate};
 use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
-use crate::design::{Cut, Design, Extent, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size};
+use crate::design::{
+    Band, Cut, Design, Extent, Feature, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
+};
 use crate::error::{Error, Result, number};
 use crate::solid::piece::Piece as Arc;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
@@ -92,6 +94,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         }),
         chord_tolerance: workshop.chord_tolerance,
         pieces: vec![piece],
+        ..Design::default()
     })
 }
 
@@ -284,7 +287,9 @@ fn seen(marks: &Marks, turned: bool, workshop: &Workshop) -> Vec<Seen> {
         [up(0.0), up(THICKNESS)]
     });
     let thick = Extent::any_between(z, edges.to_vec());
-    list.push(Seen::new("plate_thickness", "template, thickness", thick).good(0.15, 0.15));
+    list.push(
+        Seen::new("plate_thickness", "template, thickness", thick).printed(Feature::Height, 0.0).about(0.15),
+    );
     list
 }
 
@@ -359,10 +364,9 @@ fn readings(marks: &Marks) -> Vec<PrintReading> {
             longest = longest.max((one.0 - other.0).norm());
         }
     }
-    let reading = |what: &str, nominal: f64, band: f64| PrintReading::new(what, nominal, (band, band));
-    let mut list = vec![];
-    if longest > 0.0 {
-        list.push(reading("longest distance between two centre holes", longest, 0.3));
-    }
-    list
+    let what = "longest distance between two centre holes";
+    let band = Band { under: 0.3, over: 0.3, firm: true };
+    let reading =
+        || PrintReading::new("longest_between_holes", what, Feature::Distance, (longest, 0.0), band);
+    (longest > 0.0).then(reading).into_iter().collect()
 }

@@ -8,6 +8,7 @@ use crate::belt_drive::bores::set_screw;
 use crate::catalog::belts::{self, Profile};
 use crate::catalog::fasteners::{self, HexNut};
 use crate::catalog::tooth_spaces::Space;
+use crate::design::Feature;
 use crate::error::{Error, Result, number, within};
 use crate::units::Length;
 use crate::workshop::Workshop;
@@ -89,6 +90,8 @@ pub struct Layout {
     pub space: Space,
     /// How much wider it is drawn.
     pub clearance: f64,
+    /// How much wider than it is to come out the outside of the teeth is drawn, mm.
+    pub outside_allowance: f64,
     /// The toothed rim.
     pub teeth: Teeth,
     /// The bore.
@@ -126,7 +129,13 @@ impl Layout {
             Some(clearance) => within("--tooth-clearance", clearance.mm(), 0.0, 0.3 * profile.pitch, "mm")?,
             None => workshop.printer.hole_allowance,
         };
-        let teeth = Teeth::new(count, profile.outside_diameter(count) / 2.0, &space, clearance)?;
+        let outside_allowance = workshop.printer.allowance(Feature::Outside);
+        let teeth = Teeth::new(
+            count,
+            (profile.outside_diameter(count) + outside_allowance) / 2.0,
+            &space,
+            clearance,
+        )?;
         let bore = bore(spec, workshop, &teeth)?;
         let sides = spec.flanges.unwrap_or_default();
         let flange_radius = teeth.outside + profile.pitch_line_offset + profile.back() + OVER_BELT;
@@ -147,6 +156,7 @@ impl Layout {
             tension,
             space,
             clearance,
+            outside_allowance,
             teeth,
             bore,
             face,

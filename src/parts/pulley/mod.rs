@@ -17,7 +17,7 @@ pub mod tooth;
 pub use spec::{Pulley, Sides};
 
 use crate::catalog::belts;
-use crate::design::{Design, Extent, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Design, Extent, Feature, FreeFace, Mating, Origin, Part, Piece, Size, Sizes};
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector3};
 use crate::workshop::Workshop;
@@ -52,10 +52,14 @@ impl Part for Pulley {
             mating: vec![Mating::beside("shaft", shaft(&layout)?).left_whole()],
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0 },
             ..Design::default()
         })
     }
 }
+
+/// How much wider than its shaft a bore may print and still run true enough for a set screw, mm (common practice).
+const SLIDES: f64 = 0.2;
 
 /// How far the shaft is drawn beyond the pulley, mm.
 const RUNS_ON: f64 = 10.0;
@@ -83,7 +87,10 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
     );
     let outside = Extent::diameter(z, 2.0 * l.teeth.outside, on_axis(face));
     list.push(
-        Size::at("outside_diameter", "over the teeth", "", outside, profile()).good(0.1, 0.15).at_bench(0),
+        Size::at("outside_diameter", "over the teeth", "", outside, profile())
+            .printed(Feature::Outside, l.outside_allowance)
+            .good(0.1, 0.15)
+            .at_bench(0),
     );
     list.add("tooth_depth", "depth of the tooth spaces", l.teeth.depth, space());
     list.add("tooth_space_width", "tooth space at the outside, flanks produced", l.teeth.top_width, space());
@@ -95,7 +102,10 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
     let bore = Extent::diameter(z, l.bore.diameter, on_axis(face));
     // From the shaft itself up: a bore that slides on without play is the best there is.
     list.push(
-        Size::at("bore", "bore", "", bore, drawn).good(l.bore.diameter - l.bore.shaft, 0.0).at_bench(1),
+        Size::at("bore", "bore", "", bore, drawn)
+            .printed(Feature::Hole, l.bore.diameter - l.bore.shaft)
+            .good(0.0, SLIDES)
+            .at_bench(1),
     );
     if let Some((width, depth)) = l.bore.key {
         list.add("key_width", "keyway", width, Origin::Given("--key-width".into()));
@@ -110,7 +120,9 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
         |height: f64| Point3::new(l.teeth.outside * tooth.cos(), l.teeth.outside * tooth.sin(), height);
     let width = Extent::between(z, land(l.face.0), land(l.face.1));
     let wider = Origin::Practice("the belt and 1.5 mm, as makers' pulleys".into());
-    list.push(Size::at("face_width", "toothed face", "", width, wider).good(0.2, 0.3));
+    list.push(
+        Size::at("face_width", "toothed face", "", width, wider).printed(Feature::Height, 0.0).good(0.2, 0.3),
+    );
     if let Some(diameter) = l.flange {
         let flange = Extent::diameter(z, diameter, on_axis(l.face.0 / 2.0));
         let over = Origin::Practice("1 mm over the belt's back".into());

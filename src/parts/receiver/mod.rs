@@ -18,9 +18,21 @@ pub mod spec;
 
 pub use spec::{From, Receiver, Seat};
 
-use crate::design::{Cut, Design, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Part, Piece, answers};
 use crate::error::Result;
+use crate::solid::Vector3;
 use crate::workshop::Workshop;
+
+/// The tube's outside, a quarter round from its window.
+fn side(settled: &drawing_off::Settled, tube: Option<&Piece>) -> FreeFace {
+    FreeFace::Round {
+        piece: tube.map_or(String::new(), |piece| piece.suffix.clone()),
+        radius: settled.tube.outside / 2.0,
+        heights: (2.0, tube.map_or(0.0, |piece| piece.body.bounds().size().z - 2.0)),
+        wall: (settled.tube.outside - settled.tube.bore) / 2.0,
+        towards: Vector3::y(),
+    }
+}
 
 impl Part for Receiver {
     fn default_name(&self) -> String {
@@ -50,7 +62,7 @@ impl Part for Receiver {
             stands: None,
             kind: "receiver",
             name: name.to_string(),
-            sizes: sizes::sizes(self, &settled, tube),
+            sizes: sizes::sizes(self, &settled, tube, workshop.printer.hole_allowance),
             lists: serde_json::Map::new(),
             findings,
             notes: notes::Words { spec: self, workshop, settled: &settled, volume }.notes(),
@@ -58,7 +70,9 @@ impl Part for Receiver {
             cut: Cut::Quarter,
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
+            free_face: side(&settled, pieces.first()),
             pieces,
+            ..Design::default()
         })
     }
 }

@@ -3,13 +3,13 @@
 use super::drawing_off::Settled;
 use super::shape::window_heights;
 use super::spec::{From, Receiver, Seat};
-use crate::design::{Extent, Origin, Size};
+use crate::design::{Extent, Feature, Origin, Size};
 use crate::solid::{Point3, Vector3};
 
 /// All sizes; those of the tube are shown on the piece of that suffix.
-pub fn sizes(spec: &Receiver, settled: &Settled, suffix: &str) -> Vec<Size> {
+pub fn sizes(spec: &Receiver, settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
     let mut list = forces(spec, settled);
-    list.extend(tube(settled, suffix));
+    list.extend(tube(settled, suffix, allowance));
     list.extend(set_up(spec, settled));
     list
 }
@@ -52,7 +52,7 @@ fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
     ]
 }
 
-fn tube(settled: &Settled, suffix: &str) -> Vec<Size> {
+fn tube(settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
     let (tube, bearing) = (&settled.tube, &settled.bearing);
     let (width, height) = tube.window;
     let (low, high) = window_heights(tube, height);
@@ -76,12 +76,15 @@ fn tube(settled: &Settled, suffix: &str) -> Vec<Size> {
         Size::new("bearing_width", "bearing width", bearing.width, Origin::Table(bearing.source.clone())),
         Size::new("receiver_bore", "receiver, bore", tube.bore, bore)
             .shown_on(suffix, round(tube.bore, 2.0))
+            .printed(Feature::Hole, allowance)
             .good(1.0, 1.0),
         Size::new("receiver_outside", "receiver, outside", tube.outside, walls)
             .shown_on(suffix, round(tube.outside, 2.0))
-            .good(0.4, 0.4),
+            .printed(Feature::Outside, 0.0)
+            .about(0.4),
         Size::new("receiver_length", "receiver, length", tube.length, long)
             .shown_on(suffix, upright(0.0, tube.length, 0.0))
+            .printed(Feature::Height, 0.0)
             .good(0.5, 2.0),
         Size::new("window_width", "window, width", width, window()),
         Size::new("window_height", "window, height", height, window())

@@ -29,11 +29,11 @@ mod walls;
 pub use spec::{Drive, Ring, RodHolds, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
-use crate::design::{Cut, Design, Lettered, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Lettered, Part, Piece, answers};
 use crate::error::{Error, Result};
 use crate::fit::clearance::{self, ClearanceLeft};
 use crate::mechanics::strength as limits;
-use crate::solid::Point3;
+use crate::solid::{Point3, Vector3};
 use crate::workshop::Workshop;
 use checks::Checked;
 use press::Press;
@@ -82,7 +82,37 @@ impl Part for Sleeve {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            free_face: side(&settled),
+            ..Design::default()
         })
+    }
+}
+
+/// The outside of the body, clear of nose and end: it goes through the housing's bore and touches nothing.
+fn side(settled: &Settled) -> FreeFace {
+    if settled.tubes.len() > 1 {
+        return FreeFace::Working(
+            "it is a stack, whose pieces bear on both ends and are told apart by their drawing",
+        );
+    }
+    let shape = &settled.sizing.shape;
+    let flare = (shape.body_diameter - shape.nose_diameter) / 2.0;
+    let from = shape.nose_length + flare;
+    // Above the floor of a puller's sleeve lie roof and recess, whose rim is thin.
+    let to = match shape.end {
+        shape::End::Puller { .. } => shape.floor(),
+        _ => shape.length() - shape::FOOT_CHAMFER,
+    };
+    let ends = [from, to].map(|over_nose| shape.on_bed(over_nose));
+    let beside = shape.bore.iter().filter(|step| step.to > from);
+    let bore = beside.map(|step| step.diameter).fold(0.0, f64::max);
+    let radius = (shape.body_diameter + shape.drawn.outside) / 2.0;
+    FreeFace::Round {
+        piece: String::new(),
+        radius,
+        heights: (ends[0].min(ends[1]), ends[0].max(ends[1])),
+        wall: radius - bore / 2.0,
+        towards: Vector3::x(),
     }
 }
 

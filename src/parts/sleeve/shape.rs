@@ -82,6 +82,17 @@ pub struct Shape {
     pub end_thickness: f64,
     /// How the drive end is closed.
     pub end: End,
+    /// How the profile is drawn that it comes out so.
+    pub drawn: Drawn,
+}
+
+/// What a printer's errors change in the drawn profile, mm: every other dimension is what the print is to have.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Drawn {
+    /// Added to the outside's diameters.
+    pub outside: f64,
+    /// How far a face that lies on the bed is drawn back at both its edges, for the first layer's bulge.
+    pub relief: f64,
 }
 
 /// Chamfer on the rim that lies on the bed, mm: a first layer spreads by about this much (common practice).
@@ -122,6 +133,15 @@ impl Shape {
         self.outer_contact.unwrap_or(self.contact).outer
     }
 
+    /// The nose face as it is drawn, from the innermost edge to the outermost.
+    pub fn drawn_face(&self) -> Band {
+        let relief = if self.nose_down() { self.drawn.relief } else { 0.0 };
+        Band {
+            inner: self.contact.inner + 2.0 * relief,
+            outer: self.face_outer() + self.drawn.outside - 2.0 * relief,
+        }
+    }
+
     /// Least wall of the nose, mm: where two rings are pressed, the lesser of the two.
     pub fn least_nose_wall(&self) -> f64 {
         let bore = self.bore.first().map_or(0.0, |step| step.diameter);
@@ -156,8 +176,8 @@ impl Shape {
 
     /// From the face's inner edge up the bore to the drive end: (diameter, height over the nose face).
     fn inside(&self) -> Vec<(f64, f64)> {
-        let mut points = vec![(self.contact.inner, 0.0)];
-        let mut diameter = self.contact.inner;
+        let mut diameter = self.drawn_face().inner;
+        let mut points = vec![(diameter, 0.0)];
         let mut z = 0.0;
         for step in &self.bore {
             // 45°: as far up as the radius narrows.
@@ -213,19 +233,14 @@ impl Shape {
     /// From the drive end's rim down the outside to the face's outer edge.
     fn outside(&self) -> Vec<(f64, f64)> {
         let length = self.length();
-        let flare = (self.body_diameter - self.nose_diameter) / 2.0;
-        let edge = (self.nose_diameter - self.face_outer()) / 2.0;
-        let mut points = vec![
-            (self.body_diameter - 2.0 * FOOT_CHAMFER, length),
-            (self.body_diameter, length - FOOT_CHAMFER),
-        ];
+        let [body, nose] = [self.body_diameter, self.nose_diameter].map(|d| d + self.drawn.outside);
+        let face = self.drawn_face().outer;
+        let flare = (body - nose) / 2.0;
+        let mut points = vec![(body - 2.0 * FOOT_CHAMFER, length), (body, length - FOOT_CHAMFER)];
         if flare > 0.0 {
-            points.extend([
-                (self.body_diameter, self.nose_length + flare),
-                (self.nose_diameter, self.nose_length),
-            ]);
+            points.extend([(body, self.nose_length + flare), (nose, self.nose_length)]);
         }
-        points.extend([(self.nose_diameter, edge), (self.face_outer(), 0.0)]);
+        points.extend([(nose, (nose - face) / 2.0), (face, 0.0)]);
         points
     }
 

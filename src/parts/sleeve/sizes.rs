@@ -7,7 +7,7 @@ use super::shape::{End, Shape};
 use super::sizing::{ReachFrom, WALL_TOLERANCE};
 use super::spec::{Ring, Sleeve};
 use crate::catalog::bearings::{self, Basis};
-use crate::design::{Extent, Origin, Size};
+use crate::design::{Extent, Feature, Origin, Size};
 use crate::error::number;
 use crate::solid::{Point3, Vector3};
 
@@ -81,26 +81,40 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let shape = &sizing.shape;
     let printed = sizing.steel.is_none();
     let origin = || Origin::Formula("land less play, tolerance and broken edge".into());
-    let size = |key: &str, label: &str, value: f64, over_nose: f64| {
-        let size = Size::new(key, label, value, origin());
-        if printed { size.shown_on("", round(shape, value, over_nose)) } else { size }
+    // The edges of the whole face are drawn for the printer's errors, those of the relief between two are not.
+    let more = shape.drawn_face();
+    let (inside, outside) = match printed {
+        true => (more.inner - shape.contact.inner, more.outer - shape.face_outer()),
+        false => (0.0, 0.0),
+    };
+    let size = |key: &str, label: &str, (value, allowance): (f64, f64), over_nose: f64| {
+        let size = Size { allowance, ..Size::new(key, label, value + allowance, origin()) };
+        if printed { size.shown_on("", round(shape, value + allowance, over_nose)) } else { size }
     };
     let (first, second) = sizing.faces;
     let half = shape.relief / 2.0;
-    let mut list = vec![size("contact_inner_diameter", "touches from", first.inner, 0.0)];
+    let mut list = vec![size("contact_inner_diameter", "touches from", (first.inner, inside), 0.0)];
     let Some(outer) = second else {
-        list.push(size("contact_outer_diameter", "touches to", first.outer, 0.0));
+        list.push(size("contact_outer_diameter", "touches to", (first.outer, outside), 0.0));
         return list;
     };
     // These two edges keep the faces off cage and shield: away from the lands they may not go.
-    let edge = |size: Size, under: f64, over: f64| if printed { size.good(under, over) } else { size };
-    list.push(edge(size("contact_outer_diameter", "touches to", first.outer, half), 0.3, WALL_TOLERANCE));
+    let edge = |size: Size, feature: Feature, under: f64, over: f64| {
+        if printed { size.printed(feature, 0.0).good(under, over) } else { size }
+    };
     list.push(edge(
-        size("outer_contact_inner_diameter", "touches outer ring from", outer.inner, half),
+        size("contact_outer_diameter", "touches to", (first.outer, 0.0), half),
+        Feature::Outside,
+        0.3,
+        WALL_TOLERANCE,
+    ));
+    list.push(edge(
+        size("outer_contact_inner_diameter", "touches outer ring from", (outer.inner, 0.0), half),
+        Feature::Hole,
         WALL_TOLERANCE,
         0.3,
     ));
-    list.push(size("outer_contact_outer_diameter", "touches outer ring to", outer.outer, 0.0));
+    list.push(size("outer_contact_outer_diameter", "touches outer ring to", (outer.outer, outside), 0.0));
     if printed && spec.ring == Ring::Both {
         let middle = (outer.inner + first.outer) / 2.0;
         let at = if shape.nose_down() { outer.inner } else { middle };
@@ -134,12 +148,14 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         size = size.shown_on("", seen);
         list.push(match (first, over_what(spec, settled)) {
             (true, clear) => {
-                size.good((step.diameter - clear).clamp(0.0, MISPRINT), (WIDER - sizing.allowance).max(0.0))
+                let size = size.printed(Feature::Hole, sizing.allowance);
+                let under = (size.wanted() - clear).clamp(0.0, MISPRINT);
+                size.good(under, WIDER)
             }
             _ => size,
         });
         if !last {
-            let depth = between(shape, (shape.contact.inner, 0.0), (step.diameter, step.to));
+            let depth = between(shape, (shape.drawn_face().inner, 0.0), (step.diameter, step.to));
             let origin = Origin::Formula("length of the shaft's step and 1 mm".into());
             list.push(Size::at(format!("bore_{}_depth", at + 1), "bore, depth", "", depth, origin));
         }
@@ -150,7 +166,7 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
 /// A bore that prints smaller than this tells of a fault, though nothing in it would touch, mm (common practice).
 const MISPRINT: f64 = 1.0;
 
-/// How much wider than it is to come out the bore at the nose may print, mm: the sleeve then still clears the shield.
+/// How much wider than wanted the bore at the nose may print, mm: the sleeve then still clears the shield.
 const WIDER: f64 = 0.3;
 
 /// The least the bore at the nose may print, mm: what goes into it and a little, or the edge of the land.
@@ -184,7 +200,9 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let shape = &settled.sizing.shape;
     let steel = settled.sizing.steel.is_some();
     let length = shape.length();
-    let (rim, drive) = ((shape.face_outer(), 0.0), (shape.body_diameter, length));
+    let allowance = shape.drawn.outside;
+    let [nose_drawn, body_drawn] = [shape.nose_diameter, shape.body_diameter].map(|d| d + allowance);
+    let (rim, drive) = ((shape.drawn_face().outer, 0.0), (body_drawn, length));
     let flared = shape.body_diameter > shape.nose_diameter + 1e-6;
     let nose_from =
         if steel { "wide enough that the plastic bears the force" } else { "land less play and tolerance" };
@@ -195,8 +213,9 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     );
     let mut list = vec![
         // Smaller by what leaves it a wall, larger by the tolerance kept off the land.
-        Size::new("nose_outer_diameter", "nose outside", shape.nose_diameter, nose_origin)
-            .shown_on("", round(shape, shape.nose_diameter, (shape.nose_length / 2.0).min(length / 2.0)))
+        Size::new("nose_outer_diameter", "nose outside", nose_drawn, nose_origin)
+            .shown_on("", round(shape, nose_drawn, (shape.nose_length / 2.0).min(length / 2.0)))
+            .printed(Feature::Outside, allowance)
             .good(0.3, WALL_TOLERANCE),
     ];
     let nose_length = Size::new(
@@ -212,16 +231,17 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let body = Size::new(
         "body_outer_diameter",
         "body outside",
-        shape.body_diameter,
+        body_drawn,
         Origin::given_or(
             spec.body_diameter.is_some(),
             "--body-diameter",
             Origin::Formula("strength and washer seat, inside the housing bore".into()),
         ),
-    );
+    )
+    .printed(Feature::Outside, allowance);
     if flared {
-        list.push(nose_length.shown_on("", between(shape, rim, (shape.nose_diameter, shape.nose_length))));
-        list.push(body.shown_on("", round(shape, shape.body_diameter, length - 1.0)));
+        list.push(nose_length.shown_on("", between(shape, rim, (nose_drawn, shape.nose_length))));
+        list.push(body.shown_on("", round(shape, body_drawn, length - 1.0)));
     } else {
         list.extend([nose_length, body]);
     }
@@ -233,7 +253,8 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
             Origin::Formula("reach, gap past the shaft's end, closed end".into()),
         )
         .shown_on("", between(shape, rim, drive))
-        .good(0.3, 0.3),
+        .printed(Feature::Height, 0.0)
+        .about(0.3),
     );
     list
 }

@@ -1,13 +1,14 @@
 //! From the bearing, the shaft and the force to every dimension of the sleeve.
 
 use super::rod::{self, Screw, Way};
-use super::shape::{self, Band, BoreStep, End, Shape};
+use super::shape::{self, Band, BoreStep, Drawn, End, Shape};
 use super::spec::{Closure, Drive, Ring, ShaftStep, Sleeve};
 use super::steel_ring::SteelRing;
 use crate::catalog::bearings::Bearing;
+use crate::design::Feature;
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::strength;
-use crate::workshop::Workshop;
+use crate::workshop::{Printer, Workshop};
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
 pub const WALL_TOLERANCE: f64 = 0.1;
@@ -151,6 +152,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     }
     frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
+    shape.drawn = drawn(&workshop.printer, &shape);
     Ok(Sizing {
         shape,
         steel,
@@ -169,6 +171,17 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         way,
         steps: frame.steps,
     })
+}
+
+/// The printer's errors as the profile takes them: an outside drawn larger stays within the tolerance that the nose
+/// keeps off the edge of the land, and a face on the bed keeps most of its width.
+fn drawn(printer: &Printer, shape: &Shape) -> Drawn {
+    let narrowest =
+        shape.outer_contact.map_or(shape.contact.width(), |outer| outer.width().min(shape.contact.width()));
+    Drawn {
+        outside: printer.allowance(Feature::Outside).clamp(-MOST_ALLOWANCE, WALL_TOLERANCE),
+        relief: printer.first_layer.min(0.15 * narrowest),
+    }
 }
 
 /// The bands the sleeve may touch.
@@ -335,6 +348,7 @@ impl Frame<'_> {
             body_diameter: nose_diameter,
             end_thickness: 0.0,
             end,
+            drawn: Drawn::default(),
         };
         if let Some(outer) = outer_contact
             && outer.inner - contact.outer < 1.0

@@ -1,6 +1,7 @@
 //! The vocabulary of a part: what every kind of part is described with, and what everything after it
 //! reads. A kind makes a [`Design`]; report, drawings, pictures, sheet and files know nothing else.
 //!
+//! * [`slicing`]: the millimetres that decide a fit, as a solid of their own;
 //! * [`size`]: a [`Size`] is told once and drawn from there;
 //! * [`extent`]: where on a piece a size runs;
 //! * [`piece`]: a printed piece, closed and of the right volume;
@@ -20,6 +21,7 @@ pub mod marking;
 pub mod notes;
 pub mod piece;
 pub mod size;
+pub mod slicing;
 
 pub use extent::{Extent, Figure, Lettered};
 pub use kind::{Kind, Part};
@@ -27,6 +29,7 @@ pub use marking::FreeFace;
 pub use notes::{Hardware, Notes, PrintNotes, PrintReading};
 pub use piece::Piece;
 pub use size::{Band, Feature, Origin, Size, Sizes};
+pub use slicing::Slice;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
@@ -137,6 +140,8 @@ pub struct Design {
     pub notes: Notes,
     /// The face that letters may be put on.
     pub free_face: FreeFace,
+    /// What of it can be printed alone to try a fit, what decides most first.
+    pub slices: Vec<Slice>,
     /// The printer it is drawn for; set where it is made.
     pub printer: Option<DrawnFor>,
 }

@@ -49,6 +49,9 @@ pub struct Shared {
     /// Mark the part with a text, in letters on a face that does no work, such as "6204 inner"
     #[arg(long, value_name = "TEXT")]
     pub mark: Option<String>,
+    /// Print only a slice to try the fit on: nose, bore, slot, register, opening, spigot, teeth
+    #[arg(long, value_name = "NAME")]
+    pub slice: Option<String>,
     /// Let this stop through; the report will always say so (repeatable)
     #[arg(long, value_name = "CHECK")]
     #[serde(default)]
@@ -56,7 +59,7 @@ pub struct Shared {
 }
 
 /// The keys of [`Shared`], which a part's table may hold beside the part's own.
-const SHARED_KEYS: [&str; 6] = ["name", "printer", "material", "tolerance", "mark", "accept"];
+const SHARED_KEYS: [&str; 7] = ["name", "printer", "material", "tolerance", "mark", "slice", "accept"];
 
 impl Shared {
     /// The printer and material, with the preset everyone starts from where no printer is named, and
@@ -88,6 +91,7 @@ impl Shared {
             material: self.material.or_else(|| head.material.clone()),
             tolerance: self.tolerance.or(head.tolerance),
             mark: self.mark,
+            slice: self.slice,
             accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),
         }
     }

@@ -17,7 +17,7 @@ pub mod write;
 
 use crate::calibration;
 use crate::checks::{Finding, Level};
-use crate::design::{Design, DrawnFor, Piece, marking};
+use crate::design::{Design, DrawnFor, Piece, marking, slicing};
 use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::judge;
@@ -146,6 +146,10 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     }
     let printer = &workshop.printer;
     design.printer = Some(DrawnFor { name: printer.name.clone(), scale: printer.scale });
+    match &order.shared.slice {
+        Some(name) => slicing::slice(&mut design, name)?,
+        None => slicing::recommend(&mut design, printer.line_width),
+    }
     calibration::used::tell(&mut design, &workshop);
     if judged && formats.iter().any(|format| format.is_solid()) {
         design.findings.extend(judge::contact::finding(&design)?);

@@ -36,6 +36,7 @@ mod shop_files;
 mod sleeve_lands;
 mod sleeve_pressing;
 mod sleeve_shape;
+mod slices;
 mod solid_features;
 mod solid_joining;
 mod solid_measures;

@@ -53,7 +53,7 @@ pub use spec::{Bracket, Hand, HubSide, SpindleFrom, Style};
 
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
-use crate::design::{Cut, Design, FreeFace, Mating, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Mating, Part, Piece, Slice, answers};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::mechanics::elements::Grid;
@@ -190,6 +190,7 @@ impl Part for Bracket {
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
             free_face: free_face(&settled),
+            slices: slices(&settled),
             ..Design::default()
         })
     }
@@ -197,6 +198,33 @@ impl Part for Bracket {
 
 /// Thicknesses of the upright that are tried, mm.
 const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
+
+/// The first millimetres of what lies flat on the bed: its register, and its slots where they are in the same plate. A foot
+/// that prints on its end shows neither in a slice.
+fn slices(s: &Settled) -> Vec<Slice> {
+    use orientation::Orientation;
+    let orientation = Orientation::of(&s.layout);
+    let one = |name: &'static str, to_try: &str| Slice {
+        name,
+        piece: String::new(),
+        heights: (0.0, 2.4_f64.min(s.layout.thick.upright / 2.0)),
+        to_try: to_try.into(),
+    };
+    let register = one(
+        "register",
+        "Set the encoder's register into its bore: it must go in by hand and not rattle; the flange's screws must find their holes.",
+    );
+    let slot = one(
+        "slot",
+        "Lay it on the machine: the screws must pass the slots along their whole length without binding.",
+    );
+    match orientation {
+        Orientation::Back => vec![register, slot],
+        Orientation::Face => vec![slot],
+        Orientation::Front if s.layout.seat.recess.is_none() => vec![register],
+        _ => vec![],
+    }
+}
 
 /// The face that neither machine nor encoder lies on: the front of a plate on its back, else the one on the bed, clear of
 /// washers and keys.

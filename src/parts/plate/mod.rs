@@ -56,7 +56,7 @@ pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::{Cut, Design, Flat, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, answers};
+use crate::design::{Cut, Design, Flat, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, Slice, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -167,10 +167,35 @@ impl Part for Plate {
             }),
             chord_tolerance: workshop.chord_tolerance,
             free_face: outside_face(&sizing, &pieces),
+            slices: slices(&sizing, pieces.first().map_or(String::new(), |piece| piece.suffix.clone())),
             pieces,
             ..Design::default()
         })
     }
+}
+
+/// The outside face with its openings, and the spigot's first millimetres.
+fn slices(sizing: &Sizing, piece: String) -> Vec<Slice> {
+    let t = sizing.thickness.mm;
+    let (high, end) = ((t - 0.2).min(2.0), sizing.full() - sizing.lead - 0.2);
+    let one = |name: &'static str, heights: (f64, f64), to_try: &str| Slice {
+        name,
+        piece: piece.clone(),
+        heights,
+        to_try: to_try.into(),
+    };
+    let spigot = one(
+        "spigot",
+        (t + 0.2, end.min(t + 3.2)),
+        "Push it into the hole in the sheet: it must go in by hand all the way round, without play that shows.",
+    );
+    let opening = one(
+        "opening",
+        (0.0, high),
+        "Pass every cable through its opening, and lay the slice on the sheet: each jacket must go through by hand, and screws must find their holes.",
+    );
+    let fits = |slice: &Slice| slice.heights.1 - slice.heights.0 > 0.8;
+    [opening, spigot].into_iter().filter(fits).collect()
 }
 
 /// The face outside the cabinet, clear of screw heads and of the heads of plugs.

@@ -17,7 +17,7 @@ pub mod tooth;
 pub use spec::{Pulley, Sides};
 
 use crate::catalog::belts;
-use crate::design::{Design, Extent, Feature, FreeFace, Mating, Origin, Part, Piece, Size, Sizes};
+use crate::design::{Design, Extent, Feature, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, Slice};
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector3};
 use crate::workshop::Workshop;
@@ -53,6 +53,7 @@ impl Part for Pulley {
             chord_tolerance: workshop.chord_tolerance,
             pieces,
             free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0 },
+            slices: teeth_slice(&layout),
             ..Design::default()
         })
     }
@@ -60,6 +61,14 @@ impl Part for Pulley {
 
 /// How much wider than its shaft a bore may print and still run true enough for a set screw, mm (common practice).
 const SLIDES: f64 = 0.2;
+
+/// Some millimetres of the teeth.
+fn teeth_slice(l: &Layout) -> Vec<Slice> {
+    let (low, high) = l.face;
+    let to_try = "Lay the belt round it: its teeth must sink home in every space without climbing, over half a turn. Then slide it on the shaft.";
+    let heights = (low + 0.3, (low + 4.3).min(high - 0.3));
+    vec![Slice { name: "teeth", piece: String::new(), heights, to_try: to_try.into() }]
+}
 
 /// How far the shaft is drawn beyond the pulley, mm.
 const RUNS_ON: f64 = 10.0;

@@ -18,7 +18,7 @@ pub mod spec;
 
 pub use spec::{From, Receiver, Seat};
 
-use crate::design::{Cut, Design, FreeFace, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Part, Piece, Slice, answers};
 use crate::error::Result;
 use crate::solid::Vector3;
 use crate::workshop::Workshop;
@@ -32,6 +32,14 @@ fn side(settled: &drawing_off::Settled, tube: Option<&Piece>) -> FreeFace {
         wall: (settled.tube.outside - settled.tube.bore) / 2.0,
         towards: Vector3::y(),
     }
+}
+
+/// Its foot: how the bearing goes in, and where it stands.
+fn bore_slice(settled: &drawing_off::Settled, pieces: &[Piece]) -> Vec<Slice> {
+    let to_try = "Hold it where the receiver will stand: the bearing must pass through its bore with room all round, and its rim must find something firm to stand on.";
+    let one = |piece: String| Slice { name: "bore", piece, heights: (0.0, 5.0), to_try: to_try.into() };
+    let foot = pieces.first().filter(|_| settled.tube.length > 20.0);
+    foot.map(|piece| one(piece.suffix.clone())).into_iter().collect()
 }
 
 impl Part for Receiver {
@@ -58,6 +66,7 @@ impl Part for Receiver {
         checks::advise(&mut findings, self, workshop, &settled);
         findings.extend(checks::measured(workshop, &settled, &pieces));
         let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
+        let slices = bore_slice(&settled, &pieces);
         Ok(Design {
             stands: None,
             kind: "receiver",
@@ -72,6 +81,7 @@ impl Part for Receiver {
             chord_tolerance: workshop.chord_tolerance,
             free_face: side(&settled, pieces.first()),
             pieces,
+            slices,
             ..Design::default()
         })
     }

@@ -29,7 +29,7 @@ mod walls;
 pub use spec::{Drive, Ring, RodHolds, Sleeve};
 
 use crate::catalog::bearings::{self, Bearing};
-use crate::design::{Cut, Design, FreeFace, Lettered, Part, Piece, answers};
+use crate::design::{Cut, Design, FreeFace, Lettered, Part, Piece, Slice, answers};
 use crate::error::{Error, Result};
 use crate::fit::clearance::{self, ClearanceLeft};
 use crate::mechanics::strength as limits;
@@ -83,9 +83,34 @@ impl Part for Sleeve {
             chord_tolerance: workshop.chord_tolerance,
             pieces,
             free_face: side(&settled),
+            slices: slices(self, &settled),
             ..Design::default()
         })
     }
+}
+
+/// The nose, with as much of the bore as tells how it goes over the shaft.
+fn slices(spec: &Sleeve, settled: &Settled) -> Vec<Slice> {
+    const LENGTH: f64 = 8.0;
+    let shape = &settled.sizing.shape;
+    let ends = [0.0, LENGTH.min(shape.length() / 2.0)].map(|over_nose| shape.on_bed(over_nose));
+    let over = if spec.ring == spec::Ring::Outer {
+        "into the housing's bore"
+    } else {
+        "over the shaft, as far as the seat,"
+    };
+    let to_try = match settled.tubes.len() {
+        1 => format!(
+            "Slide the nose {over} by hand and hold it against the bearing: its face must rest on the ring alone, and nowhere on shield, seal or cage."
+        ),
+        _ => return vec![],
+    };
+    vec![Slice {
+        name: "nose",
+        piece: String::new(),
+        heights: (ends[0].min(ends[1]), ends[0].max(ends[1])),
+        to_try,
+    }]
 }
 
 /// The outside of the body, clear of nose and end: it goes through the housing's bore and touches nothing.

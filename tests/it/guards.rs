@@ -127,7 +127,7 @@ fn what_would_rub_is_seen_on_the_mesh_and_stopped() {
     assert_eq!(finding.level, Level::Stop);
     assert!((finding.value - 0.8).abs() < 0.05, "{finding:?}");
     // The advice was tried: following it clears the finding.
-    assert_eq!(finding.remedy.as_deref(), Some("Give --clearance 2."));
+    assert_eq!(finding.remedy.as_deref(), Some("Give --clearance 2."), "{finding:?}");
     let changed = finding.changes[0].made_on(&guard("--style face --pulleys 36,24 --near 100")).unwrap();
     let mended = changed.design(&workshop("bed-350"), "g").unwrap();
     assert!(mended.findings.iter().all(|f| !f.stops()), "{:?}", mended.findings);

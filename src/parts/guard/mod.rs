@@ -142,9 +142,6 @@ impl Part for Guard {
     }
 }
 
-/// Chord tolerance of the guards tried, mm.
-const COARSE: f64 = 0.05;
-
 /// Gives each finding that does not hold the least changes of the guard that clear it; the bracket stays.
 fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
     let now = settled.layout.clone();
@@ -170,7 +167,7 @@ fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
         let mut settled = settled.borrow_mut();
         let layout = Layout::new(changed, &settled.bracket, settled.workshop).ok()?;
         let before = std::mem::replace(&mut settled.layout, layout);
-        let printed = Printed::new(&settled.layout, COARSE).ok();
+        let printed = Printed::new(&settled.layout, settled.workshop.chord_tolerance).ok();
         let found = printed.and_then(|p| checks::findings(&settled, &p.pieces, &p.standing()).ok());
         settled.layout = before;
         found

@@ -301,8 +301,11 @@ fn rib_letters(s: &Settled, printed: &mut Printed) {
     put(printed, all);
 }
 
+/// A place to be lettered: where, what it is, and its radius, mm.
+type Place = (Point3, String, f64);
+
 /// Letters the places of each piece, after those it has.
-fn put(printed: &mut Printed, all: Vec<(String, Vec<(Point3, String, f64)>)>) {
+fn put(printed: &mut Printed, all: Vec<(String, Vec<Place>)>) {
     for (suffix, places) in all {
         for piece in printed.pieces.iter_mut().filter(|piece| piece.suffix == suffix) {
             for (at, what, radius) in &places {

@@ -29,6 +29,9 @@ struct Make {
     /// The job file
     #[arg(value_name = "JOB.toml")]
     job: PathBuf,
+    /// Make this part of the job alone, by its name; the job's own sheet and report stay as they are
+    #[arg(long, value_name = "NAME")]
+    only: Option<String>,
     #[command(flatten)]
     files: Files,
 }
@@ -42,7 +45,22 @@ pub(super) fn command() -> Command {
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
     make.files.tables.of_job(&make.job)?;
-    self::make(&Job::open(&make.job, kinds)?, &make.files)
+    self::make(&only(Job::open(&make.job, kinds)?, make.only.as_deref())?, &make.files)
+}
+
+/// The job with the part of that name alone; whole where none is named. Fails for a name it has not.
+fn only(mut job: Job, name: Option<&str>) -> Result<Job> {
+    let Some(name) = name else { return Ok(job) };
+    let there: Vec<String> = job.orders.iter().map(Order::name).collect();
+    if !there.iter().any(|other| other == name) {
+        return Err(Error::unknown(
+            format!("--only {name}: the job has no part of that name."),
+            format!("Its parts are {}.", there.join(", ")),
+        ));
+    }
+    job.orders.retain(|order| order.name() == name);
+    job.whole = false;
+    Ok(job)
 }
 
 /// Makes every part of a job and writes the files.
@@ -64,16 +82,22 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
     if let Some(error) = Error::all(errors) {
         return Err(error);
     }
-    let stem = output::file_stem(&job.title, &made);
-    let stop = made.iter().find_map(|made| output::stop_error(&made.design));
+    // A part by itself is written as it would be by its own command.
+    let stem = match (job.whole, made.first()) {
+        (false, Some(part)) => part.design.name.clone(),
+        _ => output::file_stem(&job.title, &made),
+    };
+    let stop = Error::all(made.iter().filter_map(|made| output::stop_error(&made.design)));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
     let mut of_all: Vec<Ready> = Vec::new();
     match &stop {
         Some(_) => made.iter_mut().for_each(|made| made.files.clear()),
+        None if !job.whole => {}
         None => of_all = output::job_files((&job.title, &stem), &made, &formats, files.one_bed)?,
     }
-    let report = (stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
+    let report =
+        (job.whole && stop.is_none() && formats.contains(&Format::Json)).then(|| format!("{stem}.json"));
     // A job's parts are a line each unless all is asked for.
     let length = match files.length() {
         report::Length::Full => report::Length::Full,
@@ -112,7 +136,8 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
     let whole = Batch { part: &stem, request: requests.join("; "), files: &of_all };
     let batches: Vec<Batch> = parts.chain([whole]).collect();
     let written = write::write_all(&files.out, &stem, &batches, files.replace)?;
-    Ok(Answer { words, json, error: stop }.with(&written))
+    let parts: Vec<&str> = batches.iter().map(|batch| batch.part).collect();
+    Ok(Answer { words, json, error: stop }.with(&written).beside(&files.out, &parts))
 }
 
 /// An error of one part, which says of which.

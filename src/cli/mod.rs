@@ -18,11 +18,13 @@ mod tables;
 
 use crate::design::Kind;
 use crate::error::{self, Error, Result, capital};
-use crate::output::{report, write::Written};
+use crate::output::report;
+use crate::output::write::{self, Written};
 use crate::text;
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// What a command has to say: words for a person, one JSON object for a program, and how it ended.
@@ -42,6 +44,22 @@ impl Answer {
             self.words.push_str(&format!("\n{}", written.words()));
             if let Some(root) = self.json.as_object_mut() {
                 root.insert("written".into(), serde_json::json!(written));
+            }
+        }
+        self
+    }
+
+    /// The answer of a run that was stopped, with what earlier runs of these parts left in the folder.
+    fn beside(mut self, folder: &Path, parts: &[&str]) -> Self {
+        let left = write::left_of(folder, parts);
+        if self.error.is_some() && !left.is_empty() {
+            self.words.push_str(&format!(
+                "\nIn {} lies what an earlier run made, which is not what was asked now; do not work from it:\n",
+                text::path(folder)
+            ));
+            left.iter().for_each(|name| self.words.push_str(&format!("  {name}\n")));
+            if let Some(root) = self.json.as_object_mut() {
+                root.insert("left".into(), serde_json::json!(left));
             }
         }
         self

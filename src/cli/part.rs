@@ -115,7 +115,7 @@ pub(super) fn run(kind: &Kind, matches: &clap::ArgMatches) -> Result<Answer> {
     }
     let batch = Batch { part: &made.design.name, request: made.request(), files: &made.files };
     let written = write::write_all(&files.out, &made.design.name, &[batch], files.replace)?;
-    Ok(answer(&made, files.length()).with(&written))
+    Ok(answer(&made, files.length()).with(&written).beside(&files.out, &[&made.design.name]))
 }
 
 /// What was typed of the part itself, option by option.

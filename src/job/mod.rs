@@ -141,6 +141,8 @@ pub struct Job {
     pub title: String,
     /// Its parts.
     pub orders: Vec<Order>,
+    /// Whether these are all its parts, so that what tells of all of them is written too.
+    pub whole: bool,
 }
 
 impl Job {

@@ -44,7 +44,7 @@ pub(super) fn read(text: &str, kinds: &[Kind]) -> Result<Job> {
     let head = reader.head(&root);
     let orders = reader.orders(&root, &head);
     match reader.faults.is_empty() {
-        true => Ok(Job { title, orders }),
+        true => Ok(Job { title, orders, whole: true }),
         false => Err(reader.all_faults()),
     }
 }

@@ -123,6 +123,13 @@ impl Manifest {
         Self { about: ABOUT.into(), placed, files }
     }
 
+    /// The files of some parts that are still in the folder.
+    pub fn of_parts(&self, folder: &Path, parts: &[&str]) -> Vec<String> {
+        let theirs = self.files.iter().filter(|(_, entry)| parts.contains(&entry.part.as_str()));
+        let there = theirs.filter(|(name, _)| folder.join(name).symlink_metadata().is_ok());
+        there.map(|(name, _)| name.clone()).collect()
+    }
+
     /// Whether it lists the same files as another.
     pub fn lists_the_same(&self, other: &Self) -> bool {
         self.files == other.files

@@ -168,6 +168,11 @@ pub fn write_all(folder: &Path, job: &str, batches: &[Batch], replace: bool) -> 
     done
 }
 
+/// The files of some parts that earlier runs wrote into a folder and that are still there.
+pub fn left_of(folder: &Path, parts: &[&str]) -> Vec<String> {
+    Manifest::read(&folder.join(manifest::FILE)).of_parts(folder, parts)
+}
+
 /// The folders on the way to `folder` that are not there, the innermost first.
 fn missing(folder: &Path) -> Vec<PathBuf> {
     let absent = |path: &&Path| !path.as_os_str().is_empty() && path.symlink_metadata().is_err();

@@ -129,5 +129,5 @@ fn a_jack_is_refused_where_it_cannot_work() {
         base_thickness: Some(Length::from_mm(5.0).unwrap()),
         ..jacked(Style::Foot, Hand::Left, None)
     };
-    assert!(thin.design(&workshop, "b").err().unwrap().says.contains("--base-thickness is 5 mm"));
+    assert!(thin.design(&workshop, "b").err().unwrap().says.contains("(--base-thickness of a foot"));
 }

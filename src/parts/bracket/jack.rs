@@ -60,6 +60,25 @@ impl JackScrew {
         })
     }
 
+    /// The screw that is asked for, where one is, in a sheet that an option settles. Fails where that hides no nut.
+    pub fn asked(
+        size: Option<&str>,
+        slot_width: f64,
+        sheet: f64,
+        workshop: &Workshop,
+    ) -> Result<Option<JackScrew>> {
+        let Some(size) = size else { return Ok(None) };
+        let jack = JackScrew::new(size, slot_width, workshop)?;
+        within(
+            "the sheet that --jack goes through (--base-thickness of a foot, --upright-thickness of a plate)",
+            sheet,
+            jack.sheet(),
+            40.0,
+            "mm",
+        )?;
+        Ok(Some(jack))
+    }
+
     /// Length of the slit for the nut along the slide, and its width, mm. The nut stands on edge in it, two
     /// flats along the slit's sides, so that it cannot turn.
     pub fn slit(&self) -> (f64, f64) {
@@ -91,6 +110,12 @@ pub struct Jack {
 }
 
 impl Jack {
+    /// The jack of a plate, whose nut stands beyond such a distance from the encoder's axis.
+    pub fn beyond(screw: JackScrew, away: f64, beyond: f64) -> Jack {
+        let slit = screw.slit().0;
+        Jack { away, slit: Point2::new(away * (beyond + slit / 2.0), 0.0), end: beyond + slit + WALL, screw }
+    }
+
     /// The outline of the nut's slit.
     pub fn slit_outline(&self) -> Result<Loop> {
         let (along, across) = self.screw.slit();

@@ -243,12 +243,7 @@ impl Layout {
             hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
-        let jack = spec.jack_size().map(|size| JackScrew::new(size, layout.slot_width, workshop));
-        let jack = jack.transpose()?;
-        if let Some(jack) = &jack {
-            let option = if spec.style == Style::Foot { "--base-thickness" } else { "--upright-thickness" };
-            within(option, layout.jacked_sheet(), jack.sheet(), 40.0, "mm")?;
-        }
+        let jack = JackScrew::asked(spec.jack_size(), layout.slot_width, layout.jacked_sheet(), workshop)?;
         match spec.style {
             Style::Foot => layout.foot(encoder, place, jack)?,
             Style::Face => layout.face(place, jack)?,
@@ -271,7 +266,7 @@ impl Layout {
         };
         let outside = middle + travel / 2.0 + washer + GAP;
         let ends = if self.end_gussets() { self.thick.gusset } else { WEB };
-        // The jack's nut stands beyond the washers' reach, with a wall behind it.
+        // The jack's nut stands beyond the washers, with a wall behind it.
         let slit = jack.as_ref().map_or(0.0, |jack| jack.slit().0);
         let (nut, outside) = (outside + slit / 2.0, outside + slit);
         let ends = if jack.is_some() { ends.max(jack::WALL) } else { ends };
@@ -325,11 +320,9 @@ impl Layout {
         self.low = -edge;
         self.straight_slots(place, middle, 0.0, travel)?;
         if let Some(screw) = jack {
-            let away = -place.spindle.x.signum();
-            let beyond = middle + travel / 2.0 + washer + GAP;
-            let (nut, end) = (beyond + screw.slit().0 / 2.0, beyond + screw.slit().0 + jack::WALL);
-            self.width = self.width.max(2.0 * end);
-            self.jack = Some(Jack { screw, away, slit: Point2::new(away * nut, 0.0), end });
+            let jack = Jack::beyond(screw, -place.spindle.x.signum(), middle + travel / 2.0 + washer + GAP);
+            self.width = self.width.max(2.0 * jack.end);
+            self.jack = Some(jack);
         }
         self.tie_pair(self.height - WEB - TIE.1 / 2.0);
         Ok(())

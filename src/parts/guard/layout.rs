@@ -15,6 +15,7 @@ use crate::parts::bracket::{self, HubSide, SpindleFrom, Style};
 use crate::solid::{Loop, Point2, Vector2};
 use crate::units::Length;
 use crate::workshop::Workshop;
+use std::f64::consts::PI;
 
 /// Running clearance where none is given, mm (common practice, no source): a belt that flaps, and a print
 /// that is a millimetre off.
@@ -277,6 +278,12 @@ impl Layout {
     /// Whether it goes out through a back of the guard's.
     pub fn back_hole(&self) -> bool {
         matches!(self.stand, Stand::Shelf(_)) && self.spindle.from != SpindleFrom::Front
+    }
+
+    /// Open area of all vents, mm².
+    pub fn vent_area(&self) -> f64 {
+        let width = self.opening.unwrap_or_default();
+        self.vents.iter().map(|(a, b)| (b - a).norm() * width + PI * width * width / 4.0).sum()
     }
 
     /// Diameter of the opening for the spindle.

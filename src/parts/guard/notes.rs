@@ -10,7 +10,6 @@ use crate::error::{Result, hundredth, number};
 use crate::parts::bracket::SpindleFrom;
 use crate::parts::bracket::screws::stock_length;
 use crate::parts::drilled::sound_wall;
-use std::f64::consts::PI;
 
 /// Thread engaged in the machine, in diameters: enough for cast iron and aluminium (common practice).
 const IN_MACHINE: f64 = 1.5;
@@ -40,15 +39,6 @@ pub(super) fn notes(s: &Settled, volume: f64) -> Result<Notes> {
     })
 }
 
-/// Open area of all vents, mm².
-pub(super) fn vent_area(s: &Settled) -> f64 {
-    let width = s.layout.opening.unwrap_or_default();
-    let one = |(a, b): &(crate::solid::Point2, crate::solid::Point2)| {
-        (b - a).norm() * width + PI * width * width / 4.0
-    };
-    s.layout.vents.iter().map(one).sum()
-}
-
 fn purpose(s: &Settled) -> String {
     let on = match s.layout.stand {
         Stand::Face(_) => "on the face its bracket slides on",
@@ -68,7 +58,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
         0 => "It is closed all round and sheds heat through its walls alone: feel it after an hour at speed, and open it where it is more than hand-warm.".to_string(),
         count => format!(
             "{count} slots with {} mm² of open area stand at its lower and upper edge, so that warm air rises out; a belt that carries an encoder makes next to no heat, the spindle's nose and the encoder do.",
-            number(vent_area(s).round())
+            number(s.layout.vent_area().round())
         ),
     };
     let back = match l.stand {

@@ -372,10 +372,7 @@ pub(super) fn lists(s: &Settled) -> Map<String, Value> {
     Map::from_iter([
         ("screws".to_string(), screws.collect()),
         ("joint_screws".to_string(), joints.into()),
-        (
-            "vents".to_string(),
-            json!({ "count": l.vents.len(), "area_mm2": rounded(super::notes::vent_area(s)) }),
-        ),
+        ("vents".to_string(), json!({ "count": l.vents.len(), "area_mm2": rounded(l.vent_area()) })),
         (
             "bracket".to_string(),
             json!({

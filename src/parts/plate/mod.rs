@@ -9,7 +9,7 @@
 //! * `search`: which layouts are tried; `settle`: the plan, or `refusal`: the hole that would do;
 //! * `outline`, `shell`, `anchor_shape`, `shape`, `cutouts`, `extras`: the solids;
 //! * `checks`, `anchor_checks`, `plugs`: what must hold;
-//! * `figures`: what the drawings show; `notes`: what the bench is told.
+//! * `figures`, `extra_figures`: what the drawings show; `dimensions`: what the report lists; `notes`: what the bench is told.
 //!
 //! A blank, a fan plate with its grille and a plate of push-buttons are the same plate with other
 //! openings; `template` marks out what is to be cut.
@@ -21,6 +21,8 @@ mod checks;
 mod conditions;
 mod cutouts;
 mod descent;
+mod dimensions;
+mod extra_figures;
 mod extras;
 mod figures;
 mod layout;
@@ -56,17 +58,16 @@ pub use screw::Screw;
 pub use spec::Plate;
 
 use crate::catalog::fans;
-use crate::design::{Cut, Design, Flat, FreeFace, Mating, Origin, Part, Piece, Size, Sizes, Slice, answers};
+use crate::design::{Cut, Design, Flat, FreeFace, Mating, Part, Piece, Slice, answers};
 use crate::error::{Error, Result, number};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
-use anchor_checks::{anchor_safety, bar_thickness};
+use anchor_checks::bar_thickness;
 use checks::Checked;
 use cutouts::{FanMount, button_holes};
 use figures::{Seen, seen_on};
 use openings::Purpose;
-use plan::{Hold, Plan};
-use serde_json::{Map, Value, json};
+use plan::Plan;
 use settle::settled;
 use shape::{Cutout, Shape};
 use sizing::Sizing;
@@ -137,7 +138,7 @@ impl Part for Plate {
             grille_gap: fan.as_ref().map(|fan| fan.gap),
         };
         let findings = checked.findings()?;
-        let sizes = seen_on(dimensions(&checked), seen);
+        let sizes = seen_on(dimensions::dimensions(&checked), seen);
         let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
         let told = notes::Told {
             spec: self,
@@ -153,7 +154,7 @@ impl Part for Plate {
             kind: "plate",
             name: name.to_string(),
             sizes,
-            lists: lists(&sizing, &plan, &placements),
+            lists: dimensions::lists(&sizing, &plan, &placements),
             findings,
             notes: told.notes()?,
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
@@ -329,7 +330,7 @@ fn extras(
             spare_plug_name(opening),
             extras::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance)?,
             format!("Closes a spare opening of {} mm: pressed in from the outside.", number(opening.bore)),
-            figures::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance),
+            extra_figures::spare_plug(opening.bore, shape.floor(), sizing.outside_allowance),
         )?;
         pieces.push((plug.times(count), sizes));
     }
@@ -342,7 +343,7 @@ fn extras(
                     "Fills the opening round {}: print it of a soft filament, lay it round the jacket by its slit, collar outwards.",
                     opening.label
                 ),
-                figures::bush(opening, shape.floor()),
+                extra_figures::bush(opening, shape.floor()),
             )?;
             pieces.push((bush.times(count).printed_of(extras::SOFT), sizes));
         }
@@ -352,7 +353,7 @@ fn extras(
             RING_HALF.into(),
             extras::ring_half(sizing, plan)?,
             "Half of the ring behind the sheet that the screws draw the plate against: print two.".into(),
-            figures::ring_half(sizing, plan),
+            extra_figures::ring_half(sizing, plan),
         )?;
         pieces.push((half.times(2), sizes));
     }
@@ -409,157 +410,6 @@ fn gasket(sizing: &Sizing, plan: &Plan) -> Result<Vec<Loop>> {
         }
     }
     Ok(loops)
-}
-
-fn dimensions(checked: &Checked) -> Vec<Size> {
-    let (sizing, plan) = (checked.sizing, checked.plan);
-    let formula = |what: &str| Origin::Formula(what.into());
-    let given = || match checked.spec.hole {
-        Some(_) => Origin::Given("--hole".into()),
-        None => formula("what the fan or the push-buttons need; cut it to this"),
-    };
-    let side = |room: &room::Room| match plan.turned {
-        true => (2.0 * room.half_height, 2.0 * room.half_width),
-        false => (2.0 * room.half_width, 2.0 * room.half_height),
-    };
-    let dimension = Size::new;
-    let sourced = |key, label, value: &sizing::Sourced| dimension(key, label, value.mm, value.origin.clone());
-    let ragged = dimension("hole_ragged", "hole, more at its greatest", sizing.hole.ragged, given());
-    let (width, height) = side(&plan.flange);
-    let (spigot_width, spigot_height) = side(&plan.spigot);
-    let margin = || match sizing.margin {
-        Some(_) => Origin::Given("--margin".into()),
-        None => formula("what the screws, and ties on the margin, need"),
-    };
-    let mut list = vec![
-        dimension("hole_width", "hole, width", sizing.hole.width, given()),
-        dimension("hole_height", "hole, height", sizing.hole.height, given()),
-        sourced("sheet_thickness", "sheet", &sizing.sheet),
-        dimension("plate_width", "plate, width", width, formula("hole and margin on both sides")),
-        dimension("plate_height", "plate, height", height, formula("hole and margin on both sides")),
-        sourced("plate_thickness", "margin, thickness", &sizing.thickness),
-        dimension("margin", "margin, overlap", plan.margin, margin()),
-        dimension(
-            "spigot_width",
-            "spigot, width",
-            spigot_width,
-            formula("hole less the clearance on both sides"),
-        ),
-        dimension(
-            "spigot_height",
-            "spigot, height",
-            spigot_height,
-            formula("hole less the clearance on both sides"),
-        ),
-        sourced("spigot_depth", "spigot, depth", &sizing.spigot_depth),
-        sourced("spigot_clearance", "spigot, clearance a side", &sizing.clearance),
-        sourced("edge_chamfer", "openings, chamfer of the rims", &sizing.edge),
-        dimension(
-            "cabinet_c",
-            "air inside the cabinet",
-            sizing.strengths.cabinet_c,
-            sizing.strengths.origin.clone(),
-        ),
-    ];
-    if sizing.hole.ragged > 0.0 {
-        list.insert(2, ragged);
-    }
-    let web = checks::least_web(sizing, plan);
-    if web.is_finite() {
-        list.push(dimension(
-            "min_web",
-            "thinnest web",
-            web,
-            formula("the plan, opening to opening and to parted edges"),
-        ));
-    }
-    let rim = checks::least_rim(sizing, plan);
-    if rim.is_finite() {
-        list.push(dimension("min_rim", "thinnest rim", rim, formula("the plan, opening to spigot wall")));
-    }
-    let (gap, _) = checks::largest_gap(checked);
-    list.push(dimension(
-        "largest_gap",
-        "largest gap left",
-        gap,
-        formula("opening less the thinnest jacket it may hold; rings of a grille"),
-    ));
-    list.push(dimension(
-        "pieces",
-        "pieces of the plate",
-        checked.plate as f64,
-        formula("parting lines and one"),
-    ));
-    if !plan.screws.is_empty() {
-        list.push(dimension(
-            "screw_hole",
-            "screw holes",
-            sizing.screw.hole,
-            Origin::Table(sizing.screw.source.clone()),
-        ));
-    }
-    let mut list = Sizes(list);
-    list.for_bench(&["screw_hole", "spigot_depth", "sheet_thickness", "margin"]);
-    list.0
-}
-
-fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<String, Value> {
-    let place = |at: Point2| {
-        let seen = plan.seen(at);
-        (rounded(seen.x), rounded(seen.y))
-    };
-    let openings: Vec<Value> = sizing
-        .openings
-        .iter()
-        .zip(&plan.centres)
-        .map(|(opening, &at)| {
-            let (x, y) = place(at);
-            json!({
-                "cable": opening.label,
-                "group": if opening.is_cable() { opening.group.name() } else { "none" },
-                "x": x, "y": y,
-                "diameter": rounded(opening.diameter),
-                "jacket_least": opening.least, "jacket_most": opening.most,
-                "origin": opening.origin,
-            })
-        })
-        .collect();
-    let anchors: Vec<Value> = (0..plan.holds.len())
-        .filter_map(|i| {
-            let hold = plan.holds[i]?;
-            let (x, y) = place(hold.at());
-            let kind = if matches!(hold, Hold::Post(_)) { "post" } else { "margin" };
-            let anchor = sizing.openings[i].anchor?;
-            let safety = anchor_safety(sizing, plan, i)?;
-            Some(json!({
-                "cable": sizing.openings[i].label, "x": x, "y": y,
-                "tie_width": anchor.tie.width, "kind": kind,
-                "pull_n": anchor.pull, "load_factor": rounded(safety.factor), "gives_by": safety.mode,
-                "width": anchor.width, "depth": anchor.depth, "tie_height": anchor.tie_height(), "lever": anchor.lever(),
-            }))
-        })
-        .collect();
-    let screws: Vec<Value> = plan
-        .screws
-        .iter()
-        .map(|&at| place(at))
-        .map(|(x, y)| json!({ "x": x, "y": y, "diameter": rounded(sizing.screw.hole) }))
-        .collect();
-    let moved: Vec<Value> = placements
-        .iter()
-        .map(|(name, by)| json!({ "piece": name, "moved_x": rounded(by.x), "moved_y": rounded(by.y) }))
-        .collect();
-    let mut lists = Map::new();
-    lists.insert("openings".into(), openings.into());
-    lists.insert("anchors".into(), anchors.into());
-    lists.insert("screws".into(), screws.into());
-    lists.insert("placements".into(), moved.into());
-    lists
-}
-
-/// To a thousandth of a micrometre, so that a report holds no noise.
-fn rounded(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6
 }
 
 /// The sheet round the plate, the cables in their openings and what is set into or behind the plate,

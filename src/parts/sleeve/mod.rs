@@ -12,6 +12,7 @@
 mod advice;
 mod checks;
 mod conditions;
+mod in_the_way;
 mod mating;
 pub mod notes;
 pub mod press;

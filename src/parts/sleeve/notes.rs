@@ -1,9 +1,9 @@
 //! What the person at the bench is told: the press in plain words, the steps and the cautions.
 
 use super::Settled;
+use super::in_the_way::ReachFrom;
 use super::press::{Eased, Joint};
 use super::shape::End;
-use super::sizing::ReachFrom;
 use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::{Basis, Side};
 use crate::design::{Notes, PrintNotes};

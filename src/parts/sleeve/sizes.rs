@@ -2,9 +2,10 @@
 //! print must keep, and whether hands need it at the bench.
 
 use super::Settled;
+use super::in_the_way::ReachFrom;
 use super::press::Joint;
 use super::shape::{End, Shape};
-use super::sizing::{ReachFrom, WALL_TOLERANCE};
+use super::sizing::WALL_TOLERANCE;
 use super::spec::{Ring, Sleeve};
 use crate::catalog::bearings::{self, Basis};
 use crate::design::{Extent, Feature, Origin, Size};

@@ -87,7 +87,7 @@ impl Bearing {
     /// The spring preload makers give a deep groove ball bearing: `F = k·d`, with k 5 to 10 N/mm for quiet running
     /// and 20 N/mm against vibration at standstill (SKF, Rolling bearings, preloading with springs).
     pub fn spring_preload(&self) -> Option<SpringPreload> {
-        (self.kind == Kind::DeepGrooveBall).then(|| SpringPreload {
+        (self.kind == Kind::DeepGrooveBall).then_some(SpringPreload {
             quiet_min_n: 5.0 * self.bore,
             quiet_max_n: 10.0 * self.bore,
             standstill_n: 20.0 * self.bore,

@@ -116,7 +116,20 @@ fn corrected(printer: &Printer, key: &'static str, old: Allowance, places: &[&Pl
     let expanded = |variance: f64| COVERAGE * (variance + in_common * in_common).sqrt();
     let read = Allowance { value: mean, uncertainty: expanded(1.0 / weight) };
     let explained = read.uncertainty.hypot(old.uncertainty);
-    let anew = old.uncertainty == 0.0 || (read.value - old.value).abs() > explained;
+    let anew = old.uncertainty == 0.0;
+    // A few readings do not overturn a coupon: either they, or the coupon, or the spool are not what they seem.
+    if !anew && (read.value - old.value).abs() > explained {
+        return Err(Error::request(
+            format!(
+                "As {key} these readings ask for {} ± {} mm; the preset holds {} ± {}, from more of them.",
+                hundredth(read.value),
+                hundredth(read.uncertainty),
+                hundredth(old.value),
+                hundredth(old.uncertainty)
+            ),
+            "Nothing was written. Measure again, clear of the first layer; if it stays so, spool or printer have changed: print a coupon and fit a preset anew.",
+        ));
+    }
     let new = if anew {
         read
     } else {

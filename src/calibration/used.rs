@@ -85,8 +85,8 @@ const NO_MORE: f64 = 0.005;
 /// What does where a print may come small or large.
 fn work_over(feature: Feature, small: bool, large: bool) -> String {
     let does = match feature {
-        Feature::Hole => ("drill or ream it up to its band", "shim it, or print it anew"),
-        Feature::Outside | Feature::FirstLayer => ("shim it, or print it anew", "sand it down to its band"),
+        Feature::Hole => ("drill or ream it up to its band", "print it anew"),
+        Feature::Outside | Feature::FirstLayer => ("print it anew", "sand it down to its band"),
         Feature::Height | Feature::Wall => ("print it anew", "sand it down to its band"),
         Feature::Distance => ("print it anew", "print it anew"),
     };
@@ -114,20 +114,27 @@ fn once(printer: &Printer) -> String {
 
 /// What is drawn into the part, and what is not.
 fn drawn_in(design: &Design, printer: &Printer) -> String {
-    let by = |feature: Feature| design.sizes.iter().any(|s| s.feature == Some(feature) && s.allowance != 0.0);
+    let readings = design.readings();
+    let by = |feature: Feature| {
+        readings.iter().any(|r| r.feature == feature && (r.nominal - r.wanted).abs() > 1e-9)
+    };
     let mm = |value: f64| format!("{} mm", hundredth(value));
     let holes = match by(Feature::Hole) {
         true => format!("Holes that something goes into are drawn {} wider", mm(printer.hole_allowance)),
-        false => "No hole of it is drawn wider".into(),
+        false => "No hole of it that is read is drawn wider".into(),
     };
     let out = printer.outside_allowance;
     let outsides = match by(Feature::Outside) {
         true if out < 0.0 => format!("outsides that go into something {} smaller", mm(-out)),
         true => format!("outsides that go into something {} larger", mm(out)),
-        false => format!("no outside of it needs to fit, so each comes out {} off", mm(out.abs())),
+        false => format!(
+            "outsides are drawn as they are told, and come out {} {}",
+            mm(out.abs()),
+            if out < 0.0 { "larger" } else { "smaller" }
+        ),
     };
     format!(
-        "{holes} (± {}), {outsides} (± {}), so that they come out as the caliper table says. Other faces are drawn as they are told.",
+        "{holes} (± {}); {outsides} (± {}). The caliper table says what each should measure; other faces are drawn as they are told.",
         mm(printer.uncertainty.hole_allowance),
         mm(printer.uncertainty.outside_allowance)
     )

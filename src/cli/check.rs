@@ -148,7 +148,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         Error::new(
             Kind::Stopped,
             format!("The print of '{}' is not good as it is: {}.", report.name, names.join("; ")),
-            "Work it over as said and measure again, or print it anew.",
+            "Give --correct first, while it is as it was printed, if the preset is to learn from it; then work it over as said and measure again, or print it anew.",
         )
     });
     let mut json = serde_json::json!({ "part": report.name, "readings": rows, "unread": unread });
@@ -316,14 +316,14 @@ fn over_again(feature: Feature, verdict: Verdict, correction: f64) -> String {
         (Feature::Hole, Verdict::TooSmall) => {
             format!("drill or ream it until it reads that, and no further; or {anew}")
         }
-        (Feature::Hole, _) => format!("nothing makes it smaller; shim what goes in, or {anew}"),
+        (Feature::Hole, _) => format!("nothing makes it smaller; {anew}"),
         (Feature::Outside | Feature::FirstLayer | Feature::Wall, Verdict::TooLarge) => {
             format!("sand it until it reads that, and no further; or {anew}")
         }
         (Feature::Height, Verdict::TooLarge) => {
             format!("rub it flat on abrasive paper until it reads that, and no further; or {anew}")
         }
-        (Feature::Outside | Feature::FirstLayer, _) => format!("nothing makes it larger; shim it, or {anew}"),
+        (Feature::Outside | Feature::FirstLayer, _) => format!("nothing makes it larger; {anew}"),
         _ => anew,
     }
 }

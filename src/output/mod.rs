@@ -141,6 +141,12 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     order.part.refuse_unused()?;
     let mut design = order.part.design(&workshop, &name)?;
     design.check()?;
+    if let (Some(_), Some(slice)) = (&order.shared.mark, &order.shared.slice) {
+        return Err(Error::request(
+            format!("--mark counts only on a whole part, and --slice {slice} was given beside it."),
+            "Leave one of the two out.",
+        ));
+    }
     if let Some(text) = &order.shared.mark {
         marking::mark(&mut design, text)?;
     }

@@ -129,7 +129,7 @@ pub fn sleeve(dice: &mut Dice) -> Request {
         request = request.with("shaft-class", dice.of(&["h6", "j6", "k6", "m5"]));
     }
     if dice.once_in(4) && request.get("ring") != Some("inner") {
-        request = request.with("housing-class", dice.of(&["H7", "J7", "K7"]));
+        request = request.with("housing-class", dice.of(&["K7", "M7", "N7"]));
     }
     if dice.once_in(4) && request.get("ring") == Some("inner") {
         request = request.with("warm", 40 + 10 * dice.below(6));
@@ -145,17 +145,22 @@ pub fn sleeve(dice: &mut Dice) -> Request {
 
 /// A receiver that draws an old bearing off its shaft or out of its housing.
 pub fn receiver(dice: &mut Dice) -> Request {
-    let bearing = bearing(dice, 15.0);
-    // A tapered bearing's cup is not drawn, and nothing else of it is left in a housing.
-    let from: &[&str] = if bearing.tapered.is_some() { &["shaft"] } else { &["shaft", "housing"] };
+    // What comes apart leaves its inner ring on the spindle, and a cup cannot be drawn at all.
+    let bearing = loop {
+        let bearing = bearing(dice, 15.0);
+        if bearing.tapered.is_none() {
+            break bearing;
+        }
+    };
+    let from: &[&str] = if bearing.kind.is_cylindrical() { &["housing"] } else { &["shaft", "housing"] };
     let mut request = Request::new("receiver", &[("bearing", bearing.designation)])
         .with("from", dice.of(from))
         .with("material", dice.of(&["petg", "abs", "pc"]))
         .with("printer", "bed-350");
     if dice.once_in(3) {
         request = match request.get("from") {
-            Some("housing") => request.with("housing-class", dice.of(&["H7", "J7", "K7"])),
-            _ => request.with("shaft-class", dice.of(&["h6", "j6", "k6"])),
+            Some("housing") => request.with("housing-class", dice.of(&["K7", "M7", "N7"])),
+            _ => request.with("shaft-class", dice.of(&["j6", "k6", "m6"])),
         };
     }
     request

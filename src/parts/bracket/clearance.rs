@@ -21,6 +21,9 @@ const CHORD: f64 = 0.02;
 /// Least gap between things that stand, mm (common practice, no source).
 pub const BESIDE: f64 = 0.5;
 
+/// What the head of a jack screw is called.
+pub(in crate::parts) const JACK: &str = "the jack screw";
+
 /// A convex outline (x and z) drawn out along y.
 #[derive(Clone, Debug)]
 pub struct Bar {
@@ -119,8 +122,8 @@ impl Surroundings<'_> {
         let t = l.thick;
         let half = l.width / 2.0;
         let jack = match InSlide::of(l, self.place).map(|jack| jack.outside()).transpose()? {
-            Some([x, y, z]) if l.style == Style::Foot => Some(Bar::boxed("the jack screw", x, y, z)),
-            Some([x, z, y]) => Some(Bar::boxed("the jack screw", x, y, z)),
+            Some([x, y, z]) if l.style == Style::Foot => Some(Bar::boxed(JACK, x, y, z)),
+            Some([x, z, y]) => Some(Bar::boxed(JACK, x, y, z)),
             None => None,
         };
         if l.style != Style::Foot {

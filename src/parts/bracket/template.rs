@@ -346,14 +346,15 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
             .to_string(),
         lay,
         format!(
-            "Drill through both pilot holes with {} mm, a drop of oil and light pressure; take the template off.",
-            number(PILOT)
+            "Drill through both pilot holes with {} mm, a drop of oil and light pressure{}.",
+            number(PILOT),
+            if marks.opening.is_some() { "; leave the template on" } else { "; take the template off" }
         ),
         format!("Open the holes to {tap} mm, deburr, and tap {size}."),
     ];
     if let Some(opened) = &marks.opening {
         steps.insert(3, format!(
-            "Where the face is solid behind the encoder, scribe along the template's large opening before it comes off: {} mm wide, it lets the body through with the slide in and out. Cut along that line.",
+            "Where the face is solid behind the encoder, scribe along the template's large opening before it comes off: {} mm wide, it lets the body through with the slide in and out. Take the template off and cut along that line.",
             hundredth(opened.width)
         ));
     }

@@ -3,6 +3,7 @@
 use super::Settled;
 use super::layout::{CABLE, PLAY, Stand};
 use super::measure::{Nearest, Standing};
+use super::shape::back_feet;
 use crate::catalog::least_strengths;
 use crate::catalog::reach::{self, Shape};
 use crate::checks::{Finding, Level};
@@ -36,6 +37,7 @@ pub(super) fn findings(s: &Settled, pieces: &[Piece], standing: &Standing) -> Re
     all.extend(spindle(s)?);
     all.extend(cable(s)?);
     all.push(edges(s));
+    all.extend(drill_room(s));
     all.push(temperature(s)?);
     all.extend(bed(s, pieces));
     all.push(overhang(s, pieces));
@@ -272,6 +274,30 @@ fn overhang(s: &Settled, pieces: &[Piece]) -> Finding {
     )
 }
 
+/// Half of a drill's chuck, mm (common practice).
+const CHUCK: f64 = 15.0;
+
+/// Whether the holes behind a foot's guard can be drilled and tapped beside a spindle that stands over them.
+fn drill_room(s: &Settled) -> Option<Finding> {
+    let l = &s.layout;
+    if !l.back_hole() {
+        return None;
+    }
+    let beside = back_feet(l).into_iter().map(|at| (at.x - l.spindle.at.x).abs());
+    let room = beside.reduce(f64::min)? - l.spindle.diameter / 2.0;
+    Some(Finding::at_least(
+        "drill-room",
+        (to_thousandth(room), CHUCK, "mm"),
+        Level::Caution,
+        format!(
+            "From the nearest hole of the back to the spindle, which stands over it, {} mm are left beside.",
+            hundredth(room.max(0.0))
+        ),
+        "Drill and tap that hole with the spindle out of the machine, or with a long drill and a tap holder that pass beside it; turn its screw with a short key.",
+        "half of a drill's chuck, common practice",
+    ))
+}
+
 /// Whether the bracket whose belt is covered may be printed at all.
 pub(super) fn of_bracket(s: &Settled) -> Result<Finding> {
     let working = shape::body(&s.bracket.layout)?;
@@ -283,7 +309,7 @@ pub(super) fn of_bracket(s: &Settled) -> Result<Finding> {
     Ok(Finding::at_most(
         "bracket",
         (stopped.len() as f64, 0.0, ""),
-        Level::Caution,
+        Level::Stop,
         match stopped.is_empty() {
             true => "The bracket of these answers holds what it is checked for.".to_string(),
             false => format!(

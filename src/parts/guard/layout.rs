@@ -195,7 +195,7 @@ impl Layout {
         let inside = front(s, &spindle, nose) - clearance;
         let back = s.layout.depth.max(s.layout.thick.upright + s.encoder.body_length) + CABLE_BEND;
         let rear = if foot { back + wall.max(3.0) } else { s.layout.thick.upright };
-        let round = |beyond: f64| hull(&all_round(s, clearance + beyond));
+        let round = |beyond: f64| hull(&all_round(s, clearance + beyond)?);
         let (inner, outer) = (round(0.0)?, round(wall)?);
         if foot {
             above_the_shelf(s, clearance + wall)?;
@@ -392,13 +392,13 @@ fn front(s: &bracket::Settled, spindle: &Spindle, nose: f64) -> f64 {
 }
 
 /// The circles that go round all that turns or slides, at every place of the slide, and a distance beyond.
-fn all_round(s: &bracket::Settled, beyond: f64) -> Vec<(Point2, f64)> {
+fn all_round(s: &bracket::Settled, beyond: f64) -> Result<Vec<(Point2, f64)>> {
     let axis = Point2::new(0.0, s.layout.axis_height);
     let reach = |teeth: u32, hub: f64| s.drive.reach(teeth).max(hub / 2.0) + beyond;
     let (own, other) = (&s.drive.encoder_pulley, &s.drive.spindle_pulley);
     let mut all = vec![(axis + s.place.spindle.coords, reach(s.drive.spindle_teeth, other.hub_diameter))];
     let l = &s.layout;
-    let of_bracket: Vec<(Point2, f64)> = match l.style {
+    let mut of_bracket: Vec<(Point2, f64)> = match l.style {
         Style::Foot => {
             let half = l.width / 2.0 - CORNER;
             let top = l.height - CORNER;
@@ -410,6 +410,12 @@ fn all_round(s: &bracket::Settled, beyond: f64) -> Vec<(Point2, f64)> {
         }
         _ => circles(l),
     };
+    // A jack's head stands out past the bracket's end.
+    if l.jack.is_some() {
+        let bars = surroundings(s).bracket()?;
+        let jack = bars.iter().filter(|bar| bar.name == bracket::clearance::JACK);
+        of_bracket.extend(jack.flat_map(|bar| bar.outline.iter().map(|at| (*at, 0.0))));
+    }
     let ends = [-s.place.inward, s.place.outward];
     let places = if l.style == Style::Swing { shifts(s) } else { ends.to_vec() };
     for shift in places {
@@ -421,7 +427,7 @@ fn all_round(s: &bracket::Settled, beyond: f64) -> Vec<(Point2, f64)> {
         let right = all.iter().map(|(at, r)| at.x + r).fold(f64::NEG_INFINITY, f64::max);
         all.extend([left + CORNER, right - CORNER].map(|x| (Point2::new(x, -BELOW), CORNER)));
     }
-    all
+    Ok(all)
 }
 
 /// Refuses a drive that reaches down into the face its bracket stands on.

@@ -31,7 +31,7 @@ use crate::design::advice::{Ladder, advise, by_steps};
 use crate::design::answers::{Condition, refuse_unused};
 use crate::design::change::Change;
 use crate::design::{Cut, Design, Part, Piece};
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Vector3};
 use crate::workshop::Workshop;
 use layout::Layout;
@@ -106,6 +106,12 @@ impl Part for Guard {
     }
 
     fn refuse_unused(&self) -> Result<()> {
+        if self.bracket.template {
+            return Err(Error::request(
+                "--template counts only for a bracket: a guard's holes stand in its own report.",
+                "Leave --template out, or ask fixwright bracket for it with the same answers.",
+            ));
+        }
         self.bracket.refuse_unused()?;
         refuse_unused(self, CONDITIONS)
     }

@@ -138,8 +138,8 @@ pub(super) fn back_feet(layout: &Layout) -> Vec<Point2> {
     let at = layout.back_split.unwrap_or(layout.spindle.at.x).clamp(least.x, most.x);
     let (left, right) = (at - least.x, most.x - at);
     let places = match left < right {
-        true => [least.x + (left / 2.0).max(edge), at + 0.3 * right, most.x - edge],
-        false => [least.x + edge, at - 0.3 * left, most.x - (right / 2.0).max(edge)],
+        true => [least.x + edge, at + 0.3 * right, most.x - edge],
+        false => [least.x + edge, at - 0.3 * left, most.x - edge],
     };
     places.map(|x| Point2::new(x, y)).to_vec()
 }

@@ -15,6 +15,7 @@ use crate::workshop::Workshop;
 pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<Finding> {
     let mut found = tube(settled);
     found.push(screw(settled));
+    found.extend(stops_short(settled));
     found.push(passes(settled));
     found.push(plate(settled));
     found.extend(face(spec, settled));
@@ -31,7 +32,7 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
     let request = Receiver { bearing, designation: vec![], ..spec.clone() };
     let wall = settled.tube.wall();
     let ladders = |finding: &Finding| match finding.check {
-        "screw-proof" | "rod-passes" => vec![rod::marked(settled.widest.0)],
+        "screw-proof" | "rod-passes" | "stops-short" => vec![rod::marked(settled.widest.0)],
         "rim-crushing" | "window-crushing" | "column-bowing" => {
             vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
         }
@@ -99,6 +100,21 @@ fn screw(settled: &Settled) -> Finding {
     )
 }
 
+/// A stop that comes before the likely pull draws nothing, and says nothing of the seat.
+fn stops_short(settled: &Settled) -> Option<Finding> {
+    let (force, likely) = (settled.stop.force, settled.pull.likely);
+    (force < likely).then(|| {
+        Finding::at_least(
+            "stops-short",
+            (force.round(), likely.round(), "N"),
+            Level::Caution,
+            "It is stopped before the pull that is likely needed: that it does not move then says nothing of the seat, and is no reason to cut the ring.",
+            "Warm nothing with the print in place; have it drawn with a stronger rod or a hydraulic puller.",
+            "the stop force against the likely pull",
+        )
+    })
+}
+
 fn passes(settled: &Settled) -> Finding {
     Finding::at_most(
         "rod-passes",
@@ -158,7 +174,14 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
         _ => (
             0.0,
             "Whatever holds the bearing while its spindle is drawn, a shoulder or cover, holds its outer ring: the pull goes through the balls.",
-            "Use a screw puller instead, its jaws behind a split steel ring on the inner ring's back face and its screw on the spindle's end: --gap gives the ring's sizes.",
+            match settled.split.is_some_and(|ring| ring.holds()) {
+                true => {
+                    "Use a screw puller instead, on the split steel ring whose sizes stand among the forces."
+                }
+                false => {
+                    "Use a screw puller instead, its jaws behind a split steel ring on the inner ring's back face and its screw on the spindle's end: --gap gives the ring's sizes."
+                }
+            },
         ),
     };
     Some(Finding::at_least(

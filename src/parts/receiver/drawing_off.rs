@@ -26,6 +26,8 @@ const WINDOW: (f64, f64) = (0.4, 18.0);
 const SCREW_WANTED: f64 = 1.3;
 /// Play of the plugs and rings that are put in, mm on the diameter (common practice).
 const PLAY: f64 = 0.5;
+/// How far a washer's face lies lower where it may not bear, mm (common practice).
+pub const RELIEF: f64 = 1.0;
 /// Thinnest split ring worth making, mm (common practice).
 const THINNEST: f64 = 2.0;
 /// Share of the likely pull that a split ring is checked for (common practice).
@@ -88,6 +90,8 @@ pub struct Bearer {
     pub thickness: f64,
     /// Diameter and height of the spigot that centres it; nought where there is none.
     pub spigot: (f64, f64),
+    /// Diameter up to which its face lies [`RELIEF`] lower, clear of shield and inner ring; nought where it is flat.
+    pub relief: f64,
     /// Stress on what it bears on at the stop force, MPa.
     pub stress: f64,
     /// Whether plastic bears it; else it is turned from steel.
@@ -142,6 +146,15 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     };
     let joint = joint.ok_or_else(|| Error::internal("A seat without a joint."))?;
     let pull = pull(spec, &joint);
+    if pull.most < 1.0 {
+        return Err(Error::request(
+            format!(
+                "The seat of {} is loose by what was given ({}): nothing holds the bearing there by force.",
+                bearing.designation, joint.sizes
+            ),
+            "Take off what holds it, nuts, circlips and covers, and draw it by hand. If it sticks, it is not that class: leave the class out, and the usual one is taken.",
+        ));
+    }
     let plastic = Plastic::of(&pressed, &workshop.material, press.nose_c)?;
     let travel = match spec.seat_length {
         Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
@@ -329,7 +342,7 @@ fn bearers(
     let hole = screw.clearance_hole;
     let settled = |what, (bore, outside), thickness, spigot, area: f64| {
         let stress = if area > 0.0 { force / area } else { f64::INFINITY };
-        Bearer { what, bore, outside, thickness, spigot, stress, printed: stress <= allowed }
+        Bearer { what, bore, outside, thickness, spigot, relief: 0.0, stress, printed: stress <= allowed }
     };
     let mut list = Vec::new();
     match spec.from {
@@ -348,8 +361,14 @@ fn bearers(
             let on_outer = ring_area(bearing.outer_shoulder, outside);
             let area = if spares(spec, bearing) { on_outer } else { on_inner + on_outer };
             let thickness = (0.25 * outside).clamp(6.0, 20.0).ceil();
-            let spigot = (bearing.bore - PLAY, 0.3 * bearing.width);
-            list.push(settled("step washer", (hole, outside), thickness, spigot, area));
+            // Of a bearing that comes apart the inner ring left with the spindle: nothing centres in it.
+            let spigot = match bearing.kind.is_cylindrical() {
+                true => (0.0, 0.0),
+                false => (bearing.bore - PLAY, 0.3 * bearing.width),
+            };
+            let washer = settled("step washer", (hole, outside), thickness, spigot, area);
+            let relief = if spares(spec, bearing) { bearing.outer_shoulder } else { 0.0 };
+            list.push(Bearer { relief, ..washer });
         }
         From::Shaft if !thread_holds(spec) => {
             let bore = spec.shaft_bore.map_or(0.0, |bore| bore.mm());

@@ -1,7 +1,8 @@
 //! What the bench is told of drawing a bearing off.
 
-use super::drawing_off::{Bearer, Settled, SplitRing, spares, thread_holds};
+use super::drawing_off::{Bearer, RELIEF, Settled, SplitRing, spares, thread_holds};
 use super::spec::{From, Receiver, Seat};
+use crate::catalog::bearings::Kind;
 use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{newtons, number};
@@ -196,7 +197,10 @@ impl Words<'_> {
             ),
         };
         let place = match bearer.what {
-            "step washer" => "Lay the step washer behind the bearing, its spigot in the bore",
+            "step washer" if bearer.spigot.1 > 0.0 => {
+                "Lay the step washer behind the bearing, its spigot in the bore"
+            }
+            "step washer" => "Lay the step washer behind the outer ring, centred by eye on the rod",
             _ => {
                 "Set the drift on the spindle's far end, its spigot in the hollow: it spreads the nut's force and keeps the thread free"
             }
@@ -237,7 +241,7 @@ impl Words<'_> {
     }
 
     fn cautions(&self) -> Vec<String> {
-        [
+        let mut cautions: Vec<String> = [
             "A ring that lets go lets go at once: wear eye protection and gloves, stand beside the axis, never in it, and keep the machine locked.",
             "No hammer on the bearing, the rod or the receiver while it is under load: rings are glass-hard and splinter.",
             "No flame near oil or plastic. Metal warmer than the print stands must not touch it.",
@@ -246,7 +250,15 @@ impl Words<'_> {
             "A pull that the stop torque does not manage is work for a hydraulic puller and somebody who knows it.",
         ]
         .map(String::from)
-        .to_vec()
+        .to_vec();
+        let bearing = &self.settled.bearing;
+        if !spares(self.spec, bearing) {
+            cautions.insert(0, "The pull goes through the balls: the bearing may come apart, its inner ring tearing out and the outer one left in its seat. Cover it with a rag, and stop when anything cracks that is not the seat.".into());
+        }
+        if bearing.kind == Kind::AngularContactBall {
+            cautions.insert(0, "An angular contact bearing takes a pull one way only: from the other side it comes apart at once. Draw it so that the wide faces of its rings take the force; of a pair, see that the second outer ring is held by the first.".into());
+        }
+        cautions
     }
 
     fn readings_wanted(&self) -> Vec<String> {
@@ -299,5 +311,12 @@ fn bearer_size(bearer: &Bearer) -> String {
         true => format!(", spigot {:.1} × {:.0}", bearer.spigot.0, bearer.spigot.1),
         false => String::new(),
     };
-    format!("{:.1} outside, bore {:.1}, {:.1} thick{spigot}", bearer.outside, bearer.bore, bearer.thickness)
+    let relief = match bearer.relief > 0.0 {
+        true => format!(", its face turned {} mm lower up to {:.1}", number(RELIEF), bearer.relief),
+        false => String::new(),
+    };
+    format!(
+        "{:.1} outside, bore {:.1}, {:.1} thick{spigot}{relief}",
+        bearer.outside, bearer.bore, bearer.thickness
+    )
 }

@@ -1,6 +1,6 @@
 //! The solids of a receiver as they print.
 
-use super::drawing_off::{Bearer, RIM, Settled, Tube};
+use super::drawing_off::{Bearer, RELIEF, RIM, Settled, Tube};
 use crate::design::Piece;
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2, Region};
@@ -48,7 +48,14 @@ fn disc(bearer: &Bearer) -> Result<Body> {
     let (hole, outside, thickness) = (bearer.bore / 2.0, bearer.outside / 2.0, bearer.thickness);
     let (spigot, rise) = (bearer.spigot.0 / 2.0, bearer.spigot.1);
     let mut corners = vec![(hole, 0.0), (outside, 0.0), (outside, thickness)];
+    let relief = bearer.relief / 2.0;
+    let inward = if spigot - hole >= 1.0 { spigot } else { hole };
+    if relief > inward && relief < outside {
+        corners.extend([(relief, thickness), (relief, thickness - RELIEF), (inward, thickness - RELIEF)]);
+    }
     match spigot - hole >= 1.0 && spigot < outside {
+        true if relief > inward => corners.extend([(spigot, thickness + rise), (hole, thickness + rise)]),
+        false if relief > inward => {}
         true => corners.extend([(spigot, thickness), (spigot, thickness + rise), (hole, thickness + rise)]),
         false => corners.push((hole, thickness)),
     }

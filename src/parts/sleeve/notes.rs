@@ -167,6 +167,9 @@ impl Words<'_> {
             (Drive::Puller, _, Ring::Inner) => {
                 "sleeve, inner ring, shaft, and the puller's jaws behind a shoulder or collar of the shaft itself. Jaws on the housing would send it through the other bearing's balls"
             }
+            (Drive::Puller, _, Ring::Both) => {
+                "sleeve, both rings, housing and shaft, and one steel plate under both at the far end, behind which the puller's jaws hook. Jaws on the housing alone would push the shaft out through its other bearing's balls"
+            }
             (Drive::Puller, _, _) => {
                 "sleeve, outer ring, housing, and the puller's jaws behind the housing; never on the shaft"
             }
@@ -324,6 +327,9 @@ impl Words<'_> {
             (Some(torque), _) if eased && !self.settled.press.by_hand => format!(
                 "{home}, or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: do not try again as it is, for what was warm or cold is on its way back and grows tighter. Draw the ring off, bring it to its temperature once more and begin again."
             ),
+            (Some(torque), _) if self.spec.drive == Drive::Puller => format!(
+                "{home}, or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: undo it, grease thread, point and seat again. A thread that rubs as threads usually do stops short by itself; if it does once more, take a rod with a nut or a press, which tell the force better."
+            ),
             (Some(torque), _) => format!(
                 "{home}, or at {torque:.1} N·m, whichever comes first. Short of the shoulder at that torque: undo it, grease thread, nut face and seat again. If it stops there once more, the seat is tighter than it was taken for: measure it."
             ),
@@ -393,7 +399,8 @@ impl Words<'_> {
                     Ring::Inner => {
                         "behind a shoulder or collar of the shaft itself (never on bearing or housing)"
                     }
-                    _ => "behind the housing (never on bearing or shaft)",
+                    Ring::Both => "behind a steel plate that lies under housing and shaft at once",
+                    Ring::Outer => "behind the housing (never on bearing or shaft)",
                 };
                 format!(
                     "Centre-drill the head of the short screw, or punch it deeply, and set it into the end with its washer under the head: set the puller's point in that mark, hook the jaws {hook}, grease the puller's thread, and turn slowly. A point on the bare washer slips through its hole into the plastic."

@@ -254,9 +254,11 @@ impl Parts<'_> {
             (Drive::Puller, Some(screw), _) => {
                 let head = screw.head.head_height;
                 let size = format!(
-                    "screw {} or thicker, for {force} or more, jaws that span {} mm",
+                    "screw {} or thicker, for {force} or more, jaws that span {} mm and what they hook behind",
                     screw.thread,
-                    number((self.sizing.stands() + self.bearing.stack_width() + head).ceil())
+                    number(
+                        (self.sizing.stands() + self.bearing.stack_width() + pressing.travel + head).ceil()
+                    )
                 );
                 list.push(Hardware::new("screw puller", size, "", 1));
                 let size = format!("{} × {}", screw.thread, number(screw.head.shortest));
@@ -270,7 +272,10 @@ impl Parts<'_> {
             }
             _ => {
                 let opens = self.sizing.stands() + self.bearing.stack_width() + pressing.travel;
-                let size = format!("for {force} or more, opening over {} mm", number(opens.ceil()));
+                let size = format!(
+                    "for {force} or more, opening over {} mm and what stands behind the bearing",
+                    number(opens.ceil())
+                );
                 list.push(Hardware::new("vice or arbor press", size, "", 1));
             }
         }

@@ -133,7 +133,12 @@ pub fn way(spec: &Sleeve, bearing: &Bearing) -> Result<Option<Way>> {
                 "--ring {} with a rod: the rod must pass to the housing's far face, and a solid shaft stands in its way. Held by the shaft it would press through the balls.",
                 ring.word()
             ),
-            PAST_A_SOLID_SHAFT,
+            match ring {
+                Ring::Both => {
+                    "Use --drive flat and rest housing and shaft side by side on the press; or give a hollow spindle's bore as --shaft-bore."
+                }
+                _ => PAST_A_SOLID_SHAFT,
+            },
         )),
         (_, RodHolds::Housing, Some(bore)) if spec.ring == Ring::Both || shaft_there => {
             of(bore - PASSING, format!("the spindle's bore of {} mm", number(bore)))

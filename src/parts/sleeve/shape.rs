@@ -89,6 +89,8 @@ pub struct Shape {
 /// What a printer's errors change in the drawn profile, mm: every other dimension is what the print is to have.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Drawn {
+    /// Added to the edge on an outer ring that looks towards the shield, which comes out smaller as a hole does.
+    pub inside: f64,
     /// Added to the outside's diameters.
     pub outside: f64,
     /// How far a face that lies on the bed is drawn back at both its edges, for the first layer's bulge.
@@ -137,7 +139,9 @@ impl Shape {
     pub fn drawn_face(&self) -> Band {
         let relief = if self.nose_down() { self.drawn.relief } else { 0.0 };
         Band {
-            inner: self.contact.inner + 2.0 * relief,
+            inner: self.contact.inner
+                + 2.0 * relief
+                + if self.outer_contact.is_none() { self.drawn.inside } else { 0.0 },
             outer: self.face_outer() + self.drawn.outside - 2.0 * relief,
         }
     }
@@ -249,7 +253,7 @@ impl Shape {
         let Some(outer) = self.outer_contact else {
             return Vec::new();
         };
-        let (from, to) = (outer.inner, self.contact.outer);
+        let (from, to) = (outer.inner + self.drawn.inside, self.contact.outer);
         if self.nose_down() {
             // On the bed the relief needs a roof that carries itself.
             let ridge = self.relief + (from - to) / 4.0;

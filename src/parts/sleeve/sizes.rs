@@ -101,7 +101,8 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     };
     // These two edges keep the faces off cage and shield: away from the lands they may not go.
     let edge = |size: Size, feature: Feature, under: f64, over: f64| {
-        if printed { size.printed(feature, 0.0).good(under, over) } else { size }
+        let allowance = size.allowance;
+        if printed { size.printed(feature, allowance).good(under, over) } else { size }
     };
     list.push(edge(
         size("contact_outer_diameter", "touches to", (first.outer, 0.0), half),
@@ -110,7 +111,12 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         WALL_TOLERANCE,
     ));
     list.push(edge(
-        size("outer_contact_inner_diameter", "touches outer ring from", (outer.inner, 0.0), half),
+        size(
+            "outer_contact_inner_diameter",
+            "touches outer ring from",
+            (outer.inner, shape.drawn.inside),
+            half,
+        ),
         Feature::Hole,
         WALL_TOLERANCE,
         0.3,
@@ -118,7 +124,8 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     list.push(size("outer_contact_outer_diameter", "touches outer ring to", (outer.outer, outside), 0.0));
     if printed && spec.ring == Ring::Both {
         let middle = (outer.inner + first.outer) / 2.0;
-        let at = if shape.nose_down() { outer.inner } else { middle };
+        let edge = outer.inner + shape.drawn.inside;
+        let at = if shape.nose_down() { edge } else { middle };
         list.push(
             Size::new(
                 "relief_depth",
@@ -126,7 +133,7 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
                 shape.relief,
                 Origin::Practice("clears a shield that stands proud".into()),
             )
-            .shown_on("", between(shape, (outer.inner, 0.0), (at, shape.relief))),
+            .shown_on("", between(shape, (edge, 0.0), (at, shape.relief))),
         );
     }
     list
@@ -175,7 +182,8 @@ fn over_what(spec: &Sleeve, settled: &Settled) -> f64 {
     let sizing = &settled.sizing;
     let shaft = sizing.steps.iter().map(|step| step.diameter).fold(0.0, f64::max) + 0.05;
     match spec.ring {
-        Ring::Outer if sizing.steel.is_none() => shaft.max(sizing.land.inner),
+        // Off centre by its play, the face must still end on the land.
+        Ring::Outer if sizing.steel.is_none() => shaft.max(sizing.land.inner + 2.0 * sizing.shift),
         _ => shaft,
     }
 }

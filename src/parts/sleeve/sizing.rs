@@ -143,6 +143,9 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
     shape.drawn = drawn(&workshop.printer, &shape);
+    if spec.ring != Ring::Inner && steel.is_none() {
+        shape.drawn.inside = frame.allowance();
+    }
     Ok(Sizing {
         shape,
         steel,
@@ -169,6 +172,7 @@ fn drawn(printer: &Printer, shape: &Shape) -> Drawn {
     let narrowest =
         shape.outer_contact.map_or(shape.contact.width(), |outer| outer.width().min(shape.contact.width()));
     Drawn {
+        inside: 0.0,
         outside: printer.allowance(Feature::Outside).clamp(-MOST_ALLOWANCE, WALL_TOLERANCE),
         relief: printer.first_layer.min(0.15 * narrowest),
     }
@@ -444,11 +448,14 @@ impl Frame<'_> {
         }
         let floor = shaft.last().map_or(0.0, |step| step.to);
         let wide_to = RELIEF.min(floor);
-        let narrows = (over_shield - body) / 2.0;
+        let narrows = (self.hole(over_shield) - body) / 2.0;
         if narrows < 0.5 || wide_to + narrows >= floor {
-            return Ok(vec![BoreStep { diameter: over_shield, to: floor }]);
+            return Ok(vec![BoreStep { diameter: self.hole(over_shield), to: floor }]);
         }
-        Ok(vec![BoreStep { diameter: over_shield, to: wide_to }, BoreStep { diameter: body, to: floor }])
+        Ok(vec![
+            BoreStep { diameter: self.hole(over_shield), to: wide_to },
+            BoreStep { diameter: body, to: floor },
+        ])
     }
 
     fn end(&self, screw: &Option<Screw>, bore: f64) -> Result<End> {

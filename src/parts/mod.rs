@@ -35,7 +35,7 @@ pub const KINDS: &[Kind] = &[
         "bracket --profile MXL --pulleys 60,36 --near 115 --encoder 40 --pulses 360 --rpm 1500",
         "bracket --style face --pulleys 36,24 --range 80,100 --encoder nema17",
         "bracket --pulleys 36,24 --hole-at 85,145 --jack M3",
-        "bracket --style face --pulleys 36,24 --near 110 --shafts 12,6 --template --format stl,flat",
+        "bracket --style face --pulleys 36,24 --near 110 --shafts 12,6 --template",
     ]),
     Kind::of::<guard::Guard>("guard", "A guard over the belt and pulleys of an encoder's bracket").shown_by(
         &[

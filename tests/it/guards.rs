@@ -2,7 +2,7 @@
 //! that are written, by a ruler of the test's own.
 
 use clap::{Args, Command, FromArgMatches};
-use fixwright::catalog::reach::{self, Persons, Shape};
+use fixwright::catalog::reach::{self, Persons};
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
 use fixwright::parts::bracket::{Style, settle};
@@ -140,7 +140,7 @@ fn vents_are_no_wider_on_the_mesh_than_the_row_of_the_standard_allows() {
         let width = made.size("opening").unwrap();
         let row = reach::row(persons, width + 0.4).unwrap();
         let behind = made.size("wall").unwrap() + made.size("clearance").unwrap();
-        assert!(row.distance(Shape::Slot) <= behind, "{line}: {row:?}");
+        assert!(row.slot <= behind, "{line}: {row:?}");
         // The holes of a section through the front: every one long, none wider.
         let mut slots = 0;
         for piece in &made.pieces {

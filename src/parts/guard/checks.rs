@@ -5,7 +5,7 @@ use super::layout::{CABLE, PLAY, Stand};
 use super::measure::{Nearest, Standing};
 use super::shape::back_feet;
 use crate::catalog::least_strengths;
-use crate::catalog::reach::{self, Shape};
+use crate::catalog::reach;
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
@@ -93,30 +93,26 @@ fn wall(s: &Settled, pieces: &[Piece]) -> Option<Finding> {
     ))
 }
 
-/// An opening of that width and shape, so far before what turns.
+/// A slot of that width, so far before what turns.
 fn reach(
     s: &Settled,
     check: &'static str,
-    (what, width, shape): (&str, f64, Shape),
+    (what, width): (&str, f64),
     distance: f64,
     remedy: &str,
 ) -> Result<Finding> {
     let row = reach::row(s.layout.persons, width)?;
-    let shaped = match shape {
-        Shape::Slot => "slot",
-        Shape::Round => "round opening",
-    };
     Ok(Finding::at_least(
         check,
-        (to_thousandth(distance), row.distance(shape), "mm"),
+        (to_thousandth(distance), row.slot, "mm"),
         Level::Stop,
         format!(
-            "{what}, {} mm wide, {} mm before the nearest thing that turns; a {shaped} of up to {} mm ({}) asks for {} mm.",
+            "{what}, {} mm wide, {} mm before the nearest thing that turns; a slot of up to {} mm ({}) asks for {} mm.",
             hundredth(width),
             hundredth(distance),
             number(row.up_to),
             row.what,
-            number(row.distance(shape))
+            number(row.slot)
         ),
         remedy,
         row.source.clone(),
@@ -143,7 +139,7 @@ fn vents(s: &Settled) -> Result<Option<Finding>> {
             }
         }
     }
-    let what = ("The vents are", width + WIDER, Shape::Slot);
+    let what = ("The vents are", width + WIDER);
     reach(s, "reach-vents", what, least, "Give a narrower --opening, or --closed.").map(Some)
 }
 
@@ -169,7 +165,7 @@ fn spindle(s: &Settled) -> Result<Vec<Finding>> {
     let gap = (l.spindle_opening() - l.spindle.diameter) / 2.0 + WIDER / 2.0;
     let lever = s.bracket.layout.belt_lever;
     let half = s.bracket.drive.spindle_pulley.width / 2.0;
-    let what = ("The ring round the spindle is", gap, Shape::Slot);
+    let what = ("The ring round the spindle is", gap);
     let remedy = "Give a smaller --clearance.";
     if l.front_hole() {
         let distance = -lever - l.nose.max(half) - (l.inside - l.wall);
@@ -206,7 +202,7 @@ fn cable(s: &Settled) -> Result<Option<Finding>> {
     let b = &s.bracket;
     let half = b.drive.spindle_pulley.width.max(b.drive.encoder_pulley.width) / 2.0;
     let hindmost = (half - b.layout.belt_lever).max(b.layout.thick.upright);
-    let what = ("The notch for the cable is", CABLE, Shape::Slot);
+    let what = ("The notch for the cable is", CABLE);
     reach(s, "reach-cable", what, l.rear - hindmost, "Close what the cable leaves of its notch with tape.")
         .map(Some)
 }

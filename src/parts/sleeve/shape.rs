@@ -15,11 +15,6 @@ pub struct Band {
 }
 
 impl Band {
-    /// Area, mm².
-    pub fn area(&self) -> f64 {
-        std::f64::consts::FRAC_PI_4 * (self.outer * self.outer - self.inner * self.inner)
-    }
-
     /// Radial width, mm.
     pub fn width(&self) -> f64 {
         (self.outer - self.inner) / 2.0

@@ -157,6 +157,11 @@ pub fn receiver(dice: &mut Dice) -> Request {
         .with("from", dice.of(from))
         .with("material", dice.of(&["petg", "abs", "pc"]))
         .with("printer", "bed-350");
+    if bearing.kind.is_cylindrical() {
+        // Rollers take no pull: the opening shows the outer ring's own face.
+        let face = bearing.outside - bearing.outer_shoulder;
+        request = request.with("opening", format!("{:.1}", bearing.outer_shoulder + 0.7 * face));
+    }
     if dice.once_in(3) {
         request = match request.get("from") {
             Some("housing") => request.with("housing-class", dice.of(&["K7", "M7", "N7"])),

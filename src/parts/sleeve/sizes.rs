@@ -156,7 +156,8 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         size = size.shown_on("", seen);
         list.push(match (first, over_what(spec, settled)) {
             (true, clear) => {
-                let size = size.printed(Feature::Hole, sizing.allowance);
+                let wider = if spec.ring == Ring::Outer { shape.drawn.inside } else { sizing.allowance };
+                let size = size.printed(Feature::Hole, wider);
                 let under = (size.wanted() - clear).clamp(0.0, MISPRINT);
                 size.good(under, WIDER)
             }

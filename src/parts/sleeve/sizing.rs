@@ -144,7 +144,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     let shift = frame.shift();
     shape.drawn = drawn(&workshop.printer, &shape);
     if spec.ring != Ring::Inner && steel.is_none() {
-        shape.drawn.inside = frame.allowance();
+        shape.drawn.inside = frame.inside(shape.outer_contact.unwrap_or(shape.contact));
     }
     Ok(Sizing {
         shape,
@@ -222,6 +222,13 @@ impl Frame<'_> {
 
     fn allowance(&self) -> f64 {
         self.workshop.printer.hole_allowance.min(MOST_ALLOWANCE)
+    }
+
+    /// How much larger the edge of a face on an outer ring is drawn that looks towards the shield: what a hole prints
+    /// smaller, as far as the face stays wide enough. A turned ring comes out as it is asked for.
+    fn inside(&self, face: Band) -> f64 {
+        let spare = 2.0 * (face.width() - LEAST_FACE);
+        if self.spec.steel_nose { 0.0 } else { self.allowance().min(spare.max(0.0)) }
     }
 
     /// How far the sleeve can stand off centre, on the radius: it is held by the shaft, the housing
@@ -375,7 +382,7 @@ impl Frame<'_> {
     }
 
     fn wide_enough(&self, contact: Band, land: Band, ring: &str, option: &str) -> Result<Band> {
-        if contact.width() >= 0.2 {
+        if contact.width() >= LEAST_FACE {
             return Ok(contact);
         }
         Err(Error::geometry(
@@ -448,12 +455,12 @@ impl Frame<'_> {
         }
         let floor = shaft.last().map_or(0.0, |step| step.to);
         let wide_to = RELIEF.min(floor);
-        let narrows = (self.hole(over_shield) - body) / 2.0;
+        let narrows = (over_shield + self.inside(contact) - body) / 2.0;
         if narrows < 0.5 || wide_to + narrows >= floor {
-            return Ok(vec![BoreStep { diameter: self.hole(over_shield), to: floor }]);
+            return Ok(vec![BoreStep { diameter: over_shield + self.inside(contact), to: floor }]);
         }
         Ok(vec![
-            BoreStep { diameter: self.hole(over_shield), to: wide_to },
+            BoreStep { diameter: over_shield + self.inside(contact), to: wide_to },
             BoreStep { diameter: body, to: floor },
         ])
     }
@@ -542,6 +549,8 @@ impl Frame<'_> {
     }
 }
 
+/// Least width of a face that presses, mm (common practice).
+const LEAST_FACE: f64 = 0.2;
 /// Least rim round a puller's washer, mm: a printed line (common practice).
 const LEAST_RIM: f64 = 0.4;
 /// Play of a puller's washer in its recess, mm on the diameter (common practice).

@@ -175,7 +175,7 @@ impl Words<'_> {
             "Hold the rod and turn the nut, a quarter turn at a time, looking through the window that all stays straight. It lets go with a crack: stand aside. Stop at {}, come what may.",
             self.torque()
         ));
-        steps.push("Does it not move: slacken the nut, oil again, leave it a night, and try once more. Never tap what is under load, and never warm it with the print in place.".into());
+        steps.push("Does it not move: slacken the nut, oil again, wait a night, try once more. No tap under load, no warmth.".into());
         steps.push(match self.spec.from {
             From::Shaft => "Catch the spindle as it comes free: lay wood under it.".into(),
             From::Housing => "The bearing comes up into the receiver. A blind bore without access from behind cannot be drawn so: fill it and the bearing's bore with stiff grease and drive a close plug in, or use an internal puller; the receiver can stand round that too.".into(),

@@ -367,8 +367,9 @@ fn bearers(
                 false => (bearing.bore - PLAY, 0.3 * bearing.width),
             };
             let washer = settled("step washer", (hole, outside), thickness, spigot, area);
-            let relief = if spares(spec, bearing) { bearing.outer_shoulder } else { 0.0 };
-            list.push(Bearer { relief, ..washer });
+            // Where no outer ring shows behind, nothing is left to turn lower from.
+            let relieved = spares(spec, bearing) && bearing.outer_shoulder < outside;
+            list.push(Bearer { relief: if relieved { bearing.outer_shoulder } else { 0.0 }, ..washer });
         }
         From::Shaft if !thread_holds(spec) => {
             let bore = spec.shaft_bore.map_or(0.0, |bore| bore.mm());

@@ -49,15 +49,16 @@ fn disc(bearer: &Bearer) -> Result<Body> {
     let (spigot, rise) = (bearer.spigot.0 / 2.0, bearer.spigot.1);
     let mut corners = vec![(hole, 0.0), (outside, 0.0), (outside, thickness)];
     let relief = bearer.relief / 2.0;
-    let inward = if spigot - hole >= 1.0 { spigot } else { hole };
-    if relief > inward && relief < outside {
-        corners.extend([(relief, thickness), (relief, thickness - RELIEF), (inward, thickness - RELIEF)]);
+    let centres = spigot - hole >= 1.0 && spigot < outside;
+    let inward = if centres { spigot } else { hole };
+    let mut face = thickness;
+    if relief > inward {
+        face -= RELIEF;
+        corners.extend([(relief, thickness), (relief, face)]);
     }
-    match spigot - hole >= 1.0 && spigot < outside {
-        true if relief > inward => corners.extend([(spigot, thickness + rise), (hole, thickness + rise)]),
-        false if relief > inward => {}
-        true => corners.extend([(spigot, thickness), (spigot, thickness + rise), (hole, thickness + rise)]),
-        false => corners.push((hole, thickness)),
+    corners.push((inward, face));
+    if centres {
+        corners.extend([(spigot, thickness + rise), (hole, thickness + rise)]);
     }
     let points: Vec<Point2> = corners.into_iter().map(|(x, y)| Point2::new(x, y)).collect();
     Body::revolve(&Loop::polygon(&points))

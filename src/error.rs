@@ -138,6 +138,11 @@ pub fn to_thousandth(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0
 }
 
+/// A value to a millionth: what is finer is noise of the arithmetic.
+pub fn to_millionth(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}
+
 /// A value to a hundredth, as [`number`] says it.
 pub fn hundredth(value: f64) -> String {
     number(to_hundredth(value))

@@ -43,8 +43,6 @@ pub struct Correction {
     pub new: Allowance,
     /// How many readings it was corrected from.
     pub readings: usize,
-    /// Whether the readings put away what the preset held: they lie further off than both uncertainties explain.
-    pub anew: bool,
 }
 
 /// Readings of one sort that differ from their mean by more than so many of its standard deviations contradict.
@@ -52,7 +50,8 @@ const CONTRADICTS: f64 = 3.0;
 
 /// What the readings change in a preset.
 ///
-/// Fails where none of them is of a hole or an outside, and where they contradict each other.
+/// Fails where none of them is of a hole or an outside, and where they contradict each other or what the preset was
+/// fitted to.
 pub fn corrections(printer: &Printer, places: &[Place]) -> Result<Vec<Correction>> {
     let sure = &printer.uncertainty;
     let held = [
@@ -116,9 +115,9 @@ fn corrected(printer: &Printer, key: &'static str, old: Allowance, places: &[&Pl
     let expanded = |variance: f64| COVERAGE * (variance + in_common * in_common).sqrt();
     let read = Allowance { value: mean, uncertainty: expanded(1.0 / weight) };
     let explained = read.uncertainty.hypot(old.uncertainty);
-    let anew = old.uncertainty == 0.0;
+    let fitted = old.uncertainty > 0.0;
     // A few readings do not overturn a coupon: either they, or the coupon, or the spool are not what they seem.
-    if !anew && (read.value - old.value).abs() > explained {
+    if fitted && (read.value - old.value).abs() > explained {
         return Err(Error::request(
             format!(
                 "As {key} these readings ask for {} ± {} mm; the preset holds {} ± {}, from more of them.",
@@ -130,20 +129,20 @@ fn corrected(printer: &Printer, key: &'static str, old: Allowance, places: &[&Pl
             "Nothing was written. Measure again, clear of the first layer; if it stays so, spool or printer have changed: print a coupon and fit a preset anew.",
         ));
     }
-    let new = if anew {
-        read
-    } else {
+    let new = if fitted {
         // What the jaws have in common does not grow less by reading with them again.
         let before = ((old.uncertainty / COVERAGE).powi(2) - in_common * in_common).max(1e-6);
         let (a, b) = (1.0 / before, weight);
         Allowance { value: (old.value * a + read.value * b) / (a + b), uncertainty: expanded(1.0 / (a + b)) }
+    } else {
+        read
     };
     let rounded = |of: Allowance| Allowance {
         value: to_thousandth(of.value),
         uncertainty: to_thousandth(of.uncertainty),
     };
     let readings = places.iter().map(|place| place.values.len()).sum();
-    Ok(Correction { key, old, read: rounded(read), new: rounded(new), readings, anew })
+    Ok(Correction { key, old, read: rounded(read), new: rounded(new), readings })
 }
 
 fn contradiction(says: String) -> Error {

@@ -146,6 +146,11 @@ impl HexNut {
     pub fn across_corners(&self) -> f64 {
         self.across_flats / (3f64.sqrt() / 2.0)
     }
+
+    /// The hexagon's face round a hole of that diameter, mm².
+    pub fn face(&self, hole: f64) -> f64 {
+        3f64.sqrt() / 2.0 * self.across_flats * self.across_flats - std::f64::consts::FRAC_PI_4 * hole * hole
+    }
 }
 
 /// The coarse thread of a size. Fails for a size the table lacks, listing those it has.

@@ -15,7 +15,7 @@
 use super::table::Table;
 use crate::error::{Error, Result, number};
 use crate::mechanics::press_fit::Elastic;
-use crate::mechanics::strength::Printed;
+use crate::mechanics::strength::{Conditions, Printed};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -165,6 +165,13 @@ impl Material {
             modulus: self.modulus,
             modulus_across: self.modulus_across,
         }
+    }
+
+    /// The strengths that a print keeps for good, filled so far (%) and at that temperature (°C). Fails as
+    /// [`Printed::under`] does.
+    pub fn lasting(&self, infill_percent: f64, temperature_c: f64) -> Result<Printed> {
+        let (softening_c, long_term) = (self.softening_c, self.long_term);
+        self.printed().under(&Conditions { infill_percent, temperature_c, softening_c, long_term })
     }
 }
 

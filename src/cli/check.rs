@@ -239,13 +239,9 @@ fn corrected(path: &Path, list: &[Correction]) -> String {
             0.0 => format!("{:+.3} mm, never fitted", one.old.value),
             off => format!("{:+.3} ± {off:.3} mm", one.old.value),
         };
-        let how = match one.anew && one.old.uncertainty > 0.0 {
-            true => "; what it held lay too far off and was put away",
-            false => "",
-        };
         let _ = writeln!(
             words,
-            "  {} was {was}, is {:+.3} ± {:.3} mm, from {} of these readings{how}",
+            "  {} was {was}, is {:+.3} ± {:.3} mm, from {} of these readings",
             one.key, one.new.value, one.new.uncertainty, one.readings
         );
     }

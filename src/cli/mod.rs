@@ -51,8 +51,11 @@ impl Answer {
 
     /// The answer of a run that was stopped, with what earlier runs of these parts left in the folder.
     fn beside(mut self, folder: &Path, parts: &[&str]) -> Self {
+        if self.error.is_none() {
+            return self;
+        }
         let left = write::left_of(folder, parts);
-        if self.error.is_some() && !left.is_empty() {
+        if !left.is_empty() {
             self.words.push_str(&format!(
                 "\nIn {} lies what an earlier run made, which is not what was asked now; do not work from it:\n",
                 text::path(folder)

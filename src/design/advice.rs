@@ -7,7 +7,7 @@
 
 use super::change::Change;
 use crate::checks::{Finding, Level};
-use crate::error::capital;
+use crate::error::{capital, to_millionth};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -27,9 +27,8 @@ pub fn by_steps(key: &'static str, (start, step): (f64, f64), (least, most): (f6
     let grid = step.abs();
     let first =
         if step > 0.0 { (start / grid + 1e-9).floor() * grid } else { (start / grid - 1e-9).ceil() * grid };
-    let rounded = |value: f64| (value * 1e6).round() / 1e6;
     (1..=RUNGS)
-        .map(|rung| rounded(first + step * rung as f64))
+        .map(|rung| to_millionth(first + step * rung as f64))
         .take_while(|value| *value >= least && *value <= most)
         .map(|value| Change::give(key, value))
         .collect()

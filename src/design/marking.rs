@@ -4,6 +4,7 @@
 use super::{Design, Piece};
 use crate::error::{Error, Result, number};
 use crate::solid::marks::Lettering;
+use crate::solid::polygon;
 use crate::solid::{Body, Frame, Loop, Mesh, Point2, Point3, Region, Vector2, Vector3};
 
 /// A face that does no work.
@@ -250,16 +251,12 @@ impl Ground {
 
 /// Whether a point lies in what the outlines bound.
 fn inside(outlines: &[Vec<Point2>], at: Point2) -> bool {
-    let crossed = |(a, b): &(&Point2, &Point2)| {
-        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
-    };
-    let sides = outlines.iter().flat_map(|o| o.iter().zip(o.iter().cycle().skip(1)));
-    sides.filter(crossed).count() % 2 == 1
+    outlines.iter().filter(|outline| polygon::holds(outline, &at)).count() % 2 == 1
 }
 
 /// Whether no outline comes into a rectangle.
 fn clear(outlines: &[Vec<Point2>], at: Point2, half: Vector2) -> bool {
-    let mut sides = outlines.iter().flat_map(|o| o.iter().zip(o.iter().cycle().skip(1)));
+    let mut sides = outlines.iter().flat_map(|outline| polygon::sides(outline));
     !sides.any(|(a, b)| {
         // The part of the side within the rectangle, by its two strips (Liang and Barsky, 1984).
         let (from, way) = (a - at, b - a);

@@ -2,7 +2,7 @@
 
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Origin, PrintReading, Size};
-use crate::error::{Error, Result, capital, number};
+use crate::error::{Error, Result, capital, number, to_millionth};
 use crate::output::Made;
 use crate::solid::Mesh;
 use anstyle::{AnsiColor, Style};
@@ -19,12 +19,12 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     root.insert("part".into(), json!(design.kind));
     root.insert("name".into(), json!(design.name));
     let dimensions: Map<String, Value> =
-        design.sizes.iter().map(|d| (d.key.clone(), json!(rounded(d.value)))).collect();
+        design.sizes.iter().map(|d| (d.key.clone(), json!(to_millionth(d.value)))).collect();
     root.insert("dimensions".into(), Value::Object(dimensions));
     root.extend(design.lists.clone());
     let findings = design.findings.iter().map(|finding| {
         let mut row = json!(finding);
-        row["margin"] = json!(rounded(finding.margin()));
+        row["margin"] = json!(to_millionth(finding.margin()));
         row
     });
     root.insert("findings".into(), findings.collect());
@@ -32,7 +32,7 @@ pub fn json(design: &Design, files: &[String]) -> Value {
         "mesh".into(),
         json!({
             "triangles": meshes().map(|mesh| mesh.triangles.len()).sum::<usize>(),
-            "volume_mm3": rounded(meshes().map(Mesh::volume).sum()),
+            "volume_mm3": to_millionth(meshes().map(Mesh::volume).sum()),
             "chord_tolerance_mm": design.chord_tolerance,
         }),
     );
@@ -40,10 +40,10 @@ pub fn json(design: &Design, files: &[String]) -> Value {
         json!({
             "piece": piece.suffix,
             "count": piece.count,
-            "solid_volume_mm3": rounded(piece.body.volume()),
-            "mesh_volume_mm3": rounded(piece.mesh.volume()),
+            "solid_volume_mm3": to_millionth(piece.body.volume()),
+            "mesh_volume_mm3": to_millionth(piece.mesh.volume()),
             "triangles": piece.mesh.triangles.len(),
-            "figures": design.figures(piece).iter().map(|figure| json!({ "what": figure.what, "mm": rounded(figure.value()) })).collect::<Vec<_>>(),
+            "figures": design.figures(piece).iter().map(|figure| json!({ "what": figure.what, "mm": to_millionth(figure.value()) })).collect::<Vec<_>>(),
         })
     });
     root.insert("pieces".into(), pieces.collect());
@@ -67,11 +67,6 @@ pub fn json_bytes(value: &Value) -> Result<Vec<u8>> {
         .map_err(|e| Error::internal(format!("The report cannot be written as JSON: {e}.")))?;
     bytes.push(b'\n');
     Ok(bytes)
-}
-
-/// Nanometres and micronewtons are noise of the arithmetic, not part of a dimension.
-fn rounded(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6
 }
 
 const HEAD: Style = Style::new().bold();

@@ -10,7 +10,7 @@
 use super::bed_packing::Place;
 use crate::checks::Level;
 use crate::design::Design;
-use crate::error::{Error, Result, number};
+use crate::error::{Error, Result, number, to_millionth};
 use crate::solid::Mesh;
 use crate::text::{display, lines};
 use quick_xml::Writer;
@@ -254,7 +254,7 @@ fn sound(item: &Item) -> Result<()> {
 
 /// A coordinate to a millionth of a millimetre, which is finer than any reader keeps.
 fn coordinate(mm: f64) -> String {
-    let value = (mm * 1e6).round() / 1e6;
+    let value = to_millionth(mm);
     if value == 0.0 { "0".into() } else { value.to_string() }
 }
 

@@ -3,8 +3,8 @@
 
 use crate::checks::{Finding, Level};
 use crate::design::{Piece, PrintNotes};
-use crate::error::{hundredth, to_thousandth};
-use crate::solid::{Mesh, Point2};
+use crate::error::{hundredth, to_millionth, to_thousandth};
+use crate::solid::{Mesh, Point2, polygon};
 use crate::workshop::Workshop;
 use serde_json::{Value, json};
 
@@ -27,10 +27,9 @@ pub struct Hole {
 impl Hole {
     /// As JSON lists it.
     pub fn json(&self) -> Value {
-        let rounded = |value: f64| (value * 1e6).round() / 1e6;
         json!({
-            "x": rounded(self.at.x), "y": rounded(self.at.y),
-            "diameter": rounded(self.diameter), "for": self.purpose,
+            "x": to_millionth(self.at.x), "y": to_millionth(self.at.y),
+            "diameter": to_millionth(self.diameter), "for": self.purpose,
         })
     }
 }
@@ -53,7 +52,7 @@ pub fn walls(mesh: &Mesh, heights: &[f64]) -> Walls {
         loops.sort_by(|a, b| area(b).total_cmp(&area(a)));
         for (i, one) in loops.iter().enumerate() {
             for (j, other) in loops.iter().enumerate().skip(i + 1) {
-                let gap = apart(one, other);
+                let gap = polygon::apart(one, other);
                 match (i, j) {
                     (0, _) => walls.edge = walls.edge.min(gap),
                     _ => walls.web = walls.web.min(gap),
@@ -65,26 +64,7 @@ pub fn walls(mesh: &Mesh, heights: &[f64]) -> Walls {
 }
 
 fn area(points: &[Point2]) -> f64 {
-    let sides = points.iter().zip(points.iter().cycle().skip(1));
-    sides.map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
-}
-
-/// The least distance between two closed polygons that do not cross.
-fn apart(one: &[Point2], other: &[Point2]) -> f64 {
-    let to_sides = |p: &Point2, sides: &[Point2]| {
-        let pairs = sides.iter().zip(sides.iter().cycle().skip(1));
-        pairs
-            .map(|(a, b)| {
-                let (side, from) = (b - a, p - a);
-                let length = side.norm_squared();
-                let t = if length > 0.0 { (from.dot(&side) / length).clamp(0.0, 1.0) } else { 0.0 };
-                (from - side * t).norm()
-            })
-            .fold(f64::INFINITY, f64::min)
-    };
-    let there = one.iter().map(|p| to_sides(p, other));
-    let back = other.iter().map(|p| to_sides(p, one));
-    there.chain(back).fold(f64::INFINITY, f64::min)
+    polygon::sides(points).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
 }
 
 /// The least wall that is drawn unless a thinner one is asked for, mm.

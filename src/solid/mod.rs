@@ -33,6 +33,7 @@ pub mod measures;
 mod meeting;
 pub mod mesh;
 pub mod piece;
+pub mod polygon;
 pub mod probe;
 pub mod profile;
 pub mod section;

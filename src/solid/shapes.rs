@@ -4,7 +4,7 @@
 use super::piece::{Piece, cross, unit};
 use super::{EPSILON, Loop, Point2, Segment, Vector2};
 use crate::error::{Error, Result, number};
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 /// A length an outline is drawn with: finite, and large enough to be told from nothing.
 fn length(what: &str, value: f64) -> Result<f64> {
@@ -178,6 +178,81 @@ impl Loop {
         made.check()?;
         Ok(made)
     }
+
+    /// The convex hull of circles: arcs and their common tangents, counter-clockwise.
+    ///
+    /// In every direction one circle reaches furthest. The directions in which two reach equally far
+    /// part the turn into the arcs of the hull.
+    pub fn hull(circles: &[(Point2, f64)]) -> Result<Self> {
+        let reach =
+            |k: usize, angle: f64| circles[k].0.x * angle.cos() + circles[k].0.y * angle.sin() + circles[k].1;
+        let mut turns = Vec::new();
+        for (i, a) in circles.iter().enumerate() {
+            for b in &circles[..i] {
+                let d = b.0 - a.0;
+                let share = (a.1 - b.1) / d.norm();
+                if share.abs() < 1.0 {
+                    let towards = d.y.atan2(d.x);
+                    turns.extend(
+                        [towards + share.acos(), towards - share.acos()].map(|t: f64| t.rem_euclid(TAU)),
+                    );
+                }
+            }
+        }
+        turns.sort_by(f64::total_cmp);
+        turns.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+        let furthest =
+            |angle: f64| (0..circles.len()).max_by(|&a, &b| reach(a, angle).total_cmp(&reach(b, angle)));
+        let mut arcs: Vec<(usize, f64, f64)> = Vec::new();
+        for (k, &from) in turns.iter().enumerate() {
+            let to = turns.get(k + 1).copied().unwrap_or(turns[0] + TAU);
+            let Some(best) = furthest((from + to) / 2.0) else {
+                continue;
+            };
+            match arcs.last_mut() {
+                Some(last) if last.0 == best => last.2 = to,
+                _ => arcs.push((best, from, to)),
+            }
+        }
+        if arcs.len() > 1 && arcs[0].0 == arcs[arcs.len() - 1].0 {
+            let last = arcs.remove(arcs.len() - 1);
+            arcs[0].1 = last.1 - TAU;
+        }
+        match arcs[..] {
+            [] => circles.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or_else(
+                || Err(Error::internal("The hull of no circles was asked for.")),
+                |&(centre, radius)| Self::circle(centre, radius),
+            ),
+            _ => trace(circles, &arcs),
+        }
+    }
+}
+
+fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> {
+    let at = |k: usize, angle: f64| {
+        let (centre, radius) = circles[k];
+        Point2::new(centre.x + radius * angle.cos(), centre.y + radius * angle.sin())
+    };
+    let start = at(arcs[0].0, arcs[0].1);
+    let mut here = start;
+    let mut segments = Vec::new();
+    for &(k, from, to) in arcs {
+        let begin = at(k, from);
+        if (begin - here).norm() > 1e-6 {
+            segments.push(Segment::Line { to: begin });
+        }
+        let end = at(k, to);
+        if (end - begin).norm() > 1e-6 || to - from > PI {
+            segments.push(Segment::Arc { to: end, centre: circles[k].0, ccw: true });
+        }
+        here = end;
+    }
+    if (start - here).norm() > 1e-6 {
+        segments.push(Segment::Line { to: start });
+    } else if let Some(Segment::Line { to } | Segment::Arc { to, .. }) = segments.last_mut() {
+        *to = start;
+    }
+    Loop::new(start, segments)
 }
 
 /// Makes each piece begin exactly where the one before it ends.
@@ -261,5 +336,27 @@ mod tests {
         assert!(Loop::teardrop(p(0.0, 0.0), 2.0, 0.0, Some(1.0)).is_err());
         assert!(Loop::polygon(&[p(0.0, 0.0), p(1.0, 0.0), p(2.0, 0.0)]).check().is_err());
         assert!(Loop::polygon(&[]).check().is_err());
+    }
+
+    #[test]
+    fn a_hull_of_two_circles_has_the_belts_length() {
+        let hull = Loop::hull(&[(Point2::new(0.0, 0.0), 10.0), (Point2::new(60.0, 0.0), 40.0)]).unwrap();
+        // An open belt: two straight runs, leaning by the difference of the radii, and both wraps.
+        let lean = (30.0_f64 / 60.0).asin();
+        let by_hand = 2.0 * 60.0 * lean.cos() + PI * (10.0 + 40.0) + 2.0 * lean * (40.0 - 10.0);
+        assert!(
+            (hull.pieces().iter().map(|piece| piece.length()).sum::<f64>() - by_hand).abs() < 1e-9
+                && hull.is_ccw()
+        );
+    }
+
+    #[test]
+    fn a_hull_swallows_what_lies_inside() {
+        let circles = [(Point2::new(0.0, 0.0), 5.0), (Point2::new(1.0, 0.0), 1.0)];
+        assert!((Loop::hull(&circles).unwrap().area() - 25.0 * PI).abs() < 1e-9);
+        let square = [(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0), (0.0, 0.0)]
+            .map(|(x, y)| (Point2::new(x, y), 2.0));
+        let rounded = Loop::hull(&square).unwrap();
+        assert!((rounded.area() - (400.0 + 4.0 * 20.0 * 2.0 + 4.0 * PI)).abs() < 1e-9);
     }
 }

@@ -49,7 +49,7 @@ fn the_jack_s_bore_and_nut_are_in_the_mesh_as_its_sizes_say() {
         let (bore, (slit_length, slit_width)) = (jack.screw.bore, jack.screw.slit());
         let away = if hand == Hand::Left { 1.0 } else { -1.0 };
         let foot = style == Style::Foot;
-        let sheet = layout.jacked_sheet();
+        let sheet = layout.clamped_sheet();
         // Where the jack's axis lies beside the slide, off by so much.
         let at = |x: f64, across: f64, through: f64| match foot {
             true => [x, layout.screws[0].y + across, through],

@@ -297,10 +297,7 @@ pub fn seat(bearing: &Bearing, ring: Side) -> Vec<String> {
     let mut lines = Vec::new();
     for shoulder in bearing.shoulders().into_iter().filter(|shoulder| shoulder.ring == ring) {
         let partner = if shoulder.ring == Side::Inner { "shaft" } else { "housing" };
-        let least = shoulder.diameter_min.map_or(String::new(), |d| format!("at least {} mm, ", number(d)));
-        let most = shoulder.diameter_max.map_or(String::new(), |d| format!("at most {} mm, ", number(d)));
-        let fillet = number(shoulder.fillet_max);
-        lines.push(line(partner, format!("shoulder {least}{most}fillet at most {fillet} mm")));
+        lines.push(line(partner, format!("shoulder {}", shoulder.limits())));
         let classes = bearing.seat_classes();
         let of_ring = classes.iter().filter(|row| row.ring == shoulder.ring);
         let words: Vec<String> = of_ring

@@ -83,6 +83,19 @@ pub struct SpringPreload {
     pub standstill_n: f64,
 }
 
+impl Shoulder {
+    /// Its limits in words: `at least 25.6 mm, at most 26.3 mm, fillet at most 1 mm`.
+    pub fn limits(&self) -> String {
+        let limit = |word: &str, of: Option<f64>| of.map(|d| format!("{word} {} mm, ", number(d)));
+        format!(
+            "{}{}fillet at most {} mm",
+            limit("at least", self.diameter_min).unwrap_or_default(),
+            limit("at most", self.diameter_max).unwrap_or_default(),
+            number(self.fillet_max)
+        )
+    }
+}
+
 impl Bearing {
     /// The spring preload makers give a deep groove ball bearing: `F = k·d`, with k 5 to 10 N/mm for quiet running
     /// and 20 N/mm against vibration at standstill (SKF, Rolling bearings, preloading with springs).

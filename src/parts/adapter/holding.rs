@@ -2,6 +2,7 @@
 
 use super::sizing::{Screw, Sizing, Whose};
 use super::spec::{Fixing, Heads};
+use crate::catalog::fasteners;
 use crate::checks::{Finding, Level};
 use crate::error::{Result, hundredth, number, to_hundredth};
 use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS};
@@ -69,24 +70,19 @@ impl Sizing {
     /// How a pattern's screws clamp, as far as the plastic bears.
     pub fn clamped(&self, whose: Whose) -> Result<Clamped> {
         let screw = self.screw(whose);
-        Clamped::new(self.bears(whose, screw), screw.thread)
+        Clamped::new(self.bears(whose, screw)?, screw.thread)
     }
 
     /// What the plastic bears of one screw for good, N: under head, nut or washer, or round an insert.
-    fn bears(&self, whose: Whose, screw: &Screw) -> f64 {
-        let ring = |outer: f64| PI / 4.0 * (outer * outer - screw.hole * screw.hole).max(0.0);
+    fn bears(&self, whose: Whose, screw: &Screw) -> Result<f64> {
         let face = match (whose, self.fixing()) {
-            (Whose::Old, _) => ring(screw.bears),
             (Whose::New, Fixing::Insert) => {
-                return self.lasting.1 * PI * screw.hole * (screw.deep - 1.0).max(0.0);
+                return Ok(self.lasting.1 * PI * screw.hole * (screw.deep - 1.0).max(0.0));
             }
-            // A hexagon's face.
-            (Whose::New, Fixing::Nut) => {
-                0.75_f64.sqrt() * screw.bears * screw.bears - PI / 4.0 * screw.hole * screw.hole
-            }
-            (Whose::New, Fixing::Through) => ring(screw.bears),
+            (Whose::New, Fixing::Nut) => fasteners::hex_nut(&screw.size)?.face(screw.hole),
+            _ => PI / 4.0 * (screw.bears * screw.bears - screw.hole * screw.hole),
         };
-        self.lasting.0 * face.max(0.0)
+        Ok(self.lasting.0 * face.max(0.0))
     }
 
     /// How many times over the friction under a pattern's screws holds against the load sideways.

@@ -40,10 +40,7 @@ impl Part for Adapter {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
-        let sizing = Sizing::new(self, workshop)?;
-        // Drawn where the old pattern's middle is the origin, so that places read off the machine hold.
-        let piece = Piece::new("", sizing.body()?, workshop.chord_tolerance)?;
-        let measured = walls(&piece.mesh, &sizing.levels());
+        let (sizing, piece, measured) = drawn(self, workshop)?;
         let mut piece = piece.with_figures(figures(&sizing));
         piece.seen_from = Some(SEEN_FROM);
         let mut findings = findings(&sizing, &piece, &measured, workshop)?;
@@ -51,7 +48,10 @@ impl Part for Adapter {
             self,
             &mut findings,
             |finding| ladders(finding, &sizing, workshop),
-            &|changed: &Self| judged(changed, workshop).ok(),
+            &|changed: &Self| {
+                let (sizing, piece, measured) = drawn(changed, workshop).ok()?;
+                self::findings(&sizing, &piece, &measured, workshop).ok()
+            },
         );
         let volume = piece.body.volume();
         Ok(Design {
@@ -187,12 +187,13 @@ fn figures(sizing: &Sizing) -> Vec<Figure> {
 /// What is done where no offset was found that clears.
 const WEB_REMEDY: &str = "Turn the new pattern (--rotate) or use --fixing through.";
 
-/// The findings of a request as it is drawn.
-fn judged(spec: &Adapter, workshop: &Workshop) -> Result<Vec<Finding>> {
+/// An adapter's numbers, its solid and what its walls measure. Drawn where the old pattern's middle is the origin, so
+/// that places read off the machine hold.
+fn drawn(spec: &Adapter, workshop: &Workshop) -> Result<(Sizing, Piece, drilled::Walls)> {
     let sizing = Sizing::new(spec, workshop)?;
     let piece = Piece::new("", sizing.body()?, workshop.chord_tolerance)?;
     let measured = walls(&piece.mesh, &sizing.levels());
-    findings(&sizing, &piece, &measured, workshop)
+    Ok((sizing, piece, measured))
 }
 
 /// The changes that may clear a finding, the least first.

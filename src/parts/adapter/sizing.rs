@@ -4,7 +4,7 @@ use super::spec::{Adapter, Fixing, Heads, Pattern};
 use crate::catalog::{fasteners, inserts, least_strengths};
 use crate::design::{Mating, Origin};
 use crate::error::{Error, Result, number, within};
-use crate::mechanics::strength::{Conditions, temperature_factor};
+use crate::mechanics::strength::temperature_factor;
 use crate::parts::drilled::Hole;
 use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -51,7 +51,7 @@ pub struct Screw {
     pub origin: Origin,
     /// Seat of its head or pocket of its nut: the circle round it; 0 for none.
     pub seat: f64,
-    /// What presses the plastic: across the head's or washer's face, or the nut's flats; 0 for an insert.
+    /// What presses the plastic: across the head's or washer's face; 0 for a nut or insert.
     pub bears: f64,
     /// Depth of the seat or pocket.
     pub deep: f64,
@@ -129,6 +129,7 @@ impl Sizing {
         let celsius = within("--temperature", spec.temperature.unwrap_or(WARM_C), -25.0, 120.0, "°C")?;
         let least = least_strengths::of(&workshop.material)?;
         let warm = temperature_factor(celsius, workshop.material.softening_c)?;
+        let lasting = workshop.material.lasting(100.0, celsius)?;
         let mut sizing = Self {
             old: old_screw(old, spec.heads, workshop)?,
             new: new_screw(new, spec.fixing, workshop)?,
@@ -155,7 +156,7 @@ impl Sizing {
             celsius,
             top_c: least.top_c,
             strength: (least.tension * warm, least.shear * warm),
-            lasting: lasting(&workshop.material, celsius)?,
+            lasting: (lasting.compressive_yield, lasting.shear_across),
             material: format!("{}: {}", workshop.material.label(), least.source),
         };
         let least_wall = EDGE.max(4.0 * workshop.printer.line_width);
@@ -506,13 +507,7 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
         Fixing::Nut => {
             let nut = fasteners::hex_nut(size)?;
             let round = (nut.across_flats + SEAT_PLAY) / (PI / 6.0).cos();
-            screw(
-                clearance,
-                Origin::clearance_hole(size),
-                (round, nut.across_flats),
-                nut.height + PAST_NUT,
-                floor,
-            )
+            screw(clearance, Origin::clearance_hole(size), (round, 0.0), nut.height + PAST_NUT, floor)
         }
         Fixing::Insert => {
             let insert = inserts::insert(size)?;
@@ -545,15 +540,4 @@ fn nut_pocket(at: Point2, flats: f64, slot: f64) -> Result<Loop> {
     let made = Loop::polygon(&corners);
     made.check()?;
     Ok(made)
-}
-
-/// What printed plastic bears for good at a temperature: crushing along the axis and shear between layers, MPa.
-fn lasting(material: &crate::catalog::materials::Material, celsius: f64) -> Result<(f64, f64)> {
-    let printed = material.printed().under(&Conditions {
-        infill_percent: 100.0,
-        temperature_c: celsius,
-        softening_c: material.softening_c,
-        long_term: material.long_term,
-    })?;
-    Ok((printed.compressive_yield, printed.shear_across))
 }

@@ -2,13 +2,12 @@
 //! then holds the bracket against the belt.
 
 use super::Settled;
-use super::hold::{self, PERIMETERS};
+use super::hold;
 use super::layout::Screw;
 use crate::checks::{Finding, Level};
 use crate::design::{Origin, Sizes};
 use crate::error::{Result, number, to_hundredth};
 use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS, PRESSED};
-use crate::mechanics::strength::{Conditions, section_fill};
 use crate::solid::{Point2, Vector2};
 
 /// Least moment a clamp is compared with, N·mm: none at all would divide by nothing.
@@ -68,15 +67,8 @@ fn slip_factor(s: &Settled, relied_on: f64) -> f64 {
 impl Clamp {
     /// The clamp of a settled bracket. Fails only where its material or temperature would have failed before.
     pub fn new(s: &Settled) -> Result<Clamp> {
-        let (l, material) = (&s.layout, &s.workshop.material);
-        let through = if l.style == super::Style::Foot { l.thick.base } else { l.thick.upright };
-        let fill = section_fill(through, PERIMETERS, s.workshop.printer.line_width, hold::infill(s.spec))?;
-        let printed = material.printed().under(&Conditions {
-            infill_percent: fill,
-            temperature_c: s.spec.temperature.unwrap_or(hold::TEMPERATURE),
-            softening_c: material.softening_c,
-            long_term: material.long_term,
-        })?;
+        let l = &s.layout;
+        let printed = hold::lasting(s.spec, s.workshop, l.clamped_sheet())?;
         let diameter = crate::catalog::fasteners::thread(&l.screw.size)?.diameter;
         let clamped = Clamped::new(printed.compressive_yield * face(&l.screw), diameter)?;
         Ok(Clamp { screw: clamped, slip_factor: slip_factor(s, clamped.relied_on) })

@@ -8,12 +8,11 @@
 use super::drive::Place;
 use super::jacking::InSlide;
 use super::layout::{Gusset, Layout, body_half_width, is_square};
-use super::outlines::hull;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
 use crate::error::Result;
-use crate::solid::{Point2, Vector2};
+use crate::solid::{Loop, Point2, Vector2, polygon};
 
 /// How finely round outlines are looked at, mm: far below every gap asked for.
 const CHORD: f64 = 0.02;
@@ -35,7 +34,7 @@ pub struct Bar {
 
 impl Bar {
     pub(in crate::parts) fn round(name: &str, circles: &[(Point2, f64)], y: (f64, f64)) -> Result<Bar> {
-        Ok(Bar { name: name.into(), outline: hull(circles)?.points(CHORD), y })
+        Ok(Bar { name: name.into(), outline: Loop::hull(circles)?.points(CHORD), y })
     }
 
     fn boxed(name: &str, x: (f64, f64), y: (f64, f64), z: (f64, f64)) -> Bar {
@@ -59,31 +58,21 @@ fn apart(a: &[Point2], b: &[Point2]) -> f64 {
     if over < 0.0 {
         return over;
     }
-    let one_way = |a: &[Point2], b: &[Point2]| {
-        a.iter().flat_map(|p| edges(b).map(move |(q, r)| to_edge(*p, q, r))).fold(f64::INFINITY, f64::min)
-    };
-    one_way(a, b).min(one_way(b, a))
+    polygon::apart(a, b)
 }
 
 /// How far all of `other` lies beyond that edge of `outline` which it lies furthest beyond; less than
 /// nothing where it reaches behind each. Two convex outlines overlap where that holds both ways.
 fn beyond(outline: &[Point2], other: &[Point2]) -> f64 {
-    let over = |(a, b): (Point2, Point2)| {
+    let over = |(a, b): (&Point2, &Point2)| {
         let run = b - a;
         let out = Vector2::new(run.y, -run.x) / run.norm();
         other.iter().map(|p| (p - a).dot(&out)).fold(f64::INFINITY, f64::min)
     };
-    edges(outline).filter(|(a, b)| (b - a).norm() > 1e-9).map(over).fold(f64::NEG_INFINITY, f64::max)
-}
-
-fn edges(outline: &[Point2]) -> impl Iterator<Item = (Point2, Point2)> + '_ {
-    (0..outline.len()).map(|k| (outline[k], outline[(k + 1) % outline.len()]))
-}
-
-fn to_edge(p: Point2, a: Point2, b: Point2) -> f64 {
-    let run = b - a;
-    let share = ((p - a).dot(&run) / run.norm_squared().max(1e-18)).clamp(0.0, 1.0);
-    (p - (a + run * share)).norm()
+    polygon::sides(outline)
+        .filter(|(a, b)| (*b - *a).norm() > 1e-9)
+        .map(over)
+        .fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// The nearest two things and where in the slide.

@@ -397,6 +397,13 @@ impl Place {
         }
     }
 
+    /// A point fixed to the bracket as the machine sees it after a shift; coordinates from the encoder's axis at the
+    /// working place.
+    pub fn on_machine(&self, point: Point2, shift: f64) -> Point2 {
+        // The bracket turns and slides against the machine as the machine does against it.
+        self.seen(point, -shift)
+    }
+
     /// The centre distance after a shift, mm.
     pub fn centre_at(&self, shift: f64) -> f64 {
         let spindle = self.spindle_at(shift);

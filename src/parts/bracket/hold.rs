@@ -15,7 +15,7 @@ use crate::catalog::encoders::{Encoder, Outline};
 use crate::catalog::materials::{Material, material as catalog_material, material_names};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::elements::{Answer, Disc, Elastic, Grid, Mass, Mode, Part, Rigid, Six};
-use crate::mechanics::strength::{Conditions, section_fill};
+use crate::mechanics::strength::{Conditions, Printed, section_fill};
 use crate::solid::{Point2, Point3, Vector3};
 use crate::workshop::Workshop;
 use std::cell::RefCell;
@@ -261,9 +261,15 @@ fn plastic(spec: &Bracket, workshop: &Workshop, layout: &Layout) -> Result<(Elas
     let now =
         Conditions { infill_percent: fill, temperature_c, softening_c: material.softening_c, long_term: 1.0 };
     let printed = material.printed().under(&now)?;
-    let lasting = material.printed().under(&Conditions { long_term: material.long_term, ..now })?;
+    let lasting = material.lasting(fill, temperature_c)?;
     let elastic = Elastic { modulus: printed.modulus.min(printed.modulus_across), poisson: material.poisson };
     Ok((elastic, lasting.tensile_in_plane.min(lasting.tensile_across)))
+}
+
+/// The strengths that a sheet of the print keeps for good, under its infill and temperature.
+pub fn lasting(spec: &Bracket, workshop: &Workshop, sheet: f64) -> Result<Printed> {
+    let fill = section_fill(sheet, PERIMETERS, workshop.printer.line_width, infill(spec))?;
+    workshop.material.lasting(fill, spec.temperature.unwrap_or(TEMPERATURE))
 }
 
 /// The middle of the face that the encoder's flange lies against, but for a recess.

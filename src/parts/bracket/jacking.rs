@@ -2,7 +2,7 @@
 
 use super::Settled;
 use super::drive::Place;
-use super::hold::{self, PERIMETERS};
+use super::hold;
 use super::jack::{Jack, NUT_PLAY, WALL};
 use super::layout::{Layout, Slot};
 use super::orientation::Orientation;
@@ -13,7 +13,6 @@ use crate::design::{Figure, Hardware, Mating, Origin, Sizes};
 use crate::error::{Error, Result, hundredth, number};
 use crate::mechanics::clamp::PRESSED;
 use crate::mechanics::screws::{NutFactor, TWIST, proof_load, torque};
-use crate::mechanics::strength::{Conditions, Printed, section_fill};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector3};
 use std::f64::consts::PI;
 
@@ -21,15 +20,15 @@ use std::f64::consts::PI;
 const HOLDS: f64 = 2.0;
 
 impl Layout {
-    /// Thickness of the sheet a jack goes through, mm.
-    pub fn jacked_sheet(&self) -> f64 {
+    /// Thickness of the sheet that is screwed to the machine, which a jack goes through, mm.
+    pub fn clamped_sheet(&self) -> f64 {
         if self.style == Style::Foot { self.thick.base } else { self.thick.upright }
     }
 
     /// A frame square to the slide at x, whose drawing shows the sheet's own breadth; and where the jack's
     /// axis lies on it: in the middle of the sheet.
     fn jack_axis(&self, jack: &Jack, x: f64) -> (Frame, Point2) {
-        let middle = self.jacked_sheet() / 2.0;
+        let middle = self.clamped_sheet() / 2.0;
         let at = match self.style {
             Style::Foot => Point2::new(jack.slit.y, middle),
             _ => Point2::new(middle, jack.slit.y),
@@ -109,7 +108,7 @@ impl<'a> InSlide<'a> {
     pub fn outside(&self) -> Result<[(f64, f64); 3]> {
         let (away, head) = (self.jack.away, self.jack.screw.head.head_diameter / 2.0);
         let (near, far) = (away * self.jack.end, away * self.stands_out()?);
-        let middle = self.layout.jacked_sheet() / 2.0;
+        let middle = self.layout.clamped_sheet() / 2.0;
         let row = self.jack.slit.y;
         Ok([(near.min(far), near.max(far)), (row - head, row + head), (middle - head, middle + head)])
     }
@@ -136,18 +135,6 @@ impl<'a> Standing<'a> {
         self.s.drive.hub_load() * self.s.place.pull().x.abs()
     }
 
-    fn printed(&self) -> Result<Printed> {
-        let (s, material) = (self.s, &self.s.workshop.material);
-        let line = s.workshop.printer.line_width;
-        let fill = section_fill(s.layout.jacked_sheet(), PERIMETERS, line, hold::infill(s.spec))?;
-        material.printed().under(&Conditions {
-            infill_percent: fill,
-            temperature_c: s.spec.temperature.unwrap_or(hold::TEMPERATURE),
-            softening_c: material.softening_c,
-            long_term: material.long_term,
-        })
-    }
-
     /// Plastic beside the slit, to the nearer edge or wall, no more than the slit is wide, mm.
     fn beside(&self) -> f64 {
         let (l, across) = (&self.s.layout, self.jack.screw.slit().1);
@@ -162,10 +149,10 @@ impl<'a> Standing<'a> {
 
     /// The thrust it may be turned up to, N, and what bounds it.
     pub fn allowed(&self) -> Result<Bound> {
-        let (l, screw, printed) = (&self.s.layout, &self.jack.screw, self.printed()?);
-        let sheet = l.jacked_sheet();
-        let flats = screw.nut.across_flats;
-        let face = flats * flats * 3f64.sqrt() / 2.0 - PI * screw.bore * screw.bore / 4.0;
+        let (l, screw) = (&self.s.layout, &self.jack.screw);
+        let sheet = l.clamped_sheet();
+        let printed = hold::lasting(self.s.spec, self.s.workshop, sheet)?;
+        let face = screw.nut.face(screw.bore);
         let on_end = matches!(Orientation::of(l), Orientation::LeftEnd | Orientation::RightEnd);
         let pulled = if on_end { printed.tensile_across } else { printed.tensile_in_plane };
         let proof = fasteners::property_class(fasteners::UNMARKED, &screw.size)?.proof_stress;

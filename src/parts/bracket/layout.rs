@@ -243,7 +243,7 @@ impl Layout {
             hub: HubSide::Away,
             least_axis_height: least_axis_height(spec, workshop, encoder, thick.base)?,
         };
-        let jack = JackScrew::asked(spec.jack_size(), layout.slot_width, layout.jacked_sheet(), workshop)?;
+        let jack = JackScrew::asked(spec.jack_size(), layout.slot_width, layout.clamped_sheet(), workshop)?;
         match spec.style {
             Style::Foot => layout.foot(encoder, place, jack)?,
             Style::Face => layout.face(place, jack)?,

@@ -3,7 +3,7 @@
 
 use super::drive::Place;
 use super::layout::Layout;
-use super::outlines::{axis, hull};
+use super::outlines::axis;
 use super::shape::facing;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::Drive;
@@ -103,7 +103,7 @@ fn spindle_body(layout: &Layout, place: &Place, drive: &Drive, spindle: Spindle)
 fn belt(layout: &Layout, place: &Place, drive: &Drive) -> Result<Body> {
     let profile = drive.profile;
     let around = |out: f64| {
-        hull(&[
+        Loop::hull(&[
             (axis(layout), profile.pitch_diameter(drive.encoder_teeth) / 2.0 + out),
             (axis(layout) + place.spindle.coords, profile.pitch_diameter(drive.spindle_teeth) / 2.0 + out),
         ])

@@ -3,9 +3,9 @@
 use super::layout::{CORNER, Layout, Slot, TIE, WEB};
 use super::orientation::Orientation;
 use super::spec::Style;
-use crate::error::{Error, Result};
-use crate::solid::{Loop, Point2, Segment};
-use std::f64::consts::{PI, SQRT_2, TAU};
+use crate::error::Result;
+use crate::solid::{Loop, Point2};
+use std::f64::consts::SQRT_2;
 
 pub(super) fn axis(layout: &Layout) -> Point2 {
     Point2::new(0.0, layout.axis_height)
@@ -140,7 +140,7 @@ pub fn outline(layout: &Layout) -> Result<Loop> {
             .map(|(x, z)| Point2::new(x, z));
         return Loop::filleted(&corners, &[0.0, 0.0, CORNER, CORNER]);
     }
-    hull(&circles(layout))
+    Loop::hull(&circles(layout))
 }
 
 /// The circles that a plate's outline is drawn round.
@@ -168,108 +168,14 @@ pub(in crate::parts) fn circles(layout: &Layout) -> Vec<(Point2, f64)> {
     circles
 }
 
-/// The convex hull of circles: arcs and their common tangents, counter-clockwise.
-///
-/// In every direction one circle reaches furthest. The directions in which two reach equally far
-/// part the turn into the arcs of the hull.
-pub fn hull(circles: &[(Point2, f64)]) -> Result<Loop> {
-    let reach =
-        |k: usize, angle: f64| circles[k].0.x * angle.cos() + circles[k].0.y * angle.sin() + circles[k].1;
-    let mut turns = Vec::new();
-    for (i, a) in circles.iter().enumerate() {
-        for b in &circles[..i] {
-            let d = b.0 - a.0;
-            let share = (a.1 - b.1) / d.norm();
-            if share.abs() < 1.0 {
-                let towards = d.y.atan2(d.x);
-                turns
-                    .extend([towards + share.acos(), towards - share.acos()].map(|t: f64| t.rem_euclid(TAU)));
-            }
-        }
-    }
-    turns.sort_by(f64::total_cmp);
-    turns.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-    let furthest =
-        |angle: f64| (0..circles.len()).max_by(|&a, &b| reach(a, angle).total_cmp(&reach(b, angle)));
-    let mut arcs: Vec<(usize, f64, f64)> = Vec::new();
-    for (k, &from) in turns.iter().enumerate() {
-        let to = turns.get(k + 1).copied().unwrap_or(turns[0] + TAU);
-        let Some(best) = furthest((from + to) / 2.0) else {
-            continue;
-        };
-        match arcs.last_mut() {
-            Some(last) if last.0 == best => last.2 = to,
-            _ => arcs.push((best, from, to)),
-        }
-    }
-    if arcs.len() > 1 && arcs[0].0 == arcs[arcs.len() - 1].0 {
-        let last = arcs.remove(arcs.len() - 1);
-        arcs[0].1 = last.1 - TAU;
-    }
-    match arcs[..] {
-        [] => circles.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or_else(
-            || Err(Error::internal("The hull of no circles was asked for.")),
-            |&(centre, radius)| Loop::circle(centre, radius),
-        ),
-        _ => trace(circles, &arcs),
-    }
-}
-
-fn trace(circles: &[(Point2, f64)], arcs: &[(usize, f64, f64)]) -> Result<Loop> {
-    let at = |k: usize, angle: f64| {
-        let (centre, radius) = circles[k];
-        Point2::new(centre.x + radius * angle.cos(), centre.y + radius * angle.sin())
-    };
-    let start = at(arcs[0].0, arcs[0].1);
-    let mut here = start;
-    let mut segments = Vec::new();
-    for &(k, from, to) in arcs {
-        let begin = at(k, from);
-        if (begin - here).norm() > 1e-6 {
-            segments.push(Segment::Line { to: begin });
-        }
-        let end = at(k, to);
-        if (end - begin).norm() > 1e-6 || to - from > PI {
-            segments.push(Segment::Arc { to: end, centre: circles[k].0, ccw: true });
-        }
-        here = end;
-    }
-    if (start - here).norm() > 1e-6 {
-        segments.push(Segment::Line { to: start });
-    } else if let Some(Segment::Line { to } | Segment::Arc { to, .. }) = segments.last_mut() {
-        *to = start;
-    }
-    Loop::new(start, segments)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn a_hull_of_two_circles_has_the_belts_length() {
-        let hull = hull(&[(Point2::new(0.0, 0.0), 10.0), (Point2::new(60.0, 0.0), 40.0)]).unwrap();
-        let by_hand = crate::mechanics::belt_drive::belt_length(60.0, 20.0, 80.0);
-        assert!(
-            (hull.pieces().iter().map(|piece| piece.length()).sum::<f64>() - by_hand).abs() < 1e-9
-                && hull.is_ccw()
-        );
-    }
-
-    #[test]
-    fn a_hull_swallows_what_lies_inside() {
-        let circles = [(Point2::new(0.0, 0.0), 5.0), (Point2::new(1.0, 0.0), 1.0)];
-        assert!((hull(&circles).unwrap().area() - 25.0 * PI).abs() < 1e-9);
-        let square = [(-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0), (0.0, 0.0)]
-            .map(|(x, y)| (Point2::new(x, y), 2.0));
-        let rounded = hull(&square).unwrap();
-        assert!((rounded.area() - (400.0 + 4.0 * 20.0 * 2.0 + 4.0 * PI)).abs() < 1e-9);
-    }
-
-    #[test]
     fn a_teardrop_still_holds_its_register_round() {
         let hole = opening(Point2::origin(), 18.0, Some(0.0)).unwrap();
-        assert!(hole.area() > 18.0 * 18.0 * PI);
+        assert!(hole.area() > 18.0 * 18.0 * std::f64::consts::PI);
         for k in 0..360 {
             let angle = f64::from(k).to_radians();
             assert!(hole.contains(Point2::new(angle.cos(), angle.sin()) * 17.99));

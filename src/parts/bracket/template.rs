@@ -7,7 +7,7 @@
 
 use super::drive::Place;
 use super::layout::Layout;
-use super::outlines::{Opening, Sheet, axis, hull, openings};
+use super::outlines::{Opening, Sheet, axis, openings};
 use super::spec::{Bracket, SpindleFrom, Style};
 use super::{Settled, checks, screws};
 use crate::catalog::encoders::Encoder;
@@ -16,7 +16,8 @@ use crate::checks::{Finding, Level};
 use crate::design::{
     Band, Cut, Design, Extent, Feature, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
 };
-use crate::error::{Error, Result, hundredth, number};
+use crate::error::{Error, Result, hundredth, number, to_millionth};
+use crate::parts::drilled::bed_finding;
 use crate::solid::marks::Lettering;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector2, Vector3};
 use serde_json::{Map, Value, json};
@@ -80,7 +81,7 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
         "seen from the belt"
     });
     let mut findings = checks::unprinted(s)?;
-    findings.push(bed(s, &piece));
+    findings.push(bed_finding(&piece, s.workshop));
     findings.extend(opening_edge(s, &marks)?);
     let bracket: Vec<Loop> = marks.bracket.iter().map(|outline| outline.moved(by.xy())).collect();
     let volume = piece.body.volume();
@@ -169,7 +170,7 @@ fn opened(place: &Place, encoder: &Encoder) -> Result<Opened> {
             let (from, to) = (angles[0].min(angles[1]), angles[0].max(angles[1]));
             match width / 2.0 < place.arm() {
                 true => Loop::arc_slot(pivot, place.arm(), from, to, width)?,
-                false => hull(&ends.map(|end| (end, width / 2.0)))?,
+                false => Loop::hull(&ends.map(|end| (end, width / 2.0)))?,
             }
         }
         _ => Loop::obround(ends[0], ends[1], width)?,
@@ -179,14 +180,7 @@ fn opened(place: &Place, encoder: &Encoder) -> Result<Opened> {
 
 /// The encoder's axis from the spindle's, as the machine sees it after a shift.
 fn encoder_at(place: &Place, shift: f64) -> Point2 {
-    match place.style {
-        Style::Swing => {
-            let (sin, cos) = (place.spindle.x.signum() * shift).sin_cos();
-            let (pivot, d) = (place.pivot, -place.pivot.coords);
-            pivot + Vector2::new(d.x * cos - d.y * sin, d.x * sin + d.y * cos) - place.spindle.coords
-        }
-        _ => Point2::from(-place.spindle_at(shift).coords),
-    }
+    place.on_machine(Point2::origin(), shift) - place.spindle.coords
 }
 
 /// The template's outline, the word on it and where that begins.
@@ -203,7 +197,7 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
             let round = |shift| (encoder_at(&s.place, shift), opened.width / 2.0 + RIM);
             circles.extend(s.place.shifts().map(round));
         }
-        return Ok((hull(&circles)?, word, Point2::new(-width / 2.0, over)));
+        return Ok((Loop::hull(&circles)?, word, Point2::new(-width / 2.0, over)));
     }
     // Its corner lies at the origin: under the spindle's axis and the middle of the belt.
     let far = marks.pilots.iter().map(|at| at.x.abs()).fold(0.0, f64::max) + rim;
@@ -215,10 +209,6 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
     let width = 3.0 * LETTERS.pitch() + LETTERS.width();
     let begin = if right { 3.0 } else { -3.0 - width };
     Ok((Loop::polygon(&corners), word, Point2::new(begin, 3.0)))
-}
-
-fn bed(s: &Settled, piece: &Piece) -> Finding {
-    crate::parts::drilled::bed_finding(piece, s.workshop)
 }
 
 /// What metal the opening leaves beside the tapped holes.
@@ -312,18 +302,17 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
 }
 
 fn lists(s: &Settled, marks: &Marks) -> Map<String, Value> {
-    let rounded = |value: f64| (value * 1e6).round() / 1e6;
-    let point = |p: &Point2| json!({ "x": rounded(p.x), "y": rounded(p.y) });
+    let point = |p: &Point2| json!({ "x": to_millionth(p.x), "y": to_millionth(p.y) });
     let size = &s.layout.screw.size;
     let holes: Vec<Value> = marks
         .pilots
         .iter()
-        .map(|at| json!({ "x": rounded(at.x), "y": rounded(at.y), "diameter": PILOT + s.workshop.printer.hole_allowance, "size": size }))
+        .map(|at| json!({ "x": to_millionth(at.x), "y": to_millionth(at.y), "diameter": PILOT + s.workshop.printer.hole_allowance, "size": size }))
         .collect();
     let mut map = Map::from_iter([("holes".to_string(), holes.into())]);
     if let Some(opened) = &marks.opening {
         let ends: Vec<Value> = opened.ends.iter().map(point).collect();
-        map.insert("opening".into(), json!({ "width": rounded(opened.width), "ends": ends }));
+        map.insert("opening".into(), json!({ "width": to_millionth(opened.width), "ends": ends }));
     }
     map
 }

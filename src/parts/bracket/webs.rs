@@ -202,7 +202,7 @@ fn section(layout: &Layout, sheet: Sheet, print: &Frame) -> Frame {
     // A plate's groove for the tie would join the tie's slots.
     let before_groove = if layout.style == Style::Foot { t } else { t - groove };
     // Past the jack's bore, which would join slot, slit and edge.
-    let bored = layout.jack.as_ref().map(|jack| (layout.jacked_sheet() - jack.screw.bore) / 4.0);
+    let bored = layout.jack.as_ref().map(|jack| (layout.clamped_sheet() - jack.screw.bore) / 4.0);
     let working = match (sheet, bored) {
         (Sheet::Base, Some(level)) => {
             Frame { origin: Point3::new(0.0, 0.0, layout.thick.base - level), ..Frame::world() }

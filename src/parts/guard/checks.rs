@@ -2,18 +2,18 @@
 
 use super::Settled;
 use super::layout::{CABLE, PLAY, Stand};
-use super::measure::{Nearest, Standing};
+use super::measure::Standing;
 use super::shape::back_feet;
 use crate::catalog::least_strengths;
 use crate::catalog::reach;
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
-use crate::parts::bracket::clearance::BESIDE;
+use crate::parts::bracket::clearance::{BESIDE, Nearest};
 use crate::parts::bracket::hold::TEMPERATURE;
 use crate::parts::bracket::{SpindleFrom, checks, shape};
 use crate::parts::drilled::{bed_finding, sound_wall};
-use crate::solid::Point2;
+use crate::solid::{Point2, polygon};
 
 /// Least running clearance, mm: a belt that flaps and a print that is off by a millimetre. Beneath the
 /// second a belt may strike (common practice, no source).
@@ -143,19 +143,9 @@ fn vents(s: &Settled) -> Result<Option<Finding>> {
     reach(s, "reach-vents", what, least, "Give a narrower --opening, or --closed.").map(Some)
 }
 
-/// How far a point lies beside a convex outline; nought within it.
+/// How far a point lies beside an outline; nought within it.
 fn beside(outline: &[Point2], p: Point2) -> f64 {
-    let pairs = || outline.iter().zip(outline.iter().cycle().skip(1));
-    let turn = |a: &Point2, b: &Point2| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
-    if pairs().all(|(a, b)| turn(a, b) >= 0.0) || pairs().all(|(a, b)| turn(a, b) <= 0.0) {
-        return 0.0;
-    }
-    let to_side = |(a, b): (&Point2, &Point2)| {
-        let run = b - a;
-        let share = ((p - a).dot(&run) / run.norm_squared().max(1e-18)).clamp(0.0, 1.0);
-        (p - (a + run * share)).norm()
-    };
-    pairs().map(to_side).fold(f64::INFINITY, f64::min)
+    if polygon::holds(outline, &p) { 0.0 } else { polygon::distance(outline, &p) }
 }
 
 /// The ring round the spindle where it goes through, and whether its diameter is known.

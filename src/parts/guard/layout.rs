@@ -10,7 +10,7 @@ use crate::catalog::{fasteners, pulleys};
 use crate::error::{Error, Result, number, within};
 use crate::parts::bracket::clearance::{Bar, Surroundings};
 use crate::parts::bracket::layout::{CORNER, Screw};
-use crate::parts::bracket::outlines::{circles, hull};
+use crate::parts::bracket::outlines::circles;
 use crate::parts::bracket::{self, HubSide, SpindleFrom, Style};
 use crate::solid::{Loop, Point2, Vector2};
 use crate::units::Length;
@@ -107,19 +107,10 @@ pub(super) struct Layout {
     pub back_split: Option<f64>,
 }
 
-/// A point of the bracket as the machine sees it after a shift; both from the encoder's axis at work.
+/// A point of the bracket as the machine sees it after a shift; both over the face the bracket stands on.
 fn on_machine(s: &bracket::Settled, point: Point2, shift: f64) -> Point2 {
     let up = Vector2::new(0.0, s.layout.axis_height);
-    let (p, away) = (point - up, -s.place.spindle.x.signum());
-    let moved = match s.place.style {
-        Style::Swing => {
-            let (sin, cos) = (-away * shift).sin_cos();
-            let d = p - s.place.pivot;
-            Point2::new(s.place.pivot.x + d.x * cos - d.y * sin, s.place.pivot.y + d.x * sin + d.y * cos)
-        }
-        _ => Point2::new(p.x + away * shift, p.y),
-    };
-    moved + up
+    s.place.on_machine(point - up, shift) + up
 }
 
 /// The places of the slide that are looked at; a plate that swings takes its corners round an arc.
@@ -195,7 +186,7 @@ impl Layout {
         let inside = front(s, &spindle, nose) - clearance;
         let back = s.layout.depth.max(s.layout.thick.upright + s.encoder.body_length) + CABLE_BEND;
         let rear = if foot { back + wall.max(3.0) } else { s.layout.thick.upright };
-        let round = |beyond: f64| hull(&all_round(s, clearance + beyond)?);
+        let round = |beyond: f64| Loop::hull(&all_round(s, clearance + beyond)?);
         let (inner, outer) = (round(0.0)?, round(wall)?);
         if foot {
             above_the_shelf(s, clearance + wall)?;

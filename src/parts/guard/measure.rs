@@ -3,8 +3,8 @@
 use super::layout::{Layout, shifts};
 use crate::error::Result;
 use crate::parts::bracket::Settled;
-use crate::parts::bracket::clearance::Bar;
-use crate::solid::{Frame, Mesh, Point2, Point3, Vector3, probe};
+use crate::parts::bracket::clearance::{Bar, Nearest};
+use crate::solid::{Frame, Mesh, Point2, Point3, Vector3, polygon, probe};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -13,17 +13,6 @@ use std::rc::Rc;
 const INSIDE: f64 = 0.137;
 /// From how many places of a body's end the front is looked for.
 const RAYS: usize = 16;
-
-/// The nearest that something comes to the guard.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Nearest {
-    /// Distance, mm; less than nothing where it cuts in.
-    pub gap: f64,
-    /// What comes near.
-    pub what: String,
-    /// At which shift of the slide.
-    pub shift: f64,
-}
 
 /// The guard's meshes as they stand: working coordinates.
 pub(super) struct Standing {
@@ -61,7 +50,7 @@ impl Standing {
             for bar in bars(shift)? {
                 let gap = self.gap(&bar);
                 if nearest.as_ref().is_none_or(|n| gap < n.gap) {
-                    nearest = Some(Nearest { gap, what: bar.name.clone(), shift });
+                    nearest = Some(Nearest { gap, what: bar.name.clone(), to: "the guard".into(), shift });
                 }
             }
         }
@@ -144,11 +133,7 @@ impl Outline {
         if p.x < self.least.x || p.x > self.most.x || p.y < self.least.y || p.y > self.most.y {
             return false;
         }
-        let pairs = self.points.iter().zip(self.points.iter().cycle().skip(1));
-        let crossed = pairs.filter(|(a, b)| {
-            (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
-        });
-        crossed.count() % 2 == 1
+        polygon::holds(&self.points, p)
     }
 
     /// The distance between the sides of two that do not cross, where it is less than `limit`.

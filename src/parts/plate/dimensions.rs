@@ -6,6 +6,7 @@ use super::plan::{Hold, Plan};
 use super::room;
 use super::sizing::{self, Sizing};
 use crate::design::{Origin, Size, Sizes};
+use crate::error::to_millionth;
 use crate::solid::{Point2, Vector2};
 use serde_json::{Map, Value, json};
 
@@ -104,7 +105,7 @@ pub fn dimensions(checked: &Checked) -> Vec<Size> {
 pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> Map<String, Value> {
     let place = |at: Point2| {
         let seen = plan.seen(at);
-        (rounded(seen.x), rounded(seen.y))
+        (to_millionth(seen.x), to_millionth(seen.y))
     };
     let openings: Vec<Value> = sizing
         .openings
@@ -116,7 +117,7 @@ pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> 
                 "cable": opening.label,
                 "group": if opening.is_cable() { opening.group.name() } else { "none" },
                 "x": x, "y": y,
-                "diameter": rounded(opening.diameter),
+                "diameter": to_millionth(opening.diameter),
                 "jacket_least": opening.least, "jacket_most": opening.most,
                 "origin": opening.origin,
             })
@@ -132,7 +133,7 @@ pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> 
             Some(json!({
                 "cable": sizing.openings[i].label, "x": x, "y": y,
                 "tie_width": anchor.tie.width, "kind": kind,
-                "pull_n": anchor.pull, "load_factor": rounded(safety.factor), "gives_by": safety.mode,
+                "pull_n": anchor.pull, "load_factor": to_millionth(safety.factor), "gives_by": safety.mode,
                 "width": anchor.width, "depth": anchor.depth, "tie_height": anchor.tie_height(), "lever": anchor.lever(),
             }))
         })
@@ -141,11 +142,11 @@ pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> 
         .screws
         .iter()
         .map(|&at| place(at))
-        .map(|(x, y)| json!({ "x": x, "y": y, "diameter": rounded(sizing.screw.hole) }))
+        .map(|(x, y)| json!({ "x": x, "y": y, "diameter": to_millionth(sizing.screw.hole) }))
         .collect();
     let moved: Vec<Value> = placements
         .iter()
-        .map(|(name, by)| json!({ "piece": name, "moved_x": rounded(by.x), "moved_y": rounded(by.y) }))
+        .map(|(name, by)| json!({ "piece": name, "moved_x": to_millionth(by.x), "moved_y": to_millionth(by.y) }))
         .collect();
     let mut lists = Map::new();
     lists.insert("openings".into(), openings.into());
@@ -153,9 +154,4 @@ pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> 
     lists.insert("screws".into(), screws.into());
     lists.insert("placements".into(), moved.into());
     lists
-}
-
-/// To a thousandth of a micrometre, so that a report holds no noise.
-pub fn rounded(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6
 }

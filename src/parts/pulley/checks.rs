@@ -6,9 +6,8 @@ use crate::belt_drive::LEAST_MESH;
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
-use crate::mechanics::strength::{self, Conditions, Printed};
-use crate::solid::piece::{Piece as Side, distance};
-use crate::solid::{Frame, Mesh, Point2};
+use crate::mechanics::strength::{self, Printed};
+use crate::solid::{Frame, Mesh, polygon};
 use crate::workshop::Workshop;
 
 /// Least web about the bore that is trusted, mm (common practice, no source): seven printed lines.
@@ -70,23 +69,11 @@ fn space(layout: &Layout) -> Finding {
     )
 }
 
-/// The least distance between two closed outlines.
-fn apart(a: &[Point2], b: &[Point2]) -> f64 {
-    let sides = |outline: &[Point2]| -> Vec<Side> {
-        outline.iter().zip(outline.iter().cycle().skip(1)).map(|(p, q)| Side::line(*p, *q)).collect()
-    };
-    let (sides_a, sides_b) = (sides(a), sides(b));
-    let from = |points: &[Point2], sides: &[Side]| {
-        points.iter().map(|p| distance(sides, *p)).fold(f64::INFINITY, f64::min)
-    };
-    from(a, &sides_b).min(from(b, &sides_a))
-}
-
 /// The least web that a level section through the mesh shows between its outlines.
 fn least_web(mesh: &Mesh, height: f64) -> Option<f64> {
     let outlines = mesh.slice(&Frame::level(height));
     let pairs = outlines.iter().enumerate().flat_map(|(k, a)| outlines[k + 1..].iter().map(move |b| (a, b)));
-    pairs.map(|(a, b)| apart(a, b)).reduce(f64::min)
+    pairs.map(|(a, b)| polygon::apart(a, b)).reduce(f64::min)
 }
 
 /// What is left between bore and tooth spaces, and about the nuts, measured in sections.
@@ -147,12 +134,7 @@ fn thinnest(workshop: &Workshop, mesh: &Mesh) -> Option<Finding> {
 /// Strengths of the print for good, at work.
 fn printed(workshop: &Workshop) -> Result<Printed> {
     let material = &workshop.material;
-    material.printed().under(&Conditions {
-        infill_percent: 100.0,
-        temperature_c: TEMPERATURE.min(material.softening_c - 1.0),
-        softening_c: material.softening_c,
-        long_term: material.long_term,
-    })
+    material.lasting(100.0, TEMPERATURE.min(material.softening_c - 1.0))
 }
 
 /// Whether the teeth stand the belt: the whole pull of one span, on the six teeth a belt is rated at.

@@ -89,13 +89,7 @@ impl Words<'_> {
         let words: Vec<String> = pressed
             .map(|seat| {
                 let partner = if seat.ring == Side::Inner { "shaft" } else { "housing" };
-                let limit = |word: &str, of: Option<f64>| of.map(|d| format!(", {word} {} mm", number(d)));
-                format!(
-                    "{partner}{}{}, fillet at most {} mm",
-                    limit("at least", seat.diameter_min).unwrap_or_default(),
-                    limit("at most", seat.diameter_max).unwrap_or_default(),
-                    number(seat.fillet_max)
-                )
+                format!("{partner}, {}", seat.limits())
             })
             .collect();
         (!words.is_empty()).then(|| format!("Shoulder it goes against: {}.", words.join("; ")))

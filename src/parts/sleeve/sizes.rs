@@ -82,7 +82,7 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let shape = &sizing.shape;
     let printed = sizing.steel.is_none();
     let origin = || Origin::Formula("land less play, tolerance and broken edge".into());
-    // The edges of the whole face are drawn for the printer's errors, those of the relief between two are not.
+    // The edges of the whole face are drawn for the printer's errors.
     let more = shape.drawn_face();
     let (inside, outside) = match printed {
         true => (more.inner - shape.contact.inner, more.outer - shape.face_outer()),

@@ -9,7 +9,7 @@ use crate::catalog::bearings::Bearing;
 use crate::design::Feature;
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::strength;
-use crate::workshop::{Printer, Workshop};
+use crate::workshop::Workshop;
 
 /// How far a printed outside wall may stand off its drawn place, mm on the radius (common practice).
 pub const WALL_TOLERANCE: f64 = 0.1;
@@ -142,10 +142,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     }
     frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
-    shape.drawn = drawn(&workshop.printer, &shape);
-    if spec.ring != Ring::Inner && steel.is_none() {
-        shape.drawn.inside = frame.inside(shape.outer_contact.unwrap_or(shape.contact));
-    }
+    shape.drawn = frame.drawn(&shape);
     Ok(Sizing {
         shape,
         steel,
@@ -164,18 +161,6 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         way,
         steps: frame.steps,
     })
-}
-
-/// The printer's errors as the profile takes them: an outside drawn larger stays within the tolerance that the nose
-/// keeps off the edge of the land, and a face on the bed keeps most of its width.
-fn drawn(printer: &Printer, shape: &Shape) -> Drawn {
-    let narrowest =
-        shape.outer_contact.map_or(shape.contact.width(), |outer| outer.width().min(shape.contact.width()));
-    Drawn {
-        inside: 0.0,
-        outside: printer.allowance(Feature::Outside).clamp(-MOST_ALLOWANCE, WALL_TOLERANCE),
-        relief: printer.first_layer.min(0.15 * narrowest),
-    }
 }
 
 /// The bands the sleeve may touch.
@@ -224,11 +209,24 @@ impl Frame<'_> {
         self.workshop.printer.hole_allowance.min(MOST_ALLOWANCE)
     }
 
+    /// The printer's errors as the profile takes them: an outside drawn larger stays within the tolerance that the
+    /// nose keeps off the edge of the land, and a face on the bed keeps most of its width.
+    fn drawn(&self, shape: &Shape) -> Drawn {
+        let printer = &self.workshop.printer;
+        let outermost = shape.outer_contact.unwrap_or(shape.contact);
+        Drawn {
+            inside: self.inside(outermost),
+            outside: printer.allowance(Feature::Outside).clamp(-MOST_ALLOWANCE, WALL_TOLERANCE),
+            relief: printer.first_layer.min(0.15 * outermost.width().min(shape.contact.width())),
+        }
+    }
+
     /// How much larger the edge of a face on an outer ring is drawn that looks towards the shield: what a hole prints
     /// smaller, as far as the face stays wide enough. A turned ring comes out as it is asked for.
     fn inside(&self, face: Band) -> f64 {
         let spare = 2.0 * (face.width() - LEAST_FACE);
-        if self.spec.steel_nose { 0.0 } else { self.allowance().min(spare.max(0.0)) }
+        let printed = self.spec.ring != Ring::Inner && !self.spec.steel_nose;
+        if printed { self.allowance().min(spare.max(0.0)) } else { 0.0 }
     }
 
     /// How far the sleeve can stand off centre, on the radius: it is held by the shaft, the housing

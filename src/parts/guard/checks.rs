@@ -1,9 +1,9 @@
 //! The checks of a guard: what it keeps clear of, what its openings let through, its walls, its print.
 
 use super::Settled;
-use super::layout::{CABLE, PLAY, Stand};
+use super::layout::{CABLE, Stand};
 use super::measure::Standing;
-use super::shape::back_feet;
+use super::shape::{back_feet, back_thickness};
 use crate::catalog::least_strengths;
 use crate::catalog::reach;
 use crate::checks::{Finding, Level};
@@ -36,7 +36,7 @@ pub(super) fn findings(s: &Settled, pieces: &[Piece], standing: &Standing) -> Re
     all.extend(vents(s)?);
     all.extend(spindle(s)?);
     all.extend(cable(s)?);
-    all.push(edges(s));
+    all.extend(edges(s, standing));
     all.extend(drill_room(s));
     all.push(temperature(s)?);
     all.extend(bed(s, pieces));
@@ -197,23 +197,23 @@ fn cable(s: &Settled) -> Result<Option<Finding>> {
         .map(Some)
 }
 
-/// The gap at the edges.
-fn edges(s: &Settled) -> Finding {
-    let (gap, says) = match s.layout.stand {
-        Stand::Shelf(_) => (
-            PLAY,
-            format!(
-                "Between cover and back {} mm are drawn all round; cover and back stand on the machine's face without a gap.",
-                number(PLAY)
-            ),
+/// The gap between a standing guard's back and the cover round it, measured on the meshes.
+fn edges(s: &Settled, standing: &Standing) -> Option<Finding> {
+    let l = &s.layout;
+    let Stand::Shelf(from) = l.stand else { return None };
+    let covers = if l.split.is_some() { 2 } else { 1 };
+    let gap = standing.round_the_back(from + back_thickness(l) / 2.0, covers, l.cable);
+    Some(Finding::at_most(
+        "edge-gap",
+        (to_thousandth(gap), EDGE, "mm"),
+        Level::Stop,
+        format!(
+            "Between cover and back the gap is {} mm at its widest, measured on the meshes; both stand on the machine's face without a gap where that is flat.",
+            hundredth(gap)
         ),
-        Stand::Face(_) => (
-            0.0,
-            "The rim stands on the machine's face without a gap where that is flat; measure what is left under it, 4 mm at most.".to_string(),
-        ),
-    };
-    let basis = "ISO 13857:2019 tables 4 and 5: 4 mm, with 2 mm and more behind it";
-    Finding::at_most("edge-gap", (gap, EDGE, "mm"), Level::Stop, says, "Pack the gap.", basis)
+        "Pack the gap.",
+        "ISO 13857:2019 tables 4 and 5: 4 mm, with 2 mm and more behind it",
+    ))
 }
 
 fn temperature(s: &Settled) -> Result<Finding> {

@@ -1,6 +1,6 @@
 //! How near the guard's meshes come to what turns and slides, measured in sections at every place of the slide.
 
-use super::layout::{Layout, shifts};
+use super::layout::{CABLE, Layout, shifts};
 use crate::error::Result;
 use crate::parts::bracket::Settled;
 use crate::parts::bracket::clearance::{Bar, Nearest};
@@ -11,6 +11,8 @@ use std::rc::Rc;
 
 /// How far inside the ends of a body its sections are taken, mm, beside any corner of a mesh.
 const INSIDE: f64 = 0.137;
+/// Corners of the halves of a back nearer to each other than this lie on the line it is parted at, mm.
+const PARTED: f64 = 0.05;
 /// From how many places of a body's end the front is looked for.
 const RAYS: usize = 16;
 
@@ -72,6 +74,30 @@ impl Standing {
         along.fold(across, f64::min)
     }
 
+    /// The widest gap between a standing guard's back and the walls round it, in the section at that depth; beside the
+    /// cable's notch and over the face it stands on. The first `covers` meshes are the cover's.
+    pub fn round_the_back(&self, y: f64, covers: usize, cable: Option<Point2>) -> f64 {
+        let sections = self.sections(y);
+        let (cover, back) = sections.split_at(covers.min(sections.len()));
+        let notch = |p: &Point2| cable.is_some_and(|at| (p.x - at.x).abs() < CABLE / 2.0 + 1.0);
+        let rims = back.iter().filter_map(|piece| piece.iter().max_by(|a, b| a.wide().total_cmp(&b.wide())));
+        let halves: Vec<&Outline> = rims.collect();
+        // Where it is parted, its halves' edges meet one another and no wall.
+        let parted = |p: &Point2, of: &Outline| {
+            halves
+                .iter()
+                .any(|other| !std::ptr::eq(*other, of) && polygon::distance(&other.points, p) < PARTED)
+        };
+        let rim = halves
+            .iter()
+            .flat_map(|of| of.points.iter().filter(|p| p.y > 1.0 && !notch(p) && !parted(p, of)));
+        let to_wall = |p: &Point2| {
+            let walls = cover.iter().flatten();
+            walls.map(|wall| polygon::distance(&wall.points, p)).fold(f64::INFINITY, f64::min)
+        };
+        rim.map(to_wall).fold(0.0, f64::max)
+    }
+
     fn sections(&self, y: f64) -> Sections {
         let cut = |mesh: &Mesh| mesh.slice(&Frame::facing_minus_y(y)).into_iter().map(Outline::new).collect();
         let mut known = self.sections.borrow_mut();
@@ -126,6 +152,11 @@ impl Outline {
             most = Point2::new(most.x.max(p.x), most.y.max(p.y));
         }
         Outline { points, least, most }
+    }
+
+    /// How far its box reaches from corner to corner.
+    fn wide(&self) -> f64 {
+        (self.most - self.least).norm()
     }
 
     /// Whether it holds a point.

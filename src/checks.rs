@@ -1,10 +1,11 @@
 //! A check is one value against one limit; what it found is a [`Finding`].
 
 use crate::design::change::Change;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How a check came out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Level {
     /// The value keeps its limit.
@@ -16,7 +17,7 @@ pub enum Level {
 }
 
 /// Which way from its limit a value is good.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Relation {
     /// The value must reach the limit.
@@ -36,7 +37,7 @@ impl Relation {
 }
 
 /// One check: a value, its limit, what that means at the bench, and what would clear it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// Stable kebab-case name, such as `nose-wall`.
     pub check: &'static str,

@@ -3,6 +3,7 @@
 //! Every error names the field, the value and the bound in `says`, and in `remedy` the change that
 //! would clear it. Rooms below the command line never print and never exit; they return an [`Error`].
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
 
@@ -10,7 +11,7 @@ use std::fmt;
 pub type Result<T> = std::result::Result<T, Error>;
 
 /// What sort of trouble an [`Error`] tells of; it settles the exit code.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// A value is missing, malformed or out of its bounds. Exit code 2.
@@ -28,7 +29,7 @@ pub enum Kind {
 }
 
 /// An error that can be acted on.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Error {
     /// The sort of trouble.
     pub kind: Kind,

@@ -110,12 +110,8 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
     }
     let names = made.iter().flat_map(|made| &made.files).chain(&of_all).map(|file| file.name.clone());
     let names: Vec<String> = names.chain(report.clone()).collect();
-    let mut json = serde_json::json!({
-        "job": job.title,
-        "parts": answers.into_iter().map(|answer| answer.json).collect::<Vec<_>>(),
-        "files": &names,
-        "written_by": format!("fixwright {}", env!("CARGO_PKG_VERSION")),
-    });
+    let reports = answers.into_iter().map(|answer| answer.json).collect();
+    let mut json = report::job_json(&job.title, reports, &names);
     if let Some(name) = report {
         of_all.push(Ready { name, bytes: report::json_bytes(&json)? });
     }

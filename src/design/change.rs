@@ -1,6 +1,7 @@
 //! A change of a request: its answers by key, and the values they take.
 
 use crate::error::number;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
@@ -71,6 +72,19 @@ impl Change {
             };
         }
         answers.try_into().ok()
+    }
+}
+
+impl JsonSchema for Change {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Change".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "object",
+            "description": "Answers of the request by key, and the value each takes; null for one that is left out."
+        })
     }
 }
 

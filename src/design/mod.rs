@@ -34,6 +34,7 @@ pub use slicing::Slice;
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
@@ -147,7 +148,7 @@ pub struct Design {
 }
 
 /// The printer preset a part is drawn for, as its report tells it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct DrawnFor {
     /// The preset's name.
     pub name: String,

@@ -1,10 +1,11 @@
 //! What the bench is told beside sizes and findings.
 
 use super::size::{Band, Feature};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How to print the part.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct PrintNotes {
     /// Which side lies on the bed, in words.
     pub lie: String,
@@ -38,7 +39,7 @@ impl PrintNotes {
 }
 
 /// What the sheet and the terminal report tell the person at the bench.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Notes {
     /// One sentence: what the part is for.
     pub purpose: String,
@@ -61,7 +62,7 @@ pub struct Notes {
 }
 
 /// Something that is bought or turned, not printed.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Hardware {
     /// What it is: `threaded rod`, `hexagon nut`, `turned ring`.
     pub what: String,
@@ -88,7 +89,7 @@ impl Hardware {
 }
 
 /// A caliper reading to take on the finished print, and the band it must fall in (mm).
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PrintReading {
     /// Its place in the list of readings: R1, R2, ...; set where the list is made.
     pub letter: String,

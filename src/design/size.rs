@@ -6,10 +6,11 @@
 
 use super::extent::Extent;
 use crate::error::{Error, Result};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Where a dimension came from. Printed behind every number, so nobody takes a guess for a fact.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "origin", content = "source", rename_all = "kebab-case")]
 pub enum Origin {
     /// A row of a standard's or a maker's table, named.
@@ -42,7 +43,7 @@ impl Origin {
 }
 
 /// What sort of size is measured: each has an error of its own on a printer, and is worked over in its own way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Feature {
     /// The diameter or width of a hole or slot.

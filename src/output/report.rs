@@ -1,65 +1,19 @@
 //! The report of a part: as JSON for programs, and in words for the bench.
 
+mod form;
+
 use crate::checks::{Finding, Level};
 use crate::design::{Design, Origin, PrintReading, Size};
-use crate::error::{Error, Result, capital, number, to_millionth};
+use crate::error::{Error, Result, capital, number};
 use crate::output::Made;
-use crate::solid::Mesh;
 use anstyle::{AnsiColor, Style};
-use serde_json::{Map, Value, json};
+use serde_json::Value;
 use std::fmt::Write;
+
+pub use form::{job_json, json, schema};
 
 /// The version of the report's form: it rises when a name changes its meaning.
 pub const FORMAT: u32 = 2;
-
-/// The one JSON object a part command prints and a `.json` file holds.
-pub fn json(design: &Design, files: &[String]) -> Value {
-    let meshes = || design.pieces.iter().map(|piece| &piece.mesh);
-    let mut root = Map::new();
-    root.insert("part".into(), json!(design.kind));
-    root.insert("name".into(), json!(design.name));
-    let dimensions: Map<String, Value> =
-        design.sizes.iter().map(|d| (d.key.clone(), json!(to_millionth(d.value)))).collect();
-    root.insert("dimensions".into(), Value::Object(dimensions));
-    root.extend(design.lists.clone());
-    let findings = design.findings.iter().map(|finding| {
-        let mut row = json!(finding);
-        row["margin"] = json!(to_millionth(finding.margin()));
-        row
-    });
-    root.insert("findings".into(), findings.collect());
-    root.insert(
-        "mesh".into(),
-        json!({
-            "triangles": meshes().map(|mesh| mesh.triangles.len()).sum::<usize>(),
-            "volume_mm3": to_millionth(meshes().map(Mesh::volume).sum()),
-            "chord_tolerance_mm": design.chord_tolerance,
-        }),
-    );
-    let pieces = design.pieces.iter().map(|piece| {
-        json!({
-            "piece": piece.suffix,
-            "count": piece.count,
-            "solid_volume_mm3": to_millionth(piece.body.volume()),
-            "mesh_volume_mm3": to_millionth(piece.mesh.volume()),
-            "triangles": piece.mesh.triangles.len(),
-            "figures": design.figures(piece).iter().map(|figure| json!({ "what": figure.what, "mm": to_millionth(figure.value()) })).collect::<Vec<_>>(),
-        })
-    });
-    root.insert("pieces".into(), pieces.collect());
-    root.insert("files".into(), json!(files));
-    let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
-    root.insert("origins".into(), Value::Object(origins));
-    let mut notes = json!(design.notes);
-    notes["print_readings"] = json!(design.readings());
-    root.insert("notes".into(), notes);
-    if let Some(printer) = &design.printer {
-        root.insert("printer".into(), json!(printer));
-    }
-    root.insert("format".into(), json!(FORMAT));
-    root.insert("written_by".into(), json!(format!("fixwright {}", env!("CARGO_PKG_VERSION"))));
-    Value::Object(root)
-}
 
 /// The JSON text as a file holds it.
 pub fn json_bytes(value: &Value) -> Result<Vec<u8>> {

@@ -97,3 +97,44 @@ def test_a_sound_job_written_the_same_way_is_made(root, run, tmp_path):
     path.write_text("\n".join(f"{json.dumps(key)} = {toml(value)}" for key, value in job.items()))
     done = run("make", path, "--out", tmp_path / "out", "--format", "json")
     assert done.returncode == 0, done.stderr
+
+
+@pytest.fixture(scope="module")
+def reported(run):
+    schema = json.loads(run("schema", "report").stdout)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    validator = jsonschema.Draft202012Validator(schema)
+    return lambda report: [error.message for error in validator.iter_errors(report)]
+
+
+def test_what_is_printed_and_what_is_written_keep_the_report_s_schema(root, run, reported, tmp_path):
+    made = run("make", root / "presets/jobs/coil-winder.toml", "--out", tmp_path, "--json")
+    assert reported(json.loads(made.stdout)) == []
+    files = sorted(tmp_path.glob("*.json"))
+    assert len(files) >= 5
+    for file in files:
+        assert reported(json.loads(file.read_text())) == [], file.name
+    unknown = run("sleeve", "6299", "--json", "--out", tmp_path)
+    stopped = run("sleeve", "6204", "--shaft-class", "p6", "--drive", "rod", "--json", "--out", tmp_path)
+    for done in (unknown, stopped):
+        assert done.returncode in (2, 3)
+        assert reported(json.loads(done.stdout)) == []
+
+
+SPOILED = {
+    "no name": lambda report: report.pop("name"),
+    "a size in words": lambda report: report["dimensions"].update(length="48 mm"),
+    "a finding that does not say its level": lambda report: report["findings"][0].pop("level"),
+    "a level there is not": lambda report: report["findings"][0].update(level="fine"),
+    "an origin there is not": lambda report: report["origins"].update(length={"origin": "guess", "source": ""}),
+    "a reading without its least": lambda report: report["notes"]["print_readings"][0].pop("least"),
+    "neither part nor job nor error": lambda report: report.clear(),
+}
+
+
+@pytest.mark.parametrize("what", SPOILED)
+def test_a_spoiled_report_is_refused(run, reported, tmp_path, what):
+    report = json.loads(run("sleeve", "6204", "--ring", "inner", "--json", "--out", tmp_path).stdout)
+    assert reported(report) == []
+    SPOILED[what](report)
+    assert reported(report) != []

@@ -7,6 +7,7 @@ mod swap;
 use crate::error::{Error, Kind, Result};
 use crate::text;
 use manifest::{Entry, Manifest};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fs::{File, Metadata, TryLockError};
 use std::io::{ErrorKind, Read};
@@ -36,7 +37,7 @@ pub struct Batch<'a> {
 }
 
 /// What a run did to a folder. File names, each in one list only.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Written {
     /// The folder.
     pub folder: String,

@@ -5,6 +5,46 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::{borrow::Cow, fmt, str::FromStr};
 
+/// The units that sizes are told in. Requests take either whatever is told.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Millimetres, newtons, degrees Celsius.
+    #[default]
+    Metric,
+    /// The same, with inches, pounds and degrees Fahrenheit beside.
+    Inch,
+}
+
+impl Units {
+    /// The value in the unit that stands beside its own, such as `0.8071 in`; nothing where none does.
+    pub fn beside(self, value: f64, unit: &str) -> Option<String> {
+        const FORCE: f64 = 4.448_221_615;
+        let (other, name, digits) = match unit {
+            "mm" => (value / INCH, "in", 4),
+            "\u{b5}m" => (value / INCH / 1000.0, "in", 5),
+            "N" => (value / FORCE, "lbf", 1),
+            "N\u{b7}m" => (value / FORCE / INCH * 1000.0 / 12.0, "lbf\u{b7}ft", 2),
+            "MPa" => (value / FORCE * INCH * INCH, "psi", 0),
+            "\u{b0}C" => (value * 1.8 + 32.0, "\u{b0}F", 0),
+            "g" => (value / 28.349_523_125, "oz", 2),
+            _ => return None,
+        };
+        (self == Self::Inch).then(|| format!("{other:.digits$} {name}"))
+    }
+
+    /// What is said of a value, and the same in the unit beside: `20.5 mm (0.8071 in)`.
+    pub fn said(self, words: String, value: f64, unit: &str) -> String {
+        let words = format!("{words} {unit}").trim_end().to_string();
+        match self.beside(value, unit) {
+            Some(beside) => format!("{words} ({beside})"),
+            None => words,
+        }
+    }
+}
+
+const INCH: f64 = 25.4;
+
 /// A finite length, held in millimetres. Bounds are checked where the length is used, since
 /// only there is it known what the length is of.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
@@ -54,7 +94,7 @@ impl FromStr for Length {
             "cm" => 10.0,
             "m" => 1000.0,
             "um" | "\u{b5}m" => 0.001,
-            "in" | "inch" | "\"" => 25.4,
+            "in" | "inch" | "\"" => INCH,
             other => {
                 return Err(wrong(format!(
                     "'{text}' has the unit '{other}', which is not a length fixwright knows."

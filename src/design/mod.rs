@@ -34,6 +34,7 @@ pub use slicing::Slice;
 use crate::checks::Finding;
 use crate::error::{Error, Result};
 use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
+use crate::units::Units;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
@@ -143,6 +144,8 @@ pub struct Design {
     pub free_face: FreeFace,
     /// What of it can be printed alone to try a fit, what decides most first.
     pub slices: Vec<Slice>,
+    /// The units its sizes are told in; set where it is made.
+    pub units: Units,
     /// The printer it is drawn for; set where it is made.
     pub printer: Option<DrawnFor>,
 }

@@ -27,7 +27,7 @@ use std::path::Path;
 pub(crate) const LONGEST: u64 = 1 << 20;
 
 /// The keys of the job's head that its parts share.
-pub(crate) const HEAD_KEYS: [&str; 3] = ["printer", "material", "tolerance"];
+pub(crate) const HEAD_KEYS: [&str; 4] = ["printer", "material", "tolerance", "units"];
 
 /// What every part shares, on the command line as in a job file.
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, serde::Deserialize, schemars::JsonSchema)]
@@ -46,6 +46,9 @@ pub struct Shared {
     /// Greatest distance between a round face and its triangles, mm [default: 0.01]
     #[arg(long, value_name = "MM")]
     pub tolerance: Option<crate::units::Length>,
+    /// Tell every size in inches too: inch; or metric alone [default: metric]
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<crate::units::Units>,
     /// Mark the part with a text, in letters on a face that does no work, such as "6204 inner"
     #[arg(long, value_name = "TEXT")]
     pub mark: Option<String>,
@@ -59,7 +62,8 @@ pub struct Shared {
 }
 
 /// The keys of [`Shared`], which a part's table may hold beside the part's own.
-const SHARED_KEYS: [&str; 7] = ["name", "printer", "material", "tolerance", "mark", "slice", "accept"];
+const SHARED_KEYS: [&str; 8] =
+    ["name", "printer", "material", "tolerance", "units", "mark", "slice", "accept"];
 
 impl Shared {
     /// The printer and material, with the preset everyone starts from where no printer is named, and
@@ -90,6 +94,7 @@ impl Shared {
             printer: self.printer.or_else(|| head.printer.clone()),
             material: self.material.or_else(|| head.material.clone()),
             tolerance: self.tolerance.or(head.tolerance),
+            units: self.units.or(head.units),
             mark: self.mark,
             slice: self.slice,
             accept: self.accept.into_iter().chain(head.accept.iter().cloned()).collect(),

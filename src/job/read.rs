@@ -148,7 +148,7 @@ impl<'a> Reader<'a> {
                         self.line(key.span().start)
                     ),
                     format!(
-                        "Use title, printer, material, tolerance, or a list of parts: [[{}]].",
+                        "Use title, printer, material, tolerance, units, or a list of parts: [[{}]].",
                         kinds.join("]], [[")
                     ),
                 );
@@ -317,7 +317,7 @@ fn table_error(called: &str, kind: Option<&str>, words: &str) -> Error {
         Some(kind) => format!(
             "`fixwright {kind} --help` explains every key; they are the options' names without the dashes."
         ),
-        None => "The head takes title, printer, material and tolerance.".to_string(),
+        None => "The head takes title, printer, material, tolerance and units.".to_string(),
     };
     if let Some((_, rest)) = says.split_once("unknown field `") {
         // Every other word between backticks: the key, then those there are.

@@ -4,7 +4,7 @@
 //! the keys every part shares added. Editors find it by the `#:schema` line that the presets begin
 //! with.
 
-use super::{SHARED_KEYS, Shared};
+use super::{HEAD_KEYS, SHARED_KEYS, Shared};
 use crate::design::Kind;
 use crate::error::{Error, Result};
 use schemars::generate::SchemaSettings;
@@ -31,7 +31,7 @@ pub fn job(kinds: &[Kind]) -> Result<Value> {
             "description": "What the job is called; heads the sheet and names the job's own files."
         }),
     );
-    for key in ["printer", "material", "tolerance"] {
+    for key in HEAD_KEYS {
         let mut schema = shared.get(key).cloned().unwrap_or_else(|| json!({}));
         if let Some(schema) = schema.as_object_mut() {
             schema.insert(
@@ -82,6 +82,7 @@ fn head_words(key: &str) -> &'static str {
     match key {
         "printer" => "Printer preset, or the path of your own",
         "material" => "Printing material preset",
+        "units" => "Tell every size in inches too",
         _ => "Greatest distance between a round face and its triangles, mm",
     }
 }

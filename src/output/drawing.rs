@@ -74,12 +74,16 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
     let plan = plan::plan(body, &figures, piece.seen_from.is_some());
     let seen: Vec<Seen> = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops: Vec<_> = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
-    let measured: Vec<Measured> =
-        plan.iter().zip(&seen).zip(&loops).map(|((p, s), l)| Measured::new(&p.view, &s.visible, l)).collect();
+    let measured: Vec<Measured> = plan
+        .iter()
+        .zip(&seen)
+        .zip(&loops)
+        .map(|((p, s), l)| Measured::new(&p.view, &s.visible, l).told_in(design.units))
+        .collect();
     let hidden: Vec<Measured> = plan
         .iter()
         .zip(&seen)
-        .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()))
+        .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()).told_in(design.units))
         .collect();
     let turned = plan::turned_axis(body).is_some();
     let shown = shared_out(&figures, &measured, &hidden, (turned, body.bounds().size()));

@@ -152,6 +152,7 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     }
     let printer = &workshop.printer;
     design.printer = Some(DrawnFor { name: printer.name.clone(), scale: printer.scale });
+    design.units = order.shared.units.unwrap_or_default();
     match &order.shared.slice {
         Some(name) => slicing::slice(&mut design, name)?,
         None => slicing::recommend(&mut design, printer.line_width),

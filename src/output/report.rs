@@ -6,6 +6,7 @@ use crate::checks::{Finding, Level};
 use crate::design::{Design, Origin, PrintReading, Size};
 use crate::error::{Error, Result, capital, number};
 use crate::output::Made;
+use crate::units::Units;
 use anstyle::{AnsiColor, Style};
 use serde_json::Value;
 use std::fmt::Write;
@@ -90,7 +91,8 @@ fn screen(out: &mut String, design: &Design, files: &[String]) {
     let at_bench = design.at_bench();
     let labels = at_bench.iter().take(NUMBERS).map(|d| d.label.chars().count()).max().unwrap_or(0);
     for size in at_bench.iter().take(NUMBERS) {
-        let _ = writeln!(out, "  {:labels$}  {} {}", size.label, short(size.value), size.unit());
+        let value = design.units.said(short(size.value), size.value, size.unit());
+        let _ = writeln!(out, "  {:labels$}  {value}", size.label);
     }
     for hardware in &design.notes.hardware {
         paragraph(out, &format!("Have at hand: {}.", hardware.words()));
@@ -112,7 +114,7 @@ fn full(out: &mut String, design: &Design, files: &[String]) {
     heading(out, &format!("{} '{}'", capital(design.kind), design.name));
     paragraph(out, &design.notes.purpose);
     findings(out, &design.findings);
-    dimensions(out, &design.sizes);
+    dimensions(out, &design.sizes, design.units);
     if !design.notes.mechanics.is_empty() {
         heading(out, "Forces and speeds");
         for text in &design.notes.mechanics {
@@ -186,13 +188,17 @@ fn one_finding(out: &mut String, finding: &Finding, length: Length) {
     }
 }
 
-fn dimensions(out: &mut String, dimensions: &[Size]) {
+fn dimensions(out: &mut String, dimensions: &[Size], units: Units) {
     heading(out, "Dimensions");
     let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
     let mut above: Option<&Origin> = None;
     for dimension in dimensions.iter().filter(|d| d.is_worth_words()) {
         let value = format!("{} {}", short(dimension.value), dimension.unit());
-        let lead = format!("  {:labels$}  {value:>11}   ", dimension.label);
+        let beside = units.beside(dimension.value, dimension.unit()).unwrap_or_default();
+        let lead = match units {
+            Units::Metric => format!("  {:labels$}  {value:>11}   ", dimension.label),
+            Units::Inch => format!("  {:labels$}  {value:>11}  {beside:>13}   ", dimension.label),
+        };
         let same = above == Some(&dimension.origin);
         above = Some(&dimension.origin);
         let origin = match &dimension.origin {
@@ -231,16 +237,17 @@ fn bench_notes(out: &mut String, design: &Design) {
             short(print.mass_g)
         ),
     );
+    let length = |mm: f64| design.units.said(short(mm), mm, "mm");
     for reading in &design.readings() {
         paragraph(
             out,
             &format!(
-                "Measure {}: it should measure {} mm{}, and is good from {} to {}.",
+                "Measure {}: it should measure {}{}, and is good from {} to {}.",
                 reading.words(),
-                short(reading.wanted),
-                drawn(reading),
-                short(reading.least),
-                short(reading.most)
+                length(reading.wanted),
+                drawn(reading, length),
+                length(reading.least),
+                length(reading.most)
             ),
         );
     }
@@ -257,10 +264,10 @@ fn bench_notes(out: &mut String, design: &Design) {
 }
 
 /// What is drawn, where that is not what the print is to measure.
-fn drawn(reading: &PrintReading) -> String {
+fn drawn(reading: &PrintReading, length: impl Fn(f64) -> String) -> String {
     match (reading.nominal - reading.wanted).abs() < 5e-4 {
         true => String::new(),
-        false => format!(" (drawn {})", short(reading.nominal)),
+        false => format!(", drawn {}", length(reading.nominal)),
     }
 }
 

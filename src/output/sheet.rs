@@ -11,6 +11,7 @@ use crate::checks::Level;
 use crate::design::{Design, Hardware, Origin, PrintNotes, Size};
 use crate::error::{Error, Result, capital, number};
 use crate::text;
+use crate::units::Units;
 use askama::Template;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -88,7 +89,6 @@ struct Number<'a> {
     key: &'a str,
     label: &'a str,
     value: String,
-    unit: &'static str,
     origin: String,
 }
 
@@ -98,6 +98,8 @@ struct Reading {
     wanted: String,
     least: String,
     most: String,
+    /// The same four in inches, where both are told.
+    beside: Option<[String; 4]>,
 }
 
 struct Finding<'a> {
@@ -184,6 +186,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
     let notes = &design.notes;
     let mut findings: Vec<&crate::checks::Finding> = design.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+    let told = |size: &'a Size| number_of(size, design.units);
     let cautions = notes.cautions.iter().map(String::as_str).filter(|caution| !common.contains(caution));
     Part {
         anchor: format!("part-{}", at + 1),
@@ -194,7 +197,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
         cautions: cautions.collect(),
         picture: entry.shots.last().map(|shot| picture(design, shot)),
         drawings: entry.pages.iter().map(drawing).collect(),
-        numbers: design.at_bench().into_iter().map(number_of).collect(),
+        numbers: design.at_bench().into_iter().map(told).collect(),
         mechanics: &notes.mechanics,
         print: &notes.print,
         orientation: format!("{}.", capital(notes.print.lie.trim_end_matches('.'))),
@@ -214,13 +217,18 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
                 wanted: hundredths(r.wanted),
                 least: hundredths(r.least),
                 most: hundredths(r.most),
+                beside: design.units.beside(r.wanted, "mm").map(|_| {
+                    let inches =
+                        [r.nominal, r.wanted, r.least, r.most].map(|mm| design.units.beside(mm, "mm"));
+                    inches.map(Option::unwrap_or_default)
+                }),
             })
             .collect(),
         steps: &notes.steps,
         findings: findings.into_iter().map(finding).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
-        dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(number_of).collect(),
+        dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(told).collect(),
     }
 }
 
@@ -259,12 +267,11 @@ fn drawing(page: &Page) -> Image {
     }
 }
 
-fn number_of(size: &Size) -> Number<'_> {
+fn number_of(size: &Size, units: Units) -> Number<'_> {
     Number {
         key: &size.key,
         label: &size.label,
-        value: in_reason(size.value, size.unit()),
-        unit: size.unit(),
+        value: units.said(in_reason(size.value, size.unit()), size.value, size.unit()),
         origin: origin(&size.origin),
     }
 }

@@ -6,7 +6,7 @@ import { view } from "./view.js";
 
 const by = id => document.getElementById(id);
 const [schema, choices] = await Promise.all([get("schema"), get("choices")]);
-const HEAD = Object.fromEntries(["printer", "material", "tolerance"].map(key => [key, schema.properties[key]]));
+const HEAD = Object.fromEntries(["printer", "material", "tolerance", "units"].map(key => [key, schema.properties[key]]));
 
 let job = await get("job");
 let open = Math.min(Number(/^#part-(\d+)$/.exec(location.hash)?.[1] ?? 1) - 1, job.parts.length - 1);

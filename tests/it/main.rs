@@ -16,6 +16,7 @@ mod corrections;
 mod coupons;
 mod example_is_current;
 mod guards;
+mod inches;
 mod job_files;
 mod judges;
 mod live_sheet;

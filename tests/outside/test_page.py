@@ -25,13 +25,13 @@ SLEEVE = {
     "shaft-bore": "8", "housing-outside": "80", "shaft-material": "stainless-steel", "housing-material": "aluminium",
     "crush-reading": "58", "rod": "M12", "rod-class": "8.8", "play": "0.3", "nose-diameter": "25.4", "nose-length": "5",
     "body-diameter": "32", "body-bore": "30", "end-thickness": "9", "steel-nose": True, "infill": "80", "name": "other",
-    "printer": "fine-180", "material": "petg", "tolerance": "0.05", "mark": "A1", "slice": "nose",
+    "printer": "fine-180", "material": "petg", "tolerance": "0.05", "units": "inch", "mark": "A1", "slice": "nose",
     "accept": "contact-crushing",
 }
 PULLEY = {
     "profile": "T10", "teeth": "24", "bore": "10", "width": "10", "tension": "30", "tooth-clearance": "0.1", "flanges": "one",
     "key-width": "3", "key-depth": "1.4", "flat": "7", "set-screws": "1", "hub": "30", "run-out": "0.1", "trial": True,
-    "name": "other", "printer": "bed-180", "material": "petg", "tolerance": "0.05", "mark": "A1", "slice": "teeth",
+    "name": "other", "printer": "bed-180", "material": "petg", "tolerance": "0.05", "units": "inch", "mark": "A1", "slice": "teeth",
     "accept": "wall",
 }
 

@@ -9,8 +9,9 @@
 use super::outline::{Outline, Stroke};
 use super::view::View;
 use crate::design::{Extent, Figure};
-use crate::error::{hundredth, number, to_hundredth};
+use crate::error::{hundredth, to_hundredth};
 use crate::solid::{Point2, Point3, Vector3};
+use crate::units::Units;
 use std::f64::consts::{PI, TAU};
 
 /// Places nearer than this are the same, mm: less than a drawing prints.
@@ -97,6 +98,7 @@ pub struct Measured<'a> {
     bounds: (Point2, Point2),
     /// Whether it is a section.
     cut: bool,
+    units: Units,
 }
 
 impl<'a> Measured<'a> {
@@ -109,6 +111,7 @@ impl<'a> Measured<'a> {
             rounds: Vec::new(),
             bounds: (Point2::new(far, far), Point2::new(-far, -far)),
             cut: !loops.is_empty(),
+            units: Units::default(),
         };
         let edges = loops.iter().flat_map(|points| {
             (0..points.len()).map(|k| Stroke::Line(points[k], points[(k + 1) % points.len()]))
@@ -131,6 +134,19 @@ impl<'a> Measured<'a> {
             measured.lines[1].push(Rule { at: c.y, span: (c.x, c.x) });
         }
         measured
+    }
+
+    /// The same, told in these units.
+    pub fn told_in(self, units: Units) -> Self {
+        Self { units, ..self }
+    }
+
+    /// A length as its figure writes it: `20.5`, or `20.5 [0.8071]` with the inches in brackets.
+    fn figure(&self, mm: f64) -> String {
+        match self.units.beside(to_hundredth(mm), "mm") {
+            Some(inches) => format!("{} [{}]", hundredth(mm), inches.trim_end_matches(" in")),
+            None => hundredth(mm),
+        }
     }
 
     /// What can be measured of a view's hidden strokes; nothing in a section, which shows none.
@@ -210,7 +226,7 @@ impl<'a> Measured<'a> {
     fn between(&self, axis: usize, places: [Point2; 2]) -> Option<Linear> {
         let [a, b] = [self.rule(axis, places[0])?, self.rule(axis, places[1])?];
         let (a, b) = if a.at <= b.at { (a, b) } else { (b, a) };
-        Some(Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: hundredth(b.at - a.at) })
+        Some(Linear { axis, ends: [a.at, b.at], from: [a.span, b.span], text: self.figure(b.at - a.at) })
     }
 
     /// The circles or arcs of a radius about places.
@@ -347,8 +363,8 @@ fn face_on(
         };
         let count = if same.len() > 1 { format!("{} × ", same.len()) } else { String::new() };
         let text = match diameter {
-            true => format!("{count}Ø{}", hundredth(2.0 * radius)),
-            false => format!("{count}R{}", hundredth(radius)),
+            true => format!("{count}Ø{}", view.figure(2.0 * radius)),
+            false => format!("{count}R{}", view.figure(radius)),
         };
         shown.leaders.push(Leader { centre: at.centre, radius, runs: at.runs.clone(), pitch: false, text });
         return true;
@@ -406,8 +422,8 @@ fn pitch(extent: &Extent, views: &[Measured], shown: &mut [Shown]) -> bool {
             }
         };
         let text = match arc {
-            None => format!("Ø{}", hundredth(2.0 * radius)),
-            Some(_) => format!("R{}", hundredth(*radius)),
+            None => format!("Ø{}", view.figure(2.0 * radius)),
+            Some(_) => format!("R{}", view.figure(*radius)),
         };
         shown.leaders.push(Leader { centre, radius: *radius, runs: vec![runs], pitch: true, text });
         return true;
@@ -437,6 +453,11 @@ fn overall(view: &Measured, shown: &mut Shown, said: &mut Vec<Said>, (turned, wh
                 .max_by(|a, b| (a.span.1 - a.span.0).total_cmp(&(b.span.1 - b.span.0)));
             on.map_or((view.bounds.0[1 - axis], view.bounds.0[1 - axis]), |rule| rule.span)
         };
-        shown.linear.push(Linear { axis, ends, from: ends.map(from), text: format!("({})", number(size)) });
+        shown.linear.push(Linear {
+            axis,
+            ends,
+            from: ends.map(from),
+            text: format!("({})", view.figure(size)),
+        });
     }
 }

@@ -7,6 +7,7 @@ use crate::design::extent::Lettered;
 use crate::design::{Design, Piece, PrintReading};
 use crate::error::number;
 use crate::solid::{Point2, Vector2};
+use crate::units::Units;
 
 /// Where things go on a sheet, mm from its top left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,7 +81,7 @@ pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), 
     title_block(page, sheet.title, (design, piece), heading);
     let readings = design.readings();
     let here: Vec<&PrintReading> = readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
-    let foot = reading_table(page, sheet.readings, &here);
+    let foot = reading_table(page, sheet.readings, &here, design.units);
     key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
@@ -120,14 +121,14 @@ fn title_block(
     }
     y += 6.5;
     page.line(Pen::Narrow, [Point2::new(a.x, y), Point2::new(b.x, y)]);
-    cells(page, (Point2::new(a.x, y), b), heading);
+    cells(page, (Point2::new(a.x, y), b), (heading, design.units));
 }
 
 /// The smallest capitals of a drawing, mm (ISO 3098-1).
 const SMALL: f64 = 1.8;
 
 /// Scale, projection, sheet, and the hand that checked.
-fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
+fn cells(page: &mut Page, (a, b): (Point2, Point2), (heading, units): (&Heading, Units)) {
     let widths = [0.18, 0.26, 0.16, 0.40];
     let mut x = a.x;
     let of = format!("{} of {}", heading.sheet.0, heading.sheet.1);
@@ -147,7 +148,10 @@ fn cells(page: &mut Page, (a, b): (Point2, Point2), heading: &Heading) {
                 Point2::new(right - 1.5, b.y - 1.4),
                 SMALL,
                 Anchor::End,
-                concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm"),
+                match units {
+                    Units::Metric => concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm"),
+                    Units::Inch => concat!("fixwright ", env!("CARGO_PKG_VERSION"), ", mm [in]"),
+                },
             ),
         }
         x = right;
@@ -187,8 +191,14 @@ fn check_bar(page: &mut Page, from: Point2) {
 }
 
 /// The table of readings with an empty column for what the calipers say; where it ends.
-fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading]) -> f64 {
-    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Caliper readings on the print, mm");
+fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading], units: Units) -> f64 {
+    let both = units == Units::Inch;
+    let title = if both {
+        "Caliper readings on the print, mm and inches"
+    } else {
+        "Caliper readings on the print, mm"
+    };
+    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, title);
     if readings.is_empty() {
         page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
         return a.y + 13.0;
@@ -204,6 +214,8 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     // Names in two lines where these stay apart, else in one; what then finds no room is counted to the sheet.
     let (words, pitch) = if set(2).1 >= 2.6 { set(2) } else { set(1) };
     let pitch = pitch.clamp(1.4, 3.6);
+    // A row of both units has two lines of figures.
+    let (beside, least_height) = if both { (3.2, 7.6) } else { (0.0, 0.0) };
     let mut y = a.y + 8.0;
     let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 5]| {
         let mut x = a.x + 2.0 + what;
@@ -217,7 +229,7 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     y += 5.0;
     for (k, (reading, words)) in readings.iter().zip(&words).enumerate() {
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
-        let height = pitch * words.len() as f64 + 2.2;
+        let height = (pitch * words.len() as f64 + 2.2).max(least_height);
         // Under what is not the last row there must be room to say that more follow.
         let below = if k + 1 < readings.len() { 3.0 } else { 0.0 };
         if y + height + below > b.y {
@@ -237,9 +249,12 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
                 line.clone(),
             );
         }
-        let [drawn, wanted, least, most] =
-            [reading.nominal, reading.wanted, reading.least, reading.most].map(|mm| format!("{mm:.2}"));
-        row(page, y, height, [&drawn, &wanted, &least, &most, ""]);
+        let told = [reading.nominal, reading.wanted, reading.least, reading.most];
+        let [drawn, wanted, least, most] = told.map(|mm| format!("{mm:.2}"));
+        let inches = told.map(|mm| units.beside(mm, "mm").unwrap_or_default());
+        let [i, j, k, l] = inches.each_ref().map(|text| text.trim_end_matches(" in"));
+        row(page, y, height - beside, [&drawn, &wanted, &least, &most, ""]);
+        row(page, y + height - beside - 0.5, beside, [i, j, k, l, ""]);
         y += height;
     }
     page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);

@@ -4,6 +4,7 @@
 //! little-endian: for each body its points (three 32-bit floats), triangles (three indices) and edges (two).
 
 use super::edit::Answers;
+use super::shown;
 use crate::checks::Level;
 use crate::design::{Design, Kind};
 use crate::error::{Error, Result};
@@ -111,6 +112,7 @@ fn of_part(made: &Made) -> Value {
             "source": origin["source"],
             "bench": size.bench,
             "limits": size.limits(),
+            "lines": shown::lines(design, size),
         })
     });
     json!({
@@ -127,11 +129,12 @@ fn of_part(made: &Made) -> Value {
 /// of it follow.
 fn bodies(design: &Design, mating: bool, bytes: &mut Vec<u8>) -> Value {
     let mut listed = Vec::new();
-    let mut list = |name: &str, printed: bool, place: Option<Vector3>, mesh: &Mesh| {
+    let mut list = |name: &str, faces: Value, place: Option<Vector3>, mesh: &Mesh| {
         let edges = creases(mesh);
         listed.push(json!({
             "name": name,
-            "printed": printed,
+            "printed": !faces.is_null(),
+            "faces": faces,
             "place": place.map(|at| [at.x, at.y, at.z]),
             "points": mesh.points.len(),
             "triangles": mesh.triangles.len(),
@@ -142,12 +145,12 @@ fn bodies(design: &Design, mating: bool, bytes: &mut Vec<u8>) -> Value {
         bytes.extend(edges.iter().flatten().flat_map(|at| at.to_le_bytes()));
     };
     for piece in &design.pieces {
-        list(&piece.suffix, true, piece.place, &piece.mesh);
+        list(&piece.suffix, shown::faces(&piece.body), piece.place, &piece.mesh);
     }
     for body in design.mating.iter().filter(|_| mating) {
         // What cannot be meshed is left out of the view; nothing rests on it.
         if let Ok(mesh) = body.body.mesh(SHOWN_WITHIN) {
-            list(&body.name, false, Some(Vector3::zeros()), &mesh);
+            list(&body.name, Value::Null, Some(Vector3::zeros()), &mesh);
         }
     }
     listed.into()

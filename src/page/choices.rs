@@ -2,7 +2,9 @@
 
 use crate::catalog::{bearings, belts, cables, encoders, fasteners, materials, panel_parts};
 use crate::error::{Result, number};
+use crate::output::Format;
 use crate::workshop;
+use clap::ValueEnum;
 use serde_json::{Value, json};
 
 /// Which answer is filled from which table.
@@ -33,6 +35,13 @@ fn about(text: &str) -> String {
     about.unwrap_or_default()
 }
 
+/// The names of the formats a part is written in.
+pub fn formats() -> impl Iterator<Item = String> {
+    Format::value_variants()
+        .iter()
+        .filter_map(|format| Some(format.to_possible_value()?.get_name().to_string()))
+}
+
 /// All tables.
 pub fn all() -> Result<Value> {
     let n = |value: f64| number(value);
@@ -56,6 +65,7 @@ pub fn all() -> Result<Value> {
     classes.dedup_by_key(|row| &row.class);
     let classes = classes.iter().map(|c| row(&c.class, format!("proof stress {} MPa", n(c.proof_stress))));
     Ok(json!({
+        "formats": formats().collect::<Vec<_>>(),
         "fields": FIELDS.iter().map(|(key, table)| (key.to_string(), json!(table))).collect::<serde_json::Map<_, _>>(),
         "tables": {
             "bearings": bearings.collect::<Vec<_>>(),

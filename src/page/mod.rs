@@ -3,6 +3,7 @@
 //! * [`server`]: loopback only; which request is answered by whom;
 //! * [`guard`]: whose requests are answered at all;
 //! * [`answer`]: one part's answers in, its report and mesh out, by the same calls as the command line's;
+//! * `shown`: where sizes run and which surfaces a piece has, for the view to light and to measure between;
 //! * [`desk`]: the job file that lies open: its text, what was done to it, what is on disk;
 //! * [`edit`]: a change of the job file's text that keeps its comments;
 //! * [`choices`]: the tables a field can be filled from.
@@ -17,6 +18,7 @@ pub mod desk;
 pub mod edit;
 pub mod guard;
 pub mod server;
+mod shown;
 
 pub use desk::Desk;
 pub use server::{Make, Server};

@@ -16,9 +16,15 @@ let answers = {};
 let inquired = "";
 let fields = null;
 let head = null;
-const shape = view(by("view"), () => inquire());
+const shape = view(by("view"), () => inquire(), key => {
+  const row = document.querySelector(`[data-size="${CSS.escape(key)}"]`);
+  document.querySelector("tr.lit")?.classList.remove("lit");
+  row?.classList.add("lit");
+  row?.scrollIntoView({ block: "nearest" });
+});
 
 document.body.append(...datalists(choices));
+by("format").append(...choices.formats.map(name => h("option", {}, name)));
 by("kind").append(...Object.entries(schema.properties).filter(([, one]) => one.type === "array")
   .map(([kind, one]) => h("option", { value: kind }, `${kind}: ${one.description ?? ""}`)));
 
@@ -147,6 +153,10 @@ function showPart(kind, { words, bodies }) {
       hold: { can: key => takesNumber(schema, kind, key), run: (key, value) => apply({ [key]: value }) },
       letGo: { has: key => answers[key] !== undefined, run: key => apply({ [key]: null }) },
       lead: key => fields.focus(key),
+      light: shape && (key => {
+        shape.light(key);
+        by("view").scrollIntoView({ block: "nearest" });
+      }),
     };
     by("rest").replaceChildren(...rest(words, actions));
   });
@@ -157,7 +167,7 @@ function showPart(kind, { words, bodies }) {
   drawn = true;
   by("view").hidden = false;
   by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "Drag it, or use the arrow keys.";
-  if (shape) shape.show(bodies);
+  if (shape) shape.show(bodies, words.sizes.filter(size => size.lines.length));
   else still(kind);
 }
 
@@ -258,6 +268,26 @@ by("make").addEventListener("click", async () => {
     else notice([error.error, ...(error.error.more ?? [])].map(one => `${one.says} ${one.try}`).join(" "), true);
   } finally {
     by("make").disabled = false;
+  }
+});
+by("take").addEventListener("click", async () => {
+  const part = job.parts[open];
+  const format = by("format").value;
+  notice(`The ${format} is being made …`);
+  by("take").disabled = true;
+  try {
+    const files = await post("files", { part: asked({ kind: part.kind, answers }), format });
+    for (const { name, bytes } of files) {
+      const link = h("a", { download: name, href: URL.createObjectURL(new Blob([Uint8Array.from(atob(bytes), c => c.charCodeAt(0))])) });
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    }
+    notice(`Given to the browser: ${files.map(file => file.name).join(", ")}.`);
+  } catch (error) {
+    if (!(error instanceof Refused)) lost(error);
+    else notice(`${error.error.says} ${error.error.try}`, true);
+  } finally {
+    by("take").disabled = false;
   }
 });
 // Another window may have changed the job, or another program the file.

@@ -8,7 +8,10 @@ use super::guard::{Guard, Head, Verdict};
 use crate::design::Kind;
 use crate::error::{self, Error, Result};
 use crate::job::{Job, schema};
-use crate::output;
+use crate::output::{self, Format};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use clap::ValueEnum;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -32,12 +35,13 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; c
                       img-src 'self' data: blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 /// The page's own files.
-const FILES: [(&str, &str, &str); 7] = [
+const FILES: [(&str, &str, &str); 8] = [
     ("/", "text/html; charset=utf-8", include_str!("page.html")),
     ("/page.css", "text/css; charset=utf-8", include_str!("page.css")),
     ("/page.js", "text/javascript; charset=utf-8", include_str!("page.js")),
     ("/fields.js", "text/javascript; charset=utf-8", include_str!("fields.js")),
     ("/sheet.js", "text/javascript; charset=utf-8", include_str!("sheet.js")),
+    ("/measure.js", "text/javascript; charset=utf-8", include_str!("measure.js")),
     ("/talk.js", "text/javascript; charset=utf-8", include_str!("talk.js")),
     ("/view.js", "text/javascript; charset=utf-8", include_str!("view.js")),
 ];
@@ -94,6 +98,13 @@ impl Reply {
 struct Editing {
     revision: u64,
     edit: Edit,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Taking {
+    part: Question,
+    format: String,
 }
 
 #[derive(Deserialize)]
@@ -248,6 +259,7 @@ impl Server {
         match target {
             "/answer" => return self.answer(&read(body)?),
             "/picture" => return self.picture(&read(body)?),
+            "/files" => return self.files(&read(body)?),
             "/make" => return self.written(),
             _ => {}
         }
@@ -314,6 +326,35 @@ impl Server {
             || Reply::words(404, "No picture."),
             |shot| Reply::of(200, "image/svg+xml", shot.svg.clone()),
         ))
+    }
+
+    /// A part's files of one format, as they would be written, for the browser to keep.
+    fn files(&self, taking: &Taking) -> Result<Reply> {
+        let format = Format::from_str(&taking.format, false).map_err(|_| {
+            let formats: Vec<String> = choices::formats().collect();
+            Error::unknown(
+                format!("'{}' is no format.", taking.format),
+                format!("Take one of {}.", formats.join(", ")),
+            )
+        })?;
+        let order = self.order(&taking.part)?;
+        let _one_at_a_time = locked(&self.designing);
+        let mut made = output::make(&order, &[format])?;
+        if let Some(error) = output::stop_error(&made.design) {
+            return Err(error);
+        }
+        let name = made.design.name.clone();
+        let sheet = output::job_files((&name, &name), std::slice::from_ref(&made), &[format], false)?;
+        made.files.extend(sheet);
+        if made.files.is_empty() {
+            return Err(Error::request(
+                format!("A {} has no file of the format {}.", order.kind, taking.format),
+                "Take another format.",
+            ));
+        }
+        let files =
+            made.files.iter().map(|file| json!({ "name": file.name, "bytes": STANDARD.encode(&file.bytes) }));
+        Ok(Reply::json(200, &files.collect()))
     }
 
     fn written(&self) -> Result<Reply> {

@@ -74,22 +74,23 @@ function table(caption, heads, rows) {
 }
 
 /** Every size with its origin; one that is an answer too can be held, or let go again. */
-function sizes(words, { hold, letGo, lead }) {
+function sizes(words, { hold, letGo, lead, light }) {
   const rows = words.sizes.map(size => {
     const answer = size.key.replaceAll("_", "-");
     const action = h("td", {});
     const button = (text, act) => {
-      const made = h("button", { type: "button", class: "small", "data-again": "size-" + size.key, "aria-label": `${text}: ${size.label}` }, text);
+      const made = h("button", { type: "button", class: "small", "data-again": `${text.split(" ")[0]}-${size.key}`, "aria-label": `${text}: ${size.label}` }, text);
       made.addEventListener("click", act);
       action.append(made);
     };
+    if (light && size.lines.length) button("show", () => light(size.key));
     const given = size.origin === "given" && /--([a-z-]+)/.exec(size.source)?.[1];
     if (given && letGo.has(given)) {
       button("let go", () => letGo.run(given));
       button("to its field", () => lead(given));
     } else if (!given && hold.can(answer)) button(`hold at ${size.shown}`, () => hold.run(answer, Number(size.value.toFixed(4))));
     const source = size.origin === "estimate" ? "ESTIMATE: " + size.source : size.origin === "given" ? "given: " + size.source : size.source;
-    return h("tr", {}, h("td", {}, size.label), cell("Value", `${size.shown} ${size.unit}`), cell("From", source, "basis"), action);
+    return h("tr", { "data-size": size.key }, h("td", {}, size.label), cell("Value", `${size.shown} ${size.unit}`), cell("From", source, "basis"), action);
   });
   return table("Every size and where it came from", [["Size", ""], ["Value", "n"], ["From", ""], ["", ""]], rows);
 }

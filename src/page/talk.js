@@ -58,8 +58,9 @@ function unpacked(bytes) {
     at += 4 * count;
     return taken;
   };
-  const bodies = (words.meshes ?? []).map(mesh => ({
+  const bodies = (words.meshes ?? []).map((mesh, number) => ({
     ...mesh,
+    number,
     points: take(Float32Array, 3 * mesh.points),
     triangles: take(Uint32Array, 3 * mesh.triangles),
     edges: take(Uint32Array, 2 * mesh.edges),

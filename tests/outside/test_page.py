@@ -9,6 +9,7 @@ import signal
 import statistics
 import subprocess
 import time
+from pathlib import Path
 
 import PIL.Image
 import pytest
@@ -295,3 +296,63 @@ def test_the_picture_in_the_readme_is_of_this_page(browser, root, tmp_path, wron
         kept.write_bytes(now)
     differ = [abs(a - b) for a, b in zip(small(now), small(kept.read_bytes()))]
     assert statistics.mean(differ) < 10, "take it anew: REFRESH=1"
+
+
+def test_a_size_is_lit_in_the_view_and_a_click_on_its_line_leads_back(browser, served, wrong):
+    _, address = served
+    page, _ = opened(browser, address, wrong)
+    page.get_by_role("button", name="show: overall length", exact=True).click()
+    until(page, "document.querySelector('canvas').dataset.lit === 'length'")
+    # The line of the length stands upright: half way up it lies what is clicked, wherever it is drawn.
+    box = page.locator("canvas").bounding_box()
+    for across in range(2, 98, 2):
+        page.locator("canvas").click(position={"x": box["width"] * across / 100, "y": box["height"] * 0.5})
+        if page.evaluate("document.querySelector('tr.lit')?.dataset.size") == "length":
+            break
+    else:
+        pytest.fail("no click leads back")
+    until(page, "document.querySelector('canvas').dataset.lit === 'length'")
+
+
+def test_faces_are_measured_from_their_exact_surfaces(browser, served, wrong, run, tmp_path):
+    _, address = served
+    page, _ = opened(browser, address, wrong)
+    sizes = json.loads(run("sleeve", "6204", "--reach", "60", "--json", "--out", tmp_path).stdout)["dimensions"]
+    page.get_by_label("measure", exact=True).check()
+    box = page.locator("canvas").bounding_box()
+    touch = lambda x, y: page.locator("canvas").click(position={"x": box["width"] * x, "y": box["height"] * y})
+    said = lambda: page.locator(".measured").inner_text()
+    touch(0.02, 0.02)
+    assert said() == "No face is there."
+    touch(0.5, 0.6)
+    assert said().startswith(f"A round face, Ø {sizes['body_outer_diameter']:g} mm."), said()
+    for _ in range(5):
+        page.get_by_role("button", name="From higher up").click()
+    page.get_by_label("measure", exact=True).uncheck()
+    page.get_by_label("measure", exact=True).check()
+    # From straight above: the face of the nose, and the outside beside it turned into sight again.
+    for x in range(20, 50):
+        touch(x / 100, 0.5)
+        if "A flat face" in said():
+            break
+    assert f"{sizes['length']:g} mm above the bed" in said(), said()
+    for _ in range(14):
+        page.get_by_role("button", name="From lower down").click()
+    touch(0.5, 0.5)
+    assert f"{sizes['length']:g} mm between the two flat faces" in said(), said()
+
+
+def test_one_file_is_given_to_the_browser_as_it_would_be_written(browser, served, wrong, run, tmp_path):
+    _, address = served
+    page, _ = opened(browser, address, wrong, accept_downloads=True)
+    assert run("sleeve", "6204", "--reach", "60", "--name", "front", "--format", "step,stl", "--out", tmp_path).returncode == 0
+    for format, name in [("stl", "front.stl"), ("step", "front.step")]:
+        page.select_option("#format", format)
+        with page.expect_download() as download:
+            page.click("#take")
+        assert download.value.suggested_filename == name
+        assert Path(download.value.path()).read_bytes() == (tmp_path / name).read_bytes()
+    page.select_option("#format", "flat")
+    page.click("#take")
+    until(page, "document.querySelector('#notice').textContent.includes('no file of the format flat')")
+    wrong.clear()  # The browser itself complains of the refusal.

@@ -16,8 +16,10 @@ pub enum Verdict {
     NotJudged,
 }
 
-/// Greatest distance between a round face and the judge's triangles, mm.
+/// Greatest distance between a round face and the judge's triangles, mm: what any body gets, and as a share of the
+/// diagonal of a large one, whose finer triangles would take hundreds of megabytes.
 const CHORD: f64 = 0.02;
+const CHORD_SHARE: f64 = 4e-4;
 
 /// Share of the volume by which the judge's own meshing may err beyond its chords.
 const MESHING: f64 = 1e-3;
@@ -36,12 +38,13 @@ pub fn step(name: &str, bytes: &[u8], body: &Body) -> Result<Verdict> {
     if table.shell.is_empty() {
         return Err(refused("no shell in it"));
     }
+    let chord = CHORD.max(CHORD_SHARE * body.bounds().size().norm());
     let mut volume = 0.0;
     for shell in table.shell.values() {
         let Ok(shell) = table.to_compressed_shell(shell) else {
             return Ok(Verdict::NotJudged);
         };
-        let meshed = shell.robust_triangulation(CHORD);
+        let meshed = shell.robust_triangulation(chord);
         if meshed.faces.iter().any(|face| face.surface.is_none()) {
             return Ok(Verdict::NotJudged);
         }
@@ -55,7 +58,7 @@ pub fn step(name: &str, bytes: &[u8], body: &Body) -> Result<Verdict> {
     let (exact, off) = (body.volume(), (volume - body.volume()).abs());
     // Only round faces are meshed by chords; on the mean an arc lies two thirds of its height off its chord.
     let round = body.faces().iter().filter(|face| face.surface.is_round());
-    let chords = 2.0 / 3.0 * CHORD * round.map(Face::area).sum::<f64>();
+    let chords = 2.0 / 3.0 * chord * round.map(Face::area).sum::<f64>();
     if off > chords + MESHING * exact {
         // The judge meshes a round wall with a window in it wrongly: of such a body it says nothing.
         let windowed = |face: &Face| {

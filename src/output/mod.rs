@@ -182,7 +182,8 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
 
 /// What another library made of the part's STEP files, where there are any.
 fn read_back(made: &Made) -> Result<Option<Finding>> {
-    let judged = made.design.pieces.par_iter().filter_map(|piece| {
+    // One after the other: the judge takes much memory for a while.
+    let judged = made.design.pieces.iter().filter_map(|piece| {
         let name = piece_name(&made.design, piece);
         let file = made.files.iter().find(|file| file.name == format!("{name}.step"))?;
         Some(judge::read_back::step(&name, &file.bytes, &piece.body))

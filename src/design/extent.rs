@@ -4,7 +4,7 @@
 //! direction, or the axis it turns about. So a drawing never has to guess by the number alone, and two
 //! sizes that happen to be alike cannot change places.
 
-use crate::solid::{Frame, Point3, Vector3};
+use crate::solid::{Frame, Point2, Point3, Vector3};
 
 /// A size as a drawing writes it: its name and where it runs, in the coordinates the piece prints in, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +63,8 @@ pub struct Lettered {
     pub at: Point3,
     /// Radius that is kept free of the letter, mm.
     pub radius: f64,
+    /// Its x and y from the datum that the drawing's caption names, as the drawing shows them, mm.
+    pub place: Option<Point2>,
 }
 
 /// The letters of drawings: without I, O and Q, which look like figures (common practice).

@@ -110,3 +110,12 @@ fn every_answer_about_a_plate_is_used_or_refused() {
     let wrong = wrong(&ALL[2]);
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
+
+#[test]
+fn every_answer_about_a_receiver_a_pulley_a_panel_or_an_adapter_is_used_or_refused() {
+    for kind in &ALL[3..] {
+        all_keys_are_tried(kind);
+        let wrong = wrong(kind);
+        assert!(wrong.is_empty(), "{}: {wrong:#?}", kind.name);
+    }
+}

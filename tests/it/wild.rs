@@ -162,6 +162,11 @@ fn a_plate_with_a_few_answers_disturbed_is_a_solid_or_refused() {
 }
 
 #[test]
+fn the_other_kinds_with_a_few_answers_disturbed_are_solids_or_refused() {
+    ALL[3..].iter().for_each(|kind| sound_or_refused(kind, how_many(40)));
+}
+
+#[test]
 fn a_job_file_with_a_few_letters_disturbed_is_read_or_refused_in_words_that_can_be_shown() {
     let mut runner = runner(how_many(2000));
     let jobs: Vec<Vec<char>> = fixwright::job::JOBS.iter().map(|(_, text)| text.chars().collect()).collect();

@@ -288,7 +288,15 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
     };
     let lines = if columns == 1 { (room / (line * rows as f64)) as usize } else { 1 }.clamp(1, MOST_LINES);
     page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Letters");
-    let wide = (b.x - a.x - 6.0) / columns as f64;
+    // A list in one column has room for where each is.
+    let placed = columns == 1 && letters.iter().any(|lettered| lettered.place.is_some());
+    let places = if placed { [b.x - 14.5, b.x - 3.0] } else { [b.x - 3.0; 2] };
+    if placed {
+        for (x, name) in places.into_iter().zip(["x", "y"]) {
+            page.text(Point2::new(x, a.y + 7.0), 2.0, Anchor::End, name);
+        }
+    }
+    let wide = (if placed { places[0] - 9.0 } else { b.x - 3.0 } - a.x - 3.0) / columns as f64;
     let at = |column: usize, row: usize| {
         Point2::new(a.x + 3.0 + column as f64 * wide, a.y + 7.6 + line * (row + 1) as f64)
     };
@@ -296,6 +304,11 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
     for (k, lettered) in letters.iter().take(shown).enumerate() {
         let place = if columns == 1 { at(0, below) } else { at(k / rows, k % rows) };
         page.heading(place, 2.0, Anchor::Start, lettered.letter.clone());
+        if let (true, Some(at)) = (placed, lettered.place) {
+            for (x, mm) in places.into_iter().zip([at.x, at.y]) {
+                page.text(Point2::new(x, place.y), 2.0, Anchor::End, format!("{mm:.2}"));
+            }
+        }
         for (down, words) in wrapped(&lettered.what, 2.0, wide - 7.0, lines).into_iter().enumerate() {
             page.text(place + Vector2::new(5.5, line * down as f64), 2.0, Anchor::Start, words);
             below += 1;

@@ -310,7 +310,13 @@ fn put(printed: &mut Printed, all: Vec<(String, Vec<Place>)>) {
         for piece in printed.pieces.iter_mut().filter(|piece| piece.suffix == suffix) {
             for (at, what, radius) in &places {
                 let letter = Lettered::letter(piece.letters.len());
-                piece.letters.push(Lettered { letter, what: what.clone(), at: *at, radius: *radius });
+                piece.letters.push(Lettered {
+                    letter,
+                    what: what.clone(),
+                    at: *at,
+                    radius: *radius,
+                    place: None,
+                });
             }
         }
     }

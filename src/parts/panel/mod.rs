@@ -147,6 +147,7 @@ fn letters(layout: &Layout) -> Vec<Lettered> {
                 ),
                 at: Point3::new(hole.at.x, hole.at.y, layout.thickness.0),
                 radius: (most - least).max() / 2.0,
+                place: None,
             }
         })
         .collect()

@@ -11,7 +11,7 @@ use crate::error::Result;
 use crate::solid::{Point2, Point3, Vector2, Vector3};
 
 /// The view from above a plate looks at what goes into the hole.
-pub const SEEN_FROM: &str = "seen from the spigot's side, inside the cabinet";
+pub const SEEN_FROM: &str = "seen from the spigot's side, inside the cabinet; x and y from the hole's middle";
 
 /// A size as it is seen on one piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -165,10 +165,12 @@ impl Drawn<'_> {
         let openings = sizing.openings.iter().enumerate();
         openings
             .filter_map(|(i, opening)| {
+                let home = self.home(i, band)?;
                 Some(Lettered {
                     letter: Lettered::letter(i),
                     what: opening.label.clone(),
-                    at: place.at(self.home(i, band)?, self.shape.floor()),
+                    at: place.at(home, self.shape.floor()),
+                    place: Some(self.shape.plan.seen(home).into()),
                     radius: opening.diameter / 2.0 + sizing.edge.mm,
                 })
             })

@@ -159,6 +159,7 @@ fn letter_the_ring(settled: &Settled, pieces: &mut [Piece]) {
         what: format!("turned steel ring: {}", ring.words()),
         at: Point3::new(middle, middle, height),
         radius: 0.0,
+        place: None,
     });
 }
 

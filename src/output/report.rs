@@ -47,6 +47,20 @@ pub fn json(design: &Design, files: &[String]) -> Value {
         })
     });
     root.insert("pieces".into(), pieces.collect());
+    if !design.turned.is_empty() {
+        let turned = design.turned.iter().map(|piece| {
+            json!({
+                "piece": piece.suffix,
+                "material": piece.material,
+                "solid_volume_mm3": to_millionth(piece.body.volume()),
+                "figures": design.figures(piece).iter().map(|figure| json!({ "what": figure.what, "mm": to_millionth(figure.value()) })).collect::<Vec<_>>(),
+            })
+        });
+        root.insert("turned".into(), turned.collect());
+    }
+    if !design.mating.is_empty() {
+        root.insert("mating".into(), design.mating.iter().map(|body| json!(body.name)).collect());
+    }
     root.insert("files".into(), json!(files));
     let origins: Map<String, Value> = design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect();
     root.insert("origins".into(), Value::Object(origins));

@@ -341,3 +341,54 @@ fn a_printer_that_prints_holes_small_neither_widens_a_turned_ring_nor_lets_a_sle
         assert!(bore.limits().unwrap().1 <= 20.6 + 1e-9, "{allowance}: {:?}", bore.limits());
     }
 }
+
+#[test]
+fn a_reading_of_a_cups_front_face_is_held_to_that_faces_own_chamfer() {
+    let cup = Sleeve {
+        ring: Ring::Outer,
+        outer_land: mm(52.0),
+        shaft_reach: mm(0.0),
+        steel_nose: true,
+        ..of("32006")
+    };
+    let design = made(&cup);
+    assert_eq!(size(&design, "land_inner_diameter"), 52.0);
+    // The front face has its edge broken only; the back face's chamfer would end the land at 51.2.
+    assert!(size(&design, "land_outer_diameter") > 53.0);
+    let slip = Sleeve { outer_land: mm(48.0), ..cup };
+    let error = slip.design(&shop(), "s").unwrap_err();
+    assert!(error.says.contains("--outer-land is 48"), "{error}");
+}
+
+#[test]
+fn the_turned_ring_can_be_made_from_its_own_drawing_alone() {
+    for (bearing, ring) in [("6204-2Z", Ring::Inner), ("6204", Ring::Outer), ("6204", Ring::Both)] {
+        let design = made(&Sleeve { ring, steel_nose: true, ..of(bearing) });
+        let [turned] = &design.turned[..] else { panic!("{bearing}: one ring is turned") };
+        let figures: Vec<String> = design.figures(turned).into_iter().map(|figure| figure.what).collect();
+        for wanted in ["bore", "outside", "overall", "height of its face", "chamfer", "touches from"] {
+            assert!(figures.iter().any(|what| what.contains(wanted)), "{wanted}: {figures:?}");
+        }
+        let pages = fixwright::output::drawing::pages(&design).unwrap();
+        let sheet = pages.last().unwrap();
+        let texts: Vec<&str> = sheet
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                fixwright::output::drawing::page::Mark::Text(text) => Some(text.text.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert!(sheet.title.ends_with("turned-ring"), "{}", sheet.title);
+        for key in ["steel_ring_bore", "steel_ring_outside", "steel_ring_thickness", "steel_ring_step"] {
+            let wanted =
+                format!("{:.2}", size(&design, key)).trim_end_matches('0').trim_end_matches('.').to_string();
+            assert!(
+                texts.iter().any(|text| text.trim_start_matches('\u{d8}') == wanted),
+                "{key} {wanted} {texts:?}"
+            );
+        }
+        assert!(texts.iter().any(|text| text.contains("flat and parallel within 0.02 mm")));
+        assert!(texts.iter().any(|text| text.contains("S235")));
+    }
+}

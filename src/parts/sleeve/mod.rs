@@ -68,6 +68,9 @@ impl Part for Sleeve {
         let mut sizes = sizes::sizes(self, &settled);
         stack::shown_on_pieces(&mut sizes, &settled.tubes);
         let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
+        let ring = settled.sizing.steel.as_ref();
+        let turned =
+            ring.map(|ring| ring.piece(notes::ring_words(self, &settled.bearing), workshop.chord_tolerance));
         let mut lists = serde_json::Map::new();
         lists.insert("force_along_travel".into(), sizes::force_along_travel(&settled));
         Ok(Design {
@@ -83,6 +86,7 @@ impl Part for Sleeve {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            turned: turned.transpose()?.into_iter().collect(),
             free_face: side(&settled),
             slices: slices(self, &settled),
             ..Design::default()

@@ -17,6 +17,7 @@ mod mating;
 pub mod notes;
 pub mod press;
 mod pressing;
+pub mod puller;
 pub mod rod;
 pub mod shape;
 mod sizes;
@@ -34,7 +35,7 @@ use crate::design::{Cut, Design, FreeFace, Lettered, Part, Piece, Slice, answers
 use crate::error::{Error, Result};
 use crate::fit::clearance::{self, ClearanceLeft};
 use crate::mechanics::strength as limits;
-use crate::solid::{Point3, Vector3};
+use crate::solid::{Frame, Point3, Vector3};
 use crate::workshop::Workshop;
 use checks::Checked;
 use press::Press;
@@ -74,7 +75,7 @@ impl Part for Sleeve {
         let mut lists = serde_json::Map::new();
         lists.insert("force_along_travel".into(), sizes::force_along_travel(&settled));
         Ok(Design {
-            stands: None,
+            stands: stands(&settled),
             kind: "sleeve",
             name: name.to_string(),
             sizes,
@@ -92,6 +93,12 @@ impl Part for Sleeve {
             ..Design::default()
         })
     }
+}
+
+/// At the bench it is pushed down on the bearing: what prints nose up stands the other way.
+fn stands(settled: &Settled) -> Option<Frame> {
+    let over = Frame { y: -Vector3::y(), z: -Vector3::z(), ..Frame::world() };
+    (!settled.sizing.shape.nose_down()).then_some(over)
 }
 
 /// The nose, with as much of the bore as tells how it goes over the shaft.

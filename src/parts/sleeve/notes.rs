@@ -397,7 +397,10 @@ impl Words<'_> {
                     Ring::Both => "Rest housing and shaft side by side on the bed",
                 };
                 let plate = match (self.spec.end, pressing.ram) {
-                    (Closure::Open, _) => " a flat plate over the whole open end".to_string(),
+                    (Closure::Open, _) => format!(
+                        " a flat steel plate {} mm thick over the whole open end",
+                        number(pressing.drive_plate.map_or(0.0, |plate| plate.thickness))
+                    ),
                     (_, Some((ram, _))) => {
                         format!(
                             " a ram or steel plate at least {:.0} mm across in the middle of the end",

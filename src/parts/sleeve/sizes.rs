@@ -381,6 +381,23 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
             Origin::given_or(given, "--ram", half),
         ));
     }
+    if let Some(plate) = pressing.drive_plate {
+        let bent = match pressing.ram {
+            Some(_) => Origin::Practice("under the ram, which spreads on it".into()),
+            None => Origin::Formula("Roark's Formulas, table 11.2; S235 at two thirds of yield".into()),
+        };
+        list.push(Size::new(
+            "drive_plate_size",
+            "plate on the drive end, at least",
+            plate.size,
+            bent.clone(),
+        ));
+        list.push(Size::new("drive_plate_thickness", "plate on the drive end, thick", plate.thickness, bent));
+    }
+    if let Some(reach) = pressing.puller_reach {
+        let from = "sleeve, bearing and travel; what the jaws hook behind comes to it".to_string();
+        list.push(Size::new("puller_reach", "puller's jaws, least reach", reach, Origin::Formula(from)));
+    }
     if let Some(rod) = &pressing.rod {
         let from = match rod.through {
             Some((_, false)) => {

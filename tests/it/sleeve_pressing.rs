@@ -3,6 +3,7 @@
 
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
+use fixwright::parts::sleeve::spec::Closure;
 use fixwright::parts::sleeve::{Drive, Ring, RodHolds, Sleeve};
 use fixwright::units::Length;
 use fixwright::workshop::Workshop;
@@ -391,4 +392,43 @@ fn the_turned_ring_can_be_made_from_its_own_drawing_alone() {
         assert!(texts.iter().any(|text| text.contains("flat and parallel within 0.02 mm")));
         assert!(texts.iter().any(|text| text.contains("S235")));
     }
+}
+
+#[test]
+fn the_picture_and_the_list_show_what_the_force_goes_round_through() {
+    let set_up = |drive: Drive, ring: Ring| made(&Sleeve { drive, ring, steel_nose: true, ..of("6204") });
+    let shown =
+        |design: &Design| -> Vec<String> { design.mating.iter().map(|body| body.name.clone()).collect() };
+    for ring in [Ring::Inner, Ring::Outer, Ring::Both] {
+        let puller = set_up(Drive::Puller, ring);
+        let bodies = shown(&puller);
+        for body in ["jaws of a screw puller", "the puller's screw", "washer"] {
+            assert!(bodies.iter().any(|shown| shown == body), "{ring:?} {body}: {bodies:?}");
+        }
+        assert!(
+            hardware(&puller, "screw puller")
+                .unwrap()
+                .contains(&format!("reach {:.0} mm", size(&puller, "puller_reach")))
+        );
+        let press = set_up(Drive::Flat, ring);
+        let bodies = shown(&press);
+        for body in ["steel plate", "ram of the press", "bed of the press"] {
+            assert!(bodies.iter().any(|shown| shown == body), "{ring:?} {body}: {bodies:?}");
+        }
+        assert!(hardware(&press, "flat steel plate under the ram").is_some());
+    }
+    // An open end is spanned by a plate that does not bend.
+    let open = made(&Sleeve { end: Closure::Open, ring: Ring::Outer, steel_nose: true, ..of("6210") });
+    let plate = hardware(&open, "flat steel plate over the open end").unwrap();
+    assert!(plate.contains(&format!("{} thick", size(&open, "drive_plate_thickness"))), "{plate}");
+    assert_eq!(open.finding("drive-plate").unwrap().level, Level::Ok);
+}
+
+#[test]
+fn a_single_angular_contact_bearing_is_not_pressed_by_both_rings_at_once_and_a_matched_pair_is() {
+    let both =
+        |bearing: &str| Sleeve { ring: Ring::Both, steel_nose: true, ..of(bearing) }.design(&shop(), "s");
+    let error = both("7206B").unwrap_err();
+    assert!(error.says.contains("different heights") && error.remedy.contains("--ring inner"), "{error}");
+    assert!(both("7206C DB").is_ok());
 }

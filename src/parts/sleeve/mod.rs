@@ -264,22 +264,26 @@ fn bearing(spec: &Sleeve) -> Result<Bearing> {
     if spec.ring == Ring::Both && !faces_are_flush(&bearing) {
         return Err(Error::geometry(
             format!(
-                "The rings of {} come apart or stand at different heights, so no one flat face can press both.",
+                "The rings of {} come apart or stand at different heights, so no one flat face can press both: the force would go from one to the other through balls or rollers.",
                 bearing.designation
             ),
-            "Press each ring on its own: --ring inner for the one on the shaft, --ring outer for the one in the housing.",
+            "Press each ring on its own: the bearing on the shaft with --ring inner, then shaft and bearing into the housing with --ring outer.",
         ));
     }
     Ok(bearing)
 }
 
-/// Whether both rings end in one plane and stay together, so that one face can press them.
+/// Whether both rings end in one plane and stay together, so that one face can press them. Of a single angular
+/// contact bearing that is matched to no other nothing says how far one ring stands out past the other (SKF
+/// Rolling bearings, 2018: basic design, for single arrangements).
 fn faces_are_flush(bearing: &Bearing) -> bool {
     use bearings::Kind::*;
-    !matches!(
+    let apart = matches!(
         bearing.kind,
         TaperedRoller | CylindricalRollerN | CylindricalRollerNu | CylindricalRollerNj | CylindricalRollerNup
-    ) && bearing.ball_protrusion == 0.0
+    );
+    let unmatched = bearing.kind == AngularContactBall && bearing.pair.is_none();
+    !apart && !unmatched && bearing.ball_protrusion == 0.0
 }
 
 fn sized(

@@ -128,6 +128,8 @@ pub struct Design {
     pub chord_tolerance: f64,
     /// The printed pieces.
     pub pieces: Vec<Piece>,
+    /// What is turned or sawn from metal beside the print, each drawn on a sheet of its own.
+    pub turned: Vec<Piece>,
     /// The bodies the part works with, not printed: drawn faintly in pictures, in the first piece's
     /// coordinates.
     pub mating: Vec<Mating>,

@@ -1,4 +1,4 @@
-//! One printed piece of a part, and the promise under which it is made.
+//! One piece of a part, printed or turned beside it, and the promise under which it is made.
 
 use super::extent::{Figure, Lettered};
 use crate::error::{Error, Result};
@@ -18,7 +18,7 @@ pub struct Piece {
     pub place: Option<Vector3>,
     /// How many of it are printed.
     pub count: usize,
-    /// What it is printed of where that is not the part's own material.
+    /// What it is printed of where that is not the part's own material; of what is turned, the metal.
     pub material: Option<&'static str>,
     /// The sizes a drawing of the piece shows, each with where it lies.
     pub figures: Vec<Figure>,
@@ -26,6 +26,8 @@ pub struct Piece {
     pub letters: Vec<Lettered>,
     /// What the piece is for, where that is not what the part is for.
     pub purpose: Option<String>,
+    /// How it is made, of what is turned: a line each for its drawing.
+    pub making: Vec<String>,
     /// From which side the view from above looks at the piece, in words of its use.
     pub seen_from: Option<&'static str>,
 }
@@ -58,6 +60,7 @@ impl Piece {
             figures: vec![],
             letters: vec![],
             purpose: None,
+            making: vec![],
             seen_from: None,
         })
     }
@@ -70,6 +73,11 @@ impl Piece {
     /// The same piece of another material.
     pub fn printed_of(self, material: &'static str) -> Piece {
         Piece { material: Some(material), ..self }
+    }
+
+    /// The same piece, turned from a metal for a purpose, in that way.
+    pub fn turned_of(self, material: &'static str, purpose: &str, making: Vec<String>) -> Piece {
+        Piece { material: Some(material), purpose: Some(purpose.into()), making, ..self }
     }
 
     /// The same piece with the sizes its drawing shows.

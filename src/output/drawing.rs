@@ -32,18 +32,15 @@ use view::{Seen, View};
 pub use pdf::pdf;
 pub use svg::svg;
 
-/// The sheets of a design, one a piece.
+/// The sheets of a design, one a piece, and then one for each that is turned from metal.
 ///
 /// Fails when a piece cannot be tessellated, is too large for an A4 sheet at 1:20, or when a text has a
 /// character that the drawings' letters lack.
 pub fn pages(design: &Design) -> Result<Vec<Page>> {
-    let count = design.pieces.len();
-    let pages: Vec<Page> = design
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(at, piece)| sheet(design, piece, (at + 1, count)))
-        .collect::<Result<_>>()?;
+    let count = design.pieces.len() + design.turned.len();
+    let pieces = design.pieces.iter().chain(&design.turned);
+    let pages: Vec<Page> =
+        pieces.enumerate().map(|(at, piece)| sheet(design, piece, (at + 1, count))).collect::<Result<_>>()?;
     pages.iter().try_for_each(lettered)?;
     Ok(pages)
 }
@@ -137,7 +134,11 @@ fn set_out(
         suffix => format!("{}-{suffix}", design.name),
     };
     let mut page = Page { width, height, title, marks: Vec::new() };
-    let heading = frame::Heading { scale: placing.scale_text.into(), sheet: number };
+    let heading = frame::Heading {
+        scale: placing.scale_text.into(),
+        sheet: number,
+        printed: number.0 <= design.pieces.len(),
+    };
     frame::draw(&mut page, &placing.sheet, (design, piece), &heading);
     for (view, &origin) in ready.iter().zip(&placing.origins) {
         let drawn = view.drawn(placing.scale);

@@ -400,6 +400,14 @@ fn sizes_in_the_wrong_order_are_refused_with_the_right_one_and_far_stamps_with_n
         let error = read(wrong).unwrap_err();
         assert!(error.remedy.contains("20x47x14, the size of 6204"), "{wrong}: {}", error.remedy);
     }
+    // Bore and width changed places, and no bearing has that size.
+    for (wrong, right) in [("14x47x20", "20x47x14"), ("7x22x8", "8x22x7"), ("13 x 55 x 30", "30x55x13")] {
+        let error = read(wrong).unwrap_err();
+        assert!(error.says.starts_with("--bearing") && error.remedy.contains(right), "{wrong}: {error}");
+    }
+    for sound in ["20x47x14", "15x47x20", "11.7x28x8"] {
+        assert!(read(sound).is_ok(), "{sound}");
+    }
     for (stamp, near) in [("62O4", true), ("620", true), ("XYZ", false), ("K20x24x10", false)] {
         let error = read(stamp).unwrap_err();
         assert_eq!(error.remedy.contains("Nearest"), near, "{stamp}: {}", error.remedy);

@@ -4,7 +4,7 @@ use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
 use fixwright::job::{Order, Shared};
 use fixwright::output::{Format, make};
-use fixwright::parts::receiver::{From, Receiver, Seat};
+use fixwright::parts::receiver::{By, From, Receiver, Seat, WideFace};
 use fixwright::units::Length;
 use fixwright::workshop::Workshop;
 
@@ -79,7 +79,14 @@ fn the_stop_torque_makes_no_more_force_than_tube_and_screw_stand() {
 fn a_bearing_that_must_survive_is_not_drawn_through_its_balls() {
     let kept = made(&Receiver { keep: true, ..of("6204", From::Shaft) });
     assert_eq!(kept.finding("bearing-survives").unwrap().level, Level::Stop);
-    assert!(kept.finding("bearing-survives").unwrap().remedy.as_ref().unwrap().contains("screw puller"));
+    assert!(
+        kept.finding("bearing-survives")
+            .unwrap()
+            .remedy
+            .as_ref()
+            .unwrap()
+            .contains("take a screw puller and give --by puller")
+    );
     let words = made(&of("6204", From::Shaft)).notes.mechanics.join("\n");
     assert!(words.contains("scrap") && words.contains("cut"), "{words}");
 }
@@ -171,10 +178,92 @@ fn a_bearing_that_nothing_holds_back_is_asked_for_and_a_pair_travels_twice() {
 
 #[test]
 fn a_split_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_it_must_be() {
-    let with = |gap: f64| made(&Receiver { gap: mm(gap), shoulder: true, ..of("6206", From::Shaft) });
-    assert_eq!(with(4.0).finding("backing-gap").unwrap().level, Level::Caution);
-    let thick = with(25.0);
-    assert_eq!(thick.finding("backing-gap").unwrap().level, Level::Ok);
-    let words = thick.notes.mechanics.iter().find(|said| said.contains("split steel ring")).unwrap();
-    assert!(words.contains("74.0 outside") && words.contains("24.7 thick"), "{words}");
+    let with = |gap: f64| made(&Receiver { gap: mm(gap), by: By::Puller, ..of("6206", From::Shaft) });
+    assert!(with(4.0).finding("backing-gap").unwrap().stops());
+    let design = with(30.0);
+    assert_eq!(design.finding("backing-gap").unwrap().level, Level::Ok);
+    let inner_ring = fixwright::catalog::bearings::read("6206").unwrap().inner_land().unwrap();
+    assert!(size(&design, "split_ring_land") <= inner_ring.outer_diameter);
+    assert!(size(&design, "split_ring_bore") >= inner_ring.inner_diameter);
+    // Ring and jaws fit the gap they ask for, and no less.
+    assert!(size(&design, "split_ring_thickness") + 6.0 < size(&design, "gap_needed"));
+    // One set-up alone: every size of the ring on its own drawing, ring, jaws and screw in picture and list.
+    assert!(design.size("receiver_bore").is_none());
+    let [ring] = &design.turned[..] else { panic!("the ring is turned") };
+    let figures: Vec<String> = design.figures(ring).into_iter().map(|figure| figure.what).collect();
+    for size in ["bore", "outside", "overall", "outside of its land", "height of its land"] {
+        assert!(figures.contains(&format!("split ring, {size}")), "{size}: {figures:?}");
+    }
+    let shown: Vec<&str> = design.mating.iter().map(|body| body.name.as_str()).collect();
+    for what in ["split ring", "jaws of a screw puller", "the puller's screw", "spindle"] {
+        assert!(shown.contains(&what), "{what}: {shown:?}");
+    }
+    for what in ["screw puller", "split steel ring"] {
+        assert!(design.notes.hardware.iter().any(|item| item.what == what), "{what}");
+    }
+    // A point turns more of the torque into force than a nut, 0.06 of it at the least.
+    let puller = design.notes.hardware.iter().find(|item| item.what == "screw puller").unwrap();
+    let thread = puller.size.split_whitespace().find_map(|word| word.strip_prefix('M')).unwrap();
+    let diameter: f64 = thread.parse().unwrap();
+    let force = size(&design, "stop_torque_nm") * 1000.0 / (0.06 * diameter);
+    assert!((force / size(&design, "stop_force_n") - 1.0).abs() < 1e-9, "{force}");
+}
+
+#[test]
+fn a_light_pull_in_a_wide_gap_is_borne_by_a_printed_ring_and_a_heavy_one_by_steel() {
+    let light = Receiver {
+        gap: mm(60.0),
+        by: By::Puller,
+        seat: Seat::Fresh,
+        shaft_measured: mm(40.0),
+        ..of("6008", From::Shaft)
+    };
+    let design = made(&light);
+    let half = design.pieces.iter().find(|piece| piece.suffix == "split-ring").unwrap();
+    assert!(half.count == 2 && design.turned.is_empty());
+    let heavy = made(&Receiver { seat: Seat::Old, shaft_measured: mm(40.03), ..light });
+    assert!(heavy.turned.len() == 1 && heavy.pieces.len() == 1);
+    assert!(heavy.notes.mechanics.iter().any(|said| said.contains("Plastic would have to be")));
+}
+
+#[test]
+fn a_pull_through_the_balls_is_said_to_make_scrap_and_a_puller_on_the_inner_ring_is_the_way_out() {
+    for (from, spared) in [(From::Shaft, false), (From::Housing, false), (From::Housing, true)] {
+        let opening = spared.then(|| Length::from_mm(44.0).unwrap());
+        let design = made(&Receiver { keep: spared, opening, ..of("6204", from) });
+        let scrap = design.finding("bearing-scrap");
+        assert_eq!(scrap.is_none(), spared, "{from:?}");
+        if let Some(finding) = scrap {
+            assert_eq!(finding.level, Level::Caution);
+            assert!(finding.says.contains("scrap"), "{}", finding.says);
+            assert!(design.notes.cautions[0].contains("scrap"), "{}", design.notes.cautions[0]);
+        }
+    }
+    for check in ["bearing-scrap", "bearing-survives"] {
+        let keep = check == "bearing-survives";
+        let design = made(&Receiver { keep, reach: mm(30.0), ..of("6204", From::Shaft) });
+        let remedy = design.finding(check).unwrap().remedy.clone().unwrap();
+        assert!(remedy.contains("--by puller") && remedy.contains("leave --reach out"), "{remedy}");
+    }
+}
+
+#[test]
+fn an_angular_contact_bearing_is_drawn_only_from_the_side_that_holds_it_together() {
+    let level = |bearing: &str, from: From, side: Option<WideFace>| {
+        let design = made(&Receiver { wide_face: side, shoulder: from == From::Shaft, ..of(bearing, from) });
+        design.finding("wide-face").map(|finding| (finding.level, finding.remedy.clone().unwrap_or_default()))
+    };
+    for from in [From::Shaft, From::Housing] {
+        let (asked, remedy) = level("7206", from, None).unwrap();
+        assert!(asked == Level::Stop && remedy.contains("--wide-face near"), "{remedy}");
+        assert_eq!(level("7206", from, Some(WideFace::Near)).unwrap().0, Level::Ok);
+        assert_eq!(level("7206", from, Some(WideFace::Far)).unwrap().0, Level::Stop);
+        // The arrangement of a pair tells by itself.
+        assert_eq!(level("7206C DF", from, None).unwrap().0, Level::Ok);
+        assert_eq!(level("7206C DB", from, None).unwrap().0, Level::Stop);
+        assert!(level("6206", from, None).is_none());
+    }
+    // On the inner ring alone it comes off from either side.
+    let puller = Receiver { by: By::Puller, gap: mm(40.0), ..of("7206", From::Shaft) };
+    assert!(made(&puller).finding("wide-face").is_none());
 }

@@ -3,6 +3,7 @@
 
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
+use fixwright::parts::sleeve::spec::Closure;
 use fixwright::parts::sleeve::{Drive, Ring, RodHolds, Sleeve};
 use fixwright::units::Length;
 use fixwright::workshop::Workshop;
@@ -340,4 +341,94 @@ fn a_printer_that_prints_holes_small_neither_widens_a_turned_ring_nor_lets_a_sle
         // 0.3 over what it is to come out at, 20.3, is the most that keeps its nose off the shield.
         assert!(bore.limits().unwrap().1 <= 20.6 + 1e-9, "{allowance}: {:?}", bore.limits());
     }
+}
+
+#[test]
+fn a_reading_of_a_cups_front_face_is_held_to_that_faces_own_chamfer() {
+    let cup = Sleeve {
+        ring: Ring::Outer,
+        outer_land: mm(52.0),
+        shaft_reach: mm(0.0),
+        steel_nose: true,
+        ..of("32006")
+    };
+    let design = made(&cup);
+    assert_eq!(size(&design, "land_inner_diameter"), 52.0);
+    // The front face has its edge broken only; the back face's chamfer would end the land at 51.2.
+    assert!(size(&design, "land_outer_diameter") > 53.0);
+    let slip = Sleeve { outer_land: mm(48.0), ..cup };
+    let error = slip.design(&shop(), "s").unwrap_err();
+    assert!(error.says.contains("--outer-land is 48"), "{error}");
+}
+
+#[test]
+fn the_turned_ring_can_be_made_from_its_own_drawing_alone() {
+    for (bearing, ring) in [("6204-2Z", Ring::Inner), ("6204", Ring::Outer), ("6204", Ring::Both)] {
+        let design = made(&Sleeve { ring, steel_nose: true, ..of(bearing) });
+        let [turned] = &design.turned[..] else { panic!("{bearing}: one ring is turned") };
+        let figures: Vec<String> = design.figures(turned).into_iter().map(|figure| figure.what).collect();
+        for wanted in ["bore", "outside", "overall", "height of its face", "chamfer", "touches from"] {
+            assert!(figures.iter().any(|what| what.contains(wanted)), "{wanted}: {figures:?}");
+        }
+        let pages = fixwright::output::drawing::pages(&design).unwrap();
+        let sheet = pages.last().unwrap();
+        let texts: Vec<&str> = sheet
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                fixwright::output::drawing::page::Mark::Text(text) => Some(text.text.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert!(sheet.title.ends_with("turned-ring"), "{}", sheet.title);
+        for key in ["steel_ring_bore", "steel_ring_outside", "steel_ring_thickness", "steel_ring_step"] {
+            let wanted =
+                format!("{:.2}", size(&design, key)).trim_end_matches('0').trim_end_matches('.').to_string();
+            assert!(
+                texts.iter().any(|text| text.trim_start_matches('\u{d8}') == wanted),
+                "{key} {wanted} {texts:?}"
+            );
+        }
+        assert!(texts.iter().any(|text| text.contains("flat and parallel within 0.02 mm")));
+        assert!(texts.iter().any(|text| text.contains("S235")));
+    }
+}
+
+#[test]
+fn the_picture_and_the_list_show_what_the_force_goes_round_through() {
+    let set_up = |drive: Drive, ring: Ring| made(&Sleeve { drive, ring, steel_nose: true, ..of("6204") });
+    let shown =
+        |design: &Design| -> Vec<String> { design.mating.iter().map(|body| body.name.clone()).collect() };
+    for ring in [Ring::Inner, Ring::Outer, Ring::Both] {
+        let puller = set_up(Drive::Puller, ring);
+        let bodies = shown(&puller);
+        for body in ["jaws of a screw puller", "the puller's screw", "washer"] {
+            assert!(bodies.iter().any(|shown| shown == body), "{ring:?} {body}: {bodies:?}");
+        }
+        assert!(
+            hardware(&puller, "screw puller")
+                .unwrap()
+                .contains(&format!("reach {:.0} mm", size(&puller, "puller_reach")))
+        );
+        let press = set_up(Drive::Flat, ring);
+        let bodies = shown(&press);
+        for body in ["steel plate", "ram of the press", "bed of the press"] {
+            assert!(bodies.iter().any(|shown| shown == body), "{ring:?} {body}: {bodies:?}");
+        }
+        assert!(hardware(&press, "flat steel plate under the ram").is_some());
+    }
+    // An open end is spanned by a plate that does not bend.
+    let open = made(&Sleeve { end: Closure::Open, ring: Ring::Outer, steel_nose: true, ..of("6210") });
+    let plate = hardware(&open, "flat steel plate over the open end").unwrap();
+    assert!(plate.contains(&format!("{} thick", size(&open, "drive_plate_thickness"))), "{plate}");
+    assert_eq!(open.finding("drive-plate").unwrap().level, Level::Ok);
+}
+
+#[test]
+fn a_single_angular_contact_bearing_is_not_pressed_by_both_rings_at_once_and_a_matched_pair_is() {
+    let both =
+        |bearing: &str| Sleeve { ring: Ring::Both, steel_nose: true, ..of(bearing) }.design(&shop(), "s");
+    let error = both("7206B").unwrap_err();
+    assert!(error.says.contains("different heights") && error.remedy.contains("--ring inner"), "{error}");
+    assert!(both("7206C DB").is_ok());
 }

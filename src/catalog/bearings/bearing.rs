@@ -277,11 +277,17 @@ impl Bearing {
         back
     }
 
-    /// The limit that leaves the least land on a ring, whichever of its faces it is.
+    /// The limits of the faces of a ring that a sleeve may meet: of cone and cup the front ones, since their
+    /// thick back faces go against the shoulders.
+    fn met(&self, ring: Side) -> impl Iterator<Item = &Limit> {
+        let tapered = self.tapered.is_some();
+        self.limits.iter().filter(move |limit| limit.ring == ring && !(tapered && limit.face == Face::Back))
+    }
+
+    /// The limit that leaves the least land on a ring, whichever of the faces that are met it is.
     fn narrowest(&self, ring: Side) -> Option<&Limit> {
         let ends = |limit: &&Limit| if ring == Side::Inner { limit.diameter } else { -limit.diameter };
-        let limits = self.limits.iter().filter(|limit| limit.ring == ring);
-        limits.min_by(|a, b| ends(a).total_cmp(&ends(b)))
+        self.met(ring).min_by(|a, b| ends(a).total_cmp(&ends(b)))
     }
 
     /// Takes the shoulders from the narrowest faces.
@@ -349,8 +355,8 @@ impl Bearing {
     /// How far a reading of a ring's shoulder may lie past what every catalogue held says, mm: what lies farther
     /// is a slip, and the sleeve would press shield or seal.
     fn caught(&self, ring: Side) -> Option<f64> {
-        let of_ring = self.limits.iter().filter(|limit| limit.ring == ring);
-        let known: Vec<f64> = of_ring
+        let known: Vec<f64> = self
+            .met(ring)
             .map(|limit| matches!(limit.basis, Basis::Catalogue(_)).then_some(limit.diameter))
             .collect::<Option<_>>()?;
         match ring {
@@ -359,9 +365,12 @@ impl Bearing {
         }
     }
 
-    /// A reading stands for the face that is measured, and so for every face of the ring.
+    /// A reading stands for the face that is measured, which the sleeve is to meet: of cone and cup the front
+    /// one, else every face of the ring.
     fn with_land(mut self, ring: Side, shoulder: f64) -> Result<Self> {
-        for limit in self.limits.iter_mut().filter(|limit| limit.ring == ring) {
+        let tapered = self.tapered.is_some();
+        let met = |limit: &&mut Limit| limit.ring == ring && !(tapered && limit.face == Face::Back);
+        for limit in self.limits.iter_mut().filter(met) {
             limit.diameter = shoulder;
             limit.basis = Basis::Measured(format!("--{}-land", ring.word()));
             limit.makers.clear();

@@ -67,10 +67,11 @@ pub fn bearing(text: &str, [bore, outside, width]: [f64; 3]) -> Result<Bearing> 
         })
         .collect();
     let other = others::sizes(|size| near(size.bore, size.outside, size.width));
-    if entries.is_empty()
-        && let Some(error) = others::refused_size(text, &other)
-    {
-        return Err(error);
+    if entries.is_empty() {
+        if let Some(error) = others::refused_size(text, &other) {
+            return Err(error);
+        }
+        not_swapped(text, [bore, outside, width])?;
     }
     let mut known: Vec<Known> = entries.iter().map(|entry| known(entry)).collect();
     known.extend(other.iter().map(|size| Known {
@@ -97,23 +98,8 @@ fn in_order(text: &str, sizes: [f64; 3]) -> Result<()> {
     let mut sorted = sizes;
     sorted.sort_by(f64::total_cmp);
     let [least, middle, greatest] = sorted;
-    let written = |bore: f64, width: f64| format!("{}x{}x{}", number(bore), number(greatest), number(width));
-    let held = |bore: f64, width: f64| {
-        let near = |entry: &&Entry| {
-            (entry.bore - bore).abs() <= DIAMETER
-                && (entry.outside - greatest).abs() <= DIAMETER
-                && (entry.width - width).abs() <= WIDTH
-        };
-        tables()
-            .entries
-            .iter()
-            .find(near)
-            .map(|entry| format!("{}, the size of {}", written(bore, width), entry.designation))
-    };
-    let orders: Vec<String> = [(middle, least), (least, middle)]
-        .into_iter()
-        .filter_map(|(bore, width)| held(bore, width))
-        .collect();
+    let orders = [[middle, greatest, least], [least, greatest, middle]];
+    let orders: Vec<String> = orders.into_iter().filter_map(held).collect();
     let step = match orders.is_empty() {
         true => "Measure bore, outside and width again.".to_string(),
         false => format!("Give --bearing {}.", orders.join("; or ")),
@@ -125,6 +111,40 @@ fn in_order(text: &str, sizes: [f64; 3]) -> Result<()> {
         ),
         step,
     ))
+}
+
+/// The first bearing of the tables that has these sizes, as it would be written.
+fn held([bore, outside, width]: [f64; 3]) -> Option<String> {
+    let near = |entry: &&Entry| {
+        let wide = |held: f64| (held - width).abs() <= WIDTH;
+        (entry.bore - bore).abs() <= DIAMETER
+            && (entry.outside - outside).abs() <= DIAMETER
+            && (wide(entry.width) || entry.closed_width.is_some_and(wide))
+    };
+    let entry = tables().entries.iter().find(near)?;
+    let written = [bore, outside, width].map(number).join("x");
+    Some(format!("{written}, the size of {}", entry.designation))
+}
+
+/// Refuses a size that no bearing has where bore and width the other way about are one's: a slip more
+/// likely than a bearing of no table, and a sleeve for a shaft of the width would press the wrong ring.
+fn not_swapped(text: &str, [bore, outside, width]: [f64; 3]) -> Result<()> {
+    match held([width, outside, bore]) {
+        None => Ok(()),
+        Some(swapped) => Err(Error::request(
+            format!(
+                "--bearing '{}': no bearing of the tables is {} mm in the bore and {} mm wide; the other way about it is {swapped}.",
+                text.trim(),
+                number(bore),
+                number(width)
+            ),
+            format!(
+                "Give --bearing {}. If the bore is {} mm indeed, enter the bearing in a table of your own (`fixwright presets bearings.csv` begins one) and give its name.",
+                [width, outside, bore].map(number).join("x"),
+                number(bore)
+            ),
+        )),
+    }
 }
 
 fn known(entry: &Entry) -> Known {

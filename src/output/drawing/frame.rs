@@ -70,6 +70,8 @@ pub struct Heading {
     pub scale: String,
     /// Sheet and how many there are.
     pub sheet: (usize, usize),
+    /// Whether it is printed; what is turned says of what and how in its material.
+    pub printed: bool,
 }
 
 /// Draws everything but the views.
@@ -81,7 +83,10 @@ pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), 
     title_block(page, sheet.title, (design, piece), heading);
     let readings = design.readings();
     let here: Vec<&PrintReading> = readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
-    let foot = reading_table(page, sheet.readings, &here, design.units);
+    let foot = match heading.printed {
+        true => reading_table(page, sheet.readings, &here, design.units),
+        false => making(page, sheet.readings, &piece.making),
+    };
     key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
     check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
 }
@@ -107,13 +112,16 @@ fn title_block(
         page.text(Point2::new(a.x + 3.0, y), 2.0, Anchor::Start, line);
     }
     let print = &design.notes.print;
-    let settings = format!(
-        "{}, layers {} mm, {} walls, {} % infill",
-        piece.material.unwrap_or(&print.material),
-        number(print.layer_mm),
-        print.walls,
-        number(print.infill_percent)
-    );
+    let material = piece.material.unwrap_or(&print.material);
+    let settings = match heading.printed {
+        true => format!(
+            "{material}, layers {} mm, {} walls, {} % infill",
+            number(print.layer_mm),
+            print.walls,
+            number(print.infill_percent)
+        ),
+        false => material.to_string(),
+    };
     y = b.y - 20.5;
     page.line(Pen::Narrow, [Point2::new(a.x, y), Point2::new(b.x, y)]);
     for line in wrapped(&settings, 2.0, room, 1) {
@@ -188,6 +196,19 @@ fn check_bar(page: &mut Page, from: Point2) {
         page.line(Pen::Wide, [at(x, if k % 5 == 0 { -2.5 } else { -1.2 }), at(x, 0.0)]);
     }
     page.text(at(53.0, 0.0), 2.0, Anchor::Start, "50 mm: measure this bar before you trust the paper");
+}
+
+/// How what is turned is made; where it ends.
+fn making(page: &mut Page, (a, b): (Point2, Point2), lines: &[String]) -> f64 {
+    page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, "Turned from metal, not printed");
+    let mut y = a.y + 7.0;
+    for line in lines {
+        for words in wrapped(line, 2.2, b.x - a.x - 6.0, 3) {
+            y += 4.0;
+            page.text(Point2::new(a.x + 3.0, y), 2.2, Anchor::Start, words);
+        }
+    }
+    y
 }
 
 /// The table of readings with an empty column for what the calipers say; where it ends.

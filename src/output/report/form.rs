@@ -33,6 +33,12 @@ struct Report<'a> {
     mesh: Triangles,
     /// The printed pieces.
     pieces: Vec<Printed<'a>>,
+    /// What is turned or sawn from metal beside them, and drawn.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    turned: Vec<Turned<'a>>,
+    /// What stands round it where it is pictured in its place.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    mating: Vec<&'a str>,
     /// The files of the part, by name.
     files: &'a [String],
     /// Where each size came from, by its key.
@@ -83,6 +89,19 @@ struct Printed<'a> {
     figures: Vec<Shown>,
 }
 
+/// A body that is turned or sawn.
+#[derive(Serialize, JsonSchema)]
+struct Turned<'a> {
+    /// What its drawing's name adds to the part's.
+    piece: &'a str,
+    /// What it is made of.
+    material: Option<&'a str>,
+    /// Volume of the exact body.
+    solid_volume_mm3: f64,
+    /// The sizes its drawing shows.
+    figures: Vec<Shown>,
+}
+
 /// A size on a drawing.
 #[derive(Serialize, JsonSchema)]
 struct Shown {
@@ -125,6 +144,8 @@ pub fn json(design: &Design, files: &[String]) -> Value {
             chord_tolerance_mm: design.chord_tolerance,
         },
         pieces: design.pieces.iter().map(|piece| printed(design, piece)).collect(),
+        turned: design.turned.iter().map(|piece| turned(design, piece)).collect(),
+        mating: design.mating.iter().map(|body| body.name.as_str()).collect(),
         files,
         origins: design.sizes.iter().map(|d| (d.key.clone(), json!(d.origin))).collect(),
         notes: Notes { print_readings: design.readings(), ..design.notes.clone() },
@@ -135,15 +156,28 @@ pub fn json(design: &Design, files: &[String]) -> Value {
     json!(told)
 }
 
-fn printed<'a>(design: &Design, piece: &'a Piece) -> Printed<'a> {
+fn figures(design: &Design, piece: &Piece) -> Vec<Shown> {
     let shown = |figure: Figure| Shown { mm: to_millionth(figure.value()), what: figure.what };
+    design.figures(piece).into_iter().map(shown).collect()
+}
+
+fn turned<'a>(design: &Design, piece: &'a Piece) -> Turned<'a> {
+    Turned {
+        piece: &piece.suffix,
+        material: piece.material,
+        solid_volume_mm3: to_millionth(piece.body.volume()),
+        figures: figures(design, piece),
+    }
+}
+
+fn printed<'a>(design: &Design, piece: &'a Piece) -> Printed<'a> {
     Printed {
         piece: &piece.suffix,
         count: piece.count,
         solid_volume_mm3: to_millionth(piece.body.volume()),
         mesh_volume_mm3: to_millionth(piece.mesh.volume()),
         triangles: piece.mesh.triangles.len(),
-        figures: design.figures(piece).into_iter().map(shown).collect(),
+        figures: figures(design, piece),
     }
 }
 

@@ -1,8 +1,10 @@
 //! The checks of drawing a bearing off.
 
 use super::drawing_off::{Settled, settle, spares};
-use super::spec::{From, Receiver};
-use crate::checks::{Finding, Level};
+use super::puller;
+use super::spec::{By, From, Receiver, WideFace};
+use crate::catalog::bearings::{Kind, Pair};
+use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::design::advice::{self, by_steps};
 use crate::design::change::Change;
@@ -21,7 +23,8 @@ pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<
     found.extend(face(spec, settled));
     found.extend(survives(spec, settled));
     found.extend(held_back(spec));
-    found.extend(gap(settled));
+    found.extend(scrap(spec, settled));
+    found.extend(wide_face(spec, settled));
     found.extend(bed(workshop, settled));
     found
 }
@@ -37,15 +40,35 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
             vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
         }
         "face-width" => vec![by_steps("wall", (wall, -0.5), (2.0, wall))],
-        // A screw puller is the better way, and no change of this request.
-        "bearing-survives" if spec.from == From::Shaft => vec![],
+        // On which side the wide face lies is for the eye to say.
+        "wide-face" if finding.says.starts_with("It is not known") => vec![],
+        "bearing-survives" | "bearing-scrap" | "wide-face" if spec.from == From::Shaft => {
+            vec![vec![by_puller(spec)]]
+        }
         "bearing-survives" => vec![vec![Change::leave("keep").after("count the bearing as scrap")]],
         _ => vec![],
     };
-    advice::advise(&request, findings, ladders, &|changed: &Receiver| {
-        let after = settle(changed, workshop).ok()?;
-        Some(self::findings(changed, workshop, &after))
+    advice::advise(&request, findings, ladders, &|changed: &Receiver| match changed.by {
+        By::Rod => Some(self::findings(changed, workshop, &settle(changed, workshop).ok()?)),
+        By::Puller => Some(puller::settle(changed, workshop).ok()?.findings(changed, workshop)),
     });
+}
+
+/// A screw puller in the rod's place, without the answers that count beside the rod alone.
+fn by_puller(spec: &Receiver) -> Change {
+    let given = [
+        ("keep", spec.keep),
+        ("shoulder", spec.shoulder),
+        ("reach", spec.reach.is_some()),
+        ("through", spec.through.is_some()),
+        ("face", spec.face.is_some()),
+        ("wall", spec.wall.is_some()),
+        ("wide-face", spec.wide_face.is_some()),
+    ];
+    let left = given.into_iter().filter(|(_, given)| *given);
+    left.fold(Change::give("by", "puller").after("take a screw puller"), |change, (key, _)| {
+        change.and_leave(key)
+    })
 }
 
 fn level(factor: f64) -> Level {
@@ -174,14 +197,7 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
         _ => (
             0.0,
             "Whatever holds the bearing while its spindle is drawn, a shoulder or cover, holds its outer ring: the pull goes through the balls.",
-            match settled.split.is_some_and(|ring| ring.holds()) {
-                true => {
-                    "Use a screw puller instead, on the split steel ring whose sizes stand among the forces."
-                }
-                false => {
-                    "Use a screw puller instead, its jaws behind a split steel ring on the inner ring's back face and its screw on the spindle's end: --gap gives the ring's sizes."
-                }
-            },
+            "Give --by puller: its jaws hook behind a split ring on the inner ring's back face, and its screw presses on the spindle's end.",
         ),
     };
     Some(Finding::at_least(
@@ -191,6 +207,71 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
         says,
         remedy,
         "common practice: force through the balls dents the raceways",
+    ))
+}
+
+/// A bearing that was pulled through its balls is never fitted again: its raceways are dented, felt or not.
+fn scrap(spec: &Receiver, settled: &Settled) -> Option<Finding> {
+    let force = settled.stop.force;
+    (!spares(spec, &settled.bearing)).then(|| {
+        Finding::settled(
+            "bearing-scrap",
+            Relation::AtMost,
+            (force.round(), 0.0, "N"),
+            Level::Caution,
+            format!(
+                "Up to {} go through the balls: the bearing is scrap after it, even where it still turns smoothly.",
+                newtons(force)
+            ),
+            match spec.from {
+                From::Shaft => "Never fit it again. To use it again give --by puller, which takes the inner ring alone.",
+                From::Housing => "Never fit it again. To use it again give --keep and the --opening that shows the outer ring from behind.",
+            },
+            "common practice: force through the balls dents the raceways; what a used bearing would bear is not known",
+        )
+    })
+}
+
+/// An angular contact bearing takes a pull one way only, and comes apart the other way.
+fn wide_face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
+    let bearing = &settled.bearing;
+    if bearing.kind != Kind::AngularContactBall || (spec.from == From::Housing && spares(spec, bearing)) {
+        return None;
+    }
+    let side = match bearing.pair {
+        Some(Pair::BackToBack) => Some(WideFace::Far),
+        Some(Pair::FaceToFace) => Some(WideFace::Near),
+        _ => spec.wide_face,
+    };
+    let says = match side {
+        Some(WideFace::Near) => {
+            "The outer ring's wide face lies on the receiver's side: the pull presses the balls against its shoulder."
+        }
+        Some(WideFace::Far) => {
+            "The outer ring's wide face lies on the far side: the pull takes the bearing apart at once, and what is under tension flies."
+        }
+        None => {
+            "It is not known on which side the outer ring has its wide face. Pulled the wrong way an angular contact bearing comes apart at once, and what is under tension flies."
+        }
+    };
+    let remedy = match (side, spec.from) {
+        (None, _) => {
+            "Look at the bearing from the receiver's side: where the outer ring's face is wide and the inner ring's narrow give --wide-face near; the other way about --wide-face far."
+        }
+        (_, From::Shaft) => {
+            "Give --by puller, which takes the inner ring alone, or draw it from its other side."
+        }
+        (_, From::Housing) => {
+            "Draw it from its other side; or give --keep and the --opening that shows the outer ring from behind."
+        }
+    };
+    Some(Finding::at_least(
+        "wide-face",
+        (if side == Some(WideFace::Near) { 1.0 } else { 0.0 }, 1.0, ""),
+        Level::Stop,
+        says,
+        remedy,
+        "single row angular contact bearings carry an axial load one way only (SKF Rolling bearings, 2018)",
     ))
 }
 
@@ -209,22 +290,6 @@ fn held_back(spec: &Receiver) -> Option<Finding> {
             "the force goes round through whatever holds the outer ring",
         )
     })
-}
-
-/// Whether the split ring for a puller goes into the gap and carries the pull.
-fn gap(settled: &Settled) -> Option<Finding> {
-    let ring = settled.split?;
-    Some(Finding::at_least(
-        "backing-gap",
-        (to_thousandth(ring.thickness), to_thousandth(ring.needed), "mm"),
-        Level::Caution,
-        format!(
-            "A split steel ring behind the inner ring, as thick as the gap leaves, against what carries {} on a puller's jaws.",
-            newtons(ring.force)
-        ),
-        "That ring bends: warm and oil the seat, or count the bearing as scrap.",
-        "a strip bent about the land, S235 at two thirds of yield, and half as thick again for jaws in two or three places (common practice)",
-    ))
 }
 
 fn bed(workshop: &Workshop, settled: &Settled) -> Vec<Finding> {

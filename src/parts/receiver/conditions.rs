@@ -1,6 +1,8 @@
 //! The answers that count only beside others.
 
-use super::spec::{From, Receiver};
+use super::drawing_off::spares;
+use super::spec::{By, From, Receiver};
+use crate::catalog::bearings::{self, Kind, Pair};
 use crate::design::answers::Condition;
 
 /// All of them; an answer not named here always counts.
@@ -15,9 +17,36 @@ pub const CONDITIONS: &[Condition<Receiver>] = &[
         counts: |receiver| receiver.from == From::Housing,
         when: "with --from housing",
     },
+    Condition { keys: &["by"], counts: |receiver| receiver.from == From::Shaft, when: "with --from shaft" },
     Condition {
-        keys: &["gap", "gap-shaft", "shoulder"],
-        counts: |receiver| receiver.from == From::Shaft,
-        when: "with --from shaft",
+        keys: &["gap", "gap-shaft"],
+        counts: |receiver| receiver.by == By::Puller,
+        when: "with --from shaft and --by puller",
+    },
+    Condition {
+        keys: &["shoulder"],
+        counts: |receiver| receiver.from == From::Shaft && receiver.by == By::Rod,
+        when: "with --from shaft and --by rod",
+    },
+    Condition {
+        keys: &["keep", "reach", "through", "face", "wall"],
+        counts: |receiver| receiver.by == By::Rod,
+        when: "with --by rod",
+    },
+    Condition {
+        keys: &["wide-face"],
+        counts: asks_wide_face,
+        when: "with --by rod and a pull through the balls of a single row angular contact bearing, or of a pair that is neither DB nor DF",
     },
 ];
+
+/// Whether it must be told on which side an angular contact bearing takes the pull.
+fn asks_wide_face(receiver: &Receiver) -> bool {
+    let bearing = receiver.pressed().bearing_text().and_then(|text| bearings::read(&text));
+    bearing.is_ok_and(|bearing| {
+        receiver.by == By::Rod
+            && bearing.kind == Kind::AngularContactBall
+            && !matches!(bearing.pair, Some(Pair::BackToBack | Pair::FaceToFace))
+            && !(receiver.from == From::Housing && spares(receiver, &bearing))
+    })
+}

@@ -25,17 +25,9 @@ const WINDOW: (f64, f64) = (0.4, 18.0);
 /// Safety of the screw over the most force wanted: it stops at a torque (common practice).
 const SCREW_WANTED: f64 = 1.3;
 /// Play of the plugs and rings that are put in, mm on the diameter (common practice).
-const PLAY: f64 = 0.5;
+pub const PLAY: f64 = 0.5;
 /// How far a washer's face lies lower where it may not bear, mm (common practice).
 pub const RELIEF: f64 = 1.0;
-/// Thinnest split ring worth making, mm (common practice).
-const THINNEST: f64 = 2.0;
-/// Share of the likely pull that a split ring is checked for (common practice).
-const SPLIT_WANTED: f64 = 1.5;
-/// How much thicker a ring in two halves is that jaws press in two or three places (common practice).
-const BY_JAWS: f64 = 1.5;
-/// How far a split ring stands out past the bearing for a puller's jaws, mm on the radius (common practice).
-const JAW: f64 = 6.0;
 
 /// Pull-off forces, N.
 #[derive(Clone, Copy, Debug)]
@@ -98,6 +90,13 @@ pub struct Bearer {
     pub printed: bool,
 }
 
+impl Bearer {
+    /// Whether its spigot leaves a wall round the rod, and so is there.
+    pub fn centres(&self) -> bool {
+        self.spigot.0 - self.bore >= 2.0 && self.spigot.0 < self.outside
+    }
+}
+
 /// Everything settled.
 pub struct Settled {
     /// The bearing.
@@ -130,8 +129,6 @@ pub struct Settled {
     pub engagement: f64,
     /// What bears on the bearing or spindle.
     pub bearers: Vec<Bearer>,
-    /// The ring that a puller takes the inner ring by, where a gap is given.
-    pub split: Option<SplitRing>,
 }
 
 /// Settles it. Fails where the request cannot be met.
@@ -146,15 +143,7 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     };
     let joint = joint.ok_or_else(|| Error::internal("A seat without a joint."))?;
     let pull = pull(spec, &joint);
-    if pull.most < 1.0 {
-        return Err(Error::request(
-            format!(
-                "The seat of {} is loose by what was given ({}): nothing holds the bearing there by force.",
-                bearing.designation, joint.sizes
-            ),
-            "Take off what holds it, nuts, circlips and covers, and draw it by hand. If it sticks, it is not that class: leave the class out, and the usual one is taken.",
-        ));
-    }
+    holds(&bearing, &joint, pull)?;
     let plastic = Plastic::of(&pressed, &workshop.material, press.nose_c)?;
     let travel = match spec.seat_length {
         Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
@@ -185,7 +174,6 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let plate = strength::steel_plate(stop.force, tube.bore, screw.washer.outer, screw.clearance_hole)?;
     let plate = plate.unwrap_or((30.0, 0.0));
     let bearers = bearers(spec, &bearing, &screw, &plastic, stop.force)?;
-    let split = split_ring(spec, &bearing, pull)?;
     let engagement =
         if thread_holds(spec) { screws::least_engagement(&joint.metal) * screw.diameter } else { 0.0 };
     let rod = rod_length(spec, &bearing, (&tube, plate.0, reach.0, engagement), &screw, &bearers)?;
@@ -205,8 +193,21 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         rod,
         engagement,
         bearers,
-        split,
     })
+}
+
+/// Refuses a seat that holds nothing.
+pub fn holds(bearing: &Bearing, joint: &Joint, pull: Pull) -> Result<()> {
+    if pull.most >= 1.0 {
+        return Ok(());
+    }
+    Err(Error::request(
+        format!(
+            "The seat of {} is loose by what was given ({}): nothing holds the bearing there by force.",
+            bearing.designation, joint.sizes
+        ),
+        "Take off what holds it, nuts, circlips and covers, and draw it by hand. If it sticks, it is not that class: leave the class out, and the usual one is taken.",
+    ))
 }
 
 /// Refuses what comes apart when its spindle is drawn, or is held by more than its seat.
@@ -259,7 +260,7 @@ pub fn thread_holds(spec: &Receiver) -> bool {
 }
 
 /// Pressing friction taken to that of pulling off, and to the age of the seat.
-fn pull(spec: &Receiver, joint: &Joint) -> Pull {
+pub fn pull(spec: &Receiver, joint: &Joint) -> Pull {
     let (likely, most) = match spec.seat {
         Seat::Old => OLD,
         Seat::Fresh => (1.0, 1.0),
@@ -380,53 +381,6 @@ fn bearers(
         From::Shaft => {}
     }
     Ok(list)
-}
-
-/// A steel ring in two halves behind the inner ring, for the jaws of a screw puller: the way that spares the
-/// balls.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SplitRing {
-    /// Bore, mm.
-    pub bore: f64,
-    /// Outside, mm: past the bearing, where the jaws hook.
-    pub outside: f64,
-    /// Thickness that the gap leaves, its land counted, mm.
-    pub thickness: f64,
-    /// Outside of the land that bears on the inner ring alone, mm; it stands [`SplitRing::PROUD`] over the rest.
-    pub land: f64,
-    /// Least thickness that carries the force, mm.
-    pub needed: f64,
-    /// What it is checked for, N.
-    pub force: f64,
-}
-
-impl SplitRing {
-    /// How far the land stands over the rest, mm: clear of shield and outer ring (common practice).
-    pub const PROUD: f64 = 1.0;
-
-    /// Whether it goes into the gap and carries the pull.
-    pub fn holds(&self) -> bool {
-        self.thickness >= self.needed
-    }
-}
-
-/// The split ring that goes into a gap. Fails for sizes out of bounds.
-pub fn split_ring(spec: &Receiver, bearing: &Bearing, pull: Pull) -> Result<Option<SplitRing>> {
-    let (From::Shaft, Some(gap)) = (spec.from, spec.gap) else { return Ok(None) };
-    let gap = within("--gap", gap.mm(), 0.1, 200.0, "mm")?;
-    let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
-    let shaft = match spec.gap_shaft {
-        Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder - 2.0, "mm")?,
-        None => usual,
-    };
-    let (bore, land) = (shaft + PLAY, bearing.inner_shoulder - PLAY);
-    // A strip bent about the land, its other end in the middle of the jaws; jaws press in places, not all round.
-    let arm = (bearing.outside + JAW - land) / 2.0;
-    let force = SPLIT_WANTED * pull.likely;
-    let needed =
-        THINNEST.max(BY_JAWS * strength::steel_ring(force, (bore + land) / 2.0, arm)) + SplitRing::PROUD;
-    let outside = bearing.outside + 2.0 * JAW;
-    Ok(Some(SplitRing { bore, outside, thickness: gap - 0.3, land, needed, force }))
 }
 
 /// Least width of the face by which a step washer bears on the inner ring, mm on the radius (common practice).

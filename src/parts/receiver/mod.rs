@@ -4,6 +4,7 @@
 //! * [`spec`]: what the person says;
 //! * `drawing_off`: the force, the tube, the rod, what bears on the bearing;
 //! * `shape`: the solids;
+//! * `puller`, `puller_shape`, `puller_notes`: the other way, by a screw puller that spares the balls;
 //! * `checks`: does it hold;
 //! * `sizes`, `notes`, `mating`: what report, drawing, sheet and picture show.
 
@@ -12,11 +13,14 @@ mod conditions;
 mod drawing_off;
 mod mating;
 mod notes;
+mod puller;
+mod puller_notes;
+mod puller_shape;
 mod shape;
 mod sizes;
 pub mod spec;
 
-pub use spec::{From, Receiver, Seat};
+pub use spec::{By, From, Receiver, Seat, WideFace};
 
 use crate::design::{Cut, Design, FreeFace, Part, Piece, Slice, answers};
 use crate::error::Result;
@@ -42,6 +46,28 @@ fn bore_slice(settled: &drawing_off::Settled, pieces: &[Piece]) -> Vec<Slice> {
     foot.map(|piece| one(piece.suffix.clone())).into_iter().collect()
 }
 
+/// The set-up of a screw puller.
+fn by_puller(spec: &Receiver, workshop: &Workshop, name: &str) -> Result<Design> {
+    let settled = puller::settle(spec, workshop)?;
+    let (mut pieces, turned) = puller_shape::pieces(&settled, workshop.chord_tolerance)?;
+    puller_shape::in_place(&mut pieces);
+    let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
+    Ok(Design {
+        kind: "receiver",
+        name: name.to_string(),
+        sizes: settled.sizes(spec, workshop.printer.hole_allowance),
+        findings: settled.findings(spec, workshop),
+        notes: puller_notes::notes(spec, workshop, &settled, volume),
+        mating: puller_shape::mating(&settled)?,
+        cut: Cut::Quarter,
+        chord_tolerance: workshop.chord_tolerance,
+        free_face: FreeFace::Working("they are a ring and its hoop, which bear all round"),
+        pieces,
+        turned,
+        ..Design::default()
+    })
+}
+
 impl Part for Receiver {
     fn default_name(&self) -> String {
         let bearing = self.pressed().bearing_text().unwrap_or_default();
@@ -59,6 +85,9 @@ impl Part for Receiver {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        if self.by == By::Puller {
+            return by_puller(self, workshop, name);
+        }
         let settled = drawing_off::settle(self, workshop)?;
         let pieces: Vec<Piece> = shape::pieces(&settled, workshop.chord_tolerance)?;
         let tube = pieces.first().map_or("", |piece| piece.suffix.as_str());
@@ -81,6 +110,7 @@ impl Part for Receiver {
             chord_tolerance: workshop.chord_tolerance,
             free_face: side(&settled, pieces.first()),
             pieces,
+            turned: shape::turned(&settled, workshop.chord_tolerance)?,
             slices,
             ..Design::default()
         })

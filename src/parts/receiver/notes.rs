@@ -1,6 +1,6 @@
 //! What the bench is told of drawing a bearing off.
 
-use super::drawing_off::{Bearer, RELIEF, Settled, SplitRing, spares, thread_holds};
+use super::drawing_off::{Bearer, RELIEF, Settled, spares, thread_holds};
 use super::spec::{From, Receiver, Seat};
 use crate::catalog::bearings::Kind;
 use crate::catalog::fasteners;
@@ -71,7 +71,6 @@ impl Words<'_> {
                 number(settled.travel)
             ),
         ];
-        said.extend(self.split_ring());
         said.extend(self.heat());
         said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).".into());
         said.push(format!(
@@ -101,20 +100,6 @@ impl Words<'_> {
             _ => " It goes through the balls: count the bearing as scrap.",
         };
         format!("The force goes round through {back}.{balls}")
-    }
-
-    /// The way that spares the balls.
-    fn split_ring(&self) -> Option<String> {
-        let ring = self.settled.split.filter(|ring| ring.holds())?;
-        Some(format!(
-            "The way that spares the balls, without this receiver: a screw puller, its screw on the spindle's end and its jaws behind a split steel ring in the gap. Turn the ring from S235, {:.1} outside, bore {:.1}, {:.1} thick, a land of {:.1} mm standing {} mm over the rest so that it bears on the inner ring alone; saw it in two and hold the halves together with a hose clamp. Behind its rim the jaws need room. It is checked for {}: stop there.",
-            ring.outside,
-            ring.bore,
-            ring.thickness,
-            ring.land,
-            number(SplitRing::PROUD),
-            newtons(ring.force)
-        ))
     }
 
     /// What warmth buys: only the partner that goes around.
@@ -253,10 +238,10 @@ impl Words<'_> {
         .to_vec();
         let bearing = &self.settled.bearing;
         if !spares(self.spec, bearing) {
-            cautions.insert(0, "The pull goes through the balls: the bearing may come apart, its inner ring tearing out and the outer one left in its seat. Cover it with a rag, and stop when anything cracks that is not the seat.".into());
+            cautions.insert(0, "The pull goes through the balls: the bearing is scrap after it, and may come apart, its inner ring tearing out and the outer one left in its seat. Cover it with a rag, and stop when anything cracks that is not the seat.".into());
         }
         if bearing.kind == Kind::AngularContactBall {
-            cautions.insert(0, "An angular contact bearing takes a pull one way only: from the other side it comes apart at once. Draw it so that the wide faces of its rings take the force; of a pair, see that the second outer ring is held by the first.".into());
+            cautions.insert(0, "An angular contact bearing takes a pull one way only: from the other side it comes apart at once. The outer ring's wide face must lie on the receiver's side; of a pair, see that the second outer ring is held by the first.".into());
         }
         cautions
     }
@@ -284,9 +269,9 @@ impl Words<'_> {
         if self.spec.from == From::Housing && self.spec.opening.is_none() {
             wanted.push("Width of the opening behind the bearing: give --opening.".into());
         }
-        if self.spec.from == From::Shaft && self.spec.gap.is_none() {
+        if self.spec.from == From::Shaft {
             wanted.push(
-                "Gap behind the inner ring: a screw puller on a split steel ring there spares the balls; give --gap for the ring's sizes."
+                "Gap behind the inner ring: a screw puller on a split ring there spares the balls; give --by puller and --gap in the receiver's place."
                     .into(),
             );
         }

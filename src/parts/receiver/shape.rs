@@ -16,6 +16,24 @@ pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
     Ok(pieces)
 }
 
+/// What bears on bearing or spindle and no plastic can: turned from steel.
+pub fn turned(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
+    let steel = settled.bearers.iter().filter(|bearer| !bearer.printed);
+    let piece = |bearer: &Bearer| {
+        let making = vec![
+            "Both sides flat and parallel within 0.05 mm; edges free of burr.".into(),
+            "Diameters within 0.1 mm.".into(),
+        ];
+        let purpose = match bearer.what {
+            "drift" => "Drift on the spindle's far end: spreads the nut's force and keeps the thread free.",
+            _ => "Step washer behind the bearing, which the rod draws it by.",
+        };
+        let piece = Piece::new(bearer.what.replace(' ', "-"), disc(bearer)?, chord_tolerance)?;
+        Ok(piece.turned_of("steel, S235 or better (EN 10025-2), turned", purpose, making))
+    };
+    steel.map(piece).collect()
+}
+
 /// A tube with both rims chamfered and a window on the side of the x axis.
 pub fn tube(tube: &Tube) -> Result<Body> {
     let (inside, outside, length) = (tube.bore / 2.0, tube.outside / 2.0, tube.length);
@@ -49,7 +67,7 @@ fn disc(bearer: &Bearer) -> Result<Body> {
     let (spigot, rise) = (bearer.spigot.0 / 2.0, bearer.spigot.1);
     let mut corners = vec![(hole, 0.0), (outside, 0.0), (outside, thickness)];
     let relief = bearer.relief / 2.0;
-    let centres = spigot - hole >= 1.0 && spigot < outside;
+    let centres = bearer.centres();
     let inward = if centres { spigot } else { hole };
     let mut face = thickness;
     if relief > inward {

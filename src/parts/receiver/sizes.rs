@@ -1,6 +1,6 @@
 //! Every size of drawing a bearing off, each given once.
 
-use super::drawing_off::Settled;
+use super::drawing_off::{Bearer, RELIEF, Settled};
 use super::shape::window_heights;
 use super::spec::{From, Receiver, Seat};
 use crate::design::{Extent, Feature, Origin, Size};
@@ -128,22 +128,44 @@ fn set_up(spec: &Receiver, settled: &Settled) -> Vec<Size> {
         let engaged = Origin::Table("least thread engagement, Roloff/Matek (from memory)".into());
         list.push(Size::new("thread_engagement", "rod screwed in at least", settled.engagement, engaged));
     }
-    for bearer in &settled.bearers {
-        let key = bearer.what.replace(' ', "_");
-        let from = || Origin::Formula("what it passes, less 0.5 mm of play".into());
-        list.push(Size::new(
-            format!("{key}_outside"),
-            format!("{}, outside", bearer.what),
-            bearer.outside,
-            from(),
-        ));
-        list.push(Size::new(format!("{key}_bore"), format!("{}, bore", bearer.what), bearer.bore, from()));
-        list.push(Size::new(
-            format!("{key}_thickness"),
-            format!("{}, thick", bearer.what),
-            bearer.thickness,
-            Origin::Practice("a quarter of the outside, or the gap there is".into()),
-        ));
+    list.extend(settled.bearers.iter().flat_map(of_bearer));
+    list
+}
+
+/// The sizes of a step washer or drift, seen on its own drawing, printed or turned.
+fn of_bearer(bearer: &Bearer) -> Vec<Size> {
+    let (key, piece) = (bearer.what.replace(' ', "_"), bearer.what.replace(' ', "-"));
+    let from = || Origin::Formula("what it passes, less 0.5 mm of play".into());
+    let round = |value: f64, z: f64| Extent::diameter(Vector3::z(), value, vec![Point3::new(0.0, 0.0, z)]);
+    let upright = |(d_low, low): (f64, f64), (d_high, high): (f64, f64)| {
+        let places = [-0.5, 0.5]
+            .map(|side| [Point3::new(side * d_low, 0.0, low), Point3::new(side * d_high, 0.0, high)]);
+        Extent::any_between(Vector3::z(), places.to_vec())
+    };
+    let size = |which: &str, label: &str, value: f64, origin: Origin| {
+        Size::new(format!("{key}_{which}"), format!("{}, {label}", bearer.what), value, origin)
+    };
+    let (top, outside) = (bearer.thickness, bearer.outside);
+    let thick = Origin::Practice("a quarter of the outside, or the gap there is".into());
+    let mut list = vec![
+        size("outside", "outside", outside, from()).shown_on(&piece, round(outside, top / 2.0)),
+        size("bore", "bore", bearer.bore, from()).shown_on(&piece, round(bearer.bore, 1.0)),
+        size("thickness", "thick", top, thick).shown_on(&piece, upright((outside, 0.0), (outside, top))),
+    ];
+    if bearer.relief > 0.0 {
+        let clear = Origin::Practice("clear of shield and inner ring".into());
+        list.push(
+            size("relief", "turned lower up to", bearer.relief, clear)
+                .shown_on(&piece, round(bearer.relief, top - RELIEF / 2.0)),
+        );
+    }
+    if bearer.centres() {
+        let (diameter, rise) = bearer.spigot;
+        let long = Origin::Practice("three tenths of the width, or 15 mm in a spindle".into());
+        list.push(
+            size("spigot", "spigot", diameter, from()).shown_on(&piece, round(diameter, top + rise / 2.0)),
+        );
+        list.push(size("spigot_length", "spigot, long", rise, long));
     }
     list
 }

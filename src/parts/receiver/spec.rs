@@ -27,6 +27,27 @@ pub enum Seat {
     Fresh,
 }
 
+/// What draws it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum By {
+    /// A rod, on a receiver round the bearing.
+    #[default]
+    Rod,
+    /// From a shaft: a screw puller, its jaws behind a split ring on the inner ring alone; spares the balls.
+    Puller,
+}
+
+/// Where an angular contact bearing's outer ring has its wide face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum, Deserialize, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum WideFace {
+    /// On the receiver's side, in sight: the pull presses the balls against its shoulder.
+    Near,
+    /// On the far side: the pull takes the bearing apart.
+    Far,
+}
+
 /// A receiver to draw an old bearing. Lengths are millimetres or carry a unit.
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
@@ -41,6 +62,9 @@ pub struct Receiver {
     /// What the bearing is tight on
     #[arg(long, value_enum, default_value_t)]
     pub from: From,
+    /// What draws it
+    #[arg(long, value_enum, default_value_t)]
+    pub by: By,
     /// How long the seat has sat
     #[arg(long, value_enum, default_value_t)]
     pub seat: Seat,
@@ -91,10 +115,13 @@ pub struct Receiver {
     /// Housing material [default: cast-iron]
     #[arg(long, value_name = "NAME", help_heading = "Readings that take the table's place")]
     pub housing_material: Option<String>,
+    /// Angular contact bearing: whether the outer ring's wide face lies on the receiver's side (near) or behind (far); of a pair, that of the bearing next to the receiver
+    #[arg(long, value_enum, value_name = "SIDE", help_heading = "Readings that take the table's place")]
+    pub wide_face: Option<WideFace>,
     /// Width of the opening behind the bearing, for the step washer [default: what a maker's shoulder leaves]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub opening: Option<Length>,
-    /// Gap behind the inner ring, for a split steel ring that a screw puller's jaws take it by [default: none]
+    /// Gap behind the inner ring, in which split ring and puller's jaws must find room [default: as much as they need]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub gap: Option<Length>,
     /// Diameter of the shaft in that gap [default: the bearing's bore and a shoulder]
@@ -110,7 +137,7 @@ pub struct Receiver {
     #[arg(long, value_name = "MPA", help_heading = "Readings that take the table's place")]
     pub crush_reading: Option<f64>,
 
-    /// Threaded rod, M6 to M20 [default: the smallest that carries the force]
+    /// Threaded rod, or the puller's screw, M6 to M20 [default: the smallest that carries the force]
     #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
     pub rod: Option<String>,
     /// Property class of the rod and nut, ISO 898-1

@@ -94,6 +94,7 @@ impl Offers<'_> {
             "end-bending" | "end-shear" => {
                 vec![self.solid(), self.end(), self.open(), self.rods(), self.materials()]
             }
+            "drive-plate" => vec![vec![Change::leave("end")]],
             "screw-proof" | "far-plate" => vec![self.rods(), self.marked()],
             "rod-passes" | "thread-engagement" => vec![self.thinner(), self.drives()],
             "room" => vec![self.drives()],

@@ -56,6 +56,7 @@ impl Checked<'_> {
         found.extend(self.rod_passes());
         found.extend(self.thread_engagement());
         found.extend(self.far_plate());
+        found.extend(self.drive_plate());
         found.extend(self.room());
         found.push(self.softening());
         found.extend(self.bearing_heat());
@@ -323,6 +324,19 @@ impl Checked<'_> {
             ),
             "Give the --far-opening there is, or use --drive flat.",
             "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2",
+        ))
+    }
+
+    /// The plate over an open end bends between the walls.
+    fn drive_plate(&self) -> Option<Finding> {
+        let plate = self.pressing.drive_plate.filter(|plate| plate.factor.is_finite())?;
+        Some(Finding::at_least(
+            "drive-plate",
+            (to_thousandth(plate.factor.min(999.0)), strength::STEEL_FACTOR, ""),
+            Level::Stop,
+            format!("A steel plate {} mm thick over the open end.", number(plate.thickness)),
+            "Leave --end open away: a closed end spreads the force.",
+            "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2; a ram of half the span",
         ))
     }
 

@@ -2,9 +2,10 @@
 //! the force goes round through: turned ring, housing, rod, nuts, washers, plate.
 
 use super::Settled;
+use super::puller::Puller;
 use super::rod::Screw;
 use super::shape::{End, Shape};
-use super::spec::{Ring, RodHolds, Sleeve};
+use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::{Bearing, Tapered};
 use crate::design::Mating;
 use crate::error::Result;
@@ -14,6 +15,9 @@ use crate::solid::{Body, Loop, Point2};
 const SHAFT_BEHIND: f64 = 0.8;
 /// Wall of the housing shown, mm.
 const HOUSING_WALL: f64 = 10.0;
+/// Thickness of a plate and of a press's bed as shown, mm.
+const PLATE: f64 = 6.0;
+const BED: f64 = 12.0;
 
 /// Every body: the ring that is tight is pressed on, all else is kept clear of or only shown.
 pub fn mating(spec: &Sleeve, settled: &Settled) -> Result<Vec<Mating>> {
@@ -32,6 +36,7 @@ pub fn mating(spec: &Sleeve, settled: &Settled) -> Result<Vec<Mating>> {
     bodies.extend(scene.turned_ring()?);
     bodies.extend(scene.housing()?);
     bodies.extend(scene.drive()?);
+    bodies.extend(scene.held()?);
     Ok(bodies)
 }
 
@@ -136,7 +141,11 @@ impl Scene<'_> {
         let holds = sizing.way.as_ref().map(|way| way.holds);
         let passed = matches!(holds, Some(RodHolds::Spindle | RodHolds::Housing));
         let bore = self.spec.shaft_bore.filter(|_| passed).map_or(0.0, |bore| bore.mm());
-        let mut height = -self.behind();
+        // Behind the jaws of a puller the shaft goes on.
+        let mut height = match self.spec.drive {
+            Drive::Puller => -self.behind() - self.settled.bearing.width,
+            _ => -self.behind(),
+        };
         let mut profile = vec![(bore, height)];
         if sizing.steps.is_empty() {
             profile.extend([(self.settled.bearing.bore, height), (self.settled.bearing.bore, 0.0)]);
@@ -165,7 +174,7 @@ impl Scene<'_> {
             return Ok(None);
         }
         let bearing = &self.settled.bearing;
-        let (inside, outside) = (bearing.outside, bearing.outside + 2.0 * HOUSING_WALL);
+        let (inside, outside) = (bearing.outside, self.housing_outside());
         let face = self.settled.sizing.reach;
         let back = -bearing.stack_width();
         let opening = (bearing.outer_shoulder + bearing.outside) / 2.0;
@@ -183,15 +192,16 @@ impl Scene<'_> {
     /// Washer, nut and rod at the drive end, and what holds the rod's far end.
     fn drive(&self) -> Result<Vec<Mating>> {
         let sizing = &self.settled.sizing;
-        let Some(screw) = &sizing.screw else {
-            return Ok(vec![]);
-        };
         let end = self.shape.length() + self.steel;
+        let Some(screw) = &sizing.screw else {
+            return self.ram(end);
+        };
         let washer = |from: f64, to: f64| self.tube(screw.washer.inner, screw.washer.outer, from, to);
         if let End::Puller { recess_depth, .. } = self.shape.end {
             let seat = end - recess_depth;
             let top = seat + screw.washer.thickness;
             let head = top + screw.head.head_height;
+            let thread = screw.diameter;
             let across = screw.nut.across_corners();
             let under = top - screw.head.shortest;
             // Its head, and in it the mark that the point finds.
@@ -204,10 +214,12 @@ impl Scene<'_> {
                 (0.3 * screw.diameter, head),
                 (0.0, head - 0.2 * screw.diameter),
             ])?;
-            return Ok(vec![
+            let mut bodies = vec![
                 Mating::touching("washer", washer(seat, top)?),
                 Mating::beside("screw under the puller's point", screw).left_whole(),
-            ]);
+            ];
+            bodies.extend(self.puller(head - 0.2 * thread)?);
+            return Ok(bodies);
         }
         let Some(way) = &sizing.way else {
             return Ok(vec![]);
@@ -236,6 +248,68 @@ impl Scene<'_> {
         let rod = self.tube(0.0, screw.diameter, foot, top)?;
         bodies.push(Mating::beside("threaded rod", rod).left_whole());
         Ok(bodies)
+    }
+
+    /// The plate over the drive end, and the ram that pushes on it.
+    fn ram(&self, end: f64) -> Result<Vec<Mating>> {
+        let pressing = &self.settled.pressing;
+        let Some(plate) = pressing.drive_plate else { return Ok(vec![]) };
+        let ram = pressing.ram.map_or(0.5 * plate.size, |(ram, _)| ram);
+        let (top, up) = (end + plate.thickness, self.settled.bearing.outside / 2.0);
+        Ok(vec![
+            Mating::touching("steel plate", self.tube(0.0, plate.size, end, top)?),
+            Mating::beside("ram of the press", self.tube(0.0, ram, top, top + up)?).left_whole(),
+        ])
+    }
+
+    /// What the far side rests on or is held by, where no rod holds it: the bed of the press, or what the
+    /// puller's jaws hook behind.
+    fn held(&self) -> Result<Vec<Mating>> {
+        let far = -self.behind();
+        let (bearing, outside) = (&self.settled.bearing, self.housing_outside());
+        let back = -bearing.stack_width();
+        let mut bodies = Vec::new();
+        match (self.spec.drive, self.spec.ring) {
+            (Drive::Rod, _) => {}
+            (Drive::Puller, Ring::Inner) => {
+                let collar = bearing.inner_shoulder;
+                bodies.push(Mating::beside(
+                    "shoulder of the shaft",
+                    self.tube(bearing.bore, collar, far, back)?,
+                ));
+            }
+            (Drive::Puller, Ring::Outer) => {}
+            (Drive::Puller, Ring::Both) => {
+                bodies.push(Mating::beside(
+                    "steel plate under both",
+                    self.tube(0.0, outside, far - PLATE, far)?,
+                ));
+            }
+            (Drive::Flat, ring) => {
+                let inner = if ring == Ring::Outer { bearing.outer_shoulder } else { 0.0 };
+                bodies.push(Mating::beside("bed of the press", self.tube(inner, outside, far - BED, far)?));
+            }
+        }
+        Ok(bodies)
+    }
+
+    /// The puller that presses on the point at a height over the bearing's face.
+    fn puller(&self, point: f64) -> Result<Vec<Mating>> {
+        let bearing = &self.settled.bearing;
+        let far = -self.behind();
+        let (hook, reach_in, round) = match self.spec.ring {
+            Ring::Inner => (far, bearing.bore + 1.0, bearing.outside),
+            Ring::Outer => {
+                (far, (bearing.outer_shoulder + bearing.outside) / 2.0 + 2.0, self.housing_outside())
+            }
+            Ring::Both => (far - PLATE, bearing.outside, self.housing_outside()),
+        };
+        let screw = self.settled.sizing.screw.as_ref().map_or(10.0, |screw| screw.diameter);
+        Puller { heights: (self.height(hook), self.height(point)), claws: (reach_in, round), screw }.bodies()
+    }
+
+    fn housing_outside(&self) -> f64 {
+        self.settled.bearing.outside + 2.0 * HOUSING_WALL
     }
 
     /// A nut as the ring its corners turn in.

@@ -17,6 +17,7 @@ mod mating;
 pub mod notes;
 pub mod press;
 mod pressing;
+pub mod puller;
 pub mod rod;
 pub mod shape;
 mod sizes;
@@ -34,7 +35,7 @@ use crate::design::{Cut, Design, FreeFace, Lettered, Part, Piece, Slice, answers
 use crate::error::{Error, Result};
 use crate::fit::clearance::{self, ClearanceLeft};
 use crate::mechanics::strength as limits;
-use crate::solid::{Point3, Vector3};
+use crate::solid::{Frame, Point3, Vector3};
 use crate::workshop::Workshop;
 use checks::Checked;
 use press::Press;
@@ -68,10 +69,13 @@ impl Part for Sleeve {
         let mut sizes = sizes::sizes(self, &settled);
         stack::shown_on_pieces(&mut sizes, &settled.tubes);
         let volume = pieces.iter().map(|piece| piece.body.volume()).sum();
+        let ring = settled.sizing.steel.as_ref();
+        let turned =
+            ring.map(|ring| ring.piece(notes::ring_words(self, &settled.bearing), workshop.chord_tolerance));
         let mut lists = serde_json::Map::new();
         lists.insert("force_along_travel".into(), sizes::force_along_travel(&settled));
         Ok(Design {
-            stands: None,
+            stands: stands(&settled),
             kind: "sleeve",
             name: name.to_string(),
             sizes,
@@ -83,11 +87,18 @@ impl Part for Sleeve {
             flat: None,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
+            turned: turned.transpose()?.into_iter().collect(),
             free_face: side(&settled),
             slices: slices(self, &settled),
             ..Design::default()
         })
     }
+}
+
+/// At the bench it is pushed down on the bearing: what prints nose up stands the other way.
+fn stands(settled: &Settled) -> Option<Frame> {
+    let over = Frame { y: -Vector3::y(), z: -Vector3::z(), ..Frame::world() };
+    (!settled.sizing.shape.nose_down()).then_some(over)
 }
 
 /// The nose, with as much of the bore as tells how it goes over the shaft.
@@ -254,22 +265,26 @@ fn bearing(spec: &Sleeve) -> Result<Bearing> {
     if spec.ring == Ring::Both && !faces_are_flush(&bearing) {
         return Err(Error::geometry(
             format!(
-                "The rings of {} come apart or stand at different heights, so no one flat face can press both.",
+                "The rings of {} come apart or stand at different heights, so no one flat face can press both: the force would go from one to the other through balls or rollers.",
                 bearing.designation
             ),
-            "Press each ring on its own: --ring inner for the one on the shaft, --ring outer for the one in the housing.",
+            "Press each ring on its own: the bearing on the shaft with --ring inner, then shaft and bearing into the housing with --ring outer.",
         ));
     }
     Ok(bearing)
 }
 
-/// Whether both rings end in one plane and stay together, so that one face can press them.
+/// Whether both rings end in one plane and stay together, so that one face can press them. Of a single angular
+/// contact bearing that is matched to no other nothing says how far one ring stands out past the other (SKF
+/// Rolling bearings, 2018: basic design, for single arrangements).
 fn faces_are_flush(bearing: &Bearing) -> bool {
     use bearings::Kind::*;
-    !matches!(
+    let apart = matches!(
         bearing.kind,
         TaperedRoller | CylindricalRollerN | CylindricalRollerNu | CylindricalRollerNj | CylindricalRollerNup
-    ) && bearing.ball_protrusion == 0.0
+    );
+    let unmatched = bearing.kind == AngularContactBall && bearing.pair.is_none();
+    !apart && !unmatched && bearing.ball_protrusion == 0.0
 }
 
 fn sized(

@@ -5,7 +5,7 @@ use super::in_the_way::ReachFrom;
 use super::press::{Eased, Joint};
 use super::shape::End;
 use super::spec::{Closure, Drive, Ring, RodHolds, Sleeve};
-use crate::catalog::bearings::{Basis, Side};
+use crate::catalog::bearings::{Basis, Bearing, Side};
 use crate::design::{Notes, PrintNotes};
 use crate::error::{capital, hundredth, newtons, number};
 use crate::fit;
@@ -39,16 +39,6 @@ impl Words<'_> {
         }
     }
 
-    fn ring_words(&self) -> &'static str {
-        match (self.spec.ring, self.settled.bearing.tapered.is_some()) {
-            (Ring::Inner, false) => "inner ring",
-            (Ring::Outer, false) => "outer ring",
-            (Ring::Inner, true) => "cone, on its front face beside the cage",
-            (Ring::Outer, true) => "cup, on its thin front face",
-            (Ring::Both, _) => "inner and outer ring at once",
-        }
-    }
-
     fn purpose(&self) -> String {
         let (bearing, reach) = (&self.settled.bearing, self.settled.sizing.reach);
         let past = match (self.spec.ring, reach > 0.0) {
@@ -62,7 +52,7 @@ impl Words<'_> {
             hundredth(bearing.bore),
             hundredth(bearing.outside),
             hundredth(bearing.width),
-            self.ring_words()
+            ring_words(self.spec, &self.settled.bearing)
         )
     }
 
@@ -273,7 +263,7 @@ impl Words<'_> {
 
     fn steps(&self) -> Vec<String> {
         let (sizing, pressing) = (&self.settled.sizing, &self.settled.pressing);
-        let ring = self.ring_words();
+        let ring = ring_words(self.spec, &self.settled.bearing);
         let (first, second) = sizing.faces;
         let face = match second {
             None => format!("{:.1} to {:.1} mm", first.inner, first.outer),
@@ -407,7 +397,10 @@ impl Words<'_> {
                     Ring::Both => "Rest housing and shaft side by side on the bed",
                 };
                 let plate = match (self.spec.end, pressing.ram) {
-                    (Closure::Open, _) => " a flat plate over the whole open end".to_string(),
+                    (Closure::Open, _) => format!(
+                        " a flat steel plate {} mm thick over the whole open end",
+                        number(pressing.drive_plate.map_or(0.0, |plate| plate.thickness))
+                    ),
                     (_, Some((ram, _))) => {
                         format!(
                             " a ram or steel plate at least {:.0} mm across in the middle of the end",
@@ -522,6 +515,17 @@ impl Words<'_> {
             ));
         }
         wanted
+    }
+}
+
+/// The ring that is pressed, and of cone and cup by which face.
+pub fn ring_words(spec: &Sleeve, bearing: &Bearing) -> &'static str {
+    match (spec.ring, bearing.tapered.is_some()) {
+        (Ring::Inner, false) => "inner ring",
+        (Ring::Outer, false) => "outer ring",
+        (Ring::Inner, true) => "cone, on its front face beside the cage",
+        (Ring::Outer, true) => "cup, on its thin front face",
+        (Ring::Both, _) => "inner and outer ring at once",
     }
 }
 

@@ -46,6 +46,17 @@ pub struct FarPlate {
     pub factor: f64,
 }
 
+/// The steel plate between the ram and a flat drive end.
+#[derive(Clone, Copy, Debug)]
+pub struct DrivePlate {
+    /// Its diameter or side, mm.
+    pub size: f64,
+    /// Its thickness, mm; the thickest there is where none would do.
+    pub thickness: f64,
+    /// Yield over its stress.
+    pub factor: f64,
+}
+
 /// How the ring goes home.
 #[derive(Clone, Debug)]
 pub struct Pressing {
@@ -71,6 +82,10 @@ pub struct Pressing {
     pub room: f64,
     /// Diameter of the ram that pushes on a closed flat end, mm, and whether it was given.
     pub ram: Option<(f64, bool)>,
+    /// The steel plate laid on a flat drive end, under the ram.
+    pub drive_plate: Option<DrivePlate>,
+    /// Least reach of a puller's jaws, from what they hook behind to the point, mm.
+    pub puller_reach: Option<f64>,
     /// What has to be bought, turned or found.
     pub hardware: Vec<Hardware>,
 }
@@ -132,6 +147,7 @@ impl Parts<'_> {
             Some(ram) => (ram.mm(), true),
             None => (0.5 * span, false),
         });
+        let drive_plate = self.drive_plate(stop_force)?;
         let mut pressing = Pressing {
             travel,
             rise: width.min(travel),
@@ -144,10 +160,39 @@ impl Parts<'_> {
             far_plate,
             room: out_at_start.max(0.0) + nut_side + if nut_side > 0.0 { SPANNER } else { 0.0 },
             ram,
+            drive_plate,
+            puller_reach: self.puller_reach(travel),
             hardware: vec![],
         };
         pressing.hardware = self.hardware(&pressing);
         Ok(pressing)
+    }
+
+    /// The plate on a flat end: over a closed one as wide as the ram is to be, over an open one from wall to wall,
+    /// bent by a ram of half its span.
+    fn drive_plate(&self, force: f64) -> Result<Option<DrivePlate>> {
+        let shape = &self.sizing.shape;
+        let span = shape.bore.last().map_or(0.0, |step| step.diameter);
+        Ok(match shape.end {
+            End::Flat => {
+                let ram = self.spec.ram.map_or(0.5 * span, |ram| ram.mm());
+                Some(DrivePlate { size: ram.max(1.0).ceil(), thickness: 6.0, factor: f64::INFINITY })
+            }
+            End::Open => {
+                let found = strength::steel_plate(force, span.max(0.1), 0.5 * span, 0.0)?;
+                let (thickness, factor) = found.unwrap_or((30.0, 0.0));
+                Some(DrivePlate { size: shape.body_diameter.ceil(), thickness, factor })
+            }
+            _ => None,
+        })
+    }
+
+    /// From behind the bearing to the head under the puller's point as the ring starts, mm; what stands behind the
+    /// bearing comes to it.
+    fn puller_reach(&self, travel: f64) -> Option<f64> {
+        let screw = self.sizing.screw.as_ref().filter(|_| self.spec.drive == Drive::Puller)?;
+        let stands = self.sizing.stands() + self.bearing.stack_width() + travel;
+        Some((stands + screw.head.head_height).ceil())
     }
 
     /// Width of the ring that slides, mm: the greater where both do.
@@ -252,13 +297,10 @@ impl Parts<'_> {
                 list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", ends));
             }
             (Drive::Puller, Some(screw), _) => {
-                let head = screw.head.head_height;
                 let size = format!(
-                    "screw {} or thicker, for {force} or more, jaws that span {} mm and what they hook behind",
+                    "screw {} or thicker, for {force} or more, jaws that reach {} mm and past what they hook behind",
                     screw.thread,
-                    number(
-                        (self.sizing.stands() + self.bearing.stack_width() + pressing.travel + head).ceil()
-                    )
+                    number(pressing.puller_reach.unwrap_or_default())
                 );
                 list.push(Hardware::new("screw puller", size, "", 1));
                 let size = format!("{} × {}", screw.thread, number(screw.head.shortest));
@@ -279,9 +321,10 @@ impl Parts<'_> {
                 list.push(Hardware::new("vice or arbor press", size, "", 1));
             }
         }
-        if let Some((ram, _)) = pressing.ram {
-            let size = format!("at least {} across, 6 thick", number(ram.ceil()));
-            list.push(Hardware::new("flat steel plate under the ram", size, "EN 10025-2, S235", 1));
+        if let Some(plate) = pressing.drive_plate {
+            let what = if pressing.ram.is_some() { "under the ram" } else { "over the open end" };
+            let size = format!("at least {} across, {} thick", number(plate.size), number(plate.thickness));
+            list.push(Hardware::new(&format!("flat steel plate {what}"), size, "EN 10025-2, S235", 1));
         }
         if let Some(plate) = pressing.far_plate {
             let hole = self.sizing.screw.as_ref().map_or(0.0, |screw| screw.clearance_hole);

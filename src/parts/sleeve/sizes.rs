@@ -7,6 +7,7 @@ use super::press::Joint;
 use super::shape::{End, Shape};
 use super::sizing::WALL_TOLERANCE;
 use super::spec::{Ring, Sleeve};
+use super::steel_ring::SteelRing;
 use crate::catalog::bearings::{self, Basis};
 use crate::design::{Extent, Feature, Origin, Size};
 use crate::error::number;
@@ -19,7 +20,7 @@ pub fn sizes(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     list.extend(bore(spec, settled));
     list.extend(outside(spec, settled));
     list.extend(end(settled));
-    list.extend(steel(settled));
+    list.extend(settled.sizing.steel.iter().flat_map(SteelRing::sizes));
     list.extend(set_up(spec, settled));
     list.extend(forces(settled));
     list
@@ -76,7 +77,7 @@ fn bearing(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     ]
 }
 
-/// The faces that touch. Those of a turned ring are not on the print.
+/// The faces that touch. Those of a turned ring are not on the print but on the ring.
 fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let sizing = &settled.sizing;
     let shape = &sizing.shape;
@@ -90,7 +91,10 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     };
     let size = |key: &str, label: &str, (value, allowance): (f64, f64), over_nose: f64| {
         let size = Size { allowance, ..Size::new(key, label, value + allowance, origin()) };
-        if printed { size.shown_on("", round(shape, value + allowance, over_nose)) } else { size }
+        match &sizing.steel {
+            None => size.shown_on("", round(shape, value + allowance, over_nose)),
+            Some(ring) => ring.shows_round(size, ring.step / 2.0),
+        }
     };
     let (first, second) = sizing.faces;
     let half = shape.relief / 2.0;
@@ -329,26 +333,6 @@ fn end(settled: &Settled) -> Vec<Size> {
     list
 }
 
-fn steel(settled: &Settled) -> Vec<Size> {
-    let Some(ring) = &settled.sizing.steel else {
-        return vec![];
-    };
-    let origin = || Origin::Formula("land, housing, and the force over the plastic behind it".into());
-    let bending = || Origin::Formula("a strip bent about its root, S235 at two thirds of yield".into());
-    vec![
-        Size::new("steel_ring_bore", "turned ring, bore", ring.back.inner, origin()),
-        Size::new("steel_ring_outside", "turned ring, outside", ring.back.outer, origin()),
-        Size::new("steel_ring_thickness", "turned ring, overall", ring.thickness, bending()),
-        Size::new("steel_ring_step", "turned ring, height of its face", ring.step, bending()),
-        Size::new(
-            "steel_ring_flat",
-            "turned ring, flat and parallel within",
-            0.02,
-            Origin::Practice("what a lathe faces without effort".into()),
-        ),
-    ]
-}
-
 fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
     let (sizing, pressing) = (&settled.sizing, &settled.pressing);
     let reach = match sizing.reach_from {
@@ -396,6 +380,23 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
             ram,
             Origin::given_or(given, "--ram", half),
         ));
+    }
+    if let Some(plate) = pressing.drive_plate {
+        let bent = match pressing.ram {
+            Some(_) => Origin::Practice("under the ram, which spreads on it".into()),
+            None => Origin::Formula("Roark's Formulas, table 11.2; S235 at two thirds of yield".into()),
+        };
+        list.push(Size::new(
+            "drive_plate_size",
+            "plate on the drive end, at least",
+            plate.size,
+            bent.clone(),
+        ));
+        list.push(Size::new("drive_plate_thickness", "plate on the drive end, thick", plate.thickness, bent));
+    }
+    if let Some(reach) = pressing.puller_reach {
+        let from = "sleeve, bearing and travel; what the jaws hook behind comes to it".to_string();
+        list.push(Size::new("puller_reach", "puller's jaws, least reach", reach, Origin::Formula(from)));
     }
     if let Some(rod) = &pressing.rod {
         let from = match rod.through {

@@ -116,7 +116,9 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         None => (0.015 * bearing.bore).clamp(0.2, 0.5),
     };
     let way = rod::way(spec, bearing)?;
-    let housing_play = (0.01 * bearing.outside).clamp(0.3, 1.0);
+    // A cup's front face is so thin that it asks for the closest guide a print still slides in.
+    let closest = bearing.tapered.is_some() && spec.ring == Ring::Outer;
+    let housing_play = if closest { 0.3 } else { (0.01 * bearing.outside).clamp(0.3, 1.0) };
     let washer = bearing.outside - housing_play - 2.0 * (shape::FOOT_CHAMFER + LEAST_RIM);
     let in_recess = washer - workshop.printer.hole_allowance - RECESS_PLAY;
     let screw = rod::screw(spec, way.as_ref(), in_recess, load.dry)?;
@@ -383,16 +385,18 @@ impl Frame<'_> {
         if contact.width() >= LEAST_FACE {
             return Ok(contact);
         }
+        let left = match contact.width() > 0.0 {
+            true => format!("a face {:.2} mm wide is left, and 0.2 mm is the least", contact.width()),
+            false => "no face is left".to_string(),
+        };
+        let closer = if ring == "inner" { ", give a smaller --play" } else { "" };
         Err(Error::geometry(
             format!(
-                "The {ring} ring of {} may be touched from {:.2} to {:.2} mm; with play and print tolerance a face {:.2} mm wide is left, and 0.2 mm is the least.",
-                self.bearing.designation,
-                land.inner,
-                land.outer,
-                contact.width()
+                "The {ring} ring of {} may be touched from {:.2} to {:.2} mm; with play and print tolerance {left}.",
+                self.bearing.designation, land.inner, land.outer
             ),
             format!(
-                "Measure the ring's shoulder and give it as {option}, give a smaller --play, or turn this sleeve from steel tube."
+                "Measure the ring's shoulder and give it as {option}{closer}, or turn this sleeve from steel tube."
             ),
         ))
     }

@@ -121,6 +121,10 @@ pub fn shown_on_pieces(sizes: &mut [Size], tubes: &[Tube]) {
         size.shown = std::mem::take(&mut size.shown)
             .into_iter()
             .filter_map(|mut shown| {
+                // What is turned stays as it is.
+                if !shown.piece.is_empty() {
+                    return Some(shown);
+                }
                 let (low, high) = shown.extent.heights();
                 let on = |tube: &&Tube| low >= tube.foot - 1e-9 && high <= tube.foot + tube.height() + 1e-9;
                 let tube = tubes.iter().find(on)?;

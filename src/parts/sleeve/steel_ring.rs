@@ -2,11 +2,19 @@
 //! bearing, wide where the sleeve stands on it.
 
 use super::shape::Band;
+use crate::design::{Extent, Origin, Piece, Size};
+use crate::error::{Result, hundredth};
 use crate::mechanics::strength;
-use crate::solid::{Loop, Point2};
+use crate::solid::{Body, Loop, Point2, Point3, Vector3};
 
 /// Height of the narrow part, mm: clear of a shield that stands a little proud (common practice).
 const STEP: f64 = 4.0;
+/// Chamfer of the edges that the plastic stands on, mm: as much as the sleeve's own broken edge.
+const CHAMFER: f64 = 0.2;
+/// How flat and parallel both sides are, mm: what a lathe faces without effort (common practice).
+const FLAT: f64 = 0.02;
+/// What its drawing and its sizes are called by.
+const PIECE: &str = "turned-ring";
 
 /// A ring turned from steel, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,8 +47,10 @@ impl SteelRing {
             points.extend([(outer.inner, self.step), (outer.inner, 0.0), (outer.outer, 0.0)]);
             points.push((outer.outer, self.step));
         }
-        points.extend([(self.back.outer, self.step), (self.back.outer, self.thickness)]);
-        points.extend([(self.back.inner, self.thickness), (self.back.inner, self.step)]);
+        let (top, broken) = (self.thickness, 2.0 * CHAMFER);
+        points.extend([(self.back.outer, self.step), (self.back.outer, top - CHAMFER)]);
+        points.extend([(self.back.outer - broken, top), (self.back.inner + broken, top)]);
+        points.extend([(self.back.inner, top - CHAMFER), (self.back.inner, self.step)]);
         points.extend([(first.inner, self.step)]);
         points.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-6 && (a.1 - b.1).abs() < 1e-6);
         points
@@ -55,7 +65,7 @@ impl SteelRing {
     /// Its sizes in words, as one asks a turner for it.
     pub fn words(&self) -> String {
         let (first, second) = self.faces;
-        let mm = crate::error::hundredth;
+        let mm = hundredth;
         let face = match second {
             None => format!("face {} to {}", mm(first.inner), mm(first.outer)),
             Some(outer) => format!(
@@ -67,12 +77,84 @@ impl SteelRing {
             ),
         };
         format!(
-            "bore {}, outside {}, {} thick; {face}, {} high; both sides flat and parallel within 0.02",
+            "bore {}, outside {}, {} thick; {face}, {} high; both sides flat and parallel within {FLAT}",
             mm(self.back.inner),
             mm(self.back.outer),
             mm(self.thickness),
             mm(self.step)
         )
+    }
+
+    /// The ring as it is drawn for the turner: its wide side down.
+    pub fn piece(&self, ring: &str, chord_tolerance: f64) -> Result<Piece> {
+        let body = Body::revolve(&self.profile(|over| self.thickness - over))?;
+        let making = vec![
+            format!("Both sides flat and parallel within {FLAT} mm."),
+            format!("The narrow face free of burr, its edges broken by no more than {} mm.", CHAMFER / 2.0),
+            format!("The edges of the wide side chamfered by {CHAMFER} mm."),
+            "Diameters within 0.05 mm, heights within 0.1 mm.".into(),
+            "No plain washer in its place: it would rest on shield, seal or cage.".into(),
+        ];
+        let purpose = format!("Turned ring between sleeve and bearing: its narrow face on the {ring} alone.");
+        Ok(Piece::new(PIECE, body, chord_tolerance)?.turned_of(
+            "steel, S235 or better (EN 10025-2), turned",
+            &purpose,
+            making,
+        ))
+    }
+
+    /// A diameter at a height over the bearing's face, seen on the ring's own drawing.
+    pub fn shows_round(&self, size: Size, over: f64) -> Size {
+        let at = Point3::new(0.0, 0.0, self.thickness - over);
+        let extent = Extent::diameter(Vector3::z(), size.value, vec![at]);
+        size.shown_on(PIECE, extent)
+    }
+
+    /// A height between two places of the section, each a diameter and a height over the bearing's face.
+    fn shows_height(&self, size: Size, from: (f64, f64), to: (f64, f64)) -> Size {
+        let at = |side: f64, (diameter, over): (f64, f64)| {
+            Point3::new(side * diameter, 0.0, self.thickness - over)
+        };
+        let places = [-0.5, 0.5].map(|side| [at(side, from), at(side, to)]);
+        size.shown_on(PIECE, Extent::any_between(Vector3::z(), places.to_vec()))
+    }
+
+    /// Every size it is turned by, but for its faces, which are those that touch.
+    pub fn sizes(&self) -> Vec<Size> {
+        let origin = || Origin::Formula("land, housing, and the force over the plastic behind it".into());
+        let bending = || Origin::Formula("a strip bent about its root, S235 at two thirds of yield".into());
+        let practice = |why: &str| Origin::Practice(why.into());
+        let (back, top, last) = (self.back, self.thickness, self.faces.1.unwrap_or(self.faces.0));
+        let size = |key: &str, label: &str, value: f64, origin: Origin| {
+            Size::new(format!("steel_ring_{key}"), format!("turned ring, {label}"), value, origin)
+        };
+        let middle = self.step + (top - self.step) / 2.0;
+        let (broken, edge) = (2.0 * CHAMFER, (back.outer, top - CHAMFER));
+        vec![
+            self.shows_round(size("bore", "bore", back.inner, origin()), middle),
+            self.shows_round(size("outside", "outside", back.outer, origin()), middle),
+            self.shows_height(
+                size("thickness", "overall", top, bending()),
+                (last.outer, 0.0),
+                (back.outer - broken, top),
+            ),
+            self.shows_height(
+                size("step", "height of its face", self.step, bending()),
+                (last.outer, 0.0),
+                (last.outer, self.step),
+            ),
+            self.shows_height(
+                size(
+                    "chamfer",
+                    "chamfer at the sleeve's side",
+                    CHAMFER,
+                    practice("the sleeve's broken edge"),
+                ),
+                edge,
+                (back.outer - broken, top),
+            ),
+            size("flat", "flat and parallel within", FLAT, practice("what a lathe faces without effort")),
+        ]
     }
 }
 
@@ -88,7 +170,8 @@ mod tests {
         assert!(ring.thickness >= STEP + 3.0);
         let profile = ring.profile(|over| over);
         assert!(profile.check().is_ok());
-        let area = (25.5 - 23.0) / 2.0 * STEP + (40.0 - 20.5) / 2.0 * (ring.thickness - STEP);
+        let chamfers = CHAMFER * CHAMFER;
+        let area = (25.5 - 23.0) / 2.0 * STEP + (40.0 - 20.5) / 2.0 * (ring.thickness - STEP) - chamfers;
         assert!((profile.area().abs() - area).abs() < 1e-9);
         assert!(ring.words().contains("bore 20.5, outside 40"));
         let both = SteelRing::new((face, Some(Band { inner: 38.0, outer: 45.0 })), back, 5000.0);

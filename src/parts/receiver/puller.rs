@@ -1,0 +1,342 @@
+//! Drawing a bearing off its shaft by a screw puller: a ring in two halves behind the inner ring, which the jaws
+//! hook behind, and a printed hoop that keeps the halves together. Nothing of the pull goes through the balls.
+
+use super::drawing_off::{PLAY, Pull, holds, pull};
+use super::spec::Receiver;
+use crate::catalog::bearings::{self, Bearing};
+use crate::checks::{Finding, Level};
+use crate::design::{Extent, Feature, Origin, Size};
+use crate::error::{Error, Result, newtons, number, to_thousandth, within};
+use crate::mechanics::screws::{self, NutFactor, Stop};
+use crate::mechanics::strength;
+use crate::parts::sleeve::press::{self, Joint};
+use crate::parts::sleeve::rod::{self, Screw};
+use crate::parts::sleeve::strength::Plastic;
+use crate::solid::{Point3, Vector3};
+use crate::workshop::Workshop;
+
+/// Thinnest split ring worth making, mm (common practice).
+const THINNEST: f64 = 2.0;
+/// Share of the likely pull that a split ring is checked for (common practice).
+const WANTED: f64 = 1.5;
+/// How much thicker a ring in two halves is that jaws press in two or three places (common practice).
+const BY_JAWS: f64 = 1.5;
+/// How far a split ring stands out past the bearing for a puller's jaws, mm on the radius (common practice).
+const JAW: f64 = 6.0;
+/// Room the tips of a puller's jaws need behind the ring, mm (common practice).
+const TIPS: f64 = 6.0;
+/// Room that lets the halves slide into the gap, mm (common practice).
+const SLIDES: f64 = 0.3;
+/// Wall of the hoop, its height at the most, and its play over the ring, mm (common practice).
+const HOOP: (f64, f64, f64) = (4.0, 12.0, 0.3);
+/// Safety of the screw over the force that the ring is checked for (common practice).
+const SCREW: f64 = 1.3;
+/// What the pieces are called by.
+pub const HALF: &str = "split-ring";
+/// The hoop's piece.
+pub const HOOP_PIECE: &str = "hoop";
+
+/// A ring in two halves behind the inner ring.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SplitRing {
+    /// Bore, mm.
+    pub bore: f64,
+    /// Outside, mm: past the bearing, where the jaws hook.
+    pub outside: f64,
+    /// Thickness over all, its land counted, mm.
+    pub thickness: f64,
+    /// Outside of the land that bears on the inner ring alone, mm; it stands [`SplitRing::PROUD`] over the rest.
+    pub land: f64,
+    /// Whether plastic of that thickness bears the pull; else it is turned from steel.
+    pub printed: bool,
+    /// How thick a printed one would have to be, mm.
+    pub printed_needs: f64,
+}
+
+impl SplitRing {
+    /// How far the land stands over the rest, mm: clear of shield and outer ring (common practice).
+    pub const PROUD: f64 = 1.0;
+
+    fn new(spec: &Receiver, bearing: &Bearing, plastic: &Plastic, force: f64) -> Result<SplitRing> {
+        let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
+        let shaft = match spec.gap_shaft {
+            Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder - 2.0, "mm")?,
+            None => usual,
+        };
+        let (bore, land) = (shaft + PLAY, bearing.inner_shoulder - PLAY);
+        if land - bore.max(usual) < 1.0 {
+            return Err(Error::geometry(
+                format!(
+                    "Behind the inner ring of {} a split ring would bear from {} to {} mm: too narrow a face to pull by.",
+                    bearing.designation,
+                    number(bore.max(usual)),
+                    number(land)
+                ),
+                "Measure the shaft in the gap and give --gap-shaft; where it leaves no face, the ring is ground along and split, or warmed off.",
+            ));
+        }
+        // A strip bent about the land, its other end in the middle of the jaws; jaws press in places, not all round.
+        let (middle, arm) = ((bore + land) / 2.0, (bearing.outside + JAW - land) / 2.0);
+        let half = |thickness: f64| (2.0 * thickness).ceil() / 2.0;
+        let steel = half(THINNEST.max(BY_JAWS * strength::steel_ring(force, middle, arm))) + Self::PROUD;
+        let around = force / (std::f64::consts::PI * middle);
+        let stress = plastic.printed.tensile_in_plane / strength::TRUSTED_LEAST;
+        let printed_needs =
+            half(BY_JAWS * (6.0 * around * arm.abs() / stress.max(1e-9)).sqrt()).max(4.0) + Self::PROUD;
+        let face = std::f64::consts::FRAC_PI_4 * (land * land - bore.max(usual).powi(2));
+        let crushed = force / face * strength::TRUSTED_LEAST > plastic.printed.compressive_yield;
+        let room = spec.gap.map(|gap| gap.mm() - SLIDES - TIPS);
+        let printed = !crushed && room.is_some_and(|room| room >= printed_needs);
+        let thickness = if printed { printed_needs } else { steel };
+        let outside = bearing.outside + 2.0 * JAW;
+        Ok(SplitRing { bore, outside, thickness, land, printed, printed_needs })
+    }
+}
+
+/// Everything settled.
+pub struct Settled {
+    /// The bearing.
+    pub bearing: Bearing,
+    /// The tight joint.
+    pub joint: Joint,
+    /// The forces.
+    pub pull: Pull,
+    /// The ring.
+    pub ring: SplitRing,
+    /// Bore, outside and height of the hoop, mm.
+    pub hoop: (f64, f64, f64),
+    /// The puller's screw.
+    pub screw: Screw,
+    /// Stop torque and force.
+    pub stop: Stop,
+    /// Length over which the seat is tight, mm.
+    pub travel: f64,
+    /// Bore of a hollow spindle and outside of the plug for the puller's point, mm.
+    pub plug: Option<(f64, f64)>,
+    /// The gap, mm, where it was given.
+    pub gap: Option<f64>,
+}
+
+/// Settles it. Fails where the request cannot be met.
+pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
+    let pressed = spec.pressed();
+    let bearing = bearings::read(&pressed.bearing_text()?)?;
+    if bearing.tapered_bore {
+        return Err(Error::geometry(
+            format!("{} has a tapered bore: it is held by a sleeve or nut.", bearing.designation),
+            "Slacken its lock nut by a few turns, set a tube on the nut and strike that; or use the sleeve's own withdrawal nut.",
+        ));
+    }
+    let press = press::press(&pressed, &bearing)?;
+    let joint = press.shaft.ok_or_else(|| Error::internal("A seat without a joint."))?;
+    let pull = pull(spec, &joint);
+    holds(&bearing, &joint, pull)?;
+    let plastic = Plastic::of(&pressed, &workshop.material, press.nose_c)?;
+    let gap = spec.gap.map(|gap| within("--gap", gap.mm(), 0.1, 200.0, "mm")).transpose()?;
+    let travel = match spec.seat_length {
+        Some(length) => within("--seat-length", length.mm(), 1.0, 500.0, "mm")?,
+        None => bearing.tapered.as_ref().map_or(bearing.stack_width(), |rings| rings.cone_width),
+    };
+    let wanted = (WANTED * pull.likely).min(pull.most);
+    let ring = SplitRing::new(spec, &bearing, &plastic, wanted)?;
+    let any = rod::Room { screw: f64::INFINITY, washer: f64::INFINITY };
+    let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), any, (wanted, SCREW))?;
+    let stop = screws::stop(wanted, screw.diameter, screw.proof_stress, screw.stress_area, NutFactor::POINT)?;
+    let bore = ring.outside + HOOP.2 + workshop.printer.hole_allowance;
+    let hoop = (bore, bore + 2.0 * HOOP.0, (ring.thickness - SplitRing::PROUD).min(HOOP.1));
+    let hollow = spec.shaft_bore.map(|bore| bore.mm()).filter(|bore| *bore > 0.0);
+    let plug = hollow.map(|bore| (bore - PLAY, bearing.bore - PLAY)).filter(|(spigot, _)| *spigot > 1.0);
+    Ok(Settled { bearing, joint, pull, ring, hoop, screw, stop, travel, plug, gap })
+}
+
+impl Settled {
+    /// The gap that ring and jaws need, mm.
+    pub fn gap_needed(&self) -> f64 {
+        self.ring.thickness + SLIDES + TIPS
+    }
+
+    /// All findings.
+    pub fn findings(&self, spec: &Receiver, workshop: &Workshop) -> Vec<Finding> {
+        let ring = &self.ring;
+        let factor = self.screw.safety(self.stop.force).unwrap_or(0.0).min(999.0);
+        let [x, y, _] = workshop.printer.bed;
+        vec![
+            Finding::at_least(
+                "backing-gap",
+                (to_thousandth(self.gap.unwrap_or(0.0)), to_thousandth(self.gap_needed()), "mm"),
+                if spec.gap.is_some() { Level::Stop } else { Level::Caution },
+                format!(
+                    "A split ring {} mm thick carries {} on a puller's jaws; with room for their tips it needs a gap of {} mm behind the inner ring{}.",
+                    number(ring.thickness),
+                    newtons(self.stop.force),
+                    number(self.gap_needed()),
+                    if spec.gap.is_some() { "" } else { ", which was not given" }
+                ),
+                match spec.gap.is_some() {
+                    true => {
+                        "Take off what bounds the gap, or warm and oil the seat; where neither helps, count the bearing as scrap and give --by rod."
+                    }
+                    false => "Measure the gap behind the inner ring and give --gap.",
+                },
+                "a strip bent about the land, S235 at two thirds of yield, and half as thick again for jaws in two or three places (common practice)",
+            ),
+            Finding::at_least(
+                "screw-proof",
+                (to_thousandth(factor), 1.0, ""),
+                Level::Stop,
+                format!(
+                    "The puller's {} screw holds {factor:.2} times the force it is stopped at.",
+                    self.screw.thread
+                ),
+                "Use a puller with a thicker screw.",
+                "ISO 898-1:2013, proof stress times stress area, over 1.3 for the twist of the nut (VDI 2230, from memory)",
+            ),
+            self.stops_short(),
+            Finding::at_most(
+                "bed-size",
+                (to_thousandth(self.hoop.1), x.min(y), "mm"),
+                Level::Stop,
+                format!("The hoop is {:.1} mm wide on a bed of {x:.0} × {y:.0} mm.", self.hoop.1),
+                "Use a larger --printer.",
+                format!("printer preset {}", workshop.printer.name),
+            ),
+        ]
+    }
+
+    /// A stop that comes before the likely pull draws nothing.
+    fn stops_short(&self) -> Finding {
+        Finding::at_least(
+            "stops-short",
+            (self.stop.force.round(), self.pull.likely.round(), "N"),
+            Level::Caution,
+            format!(
+                "It is stopped at {}; the seat likely takes {}.",
+                newtons(self.stop.force),
+                newtons(self.pull.likely)
+            ),
+            "Use a puller with a thicker screw, or one of a higher marked class (--rod, --rod-class).",
+            "the stop force against the likely pull",
+        )
+    }
+
+    /// Every size, each told once.
+    pub fn sizes(&self, spec: &Receiver, allowance: f64) -> Vec<Size> {
+        let (ring, bearing, hoop) = (&self.ring, &self.bearing, self.hoop);
+        let table = || Origin::Table(bearing.source.clone());
+        let formula = |what: &str| Origin::Formula(what.into());
+        let bent = || formula("a strip bent about the land under jaws in two or three places");
+        let (piece, body) = (HALF, ring.thickness - SplitRing::PROUD);
+        let round =
+            |value: f64, z: f64| Extent::diameter(Vector3::z(), value, vec![Point3::new(0.0, 0.0, z)]);
+        let upright = |diameter: f64, from: f64, to: f64| {
+            let places = [-0.5, 0.5].map(|side| [from, to].map(|z| Point3::new(side * diameter, 0.0, z)));
+            Extent::any_between(Vector3::z(), places.to_vec())
+        };
+        let um = |which: &str, word: &str, value: f64| {
+            let basis = self.joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; ");
+            Size::new(
+                format!("interference_{which}_um"),
+                format!("interference, {word}"),
+                value,
+                Origin::Table(basis),
+            )
+        };
+        let pulls = || {
+            formula(
+                "Lamé thick rings (Shigley, eq. 7-39), pull-off friction (NTN, Ball and Roller Bearings, Table 17.6.1) and the seat's age",
+            )
+        };
+        let travel =
+            Origin::given_or(spec.seat_length.is_some(), "--seat-length", formula("the ring's width"));
+        let torque = formula(&format!(
+            "T = K·F·d (Shigley, eq. 8-27), greased, K {}, the least of a point",
+            NutFactor::POINT.least
+        ));
+        let mut list = vec![
+            Size::new("stop_torque_nm", "STOP at this torque", self.stop.torque / 1000.0, torque).at_bench(1),
+            Size::new(
+                "stop_force_n",
+                "force to stop at",
+                self.stop.force,
+                formula("what the split ring is checked for"),
+            )
+            .at_bench(2),
+            Size::new("pull_force_likely_n", "pull, likely", self.pull.likely, pulls()).at_bench(3),
+            Size::new(
+                "pull_force_max_n",
+                "pull a tightest, driest seat would take: stop at the torque all the same",
+                self.pull.most,
+                pulls(),
+            ),
+            um("min", "least", self.joint.fit.interference_min_um),
+            um("likely", "likely", self.joint.fit.interference_likely_um),
+            um("max", "most", self.joint.fit.interference_max_um),
+            Size::new("travel", "travel under force", self.travel, travel).at_bench(4),
+            Size::new("bearing_bore", "bearing bore", bearing.bore, table()),
+            Size::new("bearing_outside", "bearing outside", bearing.outside, table()),
+            Size::new("bearing_width", "bearing width", bearing.width, table()),
+            Size::new(
+                "split_ring_bore",
+                "split ring, bore",
+                ring.bore,
+                Origin::given_or(
+                    spec.gap_shaft.is_some(),
+                    "--gap-shaft",
+                    formula("bearing bore, chamfer and play"),
+                ),
+            )
+            .shown_on(piece, round(ring.bore, body / 2.0)),
+            Size::new(
+                "split_ring_outside",
+                "split ring, outside",
+                ring.outside,
+                formula("bearing outside and 6 mm for the jaws"),
+            )
+            .shown_on(piece, round(ring.outside, body / 2.0)),
+            Size::new("split_ring_thickness", "split ring, overall", ring.thickness, bent())
+                .shown_on(piece, upright(ring.land, 0.0, ring.thickness)),
+            Size::new(
+                "split_ring_land",
+                "split ring, outside of its land",
+                ring.land,
+                formula("the inner ring's shoulder less play"),
+            )
+            .shown_on(piece, round(ring.land, ring.thickness - SplitRing::PROUD / 2.0)),
+            Size::new(
+                "split_ring_land_height",
+                "split ring, height of its land",
+                SplitRing::PROUD,
+                Origin::Practice("clear of shield and outer ring".into()),
+            )
+            .shown_on(piece, upright(ring.land, body, ring.thickness)),
+            Size::new(
+                "gap_needed",
+                "gap behind the inner ring, at least",
+                self.gap_needed(),
+                formula("split ring and 6 mm for the tips of the jaws"),
+            )
+            .at_bench(5),
+            Size::new(
+                "hoop_bore",
+                "hoop, bore",
+                hoop.0,
+                formula("split ring, play, the printer's hole allowance"),
+            )
+            .shown_on(HOOP_PIECE, round(hoop.0, hoop.2 / 2.0))
+            .printed(Feature::Hole, allowance)
+            .good(0.2, 0.6),
+            Size::new("hoop_outside", "hoop, outside", hoop.1, Origin::Practice("a wall of 4 mm".into()))
+                .shown_on(HOOP_PIECE, round(hoop.1, hoop.2 / 2.0))
+                .printed(Feature::Outside, 0.0)
+                .about(0.4),
+            Size::new("hoop_height", "hoop, height", hoop.2, formula("no higher than the split ring's rim"))
+                .shown_on(HOOP_PIECE, upright(hoop.1, 0.0, hoop.2)),
+        ];
+        if let Some((spigot, outside)) = self.plug {
+            let what = || formula("the spindle's bore and the bearing's, less play");
+            list.push(Size::new("plug_spigot", "plug, spigot", spigot, what()));
+            list.push(Size::new("plug_outside", "plug, outside", outside, what()));
+        }
+        list
+    }
+}

@@ -1,0 +1,182 @@
+//! What the bench is told of drawing a bearing off by a puller.
+
+use super::puller::{Settled, SplitRing};
+use super::spec::{Receiver, Seat};
+use crate::design::{Hardware, Notes, PrintNotes};
+use crate::error::{hundredth, newtons, number};
+use crate::workshop::Workshop;
+
+/// The notes.
+pub fn notes(spec: &Receiver, workshop: &Workshop, settled: &Settled, volume: f64) -> Notes {
+    let (bearing, material) = (&settled.bearing, &workshop.material);
+    let of = if settled.ring.printed {
+        "Hoop and split ring"
+    } else {
+        "A hoop that keeps the halves of a steel split ring together"
+    };
+    Notes {
+        purpose: format!(
+            "{of}, behind the inner ring of an old bearing, for a screw puller's jaws: {} ({} × {}). No balls carry the pull.",
+            bearing.designation,
+            number(bearing.bore),
+            number(bearing.outside)
+        ),
+        mechanics: mechanics(spec, settled),
+        print: PrintNotes {
+            lie: "Flat, as they lie; no support.".into(),
+            layer_mm: workshop.printer.layer,
+            walls: 6,
+            infill_percent: 100.0,
+            material: material.label(),
+            mass_g: volume * material.density / 1000.0,
+        },
+        steps: steps(settled),
+        cautions: cautions(),
+        hardware: hardware(settled),
+        readings_wanted: readings_wanted(spec, settled),
+        print_readings: vec![],
+    }
+}
+
+fn torque(settled: &Settled) -> String {
+    format!("{:.1} N·m", settled.stop.torque / 1000.0)
+}
+
+fn mechanics(spec: &Receiver, settled: &Settled) -> Vec<String> {
+    let age = match spec.seat {
+        Seat::Old => "for a seat that has sat for years",
+        Seat::Fresh => "for a seat fitted not long ago",
+    };
+    let ring = &settled.ring;
+    let made = match ring.printed {
+        true => format!("Printed, {} mm thick, it bears that.", number(ring.thickness)),
+        false => format!(
+            "Turn it from S235: {:.1} outside, bore {:.1}, {:.1} thick, a land of {:.1} mm standing {} mm over the rest; saw it in two. Plastic would have to be {} mm thick.",
+            ring.outside,
+            ring.bore,
+            ring.thickness,
+            ring.land,
+            number(SplitRing::PROUD),
+            number(ring.printed_needs)
+        ),
+    };
+    let mut said = vec![
+        format!(
+            "STOP at {} on the puller's greased screw, {} or thicker: on the best thread that is {}, all that the split ring is checked for. A thinner screw makes more of it: stop sooner in the same proportion.",
+            torque(settled),
+            settled.screw.thread,
+            newtons(settled.stop.force)
+        ),
+        "The force goes round through the puller's screw, the spindle's end, the seat, inner ring, split ring, jaws and yoke. Nothing goes through the balls. Jaws on the outer ring would send all of it through them, and the bearing would be scrap.".into(),
+        format!(
+            "Pull to break it loose, {age}: likely {}. Once it has moved a millimetre it falls, and fades over {} mm.",
+            newtons(settled.pull.likely),
+            number(settled.travel)
+        ),
+        format!("The split ring bears on the inner ring alone. {made}"),
+    ];
+    if let Some(eased) = settled.joint.eased.iter().find(|eased| eased.chill_c.is_none()) {
+        said.push(format!(
+            "Heat: with a hose clamp in the hoop's place and a steel split ring, warming the inner ring to {:.0} °C (an induction heater, or hot oil poured over it; never the spindle) {}.",
+            eased.warm_c.unwrap_or_default(),
+            match eased.left_um > 0.0 {
+                true => format!("leaves {:.0} µm of {:.0}", eased.left_um, settled.joint.cold_um),
+                false => "frees it".to_string(),
+            }
+        ));
+    }
+    said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).".into());
+    said.push(format!(
+        "When to stop and cut: three tries, each with fresh oil, that end at {} without a movement. Then the bearing is scrap: take outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag.",
+        torque(settled)
+    ));
+    said
+}
+
+fn steps(settled: &Settled) -> Vec<String> {
+    let ring = &settled.ring;
+    let plug = match settled.plug {
+        Some((spigot, outside)) => format!(
+            "Turn a plug for the spindle's end: {} outside, 10 long, a spigot of {} by 15 in the hollow, centre-drilled for the point. A point in the bare bore spreads it.",
+            hundredth(outside),
+            hundredth(spigot)
+        ),
+        None => "Centre the puller's point in the centre hole of the spindle's end; where a thread is there, screw a short screw in and press on its head.".into(),
+    };
+    vec![
+        "Take off everything that holds bearing and ring: nuts, circlips, covers, grub screws. Look twice.".into(),
+        "Soak the seat with penetrating oil a day before. File burrs off the shaft where the ring will pass.".into(),
+        format!(
+            "Lay the two halves behind the bearing, the land ({:.1} to {:.1} mm) on the inner ring, and slide the hoop over the bearing onto them. Look that no half touches shield, seal or outer ring.",
+            ring.bore, ring.land
+        ),
+        plug,
+        "Hook the jaws behind the rim of both halves, across the cut, never at its ends; look that they stand even and that their tips have room.".into(),
+        format!(
+            "Grease the puller's screw and turn a quarter at a time, the jaws held from spreading. It lets go with a crack: stand aside. Stop at {}, come what may.",
+            torque(settled)
+        ),
+        "Does it not move: slacken the screw, oil again, wait a night, try once more. No blow on the screw, and no heat with a print in place.".into(),
+        "Turn the bearing by hand before it is used again: it must run smoothly and without a notch. Measure the bare seat by micrometer.".into(),
+    ]
+}
+
+fn cautions() -> Vec<String> {
+    [
+        "A ring that lets go lets go at once, and jaws fly: wear eye protection and gloves, stand beside the axis, never in it, wrap a cloth round the jaws, and keep the machine locked.",
+        "No hammer on the bearing, the ring or the puller while it is under load: rings are glass-hard and splinter.",
+        "Grinding a ring throws sparks and steel: face shield, no oil vapour near, the machine's other bearings covered.",
+        "A pull that the stop torque does not manage is work for a hydraulic puller and somebody who knows it.",
+    ]
+    .map(String::from)
+    .to_vec()
+}
+
+fn hardware(settled: &Settled) -> Vec<Hardware> {
+    let (ring, force) = (&settled.ring, newtons(settled.stop.force));
+    let size = format!(
+        "screw {} or thicker, for {force} or more, jaws that open over {} mm",
+        settled.screw.thread,
+        number(settled.hoop.1.ceil())
+    );
+    let mut list = vec![Hardware::new("screw puller", size, "", 1)];
+    if !ring.printed {
+        let size = format!(
+            "{:.1} outside, bore {:.1}, {:.1} thick, land {:.1} × {} high, sawn in two",
+            ring.outside,
+            ring.bore,
+            ring.thickness,
+            ring.land,
+            number(SplitRing::PROUD)
+        );
+        list.push(Hardware::new("split steel ring", size, "S235 or better, EN 10025-2", 1));
+    }
+    if let Some((spigot, outside)) = settled.plug {
+        let size = format!("{} outside, 10 long, spigot {} × 15", hundredth(outside), hundredth(spigot));
+        list.push(Hardware::new("steel plug for the puller's point", size, "S235 or better, EN 10025-2", 1));
+    }
+    list
+}
+
+fn readings_wanted(spec: &Receiver, settled: &Settled) -> Vec<String> {
+    let mut wanted = Vec::new();
+    if spec.gap.is_none() {
+        wanted.push(format!(
+            "Gap behind the inner ring: at least {} mm are needed; give --gap.",
+            number(settled.gap_needed())
+        ));
+    }
+    if spec.gap_shaft.is_none() {
+        wanted.push(format!(
+            "Diameter of the shaft in the gap: {} mm is assumed; give --gap-shaft.",
+            hundredth(settled.ring.bore - super::drawing_off::PLAY)
+        ));
+    }
+    if settled.joint.assumed {
+        wanted.push(format!(
+            "The seat's class is assumed ({}); the bearing is on it, so no micrometer helps before it is off.",
+            settled.joint.sizes
+        ));
+    }
+    wanted
+}

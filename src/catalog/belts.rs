@@ -10,7 +10,7 @@
 use super::own;
 use super::table::Table;
 use super::tooth_spaces::{self, Space};
-use crate::error::{Error, Result, number, within};
+use crate::error::{Error, Result, hundredth, number, within};
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
 use std::sync::LazyLock;
@@ -128,17 +128,30 @@ pub(super) fn read() -> Result<()> {
 impl own::Row for StockedLength {
     const FILE: &'static str = "belt_lengths.csv";
     // A belt of so many teeth is the same belt, whoever lists it.
-    const STANDS_IN: bool = true;
+    const OURS: own::Ours = own::Ours::MakesRoom;
 
     fn settle(&mut self) -> Result<()> {
         let profile = profile(&self.profile)?;
         self.profile.clone_from(&profile.name);
         within("column 'teeth'", f64::from(self.teeth), 20.0, 2000.0, "teeth")?;
+        let length = f64::from(self.teeth) * profile.pitch;
         if self.designation.is_empty() {
-            let length = number(f64::from(self.teeth) * profile.pitch);
-            self.designation = format!("{} of {} teeth ({length} mm)", self.profile, self.teeth);
+            self.designation = format!("{} of {} teeth ({} mm)", self.profile, self.teeth, number(length));
+            return Ok(());
         }
-        Ok(())
+        if tells_length(&self.designation, profile, self.teeth) {
+            return Ok(());
+        }
+        Err(Error::request(
+            format!(
+                "column 'designation' is '{}', but {} teeth of {} are {} mm.",
+                self.designation,
+                self.teeth,
+                profile.name,
+                hundredth(length)
+            ),
+            "Count the belt's teeth again, or give the length that is printed on it.",
+        ))
     }
 
     fn names(&self) -> Vec<String> {
@@ -171,6 +184,20 @@ pub fn profile(designation: &str) -> Result<&'static Profile> {
                 format!("Give one of {}; the letters are printed on the belt's back.", known.join(", ")),
             )
         })
+}
+
+/// Whether a designation tells the length of a belt of so many teeth, in mm, hundredths of an inch or teeth, or no number at all.
+fn tells_length(designation: &str, profile: &Profile, teeth: u32) -> bool {
+    // The profile's own digits are no length.
+    let folded = designation.to_ascii_uppercase();
+    let names = profile.also.split_whitespace().chain([profile.name.as_str()]);
+    let bare = names.fold(folded, |text, name| text.replace(&name.to_ascii_uppercase(), " "));
+    let numbers = bare.split(|c: char| !c.is_ascii_digit() && c != '.');
+    let mut told = numbers.filter_map(|number| number.parse::<f64>().ok()).peekable();
+    let length = f64::from(teeth) * profile.pitch;
+    let meant = [(length, 0.6), (length / 2.54, 0.3), (f64::from(teeth), 0.1)];
+    told.peek().is_none()
+        || told.any(|number| meant.iter().any(|(value, within)| (number - value).abs() <= *within))
 }
 
 /// A designation without case, blanks, hyphens or other marks, keeping the point of `T2.5`.
@@ -317,6 +344,20 @@ mod tests {
             assert!(p.lengths().count() >= 30, "{} has {}", p.name, p.lengths().count());
             assert!(p.lengths().filter(|row| row.stock == Stock::Common).count() >= 20, "{}", p.name);
         }
+    }
+
+    #[test]
+    fn every_designation_of_ours_tells_its_length_and_another_belt_s_does_not() {
+        for row in LENGTHS.iter() {
+            let of = profile(&row.profile).unwrap();
+            assert!(tells_length(&row.designation, of, row.teeth), "{}", row.designation);
+            assert!(!tells_length(&row.designation, of, row.teeth + 3), "{}", row.designation);
+        }
+        let gt = profile("2GT").unwrap();
+        for said in ["GT2-280-6", "from the printer", "280 mm", "140 teeth"] {
+            assert!(tells_length(said, gt, 140), "{said}");
+        }
+        assert!(!tells_length("999-2GT", gt, 140));
     }
 
     #[test]

@@ -59,6 +59,17 @@ struct OwnFile {
 /// What was installed; settled at the first look-up at the latest.
 static INSTALLED: OnceLock<Vec<OwnFile>> = OnceLock::new();
 
+/// What a row of ours does where the user's own bears its name.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Ours {
+    /// It refuses the user's: one name would mean two things.
+    Refuses,
+    /// It makes room, because the user's can only tell the same thing.
+    MakesRoom,
+    /// It stays behind the user's, and tells what that leaves out.
+    Stays,
+}
+
 /// A row that a user may add.
 pub(crate) trait Row: DeserializeOwned {
     /// The file it stands in.
@@ -67,11 +78,11 @@ pub(crate) trait Row: DeserializeOwned {
     /// Checks every value, and puts names into our spelling. Fails with the column and its bound.
     fn settle(&mut self) -> Result<()>;
 
-    /// What it is found by, folded; no two rows may share one. None where rows are only counted together.
+    /// What it is found by, folded; no two of a user's rows may share one.
     fn names(&self) -> Vec<String>;
 
-    /// Whether it may stand in for a row of ours of its name, because it can only tell the same thing.
-    const STANDS_IN: bool = false;
+    /// What becomes of a row of ours of its name.
+    const OURS: Ours = Ours::Refuses;
 
     /// Takes note of where it stands.
     fn mark(&mut self, place: &str);
@@ -151,14 +162,20 @@ fn merged<T: Row>(headings: &StringRecord, mut ours: Vec<T>, shown: &str, text: 
             let clash = match seen.iter().find(|(other, _)| *other == name) {
                 Some((_, other)) => Some(format!("line {other} of the same file")),
                 None => {
-                    let taken = !T::STANDS_IN && ours.iter().any(|our| our.names().contains(&name));
+                    let taken =
+                        T::OURS == Ours::Refuses && ours.iter().any(|our| our.names().contains(&name));
                     taken.then(|| "our table".to_string())
                 }
             };
             if let Some(clash) = clash {
                 faults.push(Error::request(
                     format!("{shown}, line {line}: '{name}' is in {clash} already."),
-                    "Give it a name that is not taken, so that a job means one thing wherever it is made.",
+                    match T::OURS {
+                        Ours::Refuses => {
+                            "Give it a name that is not taken, so that a job means one thing wherever it is made."
+                        }
+                        _ => "Keep the one row of what this job is built with.",
+                    },
                 ));
             }
             seen.push((name, *line));
@@ -168,7 +185,7 @@ fn merged<T: Row>(headings: &StringRecord, mut ours: Vec<T>, shown: &str, text: 
     if let Some(error) = Error::all(faults) {
         return Err(error);
     }
-    if T::STANDS_IN {
+    if T::OURS == Ours::MakesRoom {
         ours.retain(|our| !our.names().iter().any(|name| seen.iter().any(|(own, _)| own == name)));
     }
     ours.extend(own.into_iter().map(|(_, row)| row));
@@ -177,14 +194,16 @@ fn merged<T: Row>(headings: &StringRecord, mut ours: Vec<T>, shown: &str, text: 
 
 /// The rows of a file with the line each stands on.
 fn read<T: Row>(headings: &StringRecord, shown: &str, text: &str) -> Result<Vec<(u64, T)>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    // One ending for every line, whatever wrote it: lines are counted by it.
+    let text = &text.strip_prefix('\u{feff}').unwrap_or(text).replace("\r\n", "\n").replace('\r', "\n");
     let mut reader =
         csv::ReaderBuilder::new().comment(Some(b'#')).trim(csv::Trim::All).from_reader(text.as_bytes());
-    let header = reader.headers().map_err(|e| broken(shown, &e))?.clone();
-    check_headings(headings, &header, shown)?;
+    let header = reader.headers().map_err(|e| broken((shown, text), &e))?.clone();
+    check_headings(headings, &header, (shown, text))?;
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
     for record in reader.records() {
-        match record.map_err(|e| broken(shown, &e)).and_then(|record| one(&header, shown, &record)) {
+        let record = record.map_err(|e| broken((shown, text), &e));
+        match record.and_then(|record| one(&header, (shown, text), &record)) {
             Ok(row) => rows.push(row),
             Err(error) => faults.push(error),
         }
@@ -201,11 +220,24 @@ fn read<T: Row>(headings: &StringRecord, shown: &str, text: &str) -> Result<Vec<
     Error::all(faults).map_or(Ok(rows), Err)
 }
 
+/// A file as it is shown, and its text.
+type Shown<'a> = (&'a str, &'a str);
+
+/// The line a record stands on, counted from one. Its position is where the reader began to look for it, before
+/// the remarks and empty lines it passed over.
+fn line_of(text: &str, position: Option<&csv::Position>) -> u64 {
+    let begun = position.and_then(|at| usize::try_from(at.byte()).ok()).unwrap_or(0).min(text.len());
+    let (before, behind) = text.split_at_checked(begun).unwrap_or((text, ""));
+    let passed =
+        behind.split('\n').take_while(|line| line.trim().is_empty() || line.starts_with('#')).count();
+    (before.matches('\n').count() + passed + 1) as u64
+}
+
 /// Every heading of ours, each once and no other, in any order.
-fn check_headings(ours: &StringRecord, header: &StringRecord, shown: &str) -> Result<()> {
+fn check_headings(ours: &StringRecord, header: &StringRecord, (shown, text): Shown<'_>) -> Result<()> {
     let all: Vec<&str> = ours.iter().collect();
     let remedy = format!("Its first line is: {}.", all.join(","));
-    let line = header.position().map_or(1, csv::Position::line);
+    let line = line_of(text, header.position());
     let fault = |says: String| Err(Error::request(format!("{shown}, line {line}: {says}"), remedy.clone()));
     for (at, heading) in header.iter().enumerate() {
         if !all.contains(&heading) {
@@ -222,8 +254,8 @@ fn check_headings(ours: &StringRecord, header: &StringRecord, shown: &str) -> Re
     }
 }
 
-fn one<T: Row>(header: &StringRecord, shown: &str, record: &StringRecord) -> Result<(u64, T)> {
-    let line = record.position().map_or(0, csv::Position::line);
+fn one<T: Row>(header: &StringRecord, file: Shown<'_>, record: &StringRecord) -> Result<(u64, T)> {
+    let (shown, line) = (file.0, line_of(file.1, record.position()));
     for (heading, cell) in header.iter().zip(record) {
         let place = format!("{shown}, line {line}, column '{heading}'");
         text::refuse_unfit(&place, cell)?;
@@ -233,9 +265,15 @@ fn one<T: Row>(header: &StringRecord, shown: &str, record: &StringRecord) -> Res
                 "Shorten it.",
             ));
         }
+        if heading == "source" && cell.is_empty() {
+            return Err(Error::request(
+                format!("{place} is empty, so nobody could tell later what the row rests on."),
+                "Say where you read or measured it; one word such as caliper will do.",
+            ));
+        }
     }
     let mut row: T =
-        record.deserialize(Some(header)).map_err(|e| unreadable(header, shown, (line, record), &e))?;
+        record.deserialize(Some(header)).map_err(|e| unreadable(header, file, (line, record), &e))?;
     row.settle().map_err(|e| Error { says: format!("{shown}, line {line}: {}", e.says), ..e })?;
     row.mark(&format!("{shown}, line {line}"));
     Ok((line, row))
@@ -244,11 +282,12 @@ fn one<T: Row>(header: &StringRecord, shown: &str, record: &StringRecord) -> Res
 /// A cell that does not read: its column, and what stands there.
 fn unreadable(
     header: &StringRecord,
-    shown: &str,
+    file: Shown<'_>,
     (line, record): (u64, &StringRecord),
     error: &csv::Error,
 ) -> Error {
-    let csv::ErrorKind::Deserialize { err, .. } = error.kind() else { return broken(shown, error) };
+    let csv::ErrorKind::Deserialize { err, .. } = error.kind() else { return broken(file, error) };
+    let shown = file.0;
     let why = err.kind().to_string();
     // A word of a list comes without its column: it is the cell that the complaint quotes.
     let quoted = || why.split('`').nth(1).and_then(|word| record.iter().position(|cell| cell == word));
@@ -267,8 +306,8 @@ fn unreadable(
 }
 
 /// What is no CSV.
-fn broken(shown: &str, error: &csv::Error) -> Error {
-    let line = error.position().map_or(String::new(), |at| format!(", line {}", at.line()));
+fn broken((shown, text): Shown<'_>, error: &csv::Error) -> Error {
+    let line = error.position().map_or(String::new(), |at| format!(", line {}", line_of(text, Some(at))));
     let says = match error.kind() {
         csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
             format!("{shown}{line} has {len} cells; the headings are {expected_len}.")
@@ -280,8 +319,5 @@ fn broken(shown: &str, error: &csv::Error) -> Error {
 
 /// How a source is told once its row stands in a user's file.
 pub(crate) fn source(place: &str, source: &str) -> String {
-    match source.trim() {
-        "" => format!("your {place}"),
-        source => format!("your {place}: {source}"),
-    }
+    format!("your {place}: {}", source.trim())
 }

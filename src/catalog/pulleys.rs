@@ -8,7 +8,7 @@
 use super::belts::{self, Profile};
 use super::own;
 use super::table::Table;
-use crate::error::{Result, within};
+use crate::error::{Result, number, within};
 use serde::{Deserialize, Serialize};
 
 /// A pulley of a catalogue: one row of `pulleys.csv`, mm. What was not printed is missing.
@@ -51,6 +51,8 @@ pub struct Row {
 
 impl own::Row for Row {
     const FILE: &'static str = "pulleys.csv";
+    // Its empty cells are filled from the makers' lists.
+    const OURS: own::Ours = own::Ours::Stays;
 
     fn settle(&mut self) -> Result<()> {
         let profile = belts::profile(&self.profile)?;
@@ -86,7 +88,9 @@ impl own::Row for Row {
     }
 
     fn names(&self) -> Vec<String> {
-        Vec::new()
+        let width =
+            self.belt_width.map_or(String::new(), |width| format!(" for a belt of {} mm", number(width)));
+        vec![format!("{} of {} teeth{width}", self.profile, self.teeth)]
     }
 
     fn mark(&mut self, place: &str) {
@@ -209,7 +213,7 @@ impl Body {
         Body {
             width,
             flange_diameter: row.flange_diameter.unwrap_or(self.flange_diameter),
-            hub_length: row.overall_length.map_or(self.hub_length, |overall| overall - width),
+            hub_length: row.overall_length.map_or(self.hub_length, |overall| (overall - width).max(0.0)),
             hub_diameter: row.hub_diameter.unwrap_or(self.hub_diameter),
             listed: self.listed || row.width_over_flanges.is_some(),
             source: if row.width_over_flanges.is_some() { row.source.clone() } else { self.source },

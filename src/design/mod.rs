@@ -33,7 +33,7 @@ pub use slicing::Slice;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
-use crate::solid::{Body, Bounds, Frame, Loop, Vector2};
+use crate::solid::{Body, Bounds, Frame, Loop, Point2, Vector2};
 use crate::units::Units;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -106,6 +106,10 @@ pub struct Flat {
     pub gasket: Vec<Loop>,
     /// Outlines that are only marked, in the pattern's place: what will stand there.
     pub marks: Vec<Loop>,
+    /// Lines to set it out by, in the pattern's place, and the words beside them.
+    pub lines: Vec<[Point2; 2]>,
+    /// Those words, each where it begins.
+    pub words: Vec<(Point2, &'static str)>,
     /// The pieces drawn in it, and how far each was moved from its place in the pattern to the bed, mm.
     pub pieces: Vec<(String, Vector2)>,
 }

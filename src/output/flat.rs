@@ -39,7 +39,9 @@ pub struct Flat {
     pub gasket: Vec<Vec<Piece>>,
     /// Outlines that are only marked.
     pub marks: Vec<Vec<Piece>>,
-    /// The openings' letters, each where it stands.
+    /// Lines to set it out by.
+    pub lines: Vec<[Point2; 2]>,
+    /// The openings' letters and the words beside lines, each where it begins.
     pub letters: Vec<(Point2, String)>,
     /// From which side it is seen, in words.
     pub seen_from: Option<&'static str>,
@@ -68,11 +70,13 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
     // At a parted edge two pieces letter one opening.
     letters.sort_by(|a: &(Point2, String), b| a.1.cmp(&b.1));
     letters.dedup_by(|a, b| a.1 == b.1);
+    letters.extend(flat.words.iter().map(|(at, word)| (*at, word.to_string())));
     Ok(Some(Flat {
         title: design.name.clone(),
         loops,
         gasket: flat.gasket.iter().map(|outline| outline.pieces()).collect(),
         marks: flat.marks.iter().map(|outline| outline.pieces()).collect(),
+        lines: flat.lines.clone(),
         letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
         allowance: flat.allowance,
@@ -109,7 +113,8 @@ impl Flat {
         let start =
             (Point2::new(f64::INFINITY, f64::INFINITY), Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
         let drawn = self.loops.iter().chain(&self.marks).flatten();
-        drawn.map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+        let outlines = drawn.map(Piece::bounds).fold(start, |(a, b), (c, d)| (a.inf(&c), b.sup(&d)));
+        self.lines.iter().flatten().fold(outlines, |(a, b), p| (a.inf(p), b.sup(p)))
     }
 
     /// Centre and radius of every loop that is a circle, and of half circles at parted edges.
@@ -132,7 +137,9 @@ impl Flat {
         words.extend(self.seen_from.map(|from| format!("Drawn as {from}.")));
         words.extend(self.for_metal());
         let longest = words.iter().map(|line| line.chars().count()).max();
-        let written = 0.55 * LETTERS * longest.unwrap_or(0) as f64;
+        let written = |letters: usize| 0.55 * LETTERS * letters as f64;
+        let beside = self.letters.iter().map(|(at, word)| at.x - least.x + written(word.chars().count()));
+        let written = beside.fold(written(longest.unwrap_or(0)), f64::max);
         let (width, height) = (
             (most.x - least.x).max(BAR).max(written) + 2.0 * BORDER,
             most.y - least.y + 3.0 * BORDER + LINE * (words.len() as f64 - 1.0),
@@ -158,6 +165,14 @@ impl Flat {
         for run in &self.marks {
             let _ =
                 writeln!(text, "<path stroke-width=\"0.1\" stroke-dasharray=\"2 1\" d=\"{}\"/>", path(run));
+        }
+        for [from, to] in &self.lines {
+            let (from, to) = ((n(from.x), n(-from.y)), (n(to.x), n(-to.y)));
+            let _ = writeln!(
+                text,
+                "<path stroke-width=\"0.15\" stroke-dasharray=\"6 1 1 1\" d=\"M{} {}L{} {}\"/>",
+                from.0, from.1, to.0, to.1
+            );
         }
         for (at, _) in self.circles() {
             let (x, y) = (at.x, -at.y);
@@ -237,6 +252,9 @@ impl Flat {
                     None => polyline(layer, run, &mut text),
                 }
             }
+        }
+        for [from, to] in &self.lines {
+            line("MARK", *from, *to, &mut text);
         }
         for (at, _) in self.circles() {
             line("MARK", at - Vector2::new(MARK, 0.0), at + Vector2::new(MARK, 0.0), &mut text);
@@ -356,6 +374,10 @@ mod tests {
         assert!((areas[0] - (96.0 - (4.0 - std::f64::consts::PI) * 4.0)).abs() < 1e-6);
     }
 
+    fn dxf_lines(flat: &Flat) -> usize {
+        flat.dxf().matches("\nLINE\n8\nMARK\n").count()
+    }
+
     #[test]
     fn svg_is_one_to_one_and_dxf_says_circle_where_it_is_one() {
         let flat = Flat {
@@ -363,6 +385,7 @@ mod tests {
             loops: section(&disc_with_window(), 2.0).unwrap(),
             gasket: vec![],
             marks: vec![],
+            lines: vec![[Point2::new(3.0, -20.0), Point2::new(3.0, 28.0)]],
             letters: vec![(Point2::new(3.0, 4.0), "A".into())],
             seen_from: Some("seen from inside"),
             allowance: 0.0,
@@ -370,9 +393,10 @@ mod tests {
         let printed = Flat { allowance: 0.2, ..flat.clone() };
         assert!([printed.svg(), printed.dxf()].iter().all(|text| text.contains("0.2 mm wide of size")));
         let svg = flat.svg();
+        assert!(svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 -38 "), "{svg}");
         assert!(
-            svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 ") && svg.contains(" 70 "),
-            "{svg}"
+            svg.contains("M3 20L3 -28") && dxf_lines(&flat) == 5,
+            "a line to set out by, and two centre marks"
         );
         assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));
         let dxf = flat.dxf();

@@ -124,7 +124,7 @@ pub fn bed_finding(piece: &Piece, workshop: &Workshop) -> Finding {
     let left = (bed[0].max(bed[1]) - long).min(bed[0].min(bed[1]) - short).min(bed[2] - size.z);
     Finding::at_most(
         "bed-size",
-        (long, long + left, "mm"),
+        (to_thousandth(long), to_thousandth(long + left), "mm"),
         Level::Stop,
         format!(
             "It is {} x {} mm and leaves {} mm of the bed.",

@@ -191,7 +191,11 @@ fn a_small_bed_gets_halves_that_each_fit_it_and_one_screw_pattern() {
             let size = piece.body.bounds().size();
             assert!(size.x.max(size.y) <= 220.0 && size.z <= 250.0, "{line}: {size:?}");
         }
-        let holes = |made: &Design| made.lists["screws"].as_array().unwrap().len();
+        // Two screws hold each half of a back, three a whole one.
+        let holes = |made: &Design| {
+            let parted = made.pieces.iter().any(|piece| piece.suffix == "back-left");
+            made.lists["screws"].as_array().unwrap().len() - usize::from(parted)
+        };
         assert_eq!(holes(&small), holes(&large));
         assert!(small.notes.hardware.iter().any(|h| h.what.contains("nut") && h.count >= 2), "{line}");
     }
@@ -213,6 +217,33 @@ fn a_spindle_that_runs_through_parts_the_guard_there() {
         assert!(finding.level == Level::Ok && finding.says.contains("ring"), "{line}");
         assert_eq!(made.size("spindle_opening"), Some(16.0));
     }
+}
+
+#[test]
+fn each_half_of_a_back_stands_on_two_screws_and_a_spindle_nobody_measured_is_asked_for() {
+    let halves = "--pulleys 36,24 --near 110 --shafts 12,6 --halves";
+    let made = design(halves, "bed-220");
+    for suffix in ["back-left", "back-right"] {
+        let piece = made.pieces.iter().find(|piece| piece.suffix == suffix).unwrap();
+        let screws = piece.letters.iter().filter(|l| l.what.contains("through the flange"));
+        let at: Vec<Point3> = screws.map(|l| l.at).collect();
+        assert_eq!(at.len(), 2, "{suffix}: {:?}", piece.letters);
+        assert!((at[0] - at[1]).norm() >= 13.0, "washers lie side by side: {at:?}");
+        let mesh = std::slice::from_ref(&piece.mesh);
+        let below = piece.body.bounds().least.y - 1.0;
+        for at in at {
+            let through = |x: f64| free(mesh, Point3::new(x, below, at.z), Vector3::y());
+            assert!(through(at.x).is_infinite(), "{suffix}: a hole at {at:?}");
+            assert!((through(at.x + 3.5) - 1.0).abs() < 0.01, "{suffix}: flange beside {at:?}");
+        }
+    }
+    let stops: Vec<&str> = made.findings.iter().filter(|f| f.stops()).map(|f| f.check).collect();
+    assert!(stops.is_empty(), "{stops:?}");
+    let gap = made.findings.iter().find(|f| f.check == "edge-gap").unwrap();
+    assert_eq!(gap.level, Level::Ok, "{gap:?}");
+    let unknown = design("--pulleys 36,24 --near 110 --spindle-from front", "bed-350");
+    let asked = unknown.findings.iter().find(|f| f.check == "spindle-known").unwrap();
+    assert!(asked.level == Level::Stop && asked.remedy.as_deref().unwrap().contains("--shafts"), "{asked:?}");
 }
 
 #[test]

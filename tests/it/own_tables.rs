@@ -106,6 +106,20 @@ fn a_wrong_row_is_refused_with_line_and_column() {
             "our tables read '6204-2RS' as a bearing",
         ),
         ("plugs.csv", "12,16.5,x\n".into(), "column 'name' is '12'"),
+        ("plugs.csv", "DIN5,16.5,\n".into(), "line 8, column 'source' is empty"),
+        (
+            "belt_lengths.csv",
+            "2GT,140,999-2GT,common,x\n".into(),
+            "'999-2GT', but 140 teeth of 2GT are 280 mm",
+        ),
+        (
+            "pulleys.csv",
+            "2GT,6,36,,,26,,,,,,,,,x\nGT2,6,36,,,24,,,,,,,,,x\n".into(),
+            "line 9: '2GT of 36 teeth for a belt of 6 mm' is in line 8",
+        ),
+        // Remarks and empty lines before a row count too, whatever ends a line.
+        ("plugs.csv", "DIN5,16.5,c\n# so\n\nDIN6,1x,c\n".into(), "line 11, column 'across' is '1x'"),
+        ("plugs.csv", "DIN5,16.5,c\r\n# so\r\nDIN6,1x,c\r\n".into(), "line 10, column 'across' is '1x'"),
     ] {
         let error = wrong(file, &rows);
         assert!(error.contains(says), "{says}: {error}");

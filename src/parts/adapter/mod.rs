@@ -66,6 +66,8 @@ impl Part for Adapter {
             notes: notes::notes(&sizing, workshop, volume)?,
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
+                lines: vec![],
+                words: vec![],
                 marks: vec![],
                 height: sizing.flat_height(),
                 allowance: workshop.printer.hole_allowance,

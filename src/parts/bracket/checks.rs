@@ -25,6 +25,20 @@ pub fn printed(s: &Settled, piece: &Piece, print: &Print, chord_tolerance: f64) 
     Ok(all)
 }
 
+/// The findings that bear on where the machine's holes go, and all that stop the bracket: for one that will not be
+/// printed none is drilled.
+pub fn setting_out(s: &Settled) -> Result<Vec<Finding>> {
+    let mut all = s.drive.findings();
+    all.extend(bores(s));
+    all.extend(slide(s));
+    all.extend(clearance_checks::findings(s)?);
+    let bears = |finding: &Finding| all.iter().any(|kept| kept.check == finding.check);
+    let stops: Vec<Finding> =
+        unprinted(s)?.into_iter().filter(|finding| finding.stops() && !bears(finding)).collect();
+    all.extend(stops);
+    Ok(all)
+}
+
 /// The findings that need no solid.
 pub fn unprinted(s: &Settled) -> Result<Vec<Finding>> {
     let mut all = s.drive.findings();
@@ -324,7 +338,7 @@ fn bed(s: &Settled, piece: &Piece) -> Finding {
         [0, 1, 2].into_iter().max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b]))).unwrap_or(0);
     Finding::at_most(
         "bed-size",
-        (size[worst], bed[worst], "mm"),
+        (to_thousandth(size[worst]), bed[worst], "mm"),
         Level::Stop,
         format!(
             "The bracket prints {:.0} × {:.0} mm and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.",

@@ -182,7 +182,7 @@ pub struct Bracket {
     #[arg(long, value_name = "MM", help_heading = "Place")]
     pub axis_height: Option<Length>,
     /// Height of the spindle's axis, measured from the same place [default: the encoder's]
-    #[arg(long, value_name = "MM", allow_negative_numbers = true, help_heading = "Place")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true, help_heading = "Place")]
     pub spindle_height: Option<Length>,
     /// The spindle stands to the encoder's left or right, seen from the belt
     #[arg(long, value_enum, default_value_t, help_heading = "Place")]
@@ -207,7 +207,7 @@ pub struct Bracket {
         long,
         value_name = "A,B",
         value_delimiter = ',',
-        allow_negative_numbers = true,
+        allow_hyphen_values = true,
         help_heading = "Place"
     )]
     #[schemars(length(min = 2, max = 2))]

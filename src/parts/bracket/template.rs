@@ -4,6 +4,9 @@
 //! On a face square to the spindle (`face`, `swing`) it centres on the spindle itself by its bore. On the face a foot
 //! stands on there is no spindle: there its corner lies under the spindle's axis and the middle of the belt, where
 //! a square finds it. It is drawn as it is looked at in use: from the belt, or from above with the belt towards you.
+//!
+//! Where the machine has its holes already nothing is drilled: the bracket's screws go through the template into
+//! them, and so prove the distances that were given.
 
 use super::drive::Place;
 use super::layout::Layout;
@@ -40,8 +43,12 @@ const RAISED: f64 = 0.6;
 /// What the template shows, in its own coordinates: the spindle's axis at the origin; x as seen from the belt,
 /// y up, or for a foot back from the middle of the belt.
 struct Marks {
-    /// Pilot holes, the nearer to the spindle first.
-    pilots: Vec<Point2>,
+    /// The two holes, the nearer to the spindle first.
+    holes: Vec<Point2>,
+    /// What goes through them, mm: a pilot drill, or the screws where the machine has its holes.
+    through: f64,
+    /// Whether the machine has its holes.
+    known: bool,
     /// Bore on the spindle, mm; none where it registers by its edges.
     bore: Option<f64>,
     /// The opening for the encoder's body, and what it is.
@@ -64,9 +71,9 @@ struct Opened {
 pub fn design(s: &Settled, name: &str) -> Result<Design> {
     let marks = marks(s)?;
     let allowance = s.workshop.printer.hole_allowance;
-    let pilot = PILOT + allowance;
+    let drawn = marks.through + allowance;
     let mut holes =
-        marks.pilots.iter().map(|at| Loop::circle(*at, pilot / 2.0)).collect::<Result<Vec<_>>>()?;
+        marks.holes.iter().map(|at| Loop::circle(*at, drawn / 2.0)).collect::<Result<Vec<_>>>()?;
     holes.extend(marks.bore.map(|bore| Loop::circle(Point2::origin(), bore / 2.0)).transpose()?);
     holes.extend(marks.opening.iter().map(|opened| opened.outline.clone()));
     let (outer, word, at) = outline(s, &marks)?;
@@ -80,9 +87,10 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
     } else {
         "seen from the belt"
     });
-    let mut findings = checks::unprinted(s)?;
+    let mut findings = checks::setting_out(s)?;
     findings.push(bed_finding(&piece, s.workshop));
     findings.extend(opening_edge(s, &marks)?);
+    let (lines, words) = to_set_out_by(&marks, piece.body.bounds().size(), by.xy());
     let bracket: Vec<Loop> = marks.bracket.iter().map(|outline| outline.moved(by.xy())).collect();
     let volume = piece.body.volume();
     Ok(Design {
@@ -98,6 +106,8 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
             height: THICKNESS / 2.0,
             gasket: vec![],
             marks: bracket,
+            lines,
+            words,
             pieces: vec![(String::new(), Vector2::zeros())],
         }),
         chord_tolerance: s.workshop.chord_tolerance,
@@ -123,19 +133,23 @@ fn seen(l: &Layout, place: &Place, p: Point2) -> Point2 {
 
 fn marks(s: &Settled) -> Result<Marks> {
     let (l, place) = (&s.layout, &s.place);
-    let mut pilots: Vec<Point2> = l.screws.iter().map(|at| seen(l, place, *at)).collect();
-    pilots.sort_by(|a, b| a.x.abs().total_cmp(&b.x.abs()));
+    let mut holes: Vec<Point2> = l.screws.iter().map(|at| seen(l, place, *at)).collect();
+    holes.sort_by(|a, b| a.x.abs().total_cmp(&b.x.abs()));
     let sheet = if l.style == Style::Foot { Sheet::Base } else { Sheet::Floor };
     let shown =
         openings(l, sheet)?.into_iter().filter(|(what, _)| matches!(what, Opening::Slot | Opening::Edge));
     let by = seen(l, place, Point2::origin()).coords;
     let bracket = shown.map(|(_, outline)| outline.moved(by)).collect();
+    let known = !s.spec.hole_at.is_empty();
+    let through = if known { fasteners::clearance_hole(&l.screw.size)?.fine } else { PILOT };
     if l.style == Style::Foot {
-        return Ok(Marks { pilots, bore: None, opening: None, bracket });
+        return Ok(Marks { holes, through, known, bore: None, opening: None, bracket });
     }
     let spindle = spindle(s.spec)?;
     Ok(Marks {
-        pilots,
+        holes,
+        through,
+        known,
         bore: Some(spindle + s.workshop.printer.hole_allowance + SPINDLE_PLAY),
         opening: Some(opened(place, &s.encoder)?),
         bracket,
@@ -185,12 +199,12 @@ fn encoder_at(place: &Place, shift: f64) -> Point2 {
 
 /// The template's outline, the word on it and where that begins.
 fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
-    let rim = PILOT / 2.0 + RIM;
+    let rim = marks.through / 2.0 + RIM;
     if let Some(bore) = marks.bore {
         let word = "UP";
         let width = LETTERS.pitch() + LETTERS.width();
         let over = bore / 2.0 + 3.0;
-        let mut circles: Vec<(Point2, f64)> = marks.pilots.iter().map(|at| (*at, rim)).collect();
+        let mut circles: Vec<(Point2, f64)> = marks.holes.iter().map(|at| (*at, rim)).collect();
         circles.push((Point2::origin(), bore / 2.0 + RIM));
         circles.push((Point2::new(0.0, over + LETTERS.height / 2.0), width / 2.0 + 3.0));
         if let Some(opened) = &marks.opening {
@@ -200,8 +214,8 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
         return Ok((Loop::hull(&circles)?, word, Point2::new(-width / 2.0, over)));
     }
     // Its corner lies at the origin: under the spindle's axis and the middle of the belt.
-    let far = marks.pilots.iter().map(|at| at.x.abs()).fold(0.0, f64::max) + rim;
-    let deep = marks.pilots.iter().map(|at| at.y).fold(0.0, f64::max) + rim;
+    let far = marks.holes.iter().map(|at| at.x.abs()).fold(0.0, f64::max) + rim;
+    let deep = marks.holes.iter().map(|at| at.y).fold(0.0, f64::max) + rim;
     let right = s.place.spindle.x < 0.0;
     let (least, most) = if right { (0.0, far) } else { (-far, 0.0) };
     let corners = [(least, 0.0), (most, 0.0), (most, deep), (least, deep)].map(|(x, y)| Point2::new(x, y));
@@ -215,7 +229,7 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
 fn opening_edge(s: &Settled, marks: &Marks) -> Result<Option<Finding>> {
     let Some(opened) = &marks.opening else { return Ok(None) };
     let thread = fasteners::thread(&s.layout.screw.size)?.diameter;
-    let nearest = marks.pilots.iter().map(|at| opened.outline.distance(*at)).fold(f64::INFINITY, f64::min);
+    let nearest = marks.holes.iter().map(|at| opened.outline.distance(*at)).fold(f64::INFINITY, f64::min);
     Ok(Some(Finding::at_least(
         "opening-edge",
         (nearest - thread / 2.0, thread / 2.0, "mm"),
@@ -234,16 +248,19 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
     let (z, half) = (Vector3::z(), THICKNESS / 2.0);
     let on = |p: Point2| Point3::new(p.x, p.y, half) + by;
     let placed = || Origin::Formula("the working place, with the belt tensioned".into());
-    let pilot = PILOT + s.workshop.printer.hole_allowance;
-    let drilled =
-        Origin::Practice(format!("a pilot drill of {} mm, and the printer's hole allowance", number(PILOT)));
+    let drawn = marks.through + s.workshop.printer.hole_allowance;
+    let (key, label, through) = match marks.known {
+        true => ("screw_hole", "holes for the screws", "ISO 273 fine for the bracket's screws".to_string()),
+        false => ("pilot_hole", "pilot holes", format!("a pilot drill of {} mm", number(PILOT))),
+    };
+    let origin = Origin::Practice(format!("{through}, and the printer's hole allowance"));
     let mut list = vec![
         Size::at(
-            "pilot_hole",
-            "pilot holes",
+            key,
+            label,
             "",
-            Extent::diameter(z, pilot, marks.pilots.iter().map(|at| on(*at)).collect()),
-            drilled,
+            Extent::diameter(z, drawn, marks.holes.iter().map(|at| on(*at)).collect()),
+            origin,
         )
         .printed(Feature::Hole, s.workshop.printer.hole_allowance)
         .good(0.1, 0.3),
@@ -269,7 +286,7 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
         ("hole_1_from_spindle", "first hole level from the spindle"),
         ("hole_2_from_spindle", "second hole level from the spindle"),
     ];
-    for ((key, label), at) in labels.into_iter().zip(&marks.pilots) {
+    for ((key, label), at) in labels.into_iter().zip(&marks.holes) {
         let level = Point2::new(0.0, at.y);
         list.push(
             Size::at(key, label, "", Extent::between(Vector3::x(), on(level), on(*at)), placed()).at_bench(0),
@@ -279,7 +296,7 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
         Style::Foot => ("holes_behind_belt", "holes behind the middle of the belt"),
         _ => ("holes_below_spindle", "holes below the spindle's axis"),
     };
-    if let Some(at) = marks.pilots.first() {
+    if let Some(at) = marks.holes.first() {
         list.push(Size::new(key, label, at.y.abs(), placed()));
     }
     if let Some(opened) = &marks.opening {
@@ -305,9 +322,9 @@ fn lists(s: &Settled, marks: &Marks) -> Map<String, Value> {
     let point = |p: &Point2| json!({ "x": to_millionth(p.x), "y": to_millionth(p.y) });
     let size = &s.layout.screw.size;
     let holes: Vec<Value> = marks
-        .pilots
+        .holes
         .iter()
-        .map(|at| json!({ "x": to_millionth(at.x), "y": to_millionth(at.y), "diameter": PILOT + s.workshop.printer.hole_allowance, "size": size }))
+        .map(|at| json!({ "x": to_millionth(at.x), "y": to_millionth(at.y), "diameter": marks.through + s.workshop.printer.hole_allowance, "size": size }))
         .collect();
     let mut map = Map::from_iter([("holes".to_string(), holes.into())]);
     if let Some(opened) = &marks.opening {
@@ -319,43 +336,25 @@ fn lists(s: &Settled, marks: &Marks) -> Map<String, Value> {
 
 fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
     let l = &s.layout;
-    let size = &l.screw.size;
-    let thread = fasteners::thread(size)?;
-    let tap = hundredth(thread.diameter - thread.pitch);
     let foot = l.style == Style::Foot;
-    let lay = match marks.bore {
-        Some(_) => "Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, until a level laid along both pilot holes stands level; tape it down.".to_string(),
-        None => format!(
-            "Find on the face the line straight below the spindle's axis with a square, and the line below the middle of the belt. Lay the corner beside the word BELT where they cross, with that word's long edge along the belt's line, and tape it down. The face must lie {} mm below the spindle's axis.",
-            hundredth(-screws::holes(s)[0].over_spindle)
+    let [a, b] = marks.holes[..] else { return Err(Error::internal("A bracket without two screws.")) };
+    let apart = (b - a).norm();
+    let holes = if marks.known { "holes for the screws" } else { "pilot holes" };
+    let opening = if foot { "" } else { ", centred on the spindle, and the opening for the encoder's body" };
+    let purpose = match marks.known {
+        true => format!(
+            "A template to prove that the machine's two holes suit the {} bracket on {}{opening}.",
+            l.style.word(),
+            s.drive.designation()
+        ),
+        false => format!(
+            "A template to drill the machine by, for the {} bracket on {}: two pilot holes{opening}.",
+            l.style.word(),
+            s.drive.designation()
         ),
     };
-    let mut steps = vec![
-        "Read the distance between the pilot holes on the print: a template that has shrunk marks wrong."
-            .to_string(),
-        lay,
-        format!(
-            "Drill through both pilot holes with {} mm, a drop of oil and light pressure{}.",
-            number(PILOT),
-            if marks.opening.is_some() { "; leave the template on" } else { "; take the template off" }
-        ),
-        format!("Open the holes to {tap} mm, deburr, and tap {size}."),
-    ];
-    if let Some(opened) = &marks.opening {
-        steps.insert(3, format!(
-            "Where the face is solid behind the encoder, scribe along the template's large opening before it comes off: {} mm wide, it lets the body through with the slide in and out. Take the template off and cut along that line.",
-            hundredth(opened.width)
-        ));
-    }
-    let [a, b] = marks.pilots[..] else { return Err(Error::internal("A bracket without two screws.")) };
-    let apart = (b - a).norm();
     Ok(Notes {
-        purpose: format!(
-            "A template to drill the machine by, for the {} bracket on {}: two pilot holes{}.",
-            l.style.word(),
-            s.drive.designation(),
-            if foot { "" } else { ", centred on the spindle, and the opening for the encoder's body" }
-        ),
+        purpose,
         mechanics: vec![],
         print: PrintNotes {
             lie: "Flat, the word upwards; no support.".into(),
@@ -365,21 +364,104 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
             material: s.workshop.material.label(),
             mass_g: volume * s.workshop.material.density / 1000.0,
         },
-        steps,
-        cautions: vec![
-            "Unplug the machine and keep chips from bearings and windings before anything is drilled; see what lies behind the face.".into(),
-            "Buy the belt and measure register, spindle and heights first: holes that are drilled stay.".into(),
-        ],
+        steps: steps(s, marks)?,
+        cautions: cautions(marks),
         hardware: vec![],
         readings_wanted: vec![],
         print_readings: vec![PrintReading::new(
-            "pilot_pitch",
-            "between the middles of the pilot holes",
+            if marks.known { "screw_pitch" } else { "pilot_pitch" },
+            format!("between the middles of the {holes}"),
             Feature::Distance,
             (apart, 0.0),
             Band { under: 0.2, over: 0.2, firm: true },
         )],
     })
+}
+
+fn cautions(marks: &Marks) -> Vec<String> {
+    let mut all = vec![];
+    if !marks.known || marks.opening.is_some() {
+        all.push("Unplug the machine and keep chips from bearings and windings before anything is drilled or cut; see what lies behind the face.".to_string());
+    }
+    all.push(match marks.known {
+        true => "Unplug the machine before a hand goes near the spindle.".to_string(),
+        false => "Buy the belt and measure register, spindle and heights first: holes that are drilled stay."
+            .to_string(),
+    });
+    all
+}
+
+fn steps(s: &Settled, marks: &Marks) -> Result<Vec<String>> {
+    let size = &s.layout.screw.size;
+    let thread = fasteners::thread(size)?;
+    let holes = if marks.known { "holes for the screws" } else { "pilot holes" };
+    let turn = match marks.known {
+        true => format!("until both {size} screws go through it into the machine's holes by hand"),
+        false => "until a level laid along both pilot holes stands level; tape it down".to_string(),
+    };
+    let lay = match marks.bore {
+        Some(_) => format!(
+            "Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, {turn}."
+        ),
+        None => format!(
+            "Find on the face the line straight below the spindle's axis with a square, and the line below the middle of the belt. Lay the corner beside the word BELT where they cross, with that word's long edge along the belt's line, and tape it down. The face must lie {} mm below the spindle's axis.",
+            hundredth(-screws::holes(s)[0].over_spindle)
+        ),
+    };
+    let mut steps = vec![
+        format!(
+            "Read the distance between the {holes} on the print: a template that has shrunk marks wrong."
+        ),
+        lay,
+    ];
+    match marks.known {
+        true => steps.push(format!(
+            "Both {size} screws must go through it into the machine's holes by hand. Where one does not, measure the holes from the spindle's axis again, give --hole-at anew and print this template once more before the bracket."
+        )),
+        false => steps.push(format!(
+            "Drill through both pilot holes with {} mm, a drop of oil and light pressure{}.",
+            number(PILOT),
+            if marks.opening.is_some() { "; leave the template on" } else { "; take the template off" }
+        )),
+    }
+    if let Some(opened) = &marks.opening {
+        steps.push(format!(
+            "Where the face is solid behind the encoder, scribe along the template's large opening before it comes off: {} mm wide, it lets the body through with the slide in and out. Take the template off and cut along that line.",
+            hundredth(opened.width)
+        ));
+    }
+    if !marks.known {
+        let tap = hundredth(thread.diameter - thread.pitch);
+        steps.push(format!("Open the holes to {tap} mm, deburr, and tap {size}."));
+    }
+    Ok(steps)
+}
+
+/// How far the lines to set it out by run beyond the template, mm.
+const BEYOND: f64 = 10.0;
+/// Lines to set out by, and the words beside them.
+type SetOut = (Vec<[Point2; 2]>, Vec<(Point2, &'static str)>);
+
+/// On paper the words that stand on the print: a foot's edges by spindle and belt; upwards, and level through the
+/// spindle, on a face. `by` lays the spindle's axis in its place on the bed, the template's middle at nought.
+fn to_set_out_by(marks: &Marks, size: Vector3, by: Vector2) -> SetOut {
+    let (x, y) = (size.x / 2.0 + BEYOND, size.y / 2.0 + BEYOND);
+    let level = [Point2::new(-x, by.y), Point2::new(x, by.y)];
+    let upright = [Point2::new(by.x, -y), Point2::new(by.x, y)];
+    let over = |at: Point2| at + Vector2::new(0.7, 0.7);
+    let words = match marks.bore {
+        Some(_) => {
+            vec![
+                (over(upright[1]) - Vector2::new(0.0, 4.0), "UP"),
+                (over(level[0]), "level through the spindle"),
+            ]
+        }
+        None => vec![
+            (over(level[0]) - Vector2::new(0.0, 4.0), "BELT: below the middle of the belt"),
+            (over(upright[1]) - Vector2::new(0.0, 4.0), "SPINDLE: straight below its axis"),
+        ],
+    };
+    (vec![level, upright], words)
 }
 
 #[cfg(test)]

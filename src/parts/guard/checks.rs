@@ -5,7 +5,7 @@ use super::layout::{CABLE, Stand};
 use super::measure::Standing;
 use super::shape::{back_feet, back_thickness};
 use crate::catalog::least_strengths;
-use crate::catalog::reach;
+use crate::catalog::{pulleys, reach};
 use crate::checks::{Finding, Level};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
@@ -107,7 +107,7 @@ fn reach(
         (to_thousandth(distance), row.slot, "mm"),
         Level::Stop,
         format!(
-            "{what}, {} mm wide, {} mm before the nearest thing that turns; a slot of up to {} mm ({}) asks for {} mm.",
+            "{what} {} mm wide, {} mm before the nearest thing that turns; a slot of up to {} mm ({}) asks for {} mm.",
             hundredth(width),
             hundredth(distance),
             number(row.up_to),
@@ -157,30 +157,54 @@ fn spindle(s: &Settled) -> Result<Vec<Finding>> {
     let half = s.bracket.drive.spindle_pulley.width / 2.0;
     let what = ("The ring round the spindle is", gap);
     let remedy = "Give a smaller --clearance.";
+    let mut openings = vec![];
     if l.front_hole() {
-        let distance = -lever - l.nose.max(half) - (l.inside - l.wall);
-        all.push(reach(s, "reach-spindle", what, distance, remedy)?);
+        openings.push(-lever - l.nose.max(half) - (l.inside - l.wall));
     }
     if l.back_hole() {
-        all.push(reach(s, "reach-spindle", what, l.rear - (half - lever), remedy)?);
+        openings.push(l.rear - (half - lever));
     }
-    if !all.is_empty() {
-        all.push(Finding::at_least(
-            "spindle-known",
-            (f64::from(u8::from(l.spindle.known)), 1.0, ""),
-            Level::Caution,
-            match l.spindle.known {
-                true => format!("The opening is drawn for a spindle of {} mm.", number(l.spindle.diameter)),
-                false => format!(
-                    "The spindle's diameter is not told: the opening is drawn for {} mm, the most its pulley can be bored for; round a thinner one the ring is wider and lets fingers through.",
-                    hundredth(l.spindle.diameter)
-                ),
-            },
-            "Measure the spindle where it goes through the guard and give --shafts.",
-            "the greatest bore in makers' lists, or 1 mm under the tooth gaps",
-        ));
+    for distance in &openings {
+        all.push(reach(s, "reach-spindle", what, *distance, remedy)?);
+    }
+    if let Some(distance) = openings.into_iter().reduce(f64::min) {
+        all.push(spindle_known(s, distance)?);
     }
     Ok(all)
+}
+
+/// The thinnest spindle that is thought of where none is told, mm: the least that a pulley in makers' lists is
+/// bored for, as far as one says so (else common practice).
+const THINNEST: f64 = 3.0;
+
+/// Whether the spindle's diameter is told; without it the ring round a thin one must keep its distance too.
+fn spindle_known(s: &Settled, distance: f64) -> Result<Finding> {
+    let l = &s.layout;
+    let drive = &s.bracket.drive;
+    let bored = pulleys::rows(drive.profile).filter(|row| row.teeth == drive.spindle_teeth);
+    let thin =
+        bored.filter_map(|row| row.bore_pilot).filter(|bore| *bore > 0.0).fold(f64::INFINITY, f64::min);
+    let thin = if thin.is_finite() { thin } else { THINNEST }.min(l.spindle.diameter);
+    let ring = (l.spindle_opening() - thin + WIDER) / 2.0;
+    let row = reach::row(l.persons, ring);
+    let reached = row.map_or(true, |row| row.slot > distance);
+    Ok(Finding::at_least(
+        "spindle-known",
+        (f64::from(u8::from(l.spindle.known)), 1.0, ""),
+        if reached { Level::Stop } else { Level::Caution },
+        match l.spindle.known {
+            true => format!("The opening is drawn for a spindle of {} mm.", number(l.spindle.diameter)),
+            false => format!(
+                "The spindle's diameter is not told: the opening is drawn for {} mm, the most its pulley can be bored for; round one of {} mm the ring is {} mm wide, {} mm before the nearest thing that turns.",
+                hundredth(l.spindle.diameter),
+                number(thin),
+                hundredth(ring),
+                hundredth(distance)
+            ),
+        },
+        "Measure the spindle where it goes through the guard and give --shafts.",
+        "the greatest bore in makers' lists, or 1 mm under the tooth gaps; ISO 13857:2019 table 4",
+    ))
 }
 
 /// The notch for the encoder's cable.
@@ -202,7 +226,7 @@ fn edges(s: &Settled, standing: &Standing) -> Option<Finding> {
     let l = &s.layout;
     let Stand::Shelf(from) = l.stand else { return None };
     let covers = if l.split.is_some() { 2 } else { 1 };
-    let gap = standing.round_the_back(from + back_thickness(l) / 2.0, covers, l.cable);
+    let gap = standing.round_the_back(from + back_thickness(l) / 2.0, covers, l);
     Some(Finding::at_most(
         "edge-gap",
         (to_thousandth(gap), EDGE, "mm"),

@@ -75,8 +75,11 @@ impl Standing {
     }
 
     /// The widest gap between a standing guard's back and the walls round it, in the section at that depth; beside the
-    /// cable's notch and over the face it stands on. The first `covers` meshes are the cover's.
-    pub fn round_the_back(&self, y: f64, covers: usize, cable: Option<Point2>) -> f64 {
+    /// cable's notch, the spindle's opening and over the face it stands on. The first `covers` meshes are the cover's.
+    pub fn round_the_back(&self, y: f64, covers: usize, layout: &Layout) -> f64 {
+        let (cable, spindle) = (layout.cable, layout.spindle.at);
+        // Halves of a back have the opening for the spindle in their edge.
+        let ring = if layout.back_hole() { layout.spindle_opening() / 2.0 + PARTED } else { 0.0 };
         let sections = self.sections(y);
         let (cover, back) = sections.split_at(covers.min(sections.len()));
         let notch = |p: &Point2| cable.is_some_and(|at| (p.x - at.x).abs() < CABLE / 2.0 + 1.0);
@@ -90,7 +93,8 @@ impl Standing {
         };
         let rim = halves
             .iter()
-            .flat_map(|of| of.points.iter().filter(|p| p.y > 1.0 && !notch(p) && !parted(p, of)));
+            .flat_map(|of| of.points.iter().filter(|p| p.y > 1.0 && !notch(p) && !parted(p, of)))
+            .filter(|p| (*p - spindle).norm() > ring);
         let to_wall = |p: &Point2| {
             let walls = cover.iter().flatten();
             walls.map(|wall| polygon::distance(&wall.points, p)).fold(f64::INFINITY, f64::min)

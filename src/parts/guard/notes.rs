@@ -1,7 +1,7 @@
 //! What the bench is told of a guard.
 
 use super::layout::{FLANGE, RIB, Stand};
-use super::shape::{back_feet, cover_feet, depths, ribs};
+use super::shape::{back_feet, back_flange, cover_feet, depths, ribs};
 use super::sizes::machine_holes;
 use super::{Settled, checks};
 use crate::catalog::fasteners;
@@ -226,7 +226,7 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
         Stand::Shelf(_) => format!(
             "Whether the face the foot stands on runs on under the whole guard, from {} mm before the belt's middle to {} mm behind it, and the spindle is free there.",
             number((-(l.inside - l.wall) - s.bracket.layout.belt_lever).ceil()),
-            number((l.rear + l.ear() + s.bracket.layout.belt_lever).ceil())
+            number((l.rear + back_flange(l) + s.bracket.layout.belt_lever).ceil())
         ),
     });
     all.push("The pulleys' flanges and the belt by caliper: makers' lists were taken for them.".into());

@@ -2,7 +2,7 @@
 
 use super::layout::{CABLE, CABLE_DEEP, FLANGE, Layout, RIB, Stand, edge_at};
 use crate::error::{Error, Result};
-use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector3};
+use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector2, Vector3};
 
 /// How far a cutting body is drawn beyond what it cuts, mm.
 const BEYOND: f64 = 1.0;
@@ -129,19 +129,41 @@ pub(super) fn cover_feet(layout: &Layout) -> Vec<Point2> {
     sides.iter().flat_map(|x| depths(layout).map(|y| Point2::new(*x, y))).collect()
 }
 
-/// Where screws go down through the back's flange: two on the side with more room, one on the other.
+/// Where screws go down through the back's flange. A whole back has two on the side of the spindle with more room
+/// and one on the other; halves have two each, one behind the other where they do not lie side by side.
 pub(super) fn back_feet(layout: &Layout) -> Vec<Point2> {
     let Stand::Shelf(from) = layout.stand else { return vec![] };
     let (least, most) = layout.within.bounds();
     let y = from + back_thickness(layout) + layout.ear() / 2.0;
     let edge = layout.column() + 2.0;
-    let at = layout.back_split.unwrap_or(layout.spindle.at.x).clamp(least.x, most.x);
-    let (left, right) = (at - least.x, most.x - at);
-    let places = match left < right {
-        true => [least.x + edge, at + 0.3 * right, most.x - edge],
-        false => [least.x + edge, at - 0.3 * left, most.x - edge],
+    let foot = |x: f64| Point2::new(x, y);
+    let Some(at) = layout.back_split else {
+        let at = layout.spindle.at.x.clamp(least.x, most.x);
+        let (left, right) = (at - least.x, most.x - at);
+        let second = if left < right { at + 0.3 * right } else { at - 0.3 * left };
+        return [least.x + edge, second, most.x - edge].map(foot).to_vec();
     };
-    places.map(|x| Point2::new(x, y)).to_vec()
+    let half = |end: f64, way: f64| match deeper(layout, (at - end).abs()) {
+        0.0 => [foot(end - way * edge), foot(at + way * edge)],
+        deeper => {
+            let x = end - way * edge.min((at - end).abs() / 2.0);
+            [foot(x), foot(x) + Vector2::new(0.0, deeper)]
+        }
+    };
+    [half(least.x, -1.0), half(most.x, 1.0)].concat()
+}
+
+/// How much deeper the flange of half a back is whose two screws do not lie side by side, mm.
+fn deeper(layout: &Layout, width: f64) -> f64 {
+    let apart = 2.0 * layout.screw.washer_radius() + 1.0;
+    if width >= 2.0 * (layout.column() + 2.0) + apart { 0.0 } else { apart }
+}
+
+/// How far behind the back's plate its flange reaches, mm.
+pub(super) fn back_flange(layout: &Layout) -> f64 {
+    let (least, most) = layout.within.bounds();
+    let halves = layout.back_split.map(|at| [at - least.x, most.x - at].map(|width| deeper(layout, width)));
+    layout.ear() + halves.map_or(0.0, |[left, right]| left.max(right))
 }
 
 /// Thickness of a standing guard's back.
@@ -214,6 +236,15 @@ fn back(layout: &Layout, from: f64) -> Result<Body> {
     let to = from + back_thickness(layout);
     let flange = rectangle((least.x, most.x), (from, to + layout.ear()))?;
     let mut body = along(&plate, from, to)?.join(&Body::prism(&flange, 0.0, FLANGE)?)?;
+    if let Some(at) = layout.back_split {
+        for (left, right) in [(least.x, at), (at, most.x)] {
+            let deeper = deeper(layout, right - left);
+            if deeper > 0.0 {
+                let more = rectangle((left, right), (to, to + layout.ear() + deeper))?;
+                body = body.join(&Body::prism(&more, 0.0, FLANGE)?)?;
+            }
+        }
+    }
     for at in back_feet(layout) {
         body = drilled_down(body, layout, at)?;
     }

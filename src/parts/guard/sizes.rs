@@ -258,6 +258,7 @@ pub(super) fn figures(s: &Settled, printed: &mut Printed) {
 /// Holes that lie level in a print, each place lettered: the cover's flanges and ribs, the back's flange.
 fn letters(s: &Settled, printed: &mut Printed) {
     let l = &s.layout;
+    vent_letters(s, printed);
     let Stand::Shelf(from) = l.stand else { return rib_letters(s, printed) };
     let radius = l.screw.hole / 2.0;
     let front = l.inside - l.wall;
@@ -284,6 +285,37 @@ fn letters(s: &Settled, printed: &mut Printed) {
     }
     put(printed, all);
     rib_letters(s, printed);
+}
+
+/// The vents of each upright line, one letter a line.
+fn vent_letters(s: &Settled, printed: &mut Printed) {
+    let l = &s.layout;
+    let Some(width) = l.opening else { return };
+    let mut all = vec![];
+    for on in on(printed, false) {
+        let lowest = printed.pieces.iter().find(|piece| piece.suffix == on.suffix);
+        let edge = lowest.map_or(0.0, |piece| piece.body.bounds().least.y);
+        let over = |z: f64| on.at(0.0, 0.0, z).y - edge;
+        let mut lines: Vec<&(Point2, Point2)> = l.vents.iter().filter(|(at, _)| on.holds(at.x)).collect();
+        lines.sort_by(|a, b| a.0.x.total_cmp(&b.0.x).then(a.0.y.total_cmp(&b.0.y)));
+        let lettered = lines.chunk_by(|a, b| (a.0.x - b.0.x).abs() < 1e-6).map(|line| {
+            let ends = |(a, b): &(Point2, Point2)| {
+                format!("{} to {}", hundredth(over(a.y - width / 2.0)), hundredth(over(b.y + width / 2.0)))
+            };
+            let ends: Vec<String> = line.iter().map(|vent| ends(vent)).collect();
+            let (from, to) = line[0];
+            let what = format!(
+                "{} {} wide, middle {} from the right edge, {} over the lower edge",
+                if line.len() == 1 { "vent" } else { "vents" },
+                hundredth(width),
+                hundredth(from.x - on.x.0),
+                ends.join(" and ")
+            );
+            (on.at(from.x, l.inside - l.wall, (from.y + to.y) / 2.0), what, width / 2.0)
+        });
+        all.push((on.suffix.to_string(), lettered.collect::<Vec<_>>()));
+    }
+    put(printed, all);
 }
 
 fn rib_letters(s: &Settled, printed: &mut Printed) {

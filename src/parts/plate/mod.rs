@@ -160,6 +160,8 @@ impl Part for Plate {
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             cut: Cut::Nothing,
             flat: Some(Flat {
+                lines: vec![],
+                words: vec![],
                 marks: vec![],
                 allowance: workshop.printer.hole_allowance,
                 height: flat_height(&sizing),

@@ -86,6 +86,8 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         mating: vec![],
         cut: Cut::Nothing,
         flat: Some(Flat {
+            lines: vec![],
+            words: vec![],
             marks: vec![],
             allowance: 0.0,
             height: 0.5 * THICKNESS,

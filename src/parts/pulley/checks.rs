@@ -208,7 +208,7 @@ fn bed(workshop: &Workshop, piece: &Piece) -> Finding {
         [0, 1, 2].into_iter().max_by(|&a, &b| (size[a] - bed[a]).total_cmp(&(size[b] - bed[b]))).unwrap_or(0);
     Finding::at_most(
         "bed-size",
-        (size[worst], bed[worst], "mm"),
+        (to_thousandth(size[worst]), bed[worst], "mm"),
         Level::Stop,
         format!(
             "The pulley prints {:.0} mm across and {:.0} mm high; the bed of {} takes {:.0} × {:.0} × {:.0} mm.",

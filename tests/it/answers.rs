@@ -113,9 +113,7 @@ fn every_answer_about_a_plate_is_used_or_refused() {
 
 #[test]
 fn every_answer_about_a_receiver_a_pulley_a_panel_or_an_adapter_is_used_or_refused() {
-    for kind in &ALL[3..] {
-        all_keys_are_tried(kind);
-        let wrong = wrong(kind);
-        assert!(wrong.is_empty(), "{}: {wrong:#?}", kind.name);
-    }
+    ALL[3..].iter().for_each(all_keys_are_tried);
+    let wrong: Vec<(&str, Vec<String>)> = ALL[3..].iter().map(|kind| (kind.name, wrong(kind))).collect();
+    assert!(wrong.iter().all(|(_, wrong)| wrong.is_empty()), "{wrong:#?}");
 }

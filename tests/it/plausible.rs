@@ -192,6 +192,7 @@ pub const ALL: [Kind; 7] = [
         answers: &[
             "bearing = \"6205\"",
             "from = \"housing\"",
+            "by = \"puller\"\ngap = 8",
             "seat = \"fresh\"",
             "seat = \"old\"",
             "reach = 33",

@@ -192,10 +192,17 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     for line in bearings::seat_lines(&bearing, side) {
         let _ = writeln!(words, "{line}");
     }
+    if let Some(spring) = bearing.spring_words() {
+        let _ = writeln!(words, "  spring        {spring}");
+    }
     for basis in &fit.basis {
         let _ = writeln!(words, "  - {basis}");
     }
-    Ok(Answer { words, json: super::to_json(&Told { fit, clearance: left })?, error: None })
+    Ok(Answer {
+        words,
+        json: super::to_json(&Told { fit, clearance: left, spring_preload: bearing.spring_preload() })?,
+        error: None,
+    })
 }
 
 /// What a bearing's fit is told as.
@@ -205,6 +212,8 @@ struct Told {
     fit: FitReport,
     /// What the fit leaves of the clearance; `null` where it is set when the bearing is mounted.
     clearance: Option<clearance::ClearanceLeft>,
+    /// The spring preload makers give; `null` for kinds that are not preloaded so.
+    spring_preload: Option<bearings::SpringPreload>,
 }
 
 fn plain(question: &Question, diameter: f64) -> Result<Answer> {

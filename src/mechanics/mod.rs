@@ -3,6 +3,7 @@
 //! Millimetres, newtons, megapascals, newton-millimetres (torque), degrees Celsius and kelvin
 //! differences, throughout; interference alone is in micrometres and says so in its name. No
 //! geometry, no tables: what a tolerance class or a material is comes from `catalog/`.
+pub mod ball_bearing;
 pub mod belt_drive;
 pub mod bundle;
 pub mod clamp;

@@ -405,7 +405,7 @@ fn sizes_in_the_wrong_order_are_refused_with_the_right_one_and_far_stamps_with_n
         let error = read(wrong).unwrap_err();
         assert!(error.says.starts_with("--bearing") && error.remedy.contains(right), "{wrong}: {error}");
     }
-    for sound in ["20x47x14", "15x47x20", "11.7x28x8"] {
+    for sound in ["20x47x14", "15x47x20", "11.7x28x8", "0.75inx1.625inx0.3125in", "20 mm x 47 mm x 14 mm"] {
         assert!(read(sound).is_ok(), "{sound}");
     }
     for (stamp, near) in [("62O4", true), ("620", true), ("XYZ", false), ("K20x24x10", false)] {

@@ -85,7 +85,7 @@ fn a_bearing_that_must_survive_is_not_drawn_through_its_balls() {
             .remedy
             .as_ref()
             .unwrap()
-            .contains("take a screw puller and give --by puller")
+            .contains("screw puller and give --by puller")
     );
     let words = made(&of("6204", From::Shaft)).notes.mechanics.join("\n");
     assert!(words.contains("scrap") && words.contains("cut"), "{words}");
@@ -126,7 +126,8 @@ fn an_opening_that_nothing_can_bear_or_pass_through_is_refused() {
     for (opening, word) in
         [(20.0, "bears on the inner ring"), (24.0, "bears on the inner ring"), (28.0, "washer and nut")]
     {
-        let receiver = Receiver { opening: mm(opening), ..of("6204", From::Housing) };
+        let rod = Some("M16".to_string());
+        let receiver = Receiver { opening: mm(opening), rod, ..of("6204", From::Housing) };
         let error = receiver.design(&shop, "r").unwrap_err();
         assert!(error.says.contains(word), "{opening}: {}", error.says);
     }
@@ -148,7 +149,7 @@ fn what_comes_apart_or_is_held_by_more_than_its_seat_is_not_drawn() {
         let workshop = Workshop::find("bed-220", "pla", 0.02).unwrap();
         of(bearing, from).design(&workshop, "r").map(|_| ()).unwrap_err().says
     };
-    for bearing in ["NU205", "N205", "NJ205", "30206"] {
+    for bearing in ["NU205", "N205", "NJ205", "NUP205", "30206"] {
         assert!(refused(bearing, From::Shaft).contains("comes apart"), "{bearing}");
     }
     assert!(refused("30206", From::Housing).contains("comes apart"));
@@ -266,4 +267,24 @@ fn an_angular_contact_bearing_is_drawn_only_from_the_side_that_holds_it_together
     // On the inner ring alone it comes off from either side.
     let puller = Receiver { by: By::Puller, gap: mm(40.0), ..of("7206", From::Shaft) };
     assert!(made(&puller).finding("wide-face").is_none());
+}
+
+#[test]
+fn a_pull_through_the_balls_stops_where_they_may_give_and_one_round_them_does_not() {
+    for (bearing, from) in
+        [("6204", From::Shaft), ("608", From::Housing), ("1204", From::Shaft), ("6208", From::Housing)]
+    {
+        let design = made(&Receiver { shoulder: from == From::Shaft, ..of(bearing, from) });
+        let (stop, bear) = (size(&design, "stop_force_n"), size(&design, "balls_bear_n"));
+        assert!(stop <= bear + 1e-6 && size(&design, "pull_force_max_n") > bear, "{bearing}: {stop} {bear}");
+        assert!(design.notes.mechanics[0].starts_with("STOP"), "{}", design.notes.mechanics[0]);
+        let short = design.finding("stops-short");
+        assert_eq!(short.is_some(), stop < size(&design, "pull_force_likely_n"), "{bearing}");
+    }
+    // By the outer ring alone the same seat may be pulled harder.
+    let opening = Some(Length::from_mm(44.0).unwrap());
+    let kept = made(&Receiver { keep: true, opening, ..of("6204", From::Housing) });
+    let scrap = made(&Receiver { opening, ..of("6204", From::Housing) });
+    assert!(kept.size("balls_bear_n").is_none());
+    assert!(size(&kept, "stop_force_n") > size(&scrap, "stop_force_n"));
 }

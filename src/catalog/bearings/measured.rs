@@ -12,6 +12,7 @@ use super::lands::{Basis, Face, Limit, Rings};
 use super::tables::{Entry, tables};
 use super::{chamfer, envelope, others};
 use crate::error::{Error, Result, number, within};
+use crate::units::Length;
 
 /// Least and most bore of a bearing given by measurement, mm.
 const BORE: (f64, f64) = (0.5, 500.0);
@@ -34,10 +35,10 @@ pub fn dimensions(text: &str) -> Option<Result<[f64; 3]>> {
         return None;
     }
     let read = |piece: &str| {
-        piece.trim_end_matches("mm").trim().replace(',', ".").parse::<f64>().map_err(|_| {
+        piece.trim().replace(',', ".").parse::<Length>().map(Length::mm).map_err(|_| {
             Error::request(
-                format!("--bearing: '{piece}' in '{}' is not a number.", text.trim()),
-                "Give bore, outside and width in millimetres, such as --bearing 20x47x14; what else is known of it belongs to other options.",
+                format!("--bearing: '{piece}' in '{}' is no length.", text.trim()),
+                "Give bore, outside and width in millimetres or each with its unit, such as --bearing 20x47x14 or 0.75inx1.625inx0.3125in; what else is known of it belongs to other options.",
             )
         })
     };

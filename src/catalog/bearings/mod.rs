@@ -31,4 +31,4 @@ pub use envelope::{Envelope, EnvelopeRow, by_envelope};
 pub use kind::{Closure, Cover, Kind, Known, Side};
 pub use lands::{Basis, Face, Land};
 pub use report::{BearingReport, note, seat as seat_lines};
-pub use seats::{Clearance, SeatClass, Shoulder};
+pub use seats::{Clearance, SeatClass, Shoulder, SpringPreload};

@@ -59,7 +59,10 @@ fn numbered(asked: &str, stamp: &str) -> Option<Error> {
         }
     };
     let row = NUMBERS.all().iter().filter(fits).max_by_key(|row| row.starts.len())?;
-    Some(refused(&format!("--bearing '{}' is the number of a {}", asked.trim(), row.kind), &row.what_to_do))
+    Some(refused(
+        &format!("--bearing '{}' is the number of {}", asked.trim(), with_article(&row.kind)),
+        &row.what_to_do,
+    ))
 }
 
 /// The error for a size that only kinds that are not held have.
@@ -67,7 +70,12 @@ pub fn refused_size(text: &str, sizes: &[&OtherSize]) -> Option<Error> {
     let first = sizes.first()?;
     let names: Vec<&str> = sizes.iter().map(|size| size.designation.as_str()).collect();
     let row = NUMBERS.all().iter().find(|row| row.kind == first.kind)?;
-    let says = format!("--bearing {} is the size of {}, a {}", text.trim(), names.join(", "), first.kind);
+    let says = format!(
+        "--bearing {} is the size of {}, {}",
+        text.trim(),
+        names.join(", "),
+        with_article(&first.kind)
+    );
     Some(refused(&says, &row.what_to_do))
 }
 
@@ -81,6 +89,12 @@ fn refused(says: &str, what_to_do: &str) -> Error {
 /// Every size of a kind that is not held that `fits`.
 pub fn sizes(fits: impl Fn(&OtherSize) -> bool) -> Vec<&'static OtherSize> {
     SIZES.all().iter().filter(|size| fits(size)).collect()
+}
+
+/// `an insert bearing`, `a thrust ball bearing`.
+fn with_article(kind: &str) -> String {
+    let article = if kind.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} {kind}")
 }
 
 #[cfg(test)]

@@ -35,7 +35,11 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
     let request = Receiver { bearing, designation: vec![], ..spec.clone() };
     let wall = settled.tube.wall();
     let ladders = |finding: &Finding| match finding.check {
-        "screw-proof" | "rod-passes" | "stops-short" => vec![rod::marked(settled.widest.0)],
+        "screw-proof" | "rod-passes" => vec![rod::marked(settled.widest.0)],
+        "stops-short" if spec.from == From::Shaft => {
+            vec![rod::marked(settled.widest.0), vec![by_puller(spec)]]
+        }
+        "stops-short" => vec![rod::marked(settled.widest.0)],
         "rim-crushing" | "window-crushing" | "column-bowing" => {
             vec![by_steps("wall", (wall, 1.0), (wall, 60.0))]
         }
@@ -96,7 +100,7 @@ fn tube(settled: &Settled) -> Vec<Finding> {
                     "{}: {:.1} MPa under {} against {:.1} MPa, the least a sound print has; safety factor {:.2}.",
                     words(mode.mode),
                     mode.stress_mpa,
-                    newtons(settled.pull.most),
+                    newtons(settled.checked),
                     mode.strength_mpa,
                     mode.factor
                 ),
@@ -109,13 +113,13 @@ fn tube(settled: &Settled) -> Vec<Finding> {
 
 fn screw(settled: &Settled) -> Finding {
     let screw = &settled.screw;
-    let factor = screw.safety(settled.pull.most).unwrap_or(0.0).min(999.0);
+    let factor = screw.safety(settled.checked).unwrap_or(0.0).min(999.0);
     Finding::at_least(
         "screw-proof",
         (to_thousandth(factor), 1.0, ""),
         Level::Caution,
         format!(
-            "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the most pull; it is stopped at its torque in any case. A stronger rod is stopped at more, up to what the receiver bears.",
+            "The {} screw of class {}, twisted as it is turned, holds {factor:.2} times the pull it is wanted for; it is stopped at its torque in any case. A stronger rod is stopped at more, up to what the receiver bears.",
             screw.thread, screw.class
         ),
         "It is stopped at its torque: soak the seat again rather than turn on, or have it drawn hydraulically.",
@@ -126,13 +130,25 @@ fn screw(settled: &Settled) -> Finding {
 /// A stop that comes before the likely pull draws nothing, and says nothing of the seat.
 fn stops_short(settled: &Settled) -> Option<Finding> {
     let (force, likely) = (settled.stop.force, settled.pull.likely);
+    let by_balls = settled.balls_bear.is_some_and(|bear| force >= 0.99 * bear);
+    let remedy = match by_balls {
+        true => {
+            "Soak it again and again; or draw the bearing by the ring that is tight alone; or cut the ring."
+        }
+        false => {
+            "Warm nothing with the print in place; have it drawn with a stronger rod or a hydraulic puller."
+        }
+    };
     (force < likely).then(|| {
         Finding::at_least(
             "stops-short",
             (force.round(), likely.round(), "N"),
             Level::Caution,
-            "It is stopped before the pull that is likely needed: that it does not move then says nothing of the seat, and is no reason to cut the ring.",
-            "Warm nothing with the print in place; have it drawn with a stronger rod or a hydraulic puller.",
+            match by_balls {
+                true => "It is stopped where the balls may give, before the pull that is likely needed: that it does not move then says nothing of the seat.",
+                false => "It is stopped before the pull that is likely needed: that it does not move then says nothing of the seat, and is no reason to cut the ring.",
+            },
+            remedy,
             "the stop force against the likely pull",
         )
     })

@@ -3,6 +3,7 @@
 use super::spec::{From, Receiver, Seat};
 use crate::catalog::bearings::{self, Bearing, Kind};
 use crate::error::{Error, Result, number, within};
+use crate::mechanics::ball_bearing;
 use crate::mechanics::press_fit::Friction;
 use crate::mechanics::screws::{self, NutFactor, Stop};
 use crate::mechanics::strength::{self, Ring, Safety};
@@ -105,6 +106,10 @@ pub struct Settled {
     pub joint: Joint,
     /// The forces.
     pub pull: Pull,
+    /// What the balls bear that the pull goes through, N: beyond it the bearing may come apart.
+    pub balls_bear: Option<f64>,
+    /// What tube, plate and screw are checked for: the most pull, or what the balls bear where that is less, N.
+    pub checked: f64,
     /// The plastic.
     pub plastic: Plastic,
     /// The tube.
@@ -160,15 +165,17 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
             // Drawn up out of its seat, the bearing stands its width over the housing's face.
             From::Housing => bearing.stack_width() + travel,
         };
-    let tube = tube(spec, workshop, &bearing, (length.ceil(), pull.most), &plastic)?;
-    let modes = modes(&tube, &plastic, pull.most)?;
+    let balls_bear = balls_bear(spec, &bearing);
+    let checked = pull.most.min(balls_bear.unwrap_or(f64::INFINITY));
+    let tube = tube(spec, workshop, &bearing, (length.ceil(), checked), &plastic)?;
+    let modes = modes(&tube, &plastic, checked)?;
     let widest = widest(spec, &bearing)?;
-    let wanted = (pull.most, SCREW_WANTED);
+    let wanted = (checked, SCREW_WANTED);
     let room = rod::Room { screw: widest.0, washer: f64::INFINITY };
     let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), room, wanted)?;
     let weakest = modes.iter().map(|mode| mode.factor).fold(f64::INFINITY, f64::min);
-    let stands = if weakest.is_finite() { pull.most * weakest } else { f64::INFINITY };
-    let allowed = pull.most.min(stands);
+    let stands = if weakest.is_finite() { checked * weakest } else { f64::INFINITY };
+    let allowed = checked.min(stands);
     let stop =
         screws::stop(allowed, screw.diameter, screw.proof_stress, screw.stress_area, NutFactor::GREASED)?;
     let plate = strength::steel_plate(stop.force, tube.bore, screw.washer.outer, screw.clearance_hole)?;
@@ -181,6 +188,8 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         bearing,
         joint,
         pull,
+        balls_bear,
+        checked,
         plastic,
         tube,
         screw,
@@ -234,12 +243,13 @@ fn can_be_drawn(spec: &Receiver, bearing: &Bearing) -> Result<()> {
             Kind::TaperedRoller
             | Kind::CylindricalRollerNu
             | Kind::CylindricalRollerN
-            | Kind::CylindricalRollerNj,
+            | Kind::CylindricalRollerNj
+            | Kind::CylindricalRollerNup,
         ) => refuse(
             format!(
-                "{name} comes apart: the ring that is tight on the spindle leaves with it, and nothing is drawn off."
+                "{name} comes apart: the ring that is tight on the spindle leaves with it (of an NUP without its loose rib), and nothing is drawn off."
             ),
-            "Draw the spindle out with its ring. Then take the ring off the bare spindle: a screw puller behind its back face, an induction heater, or grind a groove along it and split it there.",
+            "Draw the spindle out with its ring. Then take the ring off the bare spindle: give --by puller, or use an induction heater, or grind a groove along it and split it there.",
         ),
         (From::Housing, _) if bearing.snap_ring => refuse(
             format!("{name} bears a snap ring, which holds it in its housing beside the seat."),
@@ -252,6 +262,16 @@ fn can_be_drawn(spec: &Receiver, bearing: &Bearing) -> Result<()> {
 /// Whether nothing of the pull may go, or goes, through balls or rollers.
 pub fn spares(spec: &Receiver, bearing: &Bearing) -> bool {
     spec.keep || (spec.from == From::Housing && bearing.kind.is_cylindrical())
+}
+
+/// What balls bear of the pull, N; nothing where none of it goes through them.
+fn balls_bear(spec: &Receiver, bearing: &Bearing) -> Option<f64> {
+    let per_thrust = match bearing.kind {
+        Kind::SelfAligningBall => ball_bearing::SELF_ALIGNING,
+        _ => ball_bearing::DEEP_GROOVE,
+    };
+    let through = !(spec.from == From::Housing && spares(spec, bearing));
+    through.then(|| ball_bearing::thrust_at_rating(bearing.bore, bearing.outside, per_thrust))
 }
 
 /// Whether the rod is screwed into the spindle's end.

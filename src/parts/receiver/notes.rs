@@ -58,9 +58,16 @@ impl Words<'_> {
             Seat::Old => "for a seat that has sat for years",
             Seat::Fresh => "for a seat fitted not long ago",
         };
+        let by_balls = settled.balls_bear.is_some_and(|bear| settled.stop.force >= 0.99 * bear);
+        let all_that = match by_balls {
+            true => {
+                "all that the balls are taken to bear (an estimate on the low side); beyond it the bearing may come apart under tension"
+            }
+            false => "all that receiver, plate and screw are checked for",
+        };
         let mut said = vec![
             format!(
-                "STOP at {} on the greased thread: with the best grease that is {}, all that receiver, plate and screw are checked for.",
+                "STOP at {} on the greased thread: with the best grease that is {}, {all_that}.",
                 self.torque(),
                 newtons(settled.stop.force)
             ),

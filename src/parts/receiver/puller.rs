@@ -51,6 +51,8 @@ pub struct SplitRing {
     pub printed: bool,
     /// How thick a printed one would have to be, mm.
     pub printed_needs: f64,
+    /// Pressure of its land on the inner ring under the force it is checked for, MPa.
+    pub pressure: f64,
 }
 
 impl SplitRing {
@@ -84,12 +86,13 @@ impl SplitRing {
         let printed_needs =
             half(BY_JAWS * (6.0 * around * arm.abs() / stress.max(1e-9)).sqrt()).max(4.0) + Self::PROUD;
         let face = std::f64::consts::FRAC_PI_4 * (land * land - bore.max(usual).powi(2));
-        let crushed = force / face * strength::TRUSTED_LEAST > plastic.printed.compressive_yield;
+        let pressure = force / face;
+        let crushed = pressure * strength::TRUSTED_LEAST > plastic.printed.compressive_yield;
         let room = spec.gap.map(|gap| gap.mm() - SLIDES - TIPS);
         let printed = !crushed && room.is_some_and(|room| room >= printed_needs);
         let thickness = if printed { printed_needs } else { steel };
         let outside = bearing.outside + 2.0 * JAW;
-        Ok(SplitRing { bore, outside, thickness, land, printed, printed_needs })
+        Ok(SplitRing { bore, outside, thickness, land, printed, printed_needs, pressure })
     }
 }
 
@@ -191,6 +194,7 @@ impl Settled {
                 "Use a puller with a thicker screw.",
                 "ISO 898-1:2013, proof stress times stress area, over 1.3 for the twist of the nut (VDI 2230, from memory)",
             ),
+            self.land(),
             self.stops_short(),
             Finding::at_most(
                 "bed-size",
@@ -201,6 +205,24 @@ impl Settled {
                 format!("printer preset {}", workshop.printer.name),
             ),
         ]
+    }
+
+    /// Whether the land bears the pull without being upset; what is printed was chosen only where it does.
+    fn land(&self) -> Finding {
+        let factor = strength::STEEL_YIELD / self.ring.pressure.max(1e-9);
+        let level = if factor >= 1.0 { Level::Caution } else { Level::Stop };
+        Finding::at_least(
+            "split-ring-land",
+            (to_thousandth(factor.min(999.0)), strength::STEEL_FACTOR, ""),
+            level,
+            format!(
+                "The land presses the inner ring's face with {:.0} MPa; structural steel yields at {:.0}.",
+                self.ring.pressure,
+                strength::STEEL_YIELD
+            ),
+            "Turn the ring from a steel of twice the yield, such as C45 quenched and tempered; or warm and oil the seat to ease the pull.",
+            "force over the land's area; S235 at 225 MPa, EN 10025-2",
+        )
     }
 
     /// A stop that comes before the likely pull draws nothing.

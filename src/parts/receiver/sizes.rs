@@ -30,13 +30,18 @@ fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
     };
     let torque = Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased, K 0.12, the least".into());
     let stop = Origin::Formula(
-        "least of the most pull, what the tube bears, and the screw's proof load over 1.3 for its twist"
+        "least of the most pull, what balls and tube bear, and the screw's proof load over 1.3 for its twist"
             .into(),
     );
     let um = |which: &str, word: &str, value: f64| {
         Size::new(format!("interference_{which}_um"), format!("interference, {word}"), value, source())
     };
-    vec![
+    let balls = settled.balls_bear.map(|force| {
+        let from =
+            "ISO 76 static load rating by the least set of balls; beyond it the bearing may come apart";
+        Size::new("balls_bear_n", "what the balls bear of the pull", force, Origin::Estimate(from.into()))
+    });
+    let list = vec![
         Size::new("stop_torque_nm", "STOP at this torque", settled.stop.torque / 1000.0, torque).at_bench(1),
         Size::new("stop_force_n", "force to stop at", settled.stop.force, stop).at_bench(2),
         Size::new("pull_force_likely_n", "pull, likely", settled.pull.likely, pull("0.18")).at_bench(3),
@@ -49,7 +54,8 @@ fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
         um("min", "least", joint.fit.interference_min_um),
         um("likely", "likely", joint.fit.interference_likely_um),
         um("max", "most", joint.fit.interference_max_um),
-    ]
+    ];
+    list.into_iter().chain(balls).collect()
 }
 
 fn tube(settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {

@@ -162,7 +162,8 @@ fn merged<T: Row>(headings: &StringRecord, mut ours: Vec<T>, shown: &str, text: 
             let clash = match seen.iter().find(|(other, _)| *other == name) {
                 Some((_, other)) => Some(format!("line {other} of the same file")),
                 None => {
-                    let taken = T::OURS == Ours::Refuses && ours.iter().any(|our| our.names().contains(&name));
+                    let taken =
+                        T::OURS == Ours::Refuses && ours.iter().any(|our| our.names().contains(&name));
                     taken.then(|| "our table".to_string())
                 }
             };
@@ -227,7 +228,8 @@ type Shown<'a> = (&'a str, &'a str);
 fn line_of(text: &str, position: Option<&csv::Position>) -> u64 {
     let begun = position.and_then(|at| usize::try_from(at.byte()).ok()).unwrap_or(0).min(text.len());
     let (before, behind) = text.split_at_checked(begun).unwrap_or((text, ""));
-    let passed = behind.split('\n').take_while(|line| line.trim().is_empty() || line.starts_with('#')).count();
+    let passed =
+        behind.split('\n').take_while(|line| line.trim().is_empty() || line.starts_with('#')).count();
     (before.matches('\n').count() + passed + 1) as u64
 }
 

@@ -88,7 +88,8 @@ impl own::Row for Row {
     }
 
     fn names(&self) -> Vec<String> {
-        let width = self.belt_width.map_or(String::new(), |width| format!(" for a belt of {} mm", number(width)));
+        let width =
+            self.belt_width.map_or(String::new(), |width| format!(" for a belt of {} mm", number(width)));
         vec![format!("{} of {} teeth{width}", self.profile, self.teeth)]
     }
 

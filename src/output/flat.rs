@@ -393,11 +393,11 @@ mod tests {
         let printed = Flat { allowance: 0.2, ..flat.clone() };
         assert!([printed.svg(), printed.dxf()].iter().all(|text| text.contains("0.2 mm wide of size")));
         let svg = flat.svg();
+        assert!(svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 -38 "), "{svg}");
         assert!(
-            svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 -38 "),
-            "{svg}"
+            svg.contains("M3 20L3 -28") && dxf_lines(&flat) == 5,
+            "a line to set out by, and two centre marks"
         );
-        assert!(svg.contains("M3 20L3 -28") && dxf_lines(&flat) == 5, "a line to set out by, and two centre marks");
         assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));
         let dxf = flat.dxf();
         assert_eq!(dxf.matches("\nCIRCLE\n").count(), 1);

@@ -107,7 +107,11 @@ fn a_wrong_row_is_refused_with_line_and_column() {
         ),
         ("plugs.csv", "12,16.5,x\n".into(), "column 'name' is '12'"),
         ("plugs.csv", "DIN5,16.5,\n".into(), "line 8, column 'source' is empty"),
-        ("belt_lengths.csv", "2GT,140,999-2GT,common,x\n".into(), "'999-2GT', but 140 teeth of 2GT are 280 mm"),
+        (
+            "belt_lengths.csv",
+            "2GT,140,999-2GT,common,x\n".into(),
+            "'999-2GT', but 140 teeth of 2GT are 280 mm",
+        ),
         (
             "pulleys.csv",
             "2GT,6,36,,,26,,,,,,,,,x\nGT2,6,36,,,24,,,,,,,,,x\n".into(),

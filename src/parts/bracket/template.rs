@@ -72,7 +72,8 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
     let marks = marks(s)?;
     let allowance = s.workshop.printer.hole_allowance;
     let drawn = marks.through + allowance;
-    let mut holes = marks.holes.iter().map(|at| Loop::circle(*at, drawn / 2.0)).collect::<Result<Vec<_>>>()?;
+    let mut holes =
+        marks.holes.iter().map(|at| Loop::circle(*at, drawn / 2.0)).collect::<Result<Vec<_>>>()?;
     holes.extend(marks.bore.map(|bore| Loop::circle(Point2::origin(), bore / 2.0)).transpose()?);
     holes.extend(marks.opening.iter().map(|opened| opened.outline.clone()));
     let (outer, word, at) = outline(s, &marks)?;
@@ -384,7 +385,8 @@ fn cautions(marks: &Marks) -> Vec<String> {
     }
     all.push(match marks.known {
         true => "Unplug the machine before a hand goes near the spindle.".to_string(),
-        false => "Buy the belt and measure register, spindle and heights first: holes that are drilled stay.".to_string(),
+        false => "Buy the belt and measure register, spindle and heights first: holes that are drilled stay."
+            .to_string(),
     });
     all
 }
@@ -398,14 +400,18 @@ fn steps(s: &Settled, marks: &Marks) -> Result<Vec<String>> {
         false => "until a level laid along both pilot holes stands level; tape it down".to_string(),
     };
     let lay = match marks.bore {
-        Some(_) => format!("Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, {turn}."),
+        Some(_) => format!(
+            "Take the pulley off, push the template over the spindle until it lies on the face, and turn it, the word UP upwards, {turn}."
+        ),
         None => format!(
             "Find on the face the line straight below the spindle's axis with a square, and the line below the middle of the belt. Lay the corner beside the word BELT where they cross, with that word's long edge along the belt's line, and tape it down. The face must lie {} mm below the spindle's axis.",
             hundredth(-screws::holes(s)[0].over_spindle)
         ),
     };
     let mut steps = vec![
-        format!("Read the distance between the {holes} on the print: a template that has shrunk marks wrong."),
+        format!(
+            "Read the distance between the {holes} on the print: a template that has shrunk marks wrong."
+        ),
         lay,
     ];
     match marks.known {
@@ -445,7 +451,10 @@ fn to_set_out_by(marks: &Marks, size: Vector3, by: Vector2) -> SetOut {
     let over = |at: Point2| at + Vector2::new(0.7, 0.7);
     let words = match marks.bore {
         Some(_) => {
-            vec![(over(upright[1]) - Vector2::new(0.0, 4.0), "UP"), (over(level[0]), "level through the spindle")]
+            vec![
+                (over(upright[1]) - Vector2::new(0.0, 4.0), "UP"),
+                (over(level[0]), "level through the spindle"),
+            ]
         }
         None => vec![
             (over(level[0]) - Vector2::new(0.0, 4.0), "BELT: below the middle of the belt"),

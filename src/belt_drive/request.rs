@@ -17,7 +17,7 @@ pub struct BeltRequest {
     /// Belt profile: MXL, XL, L, T2.5, T5, T10, AT5, 3M, 5M, 8M, 2GT, 3GT, 5GT [default: 2GT]
     #[arg(long, value_name = "NAME")]
     pub profile: Option<String>,
-    /// Teeth of the spindle's pulley and of the encoder's, spindle first
+    /// Teeth of the spindle's pulley and of the encoder's, spindle first; pulleys and belts you have are told in tables/pulleys.csv and belt_lengths.csv
     #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "SPINDLE,ENCODER")]
     pub pulleys: Vec<u32>,
     /// Diameters the spindle's and the encoder's pulleys must be bored for, to find their least teeth.

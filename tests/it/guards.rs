@@ -220,6 +220,24 @@ fn a_spindle_that_runs_through_parts_the_guard_there() {
 }
 
 #[test]
+fn a_cover_too_thin_to_lean_on_is_told_the_wall_that_holds() {
+    let line = "--style face --pulleys 36,24 --near 100 --wall 1.6";
+    let leant = |made: &Design| {
+        let of = |check: &str| made.findings.iter().find(|f| f.check == check).unwrap().clone();
+        [of("leant-on"), of("leant-on-strength")]
+    };
+    let [_, strength] = leant(&design(line, "bed-350"));
+    assert_eq!(strength.level, Level::Stop, "{strength:?}");
+    let mended =
+        strength.changes[0].made_on(&guard(line)).unwrap().design(&workshop("bed-350"), "g").unwrap();
+    assert!(leant(&mended).iter().all(|f| f.level == Level::Ok), "{:?}", leant(&mended));
+    // Where no wall is asked for one that holds is taken.
+    let asked = design("--style face --pulleys 36,24 --near 100", "bed-350");
+    assert!(leant(&asked).iter().all(|f| f.level == Level::Ok), "{:?}", leant(&asked));
+    assert!(asked.size("wall").unwrap() > 1.6);
+}
+
+#[test]
 fn each_half_of_a_back_stands_on_two_screws_and_a_spindle_nobody_measured_is_asked_for() {
     let halves = "--pulleys 36,24 --near 110 --shafts 12,6 --halves";
     let made = design(halves, "bed-220");

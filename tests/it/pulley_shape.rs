@@ -208,3 +208,49 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
+    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 8.0), ("T5", 30, 30.0)] {
+        let asked = Pulley { clamp: true, ..pulley(profile, teeth, bore) };
+        let made = design(&asked);
+        let grip = made.finding("clamp-grip").unwrap();
+        assert!(grip.level == Level::Ok && grip.value >= 2.0, "{profile}: {grip:?}");
+        // By the sizes told: what it grips with over the most that one span can pull more than the other.
+        let v = |key: &str| made.size(key).unwrap();
+        let belt = 2.0 * v("tension_n") * v("pitch_diameter") / 2.0 / 1000.0;
+        assert!((v("grip_torque_nm") / belt - grip.value).abs() < 0.01, "{profile}: {grip:?}");
+        let stops: Vec<_> = made.findings.iter().filter(|f| f.stops()).collect();
+        assert!(stops.is_empty(), "{profile}: {stops:?}");
+        // Both halves: closed, apart by the gap, each pierced beside the bore.
+        let cap = made.pieces.iter().find(|piece| piece.suffix == "cap").unwrap();
+        let (hub, place) = (&made.pieces[0], cap.place.unwrap());
+        assert_eq!((cap.mesh.open_edges(), cap.mesh.shells()), (0, 1));
+        let up = v("overall_length") - v("hub_length") / 2.0;
+        let least = cap.mesh.points.iter().map(|p| p.z + place.z).fold(f64::INFINITY, f64::min);
+        assert!(
+            (least - (v("overall_length") - v("hub_length"))).abs() < 1e-9,
+            "{profile}: the cap stands on the pulley"
+        );
+        let to = |mesh: &fixwright::solid::Mesh, x: f64, z: f64, way: f64, y: f64| {
+            probe::crossings(mesh, Point3::new(x, y, z), Vector3::y() * way).first().copied()
+        };
+        let wall = v("hub_diameter") / 2.0 - 1.5;
+        let far = to(&hub.mesh, wall, up, 1.0, 0.0);
+        let near = to(&cap.mesh, wall - place.x, up - place.z, -1.0, -place.y);
+        assert!(
+            far.is_none_or(|y| y >= 0.49) && near.is_none_or(|y| y >= 0.49),
+            "{profile}: {far:?} {near:?}"
+        );
+        let screws: Vec<f64> = (0..400)
+            .map(|k| v("bore") / 2.0 + 0.1 * f64::from(k))
+            .take_while(|x| *x < v("hub_diameter") / 2.0)
+            .filter(|x| to(&hub.mesh, *x, up, 1.0, 0.0).is_none())
+            .filter(|x| to(&cap.mesh, *x - place.x, up - place.z, -1.0, -place.y).is_none())
+            .collect();
+        assert!(screws.len() > 10, "{profile}: the screws' holes lie in line: {screws:?}");
+    }
+    let both = Pulley { clamp: true, set_screws: Some(2), ..pulley("MXL", 60, 24.0) };
+    let error = both.design(&workshop(), "p").unwrap_err();
+    assert!(error.says.contains("--clamp and --set-screws"), "{error}");
+}

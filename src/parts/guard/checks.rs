@@ -2,18 +2,21 @@
 
 use super::Settled;
 use super::layout::{CABLE, Stand};
+use super::leaning::{HAND, HAND_SOURCE, Leaning};
 use super::measure::Standing;
 use super::shape::{back_feet, back_thickness};
 use crate::catalog::least_strengths;
 use crate::catalog::{pulleys, reach};
-use crate::checks::{Finding, Level};
+use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
+use crate::mechanics::strength;
 use crate::parts::bracket::clearance::{BESIDE, Nearest};
 use crate::parts::bracket::hold::TEMPERATURE;
-use crate::parts::bracket::{SpindleFrom, checks, shape};
+use crate::parts::bracket::{self, SpindleFrom, checks, shape};
 use crate::parts::drilled::{bed_finding, sound_wall};
 use crate::solid::{Point2, polygon};
+use crate::workshop::Workshop;
 
 /// Least running clearance, mm: a belt that flaps and a print that is off by a millimetre. Beneath the
 /// second a belt may strike (common practice, no source).
@@ -33,6 +36,7 @@ pub(super) fn findings(s: &Settled, pieces: &[Piece], standing: &Standing) -> Re
     all.extend(standing.to_running(l, &s.bracket)?.map(|nearest| running(s, &nearest)));
     all.extend(standing.to_sliding(l, &s.bracket)?.map(|nearest| sliding(&nearest)));
     all.extend(wall(s, pieces));
+    all.extend(leant_on(s)?);
     all.extend(vents(s)?);
     all.extend(spindle(s)?);
     all.extend(cable(s)?);
@@ -91,6 +95,65 @@ fn wall(s: &Settled, pieces: &[Piece]) -> Option<Finding> {
         format!("Give --wall {}.", number(least)),
         "common practice: four lines of plastic, at least 2 mm",
     ))
+}
+
+/// What is left before what turns when a hand presses the cover, and whether it holds.
+fn leant_on(s: &Settled) -> Result<[Finding; 2]> {
+    let (left, at) = s.leaning.left()?;
+    let weakest = s.leaning.weakest()?;
+    let stressed = s.leaning.stressed()?;
+    let least = least_strengths::of(&s.workshop.material)?;
+    let holds = least.across.min(least.tension);
+    let safety = holds / stressed.stress;
+    let thicker = "Give a thicker --wall.";
+    Ok([
+        Finding::at_least(
+            "leant-on",
+            (to_thousandth(left), RUNNING.1, "mm"),
+            if left < 0.0 { Level::Stop } else { Level::Caution },
+            format!(
+                "Pressed with {} N, as with the back of a hand, the cover gives {} mm {}; {} mm are then left {}.",
+                number(HAND),
+                hundredth(weakest.gives),
+                weakest.place,
+                hundredth(left),
+                at.place
+            ),
+            thicker,
+            HAND_SOURCE,
+        ),
+        Finding::settled(
+            "leant-on-strength",
+            Relation::AtLeast,
+            (to_thousandth(safety), strength::TRUSTED_LEAST, ""),
+            match safety {
+                safety if safety >= strength::TRUSTED_LEAST => Level::Ok,
+                safety if safety >= strength::REFUSED_LEAST => Level::Caution,
+                _ => Level::Stop,
+            },
+            format!(
+                "Pressed with {} N {} the cover is strained with {:.1} MPa; the least a sound print of {} holds is {} MPa.",
+                number(HAND),
+                stressed.place,
+                stressed.stress,
+                s.workshop.material.label(),
+                number(holds)
+            ),
+            thicker,
+            format!("{HAND_SOURCE}; {}", least.source),
+        ),
+    ])
+}
+
+/// By what factor a leant-on cover misses being trusted, in stress or in what it may give: 1 and less does not.
+pub(super) fn lacks(leaning: &Leaning, workshop: &Workshop) -> Result<f64> {
+    let least = least_strengths::of(&workshop.material)?;
+    let holds = least.across.min(least.tension) / strength::TRUSTED_LEAST;
+    let (left, at) = leaning.left()?;
+    let gives = at.room.unwrap_or(left) - left;
+    let may = at.room.unwrap_or(left) - RUNNING.1;
+    let gives = if may > 0.0 { gives / may } else { 1.0 };
+    Ok((leaning.stressed()?.stress / holds).max(gives))
 }
 
 /// A slot of that width, so far before what turns.
@@ -238,6 +301,11 @@ fn edges(s: &Settled, standing: &Standing) -> Option<Finding> {
         "Pack the gap.",
         "ISO 13857:2019 tables 4 and 5: 4 mm, with 2 mm and more behind it",
     ))
+}
+
+/// How warm it is taken to be inside, °C.
+pub(super) fn warm(bracket: &bracket::Settled) -> f64 {
+    bracket.spec.temperature.unwrap_or(TEMPERATURE) + WARMER
 }
 
 fn temperature(s: &Settled) -> Result<Finding> {

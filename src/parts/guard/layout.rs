@@ -68,6 +68,56 @@ pub(super) enum Stand {
     Shelf(f64),
 }
 
+/// A plate over the seam of two halves, which one presses on without pressing the other: outside the front, on screws
+/// whose heads are inside. A nut locks each before the halves go on; a second one holds the strap.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Strap {
+    /// Its ends, along x and z.
+    pub x: (f64, f64),
+    pub z: (f64, f64),
+    /// Its screws.
+    pub screws: [Point2; 2],
+    /// Hole for a screw.
+    pub hole: f64,
+    /// Pocket round the nut that locks a screw: diameter and depth.
+    pub pocket: (f64, f64),
+    /// Height of a screw's head, inside.
+    pub head: f64,
+    /// Thickness of the whole.
+    pub thickness: f64,
+}
+
+/// The strap's screws, their place beside the seam, and plastic round and under the pocket of a nut, mm (common
+/// practice, no source).
+const STRAP: (&str, f64, f64) = ("M3", 9.0, 2.4);
+/// Its height where nothing bounds it, and how far over the machine's face it ends, mm.
+const STRAP_HIGH: (f64, f64) = (20.0, 1.0);
+
+impl Strap {
+    /// Thread of its screws.
+    pub const SCREW: &'static str = STRAP.0;
+
+    /// The strap below what goes through the front at the seam; none where there is no room for a nut.
+    fn new(at: f64, under: f64, workshop: &Workshop) -> Result<Option<Strap>> {
+        let (size, beside, plastic) = STRAP;
+        let nut = fasteners::hex_nut(size)?;
+        let allowance = workshop.printer.hole_allowance;
+        let pocket = (nut.across_corners() + 2.0 * allowance, nut.height + allowance);
+        let out = beside + pocket.0 / 2.0 + plastic;
+        let z = (STRAP_HIGH.1, under.min(STRAP_HIGH.1 + STRAP_HIGH.0));
+        let middle = (z.0 + z.1) / 2.0;
+        Ok((z.1 - z.0 >= pocket.0 + 2.0).then(|| Strap {
+            x: (at - out, at + out),
+            z,
+            screws: [at - beside, at + beside].map(|x| Point2::new(x, middle)),
+            hole: fasteners::clearance_hole(size).map_or(0.0, |hole| hole.medium) + allowance,
+            pocket,
+            head: fasteners::button_head(size).map_or(0.0, |head| head.head_height),
+            thickness: pocket.1 + plastic,
+        }))
+    }
+}
+
 /// A guard with every dimension settled, mm.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Layout {
@@ -103,6 +153,8 @@ pub(super) struct Layout {
     pub cable: Option<Point2>,
     /// Where the cover is parted.
     pub split: Option<f64>,
+    /// What joins the halves of a standing cover across their seam, low on the front.
+    pub strap: Option<Strap>,
     /// Where the back is parted.
     pub back_split: Option<f64>,
 }
@@ -164,21 +216,24 @@ impl Layout {
         Ok(moved(s, bars, shift))
     }
 
-    /// Every dimension.
+    /// Every dimension, with walls of a thickness that counts where none is given.
     ///
     /// Fails where a value given is out of bounds, or where the guard has no face to stand on.
-    pub fn new(guard: &Guard, s: &bracket::Settled, workshop: &Workshop) -> Result<Layout> {
+    pub fn new(guard: &Guard, s: &bracket::Settled, workshop: &Workshop, wall: f64) -> Result<Layout> {
         let cover = &guard.cover;
         let mm = |field: &str, given: Option<Length>, otherwise: f64, least: f64, most: f64| {
             within(field, given.map_or(otherwise, Length::mm), least, most, "mm")
         };
         let clearance = mm("--clearance", cover.clearance, CLEARANCE, 0.5, 30.0)?;
-        let wall = mm("--wall", cover.wall, crate::parts::drilled::sound_wall(workshop).max(2.4), 0.8, 10.0)?;
+        let wall = mm("--wall", cover.wall, wall, 0.8, 10.0)?;
         let opening = match cover.closed {
             true => None,
             false => Some(mm("--opening", cover.opening, OPENING, 1.0, 30.0)?),
         };
-        let screw = Screw::new(cover.guard_screw.as_deref().unwrap_or("M4"), workshop)?;
+        let size = cover.guard_screw.as_deref().unwrap_or("M4");
+        // Wide ones, as for whatever holds a print.
+        let washer = fasteners::wide_washer(size)?;
+        let screw = Screw { washer, washer_standard: "ISO 7093-1", ..Screw::new(size, workshop)? };
         within("--guard-screw", fasteners::thread(&screw.size)?.diameter, 3.0, 6.0, "mm")?;
         let spindle = spindle(s);
         let nose = nose(guard, s)?;
@@ -213,9 +268,16 @@ impl Layout {
             vents: vec![],
             cable: None,
             split: None,
+            strap: None,
             back_split: None,
         };
         layout.part(cover.halves, workshop);
+        if let Some(at) = layout.split.filter(|_| foot) {
+            let ring = if layout.front_hole() { layout.spindle_opening() / 2.0 } else { 0.0 };
+            let under = if ring > 0.0 { layout.spindle.at.y - ring - 1.0 } else { f64::INFINITY };
+            layout.strap = Strap::new(at, under, workshop)?;
+            layout.inside -= layout.strap.as_ref().map_or(0.0, |strap| strap.head);
+        }
         if let Stand::Face(at) = &mut layout.stand {
             *at = columns(&layout.outer, &layout.screw, layout.split);
         }
@@ -314,7 +376,8 @@ impl Layout {
         let pitch = (width + VENT.1).max(span / MOST_VENTS);
         let count = (span / pitch).floor().max(0.0) as u32;
         let first = (least.x + most.x) / 2.0 - pitch * (f64::from(count) - 1.0) / 2.0;
-        let beside = |x: f64| self.split.is_none_or(|at| (x - at).abs() > width / 2.0 + RIB.0);
+        let out = self.strap.as_ref().map_or(RIB.0, |strap| (strap.x.1 - strap.x.0) / 2.0 + 1.0);
+        let beside = |x: f64| self.split.is_none_or(|at| (x - at).abs() > width / 2.0 + out);
         let columns = (0..count).map(|k| first + pitch * f64::from(k)).filter(|x| beside(*x));
         columns.flat_map(|x| self.vents_at(x, width)).collect()
     }

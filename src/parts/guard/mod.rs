@@ -8,6 +8,7 @@
 //! * [`spec`]: what the person says;
 //! * `layout`: every dimension;
 //! * `shape`: the solids;
+//! * `leaning`: what a hand pressed against it does;
 //! * `measure`: how near the meshes come to what turns;
 //! * `checks`: what holds and what does not;
 //! * `sizes`: the sizes and where they lie;
@@ -16,6 +17,7 @@
 
 mod checks;
 mod layout;
+mod leaning;
 mod mating;
 mod measure;
 mod notes;
@@ -26,6 +28,7 @@ pub mod spec;
 pub use spec::{Cover, Guard};
 
 use super::bracket::{self, SpindleFrom, Style, remedy};
+use super::drilled::sound_wall;
 use crate::checks::Finding;
 use crate::design::advice::{Ladder, advise, by_steps};
 use crate::design::answers::{Condition, refuse_unused};
@@ -35,6 +38,7 @@ use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Vector3};
 use crate::workshop::Workshop;
 use layout::Layout;
+use leaning::Leaning;
 use measure::Standing;
 
 /// The answers of the guard's own that count only beside others.
@@ -54,7 +58,41 @@ struct Settled<'a> {
     cover: &'a Cover,
     bracket: bracket::Settled<'a>,
     layout: Layout,
+    leaning: Leaning,
     workshop: &'a Workshop,
+}
+
+/// Thinnest wall where none is given, mm (common practice, no source), and how thick it may become for a hand.
+const WALL: (f64, f64) = (2.4, 6.0);
+
+/// The layout with the first wall, where none is given, from a thickness on that a hand may be pressed against; where
+/// none holds, or a thicker one finds no room, the thickest tried.
+fn laid_out(
+    guard: &Guard,
+    bracket: &bracket::Settled,
+    workshop: &Workshop,
+    mut wall: f64,
+) -> Result<(Layout, Leaning)> {
+    let with = |wall: f64| {
+        let layout = Layout::new(guard, bracket, workshop, wall)?;
+        let leaning = Leaning::new(&layout, bracket, workshop, checks::warm(bracket))?;
+        Ok((layout, leaning))
+    };
+    let mut found = with(wall)?;
+    while guard.cover.wall.is_none() {
+        let lacks = checks::lacks(&found.1, workshop)?;
+        // Bending stress falls with the square of the thickness.
+        let next = (2.0 * wall * lacks.sqrt()).ceil() / 2.0;
+        if lacks <= 1.0 || wall >= WALL.1 {
+            break;
+        }
+        wall = next.max(wall + 0.5).min(WALL.1);
+        match with(wall) {
+            Ok(thicker) => found = thicker,
+            Err(_) => break,
+        }
+    }
+    Ok(found)
 }
 
 /// The pieces as they print, and the frames that laid them down.
@@ -119,8 +157,8 @@ impl Part for Guard {
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let bracket = bracket::settle(&self.bracket, workshop)
             .map_err(|error| remedy::spaced(&self.bracket, workshop, error))?;
-        let layout = Layout::new(self, &bracket, workshop)?;
-        let mut settled = Settled { cover: &self.cover, bracket, layout, workshop };
+        let (layout, leaning) = laid_out(self, &bracket, workshop, sound_wall(workshop).max(WALL.0))?;
+        let mut settled = Settled { cover: &self.cover, bracket, layout, leaning, workshop };
         let mut printed = Printed::new(&settled.layout, workshop.chord_tolerance)?;
         let mut findings = checks::findings(&settled, &printed.pieces, &printed.standing())?;
         sharpen(self, &mut settled, &mut findings);
@@ -156,7 +194,9 @@ fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
             "running-clearance" | "sliding-clearance" => {
                 vec![by_steps("clearance", (now.clearance, 0.5), (0.5, 30.0))]
             }
-            "guard-wall" => vec![by_steps("wall", (now.wall, 0.2), (0.8, 10.0))],
+            "guard-wall" | "leant-on" | "leant-on-strength" => {
+                vec![by_steps("wall", (now.wall, 0.2), (0.8, 10.0))]
+            }
             "reach-vents" => {
                 let closed = Change::give("closed", true);
                 let closed = if guard.cover.opening.is_some() { closed.and_leave("opening") } else { closed };
@@ -171,11 +211,12 @@ fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
     let settled = std::cell::RefCell::new(settled);
     let tried = |changed: &Guard| {
         let mut settled = settled.borrow_mut();
-        let layout = Layout::new(changed, &settled.bracket, settled.workshop).ok()?;
-        let before = std::mem::replace(&mut settled.layout, layout);
+        let (layout, leaning) = laid_out(changed, &settled.bracket, settled.workshop, now.wall).ok()?;
+        let layout = std::mem::replace(&mut settled.layout, layout);
+        let leaning = std::mem::replace(&mut settled.leaning, leaning);
         let printed = Printed::new(&settled.layout, settled.workshop.chord_tolerance).ok();
         let found = printed.and_then(|p| checks::findings(&settled, &p.pieces, &p.standing()).ok());
-        settled.layout = before;
+        (settled.layout, settled.leaning) = (layout, leaning);
         found
     };
     advise(guard, findings, ladders, &tried);

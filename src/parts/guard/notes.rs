@@ -1,6 +1,6 @@
 //! What the bench is told of a guard.
 
-use super::layout::{FLANGE, RIB, Stand};
+use super::layout::{FLANGE, RIB, Stand, Strap};
 use super::shape::{back_feet, back_flange, cover_feet, depths, ribs};
 use super::sizes::machine_holes;
 use super::{Settled, checks};
@@ -104,6 +104,12 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     }
     steps.push("Print the bracket first (fixwright bracket with the same answers) and compare its report's thickness with this one's.".into());
     steps.push("Fit bracket, belt and pulleys and set the tension as the bracket's sheet says. The guard goes on after that, and comes off before it is set again.".into());
+    if l.strap.is_some() {
+        steps.push(format!(
+            "Push an {0} button head screw from inside through the hole beside the seam of each half, and lock it with a nut outside: afterwards no hand reaches it.",
+            Strap::SCREW
+        ));
+    }
     if l.split.is_some() {
         steps.push(format!(
             "Screw the halves together through their ribs with {} {} screws and nuts{}.",
@@ -111,6 +117,9 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
             l.screw.size,
             if l.front_hole() { ", round the spindle" } else { "" }
         ));
+    }
+    if l.strap.is_some() {
+        steps.push("Lay the strap over both locked nuts, low on the front, and hold it with a washer and a nut on each screw: it keeps a hand from pressing one half past the other.".into());
     }
     steps.push(holes_in_words(s));
     steps.push("Before the last screw turn the spindle by hand through a whole turn with the bracket at each end of its slide and in its place: nothing may touch or rub. Look in through the vents with a lamp.".into());
@@ -201,6 +210,17 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
         screws(2.0 * RIB.0 + l.screw.washer.thickness, nut.height, joints);
         all.push(Hardware::new("hexagon nut", l.screw.size.clone(), "ISO 4032", joints));
         count += 2 * joints;
+    }
+    if let Some(strap) = &l.strap {
+        let nut = fasteners::hex_nut(Strap::SCREW)?.height;
+        let washer = fasteners::washer(Strap::SCREW)?.thickness;
+        // Wall, the floor of the pocket over its nut, washer, nut, and two turns beyond.
+        let least = l.wall + strap.thickness + washer + nut + 2.0 * fasteners::thread(Strap::SCREW)?.pitch;
+        let length = stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0);
+        let screw = format!("{} x {}", Strap::SCREW, number(length));
+        all.push(Hardware::new("hexagon socket button head screw", screw, "ISO 7380-1", 2));
+        all.push(Hardware::new("hexagon nut", Strap::SCREW, "ISO 4032", 4));
+        all.push(Hardware::new("washer", Strap::SCREW, "ISO 7089", 2));
     }
     all.push(Hardware::new("wide washer", l.screw.size.clone(), "ISO 7093-1", count));
     Ok(all)

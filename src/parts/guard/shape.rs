@@ -1,11 +1,14 @@
 //! The guard's solids, drawn where they stand and laid down as they print: the front on the bed.
 
-use super::layout::{CABLE, CABLE_DEEP, FLANGE, Layout, RIB, Stand, edge_at};
+use super::layout::{CABLE, CABLE_DEEP, FLANGE, Layout, RIB, Stand, Strap, edge_at};
 use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector2, Vector3};
 
 /// How far a cutting body is drawn beyond what it cuts, mm.
 const BEYOND: f64 = 1.0;
+
+/// What the strap's file is called.
+pub(super) const STRAP: &str = "strap";
 
 /// A printed piece where it stands, and what its file is called.
 pub(super) struct Drawn {
@@ -62,6 +65,9 @@ pub(super) fn pieces(layout: &Layout) -> Result<Vec<Drawn>> {
             Some(at) => pieces.extend(halves(&back, at, ["back-left", "back-right"])?),
             None => pieces.push(Drawn { suffix: "back", body: back }),
         }
+    }
+    if let Some(strap) = &layout.strap {
+        pieces.push(Drawn { suffix: STRAP, body: plate(strap, layout.inside - layout.wall)? });
     }
     Ok(pieces)
 }
@@ -171,8 +177,20 @@ pub(super) fn back_thickness(layout: &Layout) -> f64 {
     layout.wall.max(3.0)
 }
 
-/// The cover: its front, and the walls back to the rim.
-fn cover(layout: &Layout) -> Result<Body> {
+/// The strap over a seam, on the front.
+fn plate(strap: &Strap, front: f64) -> Result<Body> {
+    let mut floor = rectangle(strap.x, strap.z)?;
+    let mut round = floor.clone();
+    for at in strap.screws {
+        floor = without(floor, Loop::circle(at, strap.hole / 2.0)?)?;
+        round = without(round, Loop::circle(at, strap.pocket.0 / 2.0)?)?;
+    }
+    let under = front - strap.pocket.1;
+    along(&floor, front - strap.thickness, under)?.join(&along(&round, under, front)?)
+}
+
+/// The cover as one, as its halves stand joined: its front, and the walls back to the rim.
+pub(super) fn cover(layout: &Layout) -> Result<Body> {
     let outline = outline(layout)?;
     let mut front = outline.clone();
     let mut walls = without(outline, layout.inner.clone())?;
@@ -190,6 +208,11 @@ fn cover(layout: &Layout) -> Result<Body> {
     }
     if layout.front_hole() {
         front = without(front, Loop::circle(layout.spindle.at, layout.spindle_opening() / 2.0)?)?;
+    }
+    if let Some(strap) = &layout.strap {
+        for at in strap.screws {
+            front = without(front, Loop::circle(at, strap.hole / 2.0)?)?;
+        }
     }
     let mut body = along(&front, layout.inside - layout.wall, layout.inside)?.join(&along(
         &walls,

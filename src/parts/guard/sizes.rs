@@ -1,10 +1,12 @@
 //! The sizes of a guard and where they lie on its pieces, and the lists of the report.
 
-use super::layout::{CABLE, FLANGE, RIB, Stand};
+use super::layout::{CABLE, FLANGE, RIB, Stand, Strap};
+use super::leaning::HAND;
+use super::shape::STRAP;
 use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
 use super::{Printed, Settled, checks};
-use crate::design::{Extent, Feature, Figure, Lettered, Origin, Size, Sizes};
-use crate::error::{hundredth, to_thousandth};
+use crate::design::{Extent, Feature, Figure, Lettered, Origin, Piece, Size, Sizes};
+use crate::error::{hundredth, number, to_thousandth};
 use crate::solid::{Frame, Point2, Point3, Vector3};
 use serde_json::{Map, Value, json};
 
@@ -29,14 +31,22 @@ impl On<'_> {
 /// The pieces of the cover, or of the back, in working coordinates.
 fn on(printed: &Printed, back: bool) -> Vec<On<'_>> {
     let pieces = printed.pieces.iter().zip(&printed.frames);
-    let of = pieces.filter(|(piece, _)| piece.suffix.starts_with("back") == back);
-    of.map(|(piece, frame)| {
-        let bounds = piece.body.bounds();
-        // The print's x runs against the working one.
-        let x = |p: f64| frame.origin.x - p;
-        On { suffix: &piece.suffix, frame: *frame, x: (x(bounds.most.x), x(bounds.least.x)) }
-    })
-    .collect()
+    let of = pieces.filter(|(piece, _)| piece.suffix.starts_with("back") == back && piece.suffix != STRAP);
+    of.map(lying).collect()
+}
+
+/// The strap.
+fn on_strap(printed: &Printed) -> Option<On<'_>> {
+    let mut pieces = printed.pieces.iter().zip(&printed.frames);
+    pieces.find(|(piece, _)| piece.suffix == STRAP).map(lying)
+}
+
+/// A piece in working coordinates.
+fn lying<'a>((piece, frame): (&'a Piece, &'a Frame)) -> On<'a> {
+    let bounds = piece.body.bounds();
+    // The print's x runs against the working one.
+    let x = |p: f64| frame.origin.x - p;
+    On { suffix: &piece.suffix, frame: *frame, x: (x(bounds.most.x), x(bounds.least.x)) }
 }
 
 /// A size that is shown on each of several pieces that have it.
@@ -80,7 +90,11 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         };
         pieces.iter().map(side).collect()
     };
-    let wall = Origin::given_or(given.wall.is_some(), "--wall", practice("four lines, at least 2.4 mm"));
+    let holds = Origin::Formula(format!(
+        "four lines, at least 2.4 mm, and what bears a hand's {} N (IEC 61032, test probe A)",
+        number(HAND)
+    ));
+    let wall = Origin::given_or(given.wall.is_some(), "--wall", holds);
     list.push(
         shown(
             Size::new("wall", "wall", l.wall, wall),
@@ -208,6 +222,43 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
             .collect();
         list.push(shown(flange, sides));
         list.add("cable_notch", "notch for the encoder's cable", CABLE, practice("an encoder's cable"));
+    }
+    if let (Some(strap), Some(on)) = (&l.strap, on_strap(printed)) {
+        let middle = (strap.x.0 + strap.x.1) / 2.0;
+        let at = |x: f64, y: f64, z: f64| on.at(x, y, z);
+        let (z, half) = ((strap.z.0 + strap.z.1) / 2.0, strap.thickness / 2.0);
+        let run = |way: Vector3, from: Point3, to: Point3| Extent::between(on.frame.direction(way), from, to);
+        let y = mouth - half;
+        for (key, label, extent, origin) in [
+            (
+                "strap_length",
+                "strap over the seam, length",
+                run(Vector3::x(), at(strap.x.0, y, z), at(strap.x.1, y, z)),
+                practice("a screw on either side of the seam, its nut and 2.4 mm round it"),
+            ),
+            (
+                "strap_height",
+                "strap, height",
+                run(Vector3::z(), at(middle, y, strap.z.0), at(middle, y, strap.z.1)),
+                practice("at most 20 mm, and under the spindle's opening"),
+            ),
+            (
+                "strap_thickness",
+                "strap, thickness",
+                run(Vector3::y(), at(middle, mouth - strap.thickness, z), at(middle, mouth, z)),
+                practice("the pocket of a nut and 2.4 mm"),
+            ),
+        ] {
+            list.push(Size::at(key, label, on.suffix, extent, origin));
+        }
+        let hole =
+            Origin::Formula(format!("ISO 273 medium for {}, and the printer's hole allowance", Strap::SCREW));
+        let hole = Size::new("strap_hole", "holes for the strap's screws", strap.hole, hole);
+        let centres = |y: f64| strap.screws.map(|p| Point3::new(p.x, y, p.y));
+        let mut places = holes(&cover, Vector3::y(), strap.hole, &centres(mouth + l.wall / 2.0));
+        let on_strap = centres(mouth - strap.thickness + 0.5);
+        places.extend(holes(std::slice::from_ref(&on), Vector3::y(), strap.hole, &on_strap));
+        list.push(shown(hole, places).printed(Feature::Hole, s.workshop.printer.hole_allowance));
     }
     if l.split.is_some() {
         list.add("rib", "ribs that hold the halves together, each", RIB.0, practice("stiff under a screw"));

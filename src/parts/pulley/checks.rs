@@ -1,11 +1,13 @@
 //! The checks of a pulley: what is left about its bore, whether its teeth stand the belt, how true it runs.
 
+use super::clamp::Clamp;
 use super::layout::Layout;
 use super::spec::Pulley;
 use crate::belt_drive::LEAST_MESH;
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
+use crate::mechanics::clamp::HOLDS;
 use crate::mechanics::strength::{self, Printed};
 use crate::solid::{Frame, Mesh, polygon};
 use crate::workshop::Workshop;
@@ -26,6 +28,7 @@ pub fn findings(spec: &Pulley, layout: &Layout, workshop: &Workshop, piece: &Pie
     all.extend(webs(layout, workshop, &piece.mesh));
     all.extend(thinnest(workshop, &piece.mesh));
     all.extend(teeth(layout, workshop)?);
+    all.extend(layout.clamp.as_ref().map(|clamp| grip(layout, clamp)));
     all.push(run_out(spec, layout));
     all.push(bed(workshop, piece));
     Ok(all)
@@ -132,7 +135,7 @@ fn thinnest(workshop: &Workshop, mesh: &Mesh) -> Option<Finding> {
 }
 
 /// Strengths of the print for good, at work.
-fn printed(workshop: &Workshop) -> Result<Printed> {
+pub(super) fn printed(workshop: &Workshop) -> Result<Printed> {
     let material = &workshop.material;
     material.lasting(100.0, TEMPERATURE.min(material.softening_c - 1.0))
 }
@@ -177,6 +180,26 @@ fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
             "the pull over the flank's height and the belt's width; lasting compressive yield",
         ),
     ])
+}
+
+/// Whether a clamp holds the shaft against the belt.
+fn grip(layout: &Layout, clamp: &Clamp) -> Finding {
+    let factor = clamp.factor();
+    Finding::at_least(
+        "clamp-grip",
+        (to_thousandth(factor), HOLDS, ""),
+        if factor < 1.0 { Level::Stop } else { Level::Caution },
+        format!(
+            "Two {} tightened to {:.2} N·m press cap and seats no harder than they bear; after months they grip a shaft of {} mm with {:.2} N·m, {factor:.1} times the belt's {:.2} N·m.",
+            clamp.size,
+            clamp.screw.torque_nm,
+            number(layout.bore.shaft),
+            clamp.grips / 1000.0,
+            clamp.asked / 1000.0
+        ),
+        "Take less --tension, a stiffer --material, or a shaft with a flat or key and set screws.",
+        "common practice: friction holds twice the pull; µ 0.2 of plastic on steel, the least of 0.2 to 0.3",
+    )
 }
 
 /// How true it runs, and what that does to belt and count.

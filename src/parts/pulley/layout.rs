@@ -2,6 +2,7 @@
 //!
 //! The axis is z; the lower flange lies on the bed, above it the teeth, the upper flange and the hub.
 
+use super::clamp::Clamp;
 use super::spec::{Pulley, Sides};
 use super::tooth::Teeth;
 use crate::belt_drive::bores::set_screw;
@@ -106,6 +107,8 @@ pub struct Layout {
     pub hub: Option<(f64, f64)>,
     /// Its set screws.
     pub screws: Option<SetScrews>,
+    /// The clamp it is instead.
+    pub clamp: Option<Clamp>,
     /// Height of the whole.
     pub height: f64,
     /// Run-out on the shaft.
@@ -141,13 +144,29 @@ impl Layout {
         let flange_radius = teeth.outside + profile.pitch_line_offset + profile.back() + OVER_BELT;
         let low = if sides == Sides::None { 0.0 } else { FLANGE };
         let face = (low, low + belt_width + FACE_PLAY);
-        let hub = hub(spec, &bore)?;
+        let clamp = match spec.clamp {
+            true => {
+                // The most two spans can differ by before one hangs slack is twice the tension at rest.
+                let asked = 2.0 * tension * profile.pitch_diameter(count) / 2.0;
+                Some(Clamp::new(
+                    spec,
+                    &bore,
+                    asked,
+                    workshop.printer.hole_allowance,
+                    &super::checks::printed(workshop)?,
+                )?)
+            }
+            false => None,
+        };
+        let hub = if clamp.is_some() { None } else { hub(spec, &bore)? };
+        let round = clamp.as_ref().map(|clamp| (clamp.diameter, clamp.length));
+        let round = round.or(hub.as_ref().map(|hub| (hub.diameter, hub.length)));
         let inside = teeth.root() - INSIDE_ROOT;
         let upper = if sides == Sides::Both { flange_radius } else { 0.0 };
-        let upper = upper.max(hub.as_ref().map_or(0.0, |hub| hub.diameter / 2.0));
+        let upper = upper.max(round.map_or(0.0, |(diameter, _)| diameter / 2.0));
         let slope = (upper > inside).then_some((upper, face.1 + upper - inside));
         let on = slope.map_or(face.1, |(_, top)| top + RIM);
-        let height = on + hub.as_ref().map_or(0.0, |hub| hub.length);
+        let height = on + round.map_or(0.0, |(_, length)| length);
         let screws =
             hub.as_ref().map(|hub| SetScrews { height: on + hub.length / 2.0, ..hub.screws.clone() });
         Ok(Layout {
@@ -162,8 +181,9 @@ impl Layout {
             face,
             flange: (sides != Sides::None).then_some(2.0 * flange_radius),
             slope,
-            hub: hub.map(|hub| (hub.diameter, hub.length)),
+            hub: round,
             screws,
+            clamp,
             height,
             run_out: given("--run-out", spec.run_out, (0.0, 5.0))?.unwrap_or(RUN_OUT),
         })

@@ -2,12 +2,14 @@
 //!
 //! * [`spec`]: what the person says;
 //! * [`layout`]: every dimension;
+//! * [`clamp`]: a hub that clamps its shaft;
 //! * [`tooth`]: the outline of the teeth;
 //! * `shape`: the solids;
 //! * `checks`: what holds and what does not;
 //! * `notes`: what the bench is told.
 
 mod checks;
+pub mod clamp;
 pub mod layout;
 mod notes;
 mod shape;
@@ -34,9 +36,15 @@ impl Part for Pulley {
         let layout = Layout::new(self, workshop)?;
         let piece = Piece::new("", shape::body(&layout)?, workshop.chord_tolerance)?;
         let trial = self.trial || !layout.space.published;
-        let notes = notes::notes(self, &layout, workshop, piece.body.volume(), trial);
+        let notes = notes::notes(self, &layout, workshop, piece.body.volume(), trial)?;
         let findings = checks::findings(self, &layout, workshop, &piece)?;
         let mut pieces = vec![piece];
+        if let Some(clamp) = &layout.clamp {
+            let by = cap_centre(&layout);
+            let body = shape::cap(&layout, clamp)?.moved(-by.coords);
+            let cap = Piece::new("cap", body, workshop.chord_tolerance)?;
+            pieces.push(cap.mounted(by.coords + Vector3::z() * (layout.height - clamp.length)));
+        }
         if trial {
             let mut segment = Piece::new("trial", shape::trial(&layout)?, workshop.chord_tolerance)?;
             segment.purpose =
@@ -68,6 +76,12 @@ fn teeth_slice(l: &Layout) -> Vec<Slice> {
     let to_try = "Lay the belt round it: its teeth must sink home in every space without climbing, over half a turn. Then slide it on the shaft.";
     let heights = (low + 0.3, (low + 4.3).min(high - 0.3));
     vec![Slice { name: "teeth", piece: String::new(), heights, to_try: to_try.into() }]
+}
+
+/// The middle of a clamp's cap over the hub's axis, as it stands.
+fn cap_centre(layout: &Layout) -> Point3 {
+    let outside = layout.hub.map_or(0.0, |(diameter, _)| diameter / 2.0);
+    Point3::new(0.0, -(outside + clamp::GAP) / 2.0, 0.0)
 }
 
 /// How far the shaft is drawn beyond the pulley, mm.
@@ -138,12 +152,24 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
         list.push(Size::at("flange_diameter", "flange", "", flange, over));
     }
     let (hub, length) = l.hub.unwrap_or_default();
-    let needs = Origin::Practice("bore, wall, nut and wall".into());
+    let needs = match l.clamp {
+        Some(_) => Origin::Formula(
+            "screws beside the bore, their seats, and what grips twice the belt's torque".into(),
+        ),
+        None => Origin::Practice("bore, wall, nut and wall".into()),
+    };
     let needs = Origin::given_or(spec.hub.is_some(), "--hub", needs);
     match l.hub {
         Some(_) => {
             let extent = Extent::diameter(z, hub, on_axis(l.height - 1.0));
-            list.push(Size::at("hub_diameter", "hub", "", extent, needs));
+            let told = Size::at("hub_diameter", "hub", "", extent, needs);
+            list.push(match l.clamp {
+                Some(_) => told.shown_on(
+                    "cap",
+                    Extent::diameter(z, hub, vec![Point3::origin() - cap_centre(l).coords + z]),
+                ),
+                None => told,
+            });
         }
         None => list.add("hub_diameter", "hub", 0.0, Origin::Given("--set-screws 0".into())),
     }
@@ -151,8 +177,26 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
         "hub_length",
         "length of the hub",
         length,
-        Origin::Practice("a nut on its corner and 4 mm".into()),
+        Origin::Practice(
+            if l.clamp.is_some() { "a washer and 6 mm" } else { "a nut on its corner and 4 mm" }.into(),
+        ),
     );
+    if let Some(clamp) = &l.clamp {
+        list.add(
+            "clamp_gap",
+            "gap between hub and cap",
+            2.0 * clamp::GAP,
+            Origin::Practice("drawn together by the screws".into()),
+        );
+        let bears = Origin::Formula(
+            "lasting strength of the washer's seat and of the cap bent between its screws, over 1.5; T = K·F·d, Shigley eq. 8-27, with the least friction".into(),
+        );
+        list.add("clamp_torque_nm", "tighten the cap's screws to", clamp.screw.torque_nm, bears);
+        let grips = Origin::Formula(
+            "2·µ·F·d, friction 0.2, at the least force that torque gives, halved by creep".into(),
+        );
+        list.add("grip_torque_nm", "it then grips with, after months", clamp.grips / 1000.0, grips);
+    }
     list.add("overall_length", "over all", l.height, Origin::Formula("flanges, face and hub".into()));
     list.add(
         "belt_width",

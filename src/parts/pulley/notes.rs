@@ -4,7 +4,7 @@ use super::layout::Layout;
 use super::spec::Pulley;
 use crate::catalog::belts::article;
 use crate::design::{Hardware, Notes, PrintNotes};
-use crate::error::{hundredth, number};
+use crate::error::{Result, hundredth, number};
 use crate::workshop::Workshop;
 
 /// Walls printed solid, in lines: teeth of a fine profile are walls alone.
@@ -13,9 +13,9 @@ const WALLS: u32 = 5;
 const INFILL: f64 = 60.0;
 
 /// The notes of a pulley whose solid has `volume` mm³.
-pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, trial: bool) -> Notes {
+pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, trial: bool) -> Result<Notes> {
     let belt = format!("{} {}", article(&layout.profile.name), layout.profile.name);
-    Notes {
+    Ok(Notes {
         purpose: format!(
             "Runs {belt} belt, {} mm wide, on a shaft of {} mm with {} teeth.",
             number(layout.belt_width),
@@ -47,10 +47,10 @@ pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, t
                 workshop.material.softening_c
             ),
         ],
-        hardware: hardware(layout),
+        hardware: hardware(layout)?,
         readings_wanted: wanted(spec, layout),
         print_readings: Vec::new(),
-    }
+    })
 }
 
 fn layout_temperature(workshop: &Workshop) -> f64 {
@@ -66,7 +66,16 @@ fn steps(layout: &Layout, trial: bool) -> Vec<String> {
         "Ream or scrape the bore until the pulley slides on the shaft by hand without play; it is drawn {} mm.",
         hundredth(layout.bore.diameter)
     ));
-    if let Some(screws) = &layout.screws {
+    if let Some(clamp) = &layout.clamp {
+        steps.push(format!(
+            "Lay the cap on the shaft, put the {0} screws with their washers through cap and hub, a nut on each with one flat against the wall of its seat, and draw both in turn, so that the gap is even on both sides; tighten each to {1:.2} N·m, and again after a day.",
+            clamp.size, clamp.screw.torque_nm
+        ));
+        if clamp.diameter > layout.flange.unwrap_or(2.0 * layout.teeth.outside) {
+            steps.push("The hub is wider than the flanges: lay the belt on from the other end before the pulley goes on.".into());
+        }
+        steps.push("Turn the pulley on its shaft under an indicator before the last turn, and find the place where it runs truest.".into());
+    } else if let Some(screws) = &layout.screws {
         steps.push(format!(
             "Push {} nut{} {} into the pockets from the hub's end and turn the set screws in until their tips show in the bore.",
             screws.count,
@@ -83,20 +92,28 @@ fn steps(layout: &Layout, trial: bool) -> Vec<String> {
     steps
 }
 
-fn hardware(layout: &Layout) -> Vec<Hardware> {
-    let Some(screws) = &layout.screws else { return Vec::new() };
+fn hardware(layout: &Layout) -> Result<Vec<Hardware>> {
+    if let Some(clamp) = &layout.clamp {
+        let length = clamp.screw_length()?;
+        return Ok(vec![
+            Hardware::new("hexagon socket head screw", format!("{} x {length}", clamp.size), "ISO 4762", 2),
+            Hardware::new("washer", clamp.size, "ISO 7089", 2),
+            Hardware::new("hexagon nut", clamp.size, "ISO 4032", 2),
+        ]);
+    }
+    let Some(screws) = &layout.screws else { return Ok(Vec::new()) };
     let hub = layout.hub.map_or(0.0, |(diameter, _)| diameter);
     let length = ((hub - layout.bore.diameter) / 2.0).ceil();
     let item =
         |what: &str, size: String, standard: &str| Hardware::new(what, size, standard, screws.count as usize);
-    vec![
+    Ok(vec![
         item("hexagon nut", screws.size.into(), "ISO 4032"),
         item(
             "set screw with a cup point",
             format!("{} x {} or the next longer", screws.size, number(length)),
             "ISO 4029",
         ),
-    ]
+    ])
 }
 
 fn wanted(spec: &Pulley, layout: &Layout) -> Vec<String> {

@@ -1,8 +1,9 @@
 //! The solids: the pulley, and a segment of its teeth to try with the belt.
 
+use super::clamp::{Clamp, GAP};
 use super::layout::{Bore, Layout};
-use crate::error::Result;
-use crate::solid::{Body, Loop, Point2, Region, Segment};
+use crate::error::{Error, Result};
+use crate::solid::{Body, Frame, Loop, Point2, Region, Segment, Vector3};
 
 /// How far a cut reaches beyond what it cuts, mm.
 const BEYOND: f64 = 1.0;
@@ -33,8 +34,10 @@ pub fn body(layout: &Layout) -> Result<Body> {
         made = made.join(&Body::revolve(&profile)?)?;
         top = on;
     }
-    if let Some((diameter, length)) = layout.hub {
-        made = made.join(&disc(diameter / 2.0, top, top + length)?)?;
+    match (&layout.clamp, layout.hub) {
+        (Some(clamp), _) => made = made.join(&half_hub(clamp, 1.0)?.moved(Vector3::z() * top))?,
+        (None, Some((diameter, length))) => made = made.join(&disc(diameter / 2.0, top, top + length)?)?,
+        (None, None) => {}
     }
     let bore = Region::new(bore(&layout.bore)?, Vec::new())?;
     made = made.cut(&Body::prism(&bore, -BEYOND, layout.height + BEYOND)?)?;
@@ -43,6 +46,42 @@ pub fn body(layout: &Layout) -> Result<Body> {
 
 fn disc(radius: f64, low: f64, high: f64) -> Result<Body> {
     Body::prism(&Region::new(Loop::circle(Point2::origin(), radius)?, Vec::new())?, low, high)
+}
+
+/// Half of a clamp hub without its bore, on z = 0, towards +y or -y: flat seats for washers or nuts, open upwards, and
+/// the screws' holes.
+fn half_hub(clamp: &Clamp, way: f64) -> Result<Body> {
+    let radius = clamp.diameter / 2.0;
+    let rectangle = |x: (f64, f64), y: (f64, f64)| -> Result<Region> {
+        let middle = Point2::new((x.0 + x.1) / 2.0, (y.0 + y.1) / 2.0);
+        Ok(Loop::rectangle(middle, x.1 - x.0, y.1 - y.0)?.into())
+    };
+    let far = radius + BEYOND;
+    let ordered = |a: f64, b: f64| (a.min(b), a.max(b));
+    let round: Region = Loop::circle(Point2::origin(), radius)?.into();
+    let half = rectangle((-far, far), ordered(way * GAP, way * far))?;
+    let half = round.common(&half).pop().ok_or_else(|| Error::internal("Half a hub is empty."))?;
+    let mut made = Body::prism(&half, 0.0, clamp.length)?;
+    let middle = clamp.length / 2.0;
+    let width = clamp.pockets()[usize::from(way > 0.0)];
+    let deep = if way > 0.0 { clamp.nut.across_corners() + width - clamp.nut.across_flats } else { width };
+    for side in [-1.0, 1.0] {
+        let x = side * clamp.aside;
+        // Open to the hub's outside as well: beside a seat no sliver is left.
+        let out = ordered(x - side * width / 2.0, side * far);
+        let seat = rectangle(out, ordered(way * clamp.seat, way * far))?;
+        made = made.cut(&Body::prism(&seat, middle - deep / 2.0, clamp.length + BEYOND)?)?;
+        let hole = Loop::circle(Point2::new(x, middle), clamp.hole / 2.0)?;
+        let from = ordered(0.0, way * far).1;
+        made = made.cut(&Body::prism_on(&Frame::facing_minus_y(from), &hole.into(), 0.0, far)?)?;
+    }
+    Ok(made)
+}
+
+/// The cap of a clamp hub, as it stands and prints.
+pub fn cap(layout: &Layout, clamp: &Clamp) -> Result<Body> {
+    let bore = Region::new(bore(&layout.bore)?, Vec::new())?;
+    half_hub(clamp, -1.0)?.cut(&Body::prism(&bore, -BEYOND, clamp.length + BEYOND)?)
 }
 
 /// The bore's outline, its keyway or flat towards +y.

@@ -56,7 +56,10 @@ pub struct Pulley {
     /// Set screws in the hub, each with a nut in a pocket: 0 to 3 [default: 2]
     #[arg(long, value_name = "N", help_heading = "Shaft")]
     pub set_screws: Option<u32>,
-    /// Diameter of the hub [default: what its nuts need]
+    /// A hub that clamps the shaft, with a cap on two screws, instead of set screws: it marks no shaft
+    #[arg(long, help_heading = "Shaft")]
+    pub clamp: bool,
+    /// Diameter of the hub [default: what its nuts need, and a clamp to grip]
     #[arg(long, value_name = "MM", help_heading = "Shaft")]
     pub hub: Option<Length>,
     /// Run-out of the finished pulley on its shaft, measured with an indicator [default: 0.2, an estimate]

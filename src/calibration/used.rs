@@ -10,6 +10,8 @@ use crate::workshop::{Printer, Workshop};
 pub fn tell(design: &mut Design, workshop: &Workshop) {
     let printer = &workshop.printer;
     if !printer.is_fitted() {
+        // What its preset says of it may still come out of a band, where it is not drawn by all of an allowance.
+        design.findings.extend(too_narrow(design, printer).filter(|finding| finding.level != Level::Ok));
         return;
     }
     let of = workshop.material.label();
@@ -61,6 +63,8 @@ fn too_narrow(design: &Design, printer: &Printer) -> Option<Finding> {
         false => format!(" So do: {}.", others.join(", ")),
     };
     let (low, high) = made(worst);
+    let middle = (low + high) / 2.0;
+    let short = middle < worst.least - NO_MORE || middle > worst.most + NO_MORE;
     Some(Finding::at_most(
         "print-spread",
         // A hundredth is the caliper's last figure.
@@ -74,17 +78,21 @@ fn too_narrow(design: &Design, printer: &Printer) -> Option<Finding> {
             hundredth(low),
             hundredth(high)
         ),
-        work_over(worst.feature, low < worst.least - NO_MORE, high > worst.most + NO_MORE),
-        format!("expanded uncertainty (k = 2) of printer preset {}", printer.name),
+        work_over(worst, low < worst.least - NO_MORE, high > worst.most + NO_MORE, short),
+        match printer.is_fitted() {
+            true => format!("expanded uncertainty (k = 2) of printer preset {}", printer.name),
+            false => format!("allowances of printer preset {}, not fitted", printer.name),
+        },
     ))
 }
 
 /// Half of a caliper's last figure, mm.
 const NO_MORE: f64 = 0.005;
 
-/// What does where a print may come small or large.
-fn work_over(feature: Feature, small: bool, large: bool) -> String {
-    let does = match feature {
+/// What does where a print may come small or large, and where it is known to, being drawn short of the printer's error.
+fn work_over(reading: &PrintReading, small: bool, large: bool, short: bool) -> String {
+    let does = match reading.feature {
+        _ if reading.as_printed => ("print it anew", "print it anew"),
         Feature::Hole => ("drill or ream it up to its band", "print it anew"),
         Feature::Outside | Feature::FirstLayer => ("print it anew", "sand it down to its band"),
         Feature::Height | Feature::Wall => ("print it anew", "sand it down to its band"),
@@ -92,7 +100,13 @@ fn work_over(feature: Feature, small: bool, large: bool) -> String {
     };
     let small = if small { format!(" Too small, {}.", does.0) } else { String::new() };
     let large = if large { format!(" Too large, {}.", does.1) } else { String::new() };
-    format!("Measure it on the print before it is used.{small}{large}")
+    let short = match short {
+        true => {
+            " It is not drawn by the whole of the printer's error, which would harm where a print comes out true: put the printer right first (flow, the steps of its axes), and fit a preset anew."
+        }
+        false => "",
+    };
+    format!("Measure it on the print before it is used.{small}{large}{short}")
 }
 
 /// How not to correct twice.

@@ -56,8 +56,8 @@ pub fn of_size(size: f64) -> Result<&'static Button> {
     BUTTONS.find(meant, |rows| {
         let known: Vec<String> = rows.iter().map(|button| number(button.size)).collect();
         Error::unknown(
-            format!("--button is {}, which is no push-button size the table knows.", number(size)),
-            format!("Give one of {} mm, or a plain opening with --cable.", known.join(", ")),
+            format!("A push-button of {} mm is no size the table knows.", number(size)),
+            format!("Give one of {} mm, or a plain round opening.", known.join(", ")),
         )
     })
 }

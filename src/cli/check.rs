@@ -81,6 +81,8 @@ struct Band {
     wanted: f64,
     least: f64,
     most: f64,
+    #[serde(default)]
+    as_printed: bool,
 }
 
 impl Band {
@@ -288,10 +290,10 @@ fn verdict(mm: f64, band: &Band) -> Judged {
     let to_do = match verdict {
         Verdict::Use => format!("good from {} to {}: use it", hundredth(band.least), hundredth(band.most)),
         Verdict::TooSmall => {
-            format!("under {}: {}", hundredth(band.least), over_again(band.feature, verdict, correction))
+            format!("under {}: {}", hundredth(band.least), over_again(band, verdict, correction))
         }
         Verdict::TooLarge => {
-            format!("over {}: {}", hundredth(band.most), over_again(band.feature, verdict, correction))
+            format!("over {}: {}", hundredth(band.most), over_again(band, verdict, correction))
         }
     };
     let says = format!("{}: read {} mm, {to_do}.", band.name(), number(mm));
@@ -305,10 +307,17 @@ fn verdict(mm: f64, band: &Band) -> Judged {
 }
 
 /// How a print out of its band is put right: plastic is taken off where there is too much, and put on nowhere.
-fn over_again(feature: Feature, verdict: Verdict, correction: f64) -> String {
+fn over_again(band: &Band, verdict: Verdict, correction: f64) -> String {
     let how = if correction > 0.0 { "added" } else { "taken off" };
     let anew = format!("print it anew with {} mm {how}", hundredth(correction.abs()));
-    match (feature, verdict) {
+    if band.as_printed {
+        let allowance = if band.feature == Feature::Hole { "hole-allowance" } else { "outside-allowance" };
+        return format!(
+            "no file or paper puts it right without spoiling its form; {anew}: {:+.2} mm on {allowance} of the printer's preset, which --correct writes",
+            correction
+        );
+    }
+    match (band.feature, verdict) {
         (Feature::Hole, Verdict::TooSmall) => {
             format!("drill or ream it until it reads that, and no further; or {anew}")
         }

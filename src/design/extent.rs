@@ -147,6 +147,18 @@ impl Extent {
         self
     }
 
+    /// The same extent at another height, for one that is the same at every height: across, or about an upright axis.
+    pub fn levelled(mut self, z: f64) -> Option<Self> {
+        match &mut self {
+            Self::Between { along, places } if along.z.abs() < 1e-9 => {
+                places.iter_mut().flatten().for_each(|p| p.z = z);
+            }
+            Self::Round { axis, at, .. } if axis.z.abs() > 1.0 - 1e-9 => at.iter_mut().for_each(|p| p.z = z),
+            _ => return None,
+        }
+        Some(self)
+    }
+
     /// The same extent on a piece that was moved.
     pub fn moved(self, by: Vector3) -> Self {
         self.placed(&Frame::world().moved(by))

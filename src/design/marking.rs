@@ -1,11 +1,12 @@
 //! Marks on a part: stroke letters on a face that does no work, so that a drawer of tools can be told apart in ten
 //! years. A kind names the face; where on it the letters go, and how large they can be, is found on the solid.
 
-use super::{Design, Piece};
+use super::{Design, Lettered, Piece};
 use crate::error::{Error, Result, number};
 use crate::solid::marks::Lettering;
 use crate::solid::polygon;
 use crate::solid::{Body, Frame, Loop, Mesh, Point2, Point3, Region, Vector2, Vector3};
+use std::f64::consts::TAU;
 
 /// A face that does no work.
 #[derive(Clone, Debug, Default)]
@@ -23,6 +24,17 @@ pub enum FreeFace {
         up: Option<f64>,
         /// Kept free along every edge and hole, for heads, washers and nuts, mm.
         margin: f64,
+        /// Whether openings get the letters that drawing and sheet give them, beside each.
+        lettered: bool,
+    },
+    /// There is no room, so letters stand on a tab that is joined to the piece for them.
+    Tab {
+        /// The piece's suffix.
+        piece: String,
+        /// The middle of the edge it stands out from, towards y, on the bed.
+        at: Point3,
+        /// Its thickness, mm, and how long it may be along x.
+        size: (f64, f64),
     },
     /// The outside of an upright cylinder about the piece's z: letters stand in a flat that does not reach out of it.
     Round {
@@ -46,6 +58,8 @@ const CUT: f64 = 0.4;
 const BEHIND: f64 = 1.2;
 /// How far letters stand up in their flat, mm: two layers, which print on an upright wall without support.
 const RAISED: f64 = 0.3;
+/// Room between an opening's letter and the opening, mm.
+const LETTER_GAP: f64 = 0.6;
 /// The part of a wall that a flat may take.
 const SHARE: f64 = 0.2;
 
@@ -64,7 +78,7 @@ pub fn mark(design: &mut Design, text: &str) -> Result<()> {
     let (suffix, how) = match &design.free_face {
         FreeFace::None => return Err(no_face(design.kind, "none of its faces is known to do no work")),
         FreeFace::Working(why) => return Err(no_face(design.kind, why)),
-        FreeFace::Level { piece, .. } | FreeFace::Round { piece, .. } => {
+        FreeFace::Level { piece, .. } | FreeFace::Tab { piece, .. } | FreeFace::Round { piece, .. } => {
             (piece.clone(), design.free_face.clone())
         }
     };
@@ -75,12 +89,90 @@ pub fn mark(design: &mut Design, text: &str) -> Result<()> {
             on_cylinder(&piece.body, text, (radius, towards), heights, wall)?
         }
         FreeFace::Level { up, margin, .. } => on_level(piece, text, up, margin)?,
+        FreeFace::Tab { at, size, .. } => on_tab(&piece.body, text, at, size)?,
         FreeFace::None | FreeFace::Working(_) => return Ok(()),
     };
     let marked = Piece::new(suffix, body, design.chord_tolerance)?;
     (piece.body, piece.mesh) = (marked.body, marked.mesh);
     design.notes.print.lie += &format!(" Marked '{text}' {said}.");
+    if let FreeFace::Level { up, lettered: true, .. } = design.free_face {
+        letter_openings(design, up)?;
+    }
     Ok(())
+}
+
+/// Cuts the letters of openings beside them into the face of every piece that has some, as far as there is room.
+fn letter_openings(design: &mut Design, up: Option<f64>) -> Result<()> {
+    let mut without: Vec<String> = vec![];
+    let mut cut = 0;
+    for piece in design.pieces.iter_mut().filter(|piece| !piece.letters.is_empty()) {
+        for lettered in piece.letters.clone() {
+            let Some((frame, how)) = beside(piece, &lettered, up)? else {
+                without.push(lettered.letter.clone());
+                continue;
+            };
+            let mut body = piece.body.clone();
+            for region in strokes(&lettered.letter, &how)? {
+                body = body.cut(&Body::prism(&region, -CUT, CUT)?.placed(&frame))?;
+            }
+            let marked = Piece::new(piece.suffix.clone(), body, design.chord_tolerance)?;
+            (piece.body, piece.mesh) = (marked.body, marked.mesh);
+            cut += 1;
+        }
+    }
+    let but = match without.is_empty() {
+        true => String::new(),
+        false => format!(", but for {}, which have no room", without.join(", ")),
+    };
+    if cut > 0 {
+        design.notes.print.lie += &format!(" Openings have their letters of the drawing beside them{but}.");
+    }
+    Ok(())
+}
+
+/// Where an opening's letter goes on a level face: as large and as near as there is room.
+fn beside(piece: &Piece, lettered: &Lettered, up: Option<f64>) -> Result<Option<(Frame, Lettering)>> {
+    let ground = Ground::of(&piece.mesh, up);
+    let turns = 24;
+    for height in &HEIGHTS[3..] {
+        let how = lettering(*height);
+        let half = Vector2::new(length(&lettered.letter, &how), *height) / 2.0;
+        for step in 0..4 {
+            let reach = lettered.radius + half.norm() + LETTER_GAP + f64::from(step);
+            for turn in 0..turns {
+                let angle = TAU * (f64::from(turn) / f64::from(turns) + 0.125);
+                let at = lettered.at.xy() + Vector2::new(angle.cos(), angle.sin()) * reach;
+                if ground.is_free(at, half + Vector2::new(LETTER_GAP, LETTER_GAP)) {
+                    // Seen from below x runs the other way.
+                    let side = if up.is_some() { 1.0 } else { -1.0 };
+                    let origin = Point3::new(at.x, at.y, up.unwrap_or(0.0));
+                    return Ok(Some((Frame::new(origin, Vector3::z() * side, Vector3::x() * side)?, how)));
+                }
+            }
+        }
+    }
+    Ok(None)
+}
+
+/// Raised on a tab of its own.
+fn on_tab(body: &Body, text: &str, at: Point3, (thick, room): (f64, f64)) -> Result<(Body, String)> {
+    const ROUND: f64 = 1.0;
+    let fits = |height: &&f64| length(text, &lettering(**height)) + 2.0 * ROUND <= room;
+    let Some(&height) = HEIGHTS[3..].iter().find(fits) else {
+        return Err(no_room(text, "its tab", room - 2.0 * ROUND));
+    };
+    let how = lettering(height);
+    let (long, deep) = (length(text, &how) + 2.0 * ROUND, height + 2.0 * ROUND);
+    // A millimetre of it lies in the piece.
+    let middle = at.xy() + Vector2::new(0.0, (deep - 1.0) / 2.0);
+    let tab = Region::new(Loop::rectangle(middle, long, deep + 1.0)?, vec![])?;
+    let mut marked = body.join(&Body::prism(&tab, 0.0, thick)?)?;
+    let origin = Point3::new(middle.x, middle.y + 0.5, thick);
+    let frame = Frame::new(origin, Vector3::z(), Vector3::x())?;
+    for region in strokes(text, &how)? {
+        marked = marked.join(&Body::prism(&region, 0.0, thick)?.placed(&frame))?;
+    }
+    Ok((marked, format!("in letters of {} mm on a tab at its back", number(height))))
 }
 
 fn no_face(kind: &str, why: &str) -> Error {
@@ -203,7 +295,9 @@ struct Ground {
 impl Ground {
     fn of(mesh: &Mesh, up: Option<f64>) -> Ground {
         let behind = |depth: f64| up.map_or(depth, |z| z - depth);
-        let solid = [0.1, CUT + BEHIND].map(|depth| mesh.slice_at(behind(depth)));
+        // A thin sheet, as a template is, keeps two thirds of itself.
+        let deep = (CUT + BEHIND).min(mesh.bounds().size().z - 0.05).max(3.0 * CUT - 0.05);
+        let solid = [0.1, deep].map(|depth| mesh.slice_at(behind(depth)));
         let above = up.map_or(vec![], |z| mesh.slice_at(z + 0.1));
         let all = || solid[0].iter().flatten();
         let least =

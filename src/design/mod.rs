@@ -8,6 +8,7 @@
 //! * [`notes`]: what the bench is told;
 //! * [`advice`]: the least change that clears a finding, tried before it is given;
 //! * [`answers`]: which answers of a request count only beside others;
+//! * [`made_with`]: a request with its material and printer, which advice may change too;
 //! * [`change`]: an answer of the request given another value;
 //! * [`marking`]: letters on a face that does no work;
 //! * [`kind`]: how the command line and job files come to a kind of part.
@@ -17,6 +18,7 @@ pub mod answers;
 pub mod change;
 pub mod extent;
 pub mod kind;
+pub mod made_with;
 pub mod marking;
 pub mod notes;
 pub mod piece;
@@ -152,6 +154,9 @@ pub struct Design {
     pub slices: Vec<Slice>,
     /// The units its sizes are told in; set where it is made.
     pub units: Units,
+    /// The letters of readings by key where they are not R1, R2, ... in order: those raised on a coupon, and those of the
+    /// whole part on a slice of it.
+    pub lettered_as: Vec<(String, String)>,
     /// The printer it is drawn for; set where it is made.
     pub printer: Option<DrawnFor>,
 }
@@ -213,10 +218,21 @@ impl Design {
             let mut on: Vec<String> = size.shown.iter().map(|shown| shown.piece.clone()).collect();
             on.dedup();
             let drawn = (size.value, size.allowance);
-            Some(PrintReading::new(&size.key, &size.label, size.feature?, drawn, band).on(on))
+            let reading = PrintReading::new(&size.key, &size.label, size.feature?, drawn, band).on(on);
+            Some(PrintReading { as_printed: size.as_printed, ..reading })
         });
         let all = of_sizes.chain(self.notes.print_readings.iter().cloned());
-        all.zip(1..).map(|(reading, at)| PrintReading { letter: format!("R{at}"), ..reading }).collect()
+        let letter = |at: usize, key: &str| match self.lettered_as.iter().find(|(known, _)| known == key) {
+            Some((_, letter)) => letter.clone(),
+            None => format!("R{}", at + 1),
+        };
+        all.enumerate()
+            .map(|(at, reading)| {
+                let letter = letter(at, &reading.key);
+                let what = reading.what.strip_prefix(&format!("{letter}: ")).map(str::to_string);
+                PrintReading { letter, what: what.unwrap_or(reading.what.clone()), ..reading }
+            })
+            .collect()
     }
 
     /// Fails where a size contradicts itself or two have one key, or a reading leaves out what is wanted.

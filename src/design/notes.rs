@@ -107,6 +107,9 @@ pub struct PrintReading {
     pub least: f64,
     /// The most that is good.
     pub most: f64,
+    /// Whether its form works as it prints, so that no hand can work it over.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub as_printed: bool,
     /// The pieces it can be taken on; none named where the part has but one, or it can be taken on
     /// any.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -132,6 +135,7 @@ impl PrintReading {
             wanted,
             least: wanted - band.under,
             most: wanted + band.over,
+            as_printed: false,
             on: vec![],
         }
     }

@@ -102,6 +102,8 @@ pub struct Size {
     pub allowance: f64,
     /// The band its print must keep, for a size that is measured on the print.
     pub band: Option<Band>,
+    /// Whether its form works as it prints, so that no hand can work it over: teeth.
+    pub as_printed: bool,
     /// Place in the list of numbers that hands need at the bench, the first first.
     pub bench: Option<u8>,
 }
@@ -122,6 +124,7 @@ impl Size {
             feature: None,
             allowance: 0.0,
             band: None,
+            as_printed: false,
             bench: None,
         }
     }
@@ -154,9 +157,22 @@ impl Size {
         Self { band: Some(Band { under, over, firm: true }), ..self }
     }
 
+    /// The same size, of which the printer takes off that much and which fits from `least` to `most`, mm. What the print is
+    /// to measure is what this printer makes of it, or where that does not fit the nearest that does.
+    pub fn fits(self, feature: Feature, taken_off: f64, (least, most): (f64, f64)) -> Self {
+        let wanted = (self.value - taken_off).clamp(least.min(most), most);
+        let allowance = self.value - wanted;
+        self.printed(feature, allowance).good(wanted - least.min(most), most - wanted)
+    }
+
     /// The same size, measured on the print to see a misprint: nothing fits there.
     pub fn about(self, off: f64) -> Self {
         Self { band: Some(Band { under: off, over: off, firm: false }), ..self }
+    }
+
+    /// The same size of a form that no hand can work over.
+    pub fn as_printed(self) -> Self {
+        Self { as_printed: true, ..self }
     }
 
     /// What the print is to measure: the value, less what is drawn more.

@@ -1,9 +1,9 @@
 //! Test slices: the millimetres of a part that decide whether it fits, as a closed solid of their own. Minutes of
 //! printing tell what hours would.
 
-use super::{Design, Extent, Piece};
+use super::{Design, Extent, Figure, Lettered, Piece};
 use crate::error::{Error, Result};
-use crate::solid::{Body, Loop, Region, Vector2, Vector3};
+use crate::solid::{Body, Loop, Point3, Region, Vector2, Vector3};
 
 /// What of a part is printed to try a fit on: a layer of one piece between two heights.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +16,19 @@ pub struct Slice {
     pub heights: (f64, f64),
     /// What to try on it: a sentence.
     pub to_try: String,
+    /// The keys of the readings that decide, which can be taken on it though the part is drawn with them elsewhere; a key
+    /// stands for those numbered after it too.
+    pub readings: &'static [&'static str],
+}
+
+impl Slice {
+    /// Whether a reading of that key decides.
+    fn decides(&self, key: &str) -> bool {
+        let numbered = |rest: &str| rest.strip_prefix('_').is_some_and(|n| n.parse::<u32>().is_ok());
+        let named =
+            |known: &&str| key.strip_prefix(known).is_some_and(|rest| rest.is_empty() || numbered(rest));
+        self.readings.iter().any(|known| named(&known))
+    }
 }
 
 /// A part that prints longer than this is worth a slice first, hours.
@@ -41,15 +54,36 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
         piece.ok_or_else(|| Error::internal(format!("There is no piece '{}' to slice.", slice.piece)))?;
     let (body, by) = between(&whole.body, slice.heights)?;
     let share = body.volume() / design.pieces.iter().map(|p| p.body.volume() * p.count as f64).sum::<f64>();
-    let piece = Piece { seen_from: whole.seen_from, ..Piece::new("", body, design.chord_tolerance)? };
+    let top = body.bounds().most.z;
+    let place = |extent: &Extent, decides: bool| -> Option<Extent> {
+        if lies_in(extent, slice.heights) {
+            return Some(extent.clone().moved(by));
+        }
+        decides.then(|| extent.clone().levelled(top / 2.0)).flatten()
+    };
+    let figures = whole.figures.iter().filter_map(|figure| {
+        Some(Figure { what: figure.what.clone(), extent: place(&figure.extent, true)? })
+    });
+    let letters = whole
+        .letters
+        .iter()
+        .map(|letter| Lettered { at: Point3::new(letter.at.x, letter.at.y, top), ..letter.clone() });
+    let piece = Piece {
+        seen_from: whole.seen_from,
+        figures: figures.collect(),
+        letters: letters.collect(),
+        ..Piece::new("", body, design.chord_tolerance)?
+    };
+    design.lettered_as = design.readings().into_iter().map(|reading| (reading.key, reading.letter)).collect();
     design.sizes.retain_mut(|size| {
-        size.shown.retain_mut(|shown| {
-            let here = shown.piece == slice.piece && lies_in(&shown.extent, slice.heights);
-            if here {
+        let decides = slice.decides(&size.key);
+        size.shown.retain_mut(|shown| match place(&shown.extent, decides) {
+            Some(extent) if shown.piece == slice.piece => {
                 shown.piece.clear();
-                shown.extent = shown.extent.clone().moved(by);
+                shown.extent = extent;
+                true
             }
-            here
+            _ => false,
         });
         !size.shown.is_empty()
     });
@@ -62,7 +96,8 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
     design.name = format!("{}-{name}", design.name);
     notes.mechanics.clear();
     notes.hardware.clear();
-    notes.print_readings.clear();
+    notes.print_readings.retain(|reading| slice.decides(&reading.key));
+    notes.print_readings.iter_mut().for_each(|reading| reading.on.clear());
     notes.print.mass_g *= share;
     notes.print.lie += " This is a slice of it, with the cut face down or up as it comes.";
     notes.steps = vec![

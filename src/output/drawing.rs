@@ -97,8 +97,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
                 shown: &shown[k],
                 cutting: cut.filter(|_| above),
                 caption: piece.seen_from.filter(|_| above),
-                // Openings are lettered from A on.
-                section: if piece.letters.is_empty() { "A" } else { "X" },
+                section: section_letter(design, piece),
                 letters: if above { &piece.letters } else { &[] },
             }
         })
@@ -109,6 +108,18 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         layout::corner_picture(sheet, &seen, corner);
     }
     Ok(page.0)
+}
+
+/// The letter of the section: none that letters an opening, which begin with A, or stands raised on a coupon.
+fn section_letter(design: &Design, piece: &Piece) -> &'static str {
+    if design.readings().iter().any(|reading| reading.letter == "A") {
+        return "Z";
+    }
+    let taken = |letter: &&&str| piece.letters.iter().any(|l| l.letter == ***letter);
+    match piece.letters.is_empty() {
+        true => "A",
+        false => ["X", "Z"].iter().find(|letter| !taken(letter)).unwrap_or(&"XX"),
+    }
 }
 
 /// The sheet with its frame and views, and the corner that is left free.

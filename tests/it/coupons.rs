@@ -118,6 +118,47 @@ fn extent_of(outline: &[Point2], middle: Point2, about: f64) -> f64 {
 }
 
 #[test]
+fn the_drawing_of_a_coupon_tells_every_reading_in_full_by_its_raised_letter() {
+    use fixwright::output::drawing::{page::Mark, pages};
+    for with in [None, Some("6204")] {
+        let design = made(with);
+        let page = &pages(&design).unwrap()[0];
+        let texts: Vec<&str> = page
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Text(text) => Some(text.text.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert!(
+            !texts.iter().any(|text| text.ends_with("...") || text.starts_with("More readings")),
+            "{texts:?}"
+        );
+        let words = texts.join(" ");
+        for (reading, row) in
+            readings(&Workshop::standard().unwrap().printer).unwrap().iter().zip(design.readings())
+        {
+            assert_eq!(
+                (row.letter.as_str(), row.what.as_str()),
+                (&*reading.letter.to_string(), &*reading.what)
+            );
+            assert!(
+                words.contains(&format!("{} {}", reading.letter, reading.what)),
+                "{}: {words}",
+                reading.letter
+            );
+        }
+        // The section is called by a letter that is not raised on it.
+        assert!(texts.contains(&"Z–Z") && !list_of_looks(&design).contains("Z"), "{texts:?}");
+    }
+}
+
+fn list_of_looks(design: &Design) -> String {
+    design.lists["looks"].as_array().unwrap().iter().map(|look| look["letter"].as_str().unwrap()).collect()
+}
+
+#[test]
 fn letters_of_a_coupon_are_named_once_and_none_is_taken_for_a_digit() {
     let list = readings(&Workshop::standard().unwrap().printer).unwrap();
     let mut letters: Vec<char> = list.iter().map(|r| r.letter).collect();

@@ -186,6 +186,7 @@ pub const ALL: [Kind; 7] = [
             "bearing = \"6204\"\nfrom = \"shaft\"",
             "bearing = \"6204\"\nfrom = \"housing\"",
             "bearing = \"6204\"\nfrom = \"shaft\"\nshoulder = true",
+            "bearing = \"7204B\"\nfrom = \"shaft\"\nshoulder = true\nwide-face = \"near\"",
             "bearing = \"6204\"\nfrom = \"shaft\"\nshaft-bore = 13",
             "bearing = \"6204\"\nfrom = \"housing\"\nopening = 41",
         ],
@@ -210,6 +211,7 @@ pub const ALL: [Kind; 7] = [
             "opening = 41.5",
             "gap = 8",
             "gap-shaft = 24",
+            "wide-face = \"near\"",
             "through = 120",
             "face = 70",
             "crush-reading = 70",
@@ -243,6 +245,7 @@ pub const ALL: [Kind; 7] = [
             "hub = 41",
             "run-out = 0.07",
             "trial = true",
+            "clamp = true",
         ],
     },
     Kind {

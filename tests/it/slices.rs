@@ -14,17 +14,38 @@ fn a_slice_is_a_closed_part_of_the_solid_with_its_sizes_and_what_to_try() {
             request("sleeve", &[("bearing", "6204"), ("reach", "60"), ("drive", "flat")]),
             "nose",
             "nose_outer_diameter",
+            "sleeve_bore",
         ),
         (
             request("receiver", &[("bearing", "6204"), ("from", "shaft"), ("reach", "60")]),
             "bore",
             "receiver_bore",
+            "receiver_bore",
         ),
-        (request("pulley", &[("profile", "MXL"), ("teeth", "40"), ("bore", "8")]), "teeth", ""),
-        (request("plate", &[("hole", "60"), ("spare", "6x2")]), "opening", "screw_hole"),
-        (request("plate", &[("hole", "60"), ("spare", "6x2")]), "spigot", "spigot_width"),
+        (request("pulley", &[("profile", "MXL"), ("teeth", "40"), ("bore", "8")]), "teeth", "", "bore"),
+        (request("plate", &[("hole", "60"), ("spare", "6x2")]), "opening", "screw_hole", "opening"),
+        (request("plate", &[("hole", "60"), ("spare", "6x2")]), "spigot", "spigot_width", "spigot_width"),
+        (
+            request(
+                "sleeve",
+                &[("bearing", "6204"), ("reach", "60"), ("drive", "puller"), ("steel-nose", "")],
+            ),
+            "nose",
+            "sleeve_bore",
+            "sleeve_bore",
+        ),
     ];
-    for (request, name, size) in cases {
+    let bracket = |style: &str| {
+        let belt =
+            [("profile", "MXL"), ("pulleys", "60,36"), ("near", "115"), ("rpm", "1500"), ("style", style)];
+        request("bracket", &belt)
+    };
+    let brackets = [
+        (bracket("foot"), "register", "", "register_bore"),
+        (bracket("face"), "register", "", "register_bore"),
+        (bracket("swing"), "slot", "", "slot_over_ends"),
+    ];
+    for (request, name, size, reading) in cases.into_iter().chain(brackets) {
         let whole = request.made(&[]).unwrap();
         let made = request.clone().with("slice", name).made(&[Format::Stl, Format::Drawing]).unwrap();
         let (design, piece) = (&made.design, &made.design.pieces[0]);
@@ -49,6 +70,20 @@ fn a_slice_is_a_closed_part_of_the_solid_with_its_sizes_and_what_to_try() {
             !made.files.is_empty() && made.files.iter().all(|file| file.name.contains(name)),
             "{request}"
         );
+        // Its readings are the part's, under the part's letters, and one at least decides.
+        let of = |design: &fixwright::design::Design| -> Vec<(String, String, f64, f64, f64)> {
+            let row = |r: fixwright::design::PrintReading| (r.letter, r.key, r.nominal, r.least, r.most);
+            design.readings().into_iter().map(row).collect()
+        };
+        let (all, kept) = (of(&whole.design), of(design));
+        assert!(kept.iter().any(|row| row.1.starts_with(reading)), "{request}: {reading} of {kept:?}");
+        assert!(kept.iter().all(|row| all.contains(row)), "{request}: {kept:?} of {all:?}");
+        let letters = |piece: &fixwright::design::Piece| -> Vec<(String, String)> {
+            piece.letters.iter().map(|l| (l.letter.clone(), l.what.clone())).collect()
+        };
+        let its_piece =
+            whole.design.pieces.iter().find(|p| p.suffix == whole.design.slices[0].piece).unwrap();
+        assert_eq!(letters(piece), letters(its_piece), "{request}");
         assert!(design.notes.purpose.contains("Test slice") && design.notes.steps[0].len() > 40);
     }
 }

@@ -31,7 +31,7 @@ SLEEVE = {
 }
 PULLEY = {
     "profile": "T10", "teeth": "24", "bore": "10", "width": "10", "tension": "30", "tooth-clearance": "0.1", "flanges": "one",
-    "key-width": "3", "key-depth": "1.4", "flat": "7", "set-screws": "1", "hub": "30", "run-out": "0.1", "trial": True,
+    "key-width": "3", "key-depth": "1.4", "flat": "7", "set-screws": "1", "hub": "30", "run-out": "0.1", "trial": True, "clamp": True,
     "name": "other", "printer": "bed-180", "material": "petg", "tolerance": "0.05", "units": "inch", "mark": "A1", "slice": "teeth",
     "accept": "wall",
 }

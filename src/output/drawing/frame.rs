@@ -1,7 +1,7 @@
 //! What every sheet carries round its views: border, title block, check bar, and the readings to
 //! take on the finished print. The layout is this program's own.
 
-use super::lettering::wrapped;
+use super::lettering::{width, wrapped};
 use super::page::{Anchor, Page, Pen};
 use crate::design::extent::Lettered;
 use crate::design::{Design, Piece, PrintReading};
@@ -84,7 +84,7 @@ pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), 
     let readings = design.readings();
     let here: Vec<&PrintReading> = readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
     let foot = match heading.printed {
-        true => reading_table(page, sheet.readings, &here, design.units),
+        true => reading_table(page, sheet.readings, &here, (piece.letters.len(), design.units)),
         false => making(page, sheet.readings, &piece.making),
     };
     key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
@@ -212,7 +212,12 @@ fn making(page: &mut Page, (a, b): (Point2, Point2), lines: &[String]) -> f64 {
 }
 
 /// The table of readings with an empty column for what the calipers say; where it ends.
-fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintReading], units: Units) -> f64 {
+fn reading_table(
+    page: &mut Page,
+    (a, b): (Point2, Point2),
+    readings: &[&PrintReading],
+    (letters, units): (usize, Units),
+) -> f64 {
     let both = units == Units::Inch;
     let title = if both {
         "Caliper readings on the print, mm and inches"
@@ -227,13 +232,20 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
     let columns = [12.0, 12.5, 12.0, 12.0, 13.0];
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
-    let set = |most: usize| -> (Vec<Vec<String>>, f64) {
-        let words: Vec<_> = readings.iter().map(|r| wrapped(&r.numbered(), 2.0, what - 2.0, most)).collect();
+    let indent = readings.iter().map(|r| width(&r.letter, 2.0)).fold(0.0, f64::max) + 2.0;
+    // The letters' key stands under it in two columns where there is paper for both.
+    let key = if letters == 0 { 0.0 } else { 9.0 + 2.6 * letters.div_ceil(2) as f64 };
+    let set = |(most, between, key): (usize, f64, f64)| -> (Vec<Vec<String>>, f64) {
+        let words: Vec<_> =
+            readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0 - indent, most)).collect();
         let lines: usize = words.iter().map(Vec::len).sum();
-        (words, (b.y - a.y - 13.0 - 2.2 * readings.len() as f64) / lines as f64)
+        (words, (b.y - a.y - 13.0 - key - between * readings.len() as f64) / lines as f64)
     };
-    // Names in two lines where these stay apart, else in one; what then finds no room is counted to the sheet.
-    let (words, pitch) = if set(2).1 >= 2.6 { set(2) } else { set(1) };
+    // Names in full where their lines stay apart, else in one line; what then finds no room is counted to the sheet.
+    let tried = [(3, 2.2, key), (3, 1.2, key), (3, 2.2, 0.0), (3, 1.2, 0.0), (2, 1.2, 0.0), (1, 2.2, 0.0)];
+    let tried = tried.map(|how| (set(how), how.1));
+    let apart = tried.iter().find(|((_, pitch), _)| *pitch >= 2.6).unwrap_or(&tried[5]);
+    let ((words, pitch), between) = apart;
     let pitch = pitch.clamp(1.4, 3.6);
     // A row of both units has two lines of figures.
     let (beside, least_height) = if both { (3.2, 7.6) } else { (0.0, 0.0) };
@@ -246,14 +258,14 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
         }
     };
     page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
-    row(page, y, 5.0, ["drawn", "should be", "least", "most", "read"]);
+    row(page, y, 5.0, ["drawn", "to be", "least", "most", "read"]);
     y += 5.0;
-    for (k, (reading, words)) in readings.iter().zip(&words).enumerate() {
+    for (k, (reading, words)) in readings.iter().zip(words).enumerate() {
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
-        let height = (pitch * words.len() as f64 + 2.2).max(least_height);
+        let height = (pitch * words.len() as f64 + between).max(least_height);
         // Under what is not the last row there must be room to say that more follow.
         let below = if k + 1 < readings.len() { 3.0 } else { 0.0 };
-        if y + height + below > b.y {
+        if y + height + below > b.y + 1e-6 {
             page.text(
                 Point2::new(a.x + 3.0, b.y - 1.0),
                 SMALL,
@@ -262,13 +274,10 @@ fn reading_table(page: &mut Page, (a, b): (Point2, Point2), readings: &[&PrintRe
             );
             return b.y;
         }
+        let line_at = |k: usize| y + pitch * (k as f64 + 0.5) + between / 2.0 + 0.9;
+        page.heading(Point2::new(a.x + 3.0, line_at(0)), 2.0, Anchor::Start, reading.letter.clone());
         for (k, line) in words.iter().enumerate() {
-            page.text(
-                Point2::new(a.x + 3.0, y + pitch * (k as f64 + 0.5) + 2.0),
-                2.0,
-                Anchor::Start,
-                line.clone(),
-            );
+            page.text(Point2::new(a.x + 3.0 + indent, line_at(k)), 2.0, Anchor::Start, line.clone());
         }
         let told = [reading.nominal, reading.wanted, reading.least, reading.most];
         let [drawn, wanted, least, most] = told.map(|mm| format!("{mm:.2}"));

@@ -134,6 +134,9 @@ pub struct Axis {
     pub reach: (f64, f64),
 }
 
+/// Nothing as narrow has a centre line, mm on the radius: the strokes of raised or engraved letters end so.
+const STROKE_END: f64 = 0.6;
+
 /// The axes of round faces that go at least half round.
 pub fn axes(body: &Body) -> Vec<Axis> {
     let mut found: Vec<(Axis, f64)> = Vec::new();
@@ -160,7 +163,7 @@ pub fn axes(body: &Body) -> Vec<Axis> {
     }
     found
         .into_iter()
-        .filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > 0.4)
+        .filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > STROKE_END)
         .map(|(axis, _)| axis)
         .collect()
 }

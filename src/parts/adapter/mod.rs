@@ -76,7 +76,7 @@ impl Part for Adapter {
             }),
             pieces: vec![piece],
             mating: sizing.company()?,
-            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 2.0 },
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 2.0, lettered: false },
             ..Design::default()
         })
     }
@@ -107,6 +107,14 @@ fn sizes(sizing: &Sizing, piece: &Piece, walls: &drilled::Walls) -> Vec<Size> {
     ] {
         let size = Size::new(key, label, screw.hole, screw.origin.clone());
         list.push(size.printed(Feature::Hole, sizing.allowance).good(0.1, 0.4));
+    }
+    if let Some((flats, _)) = sizing.pocket() {
+        let nut = Origin::Table("ISO 4032, the printer's hole allowance and play".into());
+        list.push(
+            Size::new("nut_pocket_width", "pockets of the nuts, across the flats", flats, nut)
+                .printed(Feature::Hole, sizing.allowance)
+                .good(0.15, 0.3),
+        );
     }
     list.add(
         "offset_x",

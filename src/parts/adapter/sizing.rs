@@ -10,8 +10,9 @@ use crate::solid::{Body, Loop, Point2, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use std::f64::consts::PI;
 
-/// Play of a head in its seat and of a nut in its pocket, mm in diameter. Common practice.
+/// Play of a head in its seat, and of a nut across its flats in its pocket, once printed, mm. Common practice.
 const SEAT_PLAY: f64 = 0.5;
+const NUT_PLAY: f64 = 0.3;
 /// How far heads and nuts lie below the face, mm. Common practice.
 const SUNK: f64 = 0.4;
 /// Room for a screw's end past its nut, mm: screws are sold in steps of two.
@@ -144,7 +145,9 @@ impl Sizing {
             radius: 0.0,
             heads: spec.heads,
             fixing: spec.fixing,
-            nut_flats: fasteners::hex_nut(&new.size)?.across_flats + SEAT_PLAY,
+            nut_flats: fasteners::hex_nut(&new.size)?.across_flats
+                + NUT_PLAY
+                + workshop.printer.hole_allowance,
             allowance: workshop.printer.hole_allowance,
             load,
             load_origin: Origin::given_or(
@@ -506,7 +509,7 @@ fn new_screw(pattern: &Pattern, fixing: Fixing, workshop: &Workshop) -> Result<S
     Ok(match fixing {
         Fixing::Nut => {
             let nut = fasteners::hex_nut(size)?;
-            let round = (nut.across_flats + SEAT_PLAY) / (PI / 6.0).cos();
+            let round = (nut.across_flats + NUT_PLAY + allowance) / (PI / 6.0).cos();
             screw(clearance, Origin::clearance_hole(size), (round, 0.0), nut.height + PAST_NUT, floor)
         }
         Fixing::Insert => {

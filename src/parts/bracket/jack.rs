@@ -11,7 +11,7 @@ use crate::solid::{Loop, Point2};
 use crate::workshop::Workshop;
 
 /// Play of the nut in its slit, mm over both sides (common practice).
-pub const NUT_PLAY: f64 = 0.4;
+pub const NUT_PLAY: f64 = 0.2;
 /// Least plastic between the nut and the bracket's end, mm (common practice).
 pub const WALL: f64 = 5.0;
 /// Plastic over and under the nut's corners, mm together.
@@ -28,6 +28,8 @@ pub struct JackScrew {
     pub diameter: f64,
     /// Bore for it, mm.
     pub bore: f64,
+    /// The printer's allowance in bore and slit, mm.
+    pub allowance: f64,
     /// Its nut.
     pub nut: HexNut,
     /// Its head.
@@ -55,6 +57,7 @@ impl JackScrew {
             diameter: thread.diameter,
             size: thread.size,
             bore,
+            allowance: workshop.printer.hole_allowance,
             nut: fasteners::hex_nut(size)?,
             head: fasteners::socket_head(size)?,
         })
@@ -82,7 +85,7 @@ impl JackScrew {
     /// Length of the slit for the nut along the slide, and its width, mm. The nut stands on edge in it, two
     /// flats along the slit's sides, so that it cannot turn.
     pub fn slit(&self) -> (f64, f64) {
-        (self.nut.height + NUT_PLAY, self.nut.across_flats + NUT_PLAY)
+        (self.nut.height + NUT_PLAY + self.allowance, self.nut.across_flats + NUT_PLAY + self.allowance)
     }
 
     /// Thickness of the sheet that hides the nut's corners, mm.

@@ -206,7 +206,13 @@ impl<'a> Standing<'a> {
     /// Its sizes.
     pub fn sizes(&self, list: &mut Sizes) -> Result<()> {
         let (screw, (along, across)) = (&self.jack.screw, self.jack.screw.slit());
-        let nut = || Origin::Table(format!("{}, and {} mm of play", screw.nut.source, number(NUT_PLAY)));
+        let nut = || {
+            Origin::Table(format!(
+                "{}, the printer's hole allowance and {} mm of play",
+                screw.nut.source,
+                number(NUT_PLAY)
+            ))
+        };
         list.add("jack_bore", "bore for the jack screw", screw.bore, Origin::clearance_hole(&screw.size));
         list.add("jack_slit_width", "slit for the jack's nut, across its flats", across, nut());
         list.add("jack_slit_length", "slit for the jack's nut, along the slide", along, nut());

@@ -477,6 +477,11 @@ fn usual_screw(style: Style) -> &'static str {
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     let asked = spec.screw.as_deref().unwrap_or(usual_screw(spec.style));
     let mut screw = Screw::new(asked, workshop)?;
+    // A foot that prints on its upright's front has its slots upright: nothing round shrinks there, and what closes them
+    // from above is bridged and sags by up to a layer (common practice).
+    if spec.style == Style::Foot && spec.gusset_count()? > 0 {
+        screw.hole += workshop.printer.layer - workshop.printer.hole_allowance;
+    }
     within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     if !spec.plain_washers {
         screw.washer = fasteners::wide_washer(asked)?;

@@ -204,18 +204,21 @@ const LADDER: [f64; 7] = [5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0];
 fn slices(s: &Settled) -> Vec<Slice> {
     use orientation::Orientation;
     let orientation = Orientation::of(&s.layout);
-    let one = |name: &'static str, to_try: &str| Slice {
+    let one = |name: &'static str, readings: &'static [&'static str], to_try: &str| Slice {
         name,
         piece: String::new(),
         heights: (0.0, 2.4_f64.min(s.layout.thick.upright / 2.0)),
         to_try: to_try.into(),
+        readings,
     };
     let register = one(
         "register",
+        &["register_bore"],
         "Set the encoder's register into its bore: it must go in by hand and not rattle; the flange's screws must find their holes.",
     );
     let slot = one(
         "slot",
+        &["slot_width", "slot_over_ends"],
         "Lay it on the machine: the screws must pass the slots along their whole length without binding.",
     );
     match orientation {
@@ -233,7 +236,7 @@ fn free_face(s: &Settled) -> FreeFace {
         .then_some(s.layout.thick.upright);
     let margin =
         s.layout.screw.key_radius().max(s.layout.screw.washer_radius()) - s.layout.screw.hole / 2.0 + 0.5;
-    FreeFace::Level { piece: String::new(), up, margin }
+    FreeFace::Level { piece: String::new(), up, margin, lettered: false }
 }
 
 /// Settles everything: of the thicknesses tried, the least that keeps the limits; where none does, the

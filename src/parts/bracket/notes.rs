@@ -2,7 +2,6 @@
 
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
-use super::layout::Layout;
 use super::orientation::Orientation;
 use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, jacking, screws};
@@ -21,7 +20,7 @@ pub fn notes(s: &Settled, volume: f64) -> Result<Notes> {
         cautions: cautions(s)?,
         hardware: hardware(s)?,
         readings_wanted: readings_wanted(s),
-        print_readings: print_readings(&s.layout, s.workshop.printer.hole_allowance),
+        print_readings: print_readings(s),
     })
 }
 
@@ -327,7 +326,8 @@ fn assumed(s: &Settled) -> Vec<String> {
         .collect()
 }
 
-fn print_readings(l: &Layout, allowance: f64) -> Vec<PrintReading> {
+fn print_readings(s: &Settled) -> Vec<PrintReading> {
+    let (l, printer) = (&s.layout, &s.workshop.printer);
     // An arc slot is read straight across its round ends, which lie a chord apart.
     let over_ends = l.slots.last().map_or(0.0, |slot| {
         let ends = slot.points();
@@ -336,22 +336,40 @@ fn print_readings(l: &Layout, allowance: f64) -> Vec<PrintReading> {
             _ => 0.0,
         }
     });
-    let upright = if l.style == Style::Foot { "upright" } else { "plate" };
-    let band = |under, over| Band { under, over, firm: true };
-    let hole = |key: &str, what: &str, drawn: f64, band: Band| {
-        PrintReading::new(key, what, Feature::Hole, (drawn, allowance), band)
+    // What is drawn wider by how much, and how far the print may be off what is then left.
+    let read =
+        |key: &str, what: &str, feature: Feature, (drawn, wider): (f64, f64), (under, over): (f64, f64)| {
+            let (least, most) = (drawn - wider - under, drawn - wider + over);
+            let wanted = (drawn - printer.allowance(feature)).clamp(least, most);
+            let band = Band { under: wanted - least, over: most - wanted, firm: true };
+            PrintReading::new(key, what, feature, (drawn, drawn - wanted), band)
+        };
+    let orientation = Orientation::of(l);
+    // Which way up each is printed decides what a printer does to it: between two walls of one layer it is a hole, from
+    // layer to layer a height, that is drawn a layer wider for what sags.
+    let (width, length, upright) = match orientation {
+        Orientation::Front => (Feature::Height, Feature::Hole, Feature::Height),
+        Orientation::LeftEnd | Orientation::RightEnd => (Feature::Hole, Feature::Height, Feature::Wall),
+        Orientation::Back | Orientation::Face => (Feature::Hole, Feature::Hole, Feature::Height),
     };
+    let hole = printer.hole_allowance;
+    let slot = if width == Feature::Height { printer.layer } else { hole };
+    let register = match orientation.peak() {
+        Some(_) => "register bore, level across",
+        None => "register bore",
+    };
+    let plate = if l.style == Style::Foot { "upright" } else { "plate" };
     vec![
         // The register goes in with the play it is drawn with, less what a caliper cannot see.
-        hole("register_bore", "register bore", l.seat.register_bore, band(0.05, 0.35)),
-        hole("slot_width", "slot width", l.slot_width, band(0.1, 0.5)),
-        hole("slot_over_ends", "slot length over its ends", over_ends, band(SLOT_TOLERANCE, SLOT_TOLERANCE)),
-        PrintReading::new(
-            "upright_thickness",
-            upright,
-            Feature::Wall,
-            (l.thick.upright, 0.0),
-            band(0.15, 0.3),
+        read("register_bore", register, Feature::Hole, (l.seat.register_bore, hole), (0.05, 0.35)),
+        read("slot_width", "slot width", width, (l.slot_width, slot), (0.1, 0.5)),
+        read(
+            "slot_over_ends",
+            "slot length over its ends",
+            length,
+            (over_ends, slot),
+            (SLOT_TOLERANCE, SLOT_TOLERANCE),
         ),
+        read("upright_thickness", plate, upright, (l.thick.upright, 0.0), (0.15, 0.3)),
     ]
 }

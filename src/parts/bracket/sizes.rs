@@ -1,5 +1,6 @@
 //! Every size of a bracket with where it came from.
 
+use super::orientation::Orientation;
 use super::spec::Style;
 use super::{Settled, clamp, drive, hold, layout, screws};
 use crate::design::{Origin, Size, Sizes};
@@ -160,7 +161,13 @@ fn bracket_dimensions(list: &mut Sizes, s: &Settled) {
         ),
     );
     list.add("slot_length", "slot, between end centres", l.slot_length(), allowance());
-    list.add("slot_width", "slot width", l.slot_width, Origin::clearance_hole(&l.screw.size));
+    let slot = match Orientation::of(l) {
+        Orientation::Front => {
+            Origin::Table(format!("ISO 273 medium for {}, + a layer, since it prints upright", l.screw.size))
+        }
+        _ => Origin::clearance_hole(&l.screw.size),
+    };
+    list.add("slot_width", "slot width", l.slot_width, slot);
     list.add(
         "axis_height",
         "encoder's axis",

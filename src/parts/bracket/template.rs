@@ -17,7 +17,7 @@ use crate::catalog::encoders::Encoder;
 use crate::catalog::fasteners;
 use crate::checks::{Finding, Level};
 use crate::design::{
-    Band, Cut, Design, Extent, Feature, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
+    Band, Cut, Design, Extent, Feature, Flat, FreeFace, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
 };
 use crate::error::{Error, Result, hundredth, number, to_millionth};
 use crate::parts::drilled::bed_finding;
@@ -111,6 +111,7 @@ pub fn design(s: &Settled, name: &str) -> Result<Design> {
             pieces: vec![(String::new(), Vector2::zeros())],
         }),
         chord_tolerance: s.workshop.chord_tolerance,
+        free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.5, lettered: false },
         pieces: vec![piece],
         ..Design::default()
     })

@@ -79,6 +79,14 @@ const CORNERS: [(char, f64, f64); 22] = [
     (LADDER, 55.5, 10.5),
 ];
 
+/// Length of the tab a mark may stand on, mm: between what B and T are measured over.
+pub const TAB: f64 = 36.0;
+
+/// The middle of the edge that tab stands out from.
+pub fn tab() -> Point3 {
+    Point3::new(29.0, DEPTH, 0.0)
+}
+
 /// The coupon's sizes on one printer.
 pub struct Layout {
     line: f64,
@@ -186,6 +194,11 @@ impl Layout {
             (Reading::new(letter, what, feature, axis, extent.value(), self.line), extent)
         };
         list.into_iter().map(reading).collect()
+    }
+
+    /// Thickness of the slab, mm.
+    pub fn slab(&self) -> f64 {
+        self.slab
     }
 
     /// What bridges and how far, mm.

@@ -59,6 +59,7 @@ impl Part for Coupon {
             layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
         let print = print_notes(&piece, workshop);
         let minutes = 60.0 * print.hours(printer.line_width, piece.body.bounds().size().z);
+        let letters = readings.iter().map(|(reading, _)| (key(reading.letter), reading.letter.to_string()));
         Ok(Design {
             kind: "coupon",
             name: name.to_string(),
@@ -68,7 +69,12 @@ impl Part for Coupon {
             notes: notes::notes(self, &layout, &readings, workshop, print),
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
-            free_face: FreeFace::Working("its letters stand beside every size, and all of it is measured"),
+            lettered_as: letters.collect(),
+            free_face: FreeFace::Tab {
+                piece: String::new(),
+                at: layout::tab() + by,
+                size: (layout.slab(), layout::TAB),
+            },
             ..Design::default()
         })
     }
@@ -90,16 +96,19 @@ fn sizes(readings: &[(Reading, Extent)]) -> Vec<Size> {
         .iter()
         .zip(0u8..)
         .map(|((reading, extent), at)| {
-            let key = format!("{}_drawn", reading.letter.to_ascii_lowercase());
             let label = format!("{}: {}", reading.letter, reading.what);
             let bare = Origin::Practice("drawn bare, without allowance".into());
             let (under, over) = (reading.drawn - reading.least, reading.most - reading.drawn);
-            let size = Size::at(key, label, "", extent.clone(), bare)
+            let size = Size::at(key(reading.letter), label, "", extent.clone(), bare)
                 .printed(reading.feature, 0.0)
                 .good(under, over);
             if at < 4 { size.at_bench(at) } else { size }
         })
         .collect()
+}
+
+fn key(letter: char) -> String {
+    format!("{}_drawn", letter.to_ascii_lowercase())
 }
 
 fn lists(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], minutes: f64) -> Map<String, Value> {

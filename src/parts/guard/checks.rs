@@ -1,7 +1,7 @@
 //! The checks of a guard: what it keeps clear of, what its openings let through, its walls, its print.
 
 use super::Settled;
-use super::layout::{CABLE, Stand};
+use super::layout::{CABLE, Stand, WIDER};
 use super::leaning::{HAND, HAND_SOURCE, Leaning};
 use super::measure::Standing;
 use super::shape::{back_feet, back_thickness};
@@ -182,9 +182,6 @@ fn reach(
     ))
 }
 
-/// What a print may be wider than drawn, mm: the band that the vents' reading on the print has.
-pub(super) const WIDER: f64 = 0.4;
-
 /// The vents of the front against what turns behind them.
 fn vents(s: &Settled) -> Result<Option<Finding>> {
     let l = &s.layout;
@@ -215,7 +212,7 @@ fn beside(outline: &[Point2], p: Point2) -> f64 {
 fn spindle(s: &Settled) -> Result<Vec<Finding>> {
     let l = &s.layout;
     let mut all = vec![];
-    let gap = (l.spindle_opening() - l.spindle.diameter) / 2.0 + WIDER / 2.0;
+    let gap = (l.spindle_opening() - l.wider + WIDER - l.spindle.diameter) / 2.0;
     let lever = s.bracket.layout.belt_lever;
     let half = s.bracket.drive.spindle_pulley.width / 2.0;
     let what = ("The ring round the spindle is", gap);

@@ -68,6 +68,9 @@ pub(super) enum Stand {
     Shelf(f64),
 }
 
+/// What vents and the spindle's opening may print wider than wanted, mm: the band of their reading on the print.
+pub(super) const WIDER: f64 = 0.4;
+
 /// A plate over the seam of two halves, which one presses on without pressing the other: outside the front, on screws
 /// whose heads are inside. A nut locks each before the halves go on; a second one holds the strap.
 #[derive(Clone, Debug, PartialEq)]
@@ -125,8 +128,10 @@ pub(super) struct Layout {
     pub clearance: f64,
     /// Thickness of the walls.
     pub wall: f64,
-    /// Width of the vents; none where it is closed.
+    /// Width that the vents are to print at; none where it is closed.
     pub opening: Option<f64>,
+    /// How much wider vents and the spindle's opening are drawn, for what the printer takes off them.
+    pub wider: f64,
     /// Whose fingers are kept out.
     pub persons: Persons,
     /// Screws that hold it.
@@ -255,6 +260,8 @@ impl Layout {
             clearance,
             wall,
             opening,
+            // No more than they may print wider: a print that then comes out true still keeps fingers out.
+            wider: workshop.printer.hole_allowance.min(WIDER),
             persons,
             screw,
             inside,
@@ -333,15 +340,20 @@ impl Layout {
         matches!(self.stand, Stand::Shelf(_)) && self.spindle.from != SpindleFrom::Front
     }
 
+    /// Width that the vents are drawn at.
+    pub fn vent_width(&self) -> Option<f64> {
+        self.opening.map(|width| width + self.wider)
+    }
+
     /// Open area of all vents, mm².
     pub fn vent_area(&self) -> f64 {
-        let width = self.opening.unwrap_or_default();
+        let width = self.vent_width().unwrap_or_default();
         self.vents.iter().map(|(a, b)| (b - a).norm() * width + PI * width * width / 4.0).sum()
     }
 
-    /// Diameter of the opening for the spindle.
+    /// Diameter of the opening for the spindle as it is drawn.
     pub fn spindle_opening(&self) -> f64 {
-        self.spindle.diameter + 2.0 * self.clearance
+        self.spindle.diameter + 2.0 * self.clearance + self.wider
     }
 
     /// Parts the cover where the spindle goes out through it or the bed is too small, and the back likewise.
@@ -370,7 +382,7 @@ impl Layout {
 
     /// Slots in the front, upright, at its lower and its upper edge, so that air rises through.
     fn vents(&self) -> Vec<(Point2, Point2)> {
-        let Some(width) = self.opening else { return vec![] };
+        let Some(width) = self.vent_width() else { return vec![] };
         let (least, most) = self.inner.bounds();
         let span = most.x - least.x - 2.0 * VENT_EDGE;
         let pitch = (width + VENT.1).max(span / MOST_VENTS);

@@ -33,7 +33,7 @@ use crate::checks::Finding;
 use crate::design::advice::{Ladder, advise, by_steps};
 use crate::design::answers::{Condition, refuse_unused};
 use crate::design::change::Change;
-use crate::design::{Cut, Design, Part, Piece};
+use crate::design::{Cut, Design, FreeFace, Part, Piece};
 use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Vector3};
 use crate::workshop::Workshop;
@@ -179,6 +179,12 @@ impl Part for Guard {
                 .map(|m| crate::design::Mating { body: printed.beside(&m.body), ..m })
                 .collect(),
             cut: Cut::Quarter,
+            free_face: FreeFace::Level {
+                piece: printed.pieces.first().map_or(String::new(), |piece| piece.suffix.clone()),
+                up: None,
+                margin: 1.5,
+                lettered: false,
+            },
             chord_tolerance: workshop.chord_tolerance,
             pieces: printed.pieces,
             ..Design::default()

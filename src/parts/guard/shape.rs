@@ -201,7 +201,7 @@ pub(super) fn cover(layout: &Layout) -> Result<Body> {
             walls = without(walls, hole)?;
         }
     }
-    if let Some(width) = layout.opening {
+    if let Some(width) = layout.vent_width() {
         for &(a, b) in &layout.vents {
             front = without(front, Loop::obround(a, b, width)?)?;
         }

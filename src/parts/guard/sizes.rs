@@ -1,10 +1,10 @@
 //! The sizes of a guard and where they lie on its pieces, and the lists of the report.
 
-use super::layout::{CABLE, FLANGE, RIB, Stand, Strap};
+use super::layout::{CABLE, FLANGE, RIB, Stand, Strap, WIDER};
 use super::leaning::HAND;
 use super::shape::STRAP;
 use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
-use super::{Printed, Settled, checks};
+use super::{Printed, Settled};
 use crate::design::{Extent, Feature, Figure, Lettered, Origin, Piece, Size, Sizes};
 use crate::error::{hundredth, number, to_thousandth};
 use crate::solid::{Frame, Point2, Point3, Vector3};
@@ -70,6 +70,7 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
     let mut list = Sizes::default();
     let cover = on(printed, false);
     let given = &s.cover;
+    let allowance = s.workshop.printer.hole_allowance;
     let practice = |text: &str| Origin::Practice(text.into());
     let formula = |text: &str| Origin::Formula(text.into());
     list.add(
@@ -132,7 +133,7 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         list.push(Size::at(name("guard_width"), "width over feet", on.suffix, across, round()));
         list.push(Size::at(name("guard_height"), "height over all", on.suffix, up, round()));
     }
-    if let (Some(width), Some(_)) = (l.opening, l.vents.first()) {
+    if let (Some(width), Some(_)) = (l.vent_width(), l.vents.first()) {
         let in_front = mouth + l.wall / 2.0;
         let slots = |on: &On<'_>| {
             let here = l.vents.iter().filter(|(a, _)| on.holds(a.x));
@@ -149,18 +150,17 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         let origin = Origin::given_or(
             given.opening.is_some(),
             "--opening",
-            Origin::Table("ISO 13857:2019 table 4: 4 mm, less what a print may be wider".into()),
+            Origin::Table("ISO 13857:2019 table 4: 4 mm, less what a print may be wider; + the printer's hole allowance".into()),
         );
         let size = Size::new("opening", "width of a vent", width, origin)
-            .printed(Feature::Hole, 0.0)
-            .good(0.6, checks::WIDER)
+            .fits(Feature::Hole, allowance, (width - l.wider - 0.6, width - l.wider + WIDER))
             .at_bench(0);
         list.push(shown(size, cover.iter().filter_map(slots).collect()));
     }
     let hole = Origin::clearance_hole(&l.screw.size);
     let screw =
         Size::new("screw_hole", format!("holes for the guard's {}", l.screw.size), l.screw.hole, hole)
-            .printed(Feature::Hole, s.workshop.printer.hole_allowance)
+            .printed(Feature::Hole, allowance)
             .good(0.1, 0.4)
             .at_bench(1);
     let (way, places) = match &l.stand {
@@ -194,11 +194,13 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         if l.back_hole() && l.back_split != Some(l.spindle.at.x) {
             places.extend(holes(&back, Vector3::y(), opening, &[at(l.rear - 1.0)]));
         }
-        let origin = formula("the spindle and twice the running clearance");
+        let origin = formula("the spindle, twice the running clearance and the printer's hole allowance");
         list.push(
-            shown(Size::new("spindle_opening", "opening for the spindle", opening, origin), places)
-                .printed(Feature::Hole, 0.0)
-                .good(0.5, checks::WIDER),
+            shown(Size::new("spindle_opening", "opening for the spindle", opening, origin), places).fits(
+                Feature::Hole,
+                allowance,
+                (opening - l.wider - 0.5, opening - l.wider + WIDER),
+            ),
         );
     }
     if let Stand::Shelf(from) = l.stand {

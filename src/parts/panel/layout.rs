@@ -5,14 +5,14 @@ use crate::catalog::buttons;
 use crate::catalog::least_strengths;
 use crate::catalog::panel_parts::Shape;
 use crate::checks::{Finding, Level};
-use crate::design::{Mating, Origin};
+use crate::design::{Extent, Mating, Origin};
 use crate::error::{Error, Result, hundredth, number, within};
 use crate::mechanics::strength::{REFUSED_LEAST, TRUSTED_LEAST, temperature_factor};
 use crate::parts::drilled::Hole;
 use crate::parts::plate::spec::Head;
 use crate::parts::plate::{Room, Screw, button_hole, contour};
 use crate::solid::piece::Piece;
-use crate::solid::{Body, Loop, Point2, Region, Vector2};
+use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
@@ -36,8 +36,8 @@ pub struct Cutout {
     pub outline: Loop,
     /// As the report lists it.
     pub hole: Hole,
-    /// Whether it is a circle.
-    pub round: bool,
+    /// Its sizes, for one that something is set into: what each is beside the hole's name, and where it runs at the back.
+    pub sizes: Vec<(&'static str, Extent)>,
 }
 
 /// Where everything is. Lengths in mm.
@@ -173,6 +173,12 @@ impl Layout {
             }
         }
         Ok(())
+    }
+
+    /// What is set in, each with its cut-out.
+    pub fn set_in(&self) -> impl Iterator<Item = (&Place, &Cutout)> {
+        let cutouts = self.cutouts.iter().filter(|cutout| !cutout.sizes.is_empty());
+        self.places.iter().zip(cutouts)
     }
 
     /// The deepest thing behind the panel, and what it is.
@@ -453,7 +459,7 @@ fn drilled(at: Point2, diameter: f64, purpose: String) -> Result<Cutout> {
     Ok(Cutout {
         outline: Loop::circle(at, diameter / 2.0)?,
         hole: Hole { at, diameter, purpose },
-        round: true,
+        sizes: vec![],
     })
 }
 
@@ -473,28 +479,53 @@ fn own_screws(place: &Place) -> Vec<Point2> {
 fn cutout(place: &Place, allowance: f64) -> Result<Cutout> {
     let (part, at) = (&place.part, place.at);
     let diameter = part.width + allowance;
-    let (outline, diameter) = match part.shape {
-        Shape::Round => (Loop::circle(at, diameter / 2.0)?, diameter),
+    let (z, middle) = (Vector3::z(), Point3::new(at.x, at.y, 0.0));
+    let across =
+        |way: Vector3, from: f64, to: f64| Extent::between(way, middle + way * from, middle + way * to);
+    let round = |diameter: f64| ("", Extent::diameter(z, diameter, vec![middle]));
+    let (outline, diameter, sizes) = match part.shape {
+        Shape::Round => (Loop::circle(at, diameter / 2.0)?, diameter, vec![round(diameter)]),
         Shape::Button => {
             let button = buttons::of_size(part.width)?;
-            (button_hole(button, at, Vector2::y(), allowance), button.middle() + allowance)
+            let diameter = button.middle() + allowance;
+            let top = button.notch_height - button.hole / 2.0 + allowance / 2.0;
+            let over = across(Vector3::y(), -diameter / 2.0, top);
+            (
+                button_hole(button, at, Vector2::y(), allowance),
+                diameter,
+                vec![round(diameter), ("over the notch", over)],
+            )
         }
         Shape::Flat => {
             let below = part.height + allowance / 2.0 - part.width / 2.0;
-            (flatted(at, diameter / 2.0, below, None)?, diameter)
+            let over = across(Vector3::y(), -below, diameter / 2.0);
+            let outline = flatted(at, diameter / 2.0, below, None)?;
+            (outline, diameter, vec![round(diameter), ("over the flat", over)])
         }
         Shape::Flats => {
             let half = (part.height + allowance) / 2.0;
-            (flatted(at, diameter / 2.0, half, Some(half))?, diameter)
+            let over = across(Vector3::y(), -half, half);
+            let outline = flatted(at, diameter / 2.0, half, Some(half))?;
+            (outline, diameter, vec![round(diameter), ("between the flats", over)])
         }
         Shape::Rectangle => {
-            let corner = part.corner.max(0.5);
-            (Loop::rounded_rectangle(at, diameter, part.height + allowance, corner)?, diameter)
+            let (corner, height) = (part.corner.max(0.5), part.height + allowance);
+            let outline = Loop::rounded_rectangle(at, diameter, height, corner)?;
+            let wide = across(Vector3::x(), -diameter / 2.0, diameter / 2.0);
+            let high = across(Vector3::y(), -height / 2.0, height / 2.0);
+            (outline, diameter, vec![("wide", wide), ("high", high)])
         }
     };
-    let outline = outline.turned(at, place.angle.to_radians());
+    let (angle, home) = (place.angle.to_radians(), Frame::world());
+    let turn = |v: Vector3| {
+        Vector3::new(v.x * angle.cos() - v.y * angle.sin(), v.x * angle.sin() + v.y * angle.cos(), v.z)
+    };
+    let turned =
+        Frame { origin: middle + turn(home.origin - middle), x: turn(home.x), y: turn(home.y), z: home.z };
+    let outline = outline.turned(at, angle);
     let hole = Hole { at, diameter, purpose: place.name().to_string() };
-    Ok(Cutout { outline, hole, round: part.shape == Shape::Round })
+    let sizes = sizes.into_iter().map(|(what, extent)| (what, extent.placed(&turned))).collect();
+    Ok(Cutout { outline, hole, sizes })
 }
 
 /// A circle with a flat below, and perhaps one above, at those distances from its middle.

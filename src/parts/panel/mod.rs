@@ -11,12 +11,18 @@ pub use spec::Panel;
 
 use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, walls};
 use crate::catalog::least_strengths;
+use crate::catalog::materials::{self, Material};
 use crate::checks::{Finding, Level};
+use crate::design::advice::{self, Ladder, by_steps};
+use crate::design::change::Change;
+use crate::design::made_with::MadeWith;
+use crate::design::size::Shown;
 use crate::design::{
     Design, Extent, Feature, Figure, Flat, FreeFace, Hardware, Lettered, Notes, Origin, Part, Piece, Size,
     Sizes,
 };
 use crate::error::{Result, hundredth, number};
+use crate::parts::plate::spec::Head;
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
 use layout::{Cutout, Layout};
@@ -36,11 +42,9 @@ impl Part for Panel {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
-        let layout = Layout::new(self, workshop)?;
-        let holes = layout.cutouts.iter().map(|cutout| cutout.outline.clone()).collect();
-        let body = Body::prism(&Region::new(layout.outline.clone(), holes)?, 0.0, layout.thickness.0)?;
-        let mut piece = Piece::new("", body, workshop.chord_tolerance)?;
-        let measured = walls(&piece.mesh, &[0.5 * layout.thickness.0]);
+        let (layout, mut piece, measured) = drawn(self, workshop)?;
+        let mut findings = findings(self, &layout, &piece, &measured, workshop)?;
+        advise(self, &mut findings, &layout, workshop);
         piece.figures = figures(&layout);
         piece.letters = letters(&layout);
         piece.seen_from = Some(SEEN_FROM);
@@ -54,7 +58,7 @@ impl Part for Panel {
                 ("holes".to_string(), holes.iter().map(Hole::json).collect()),
                 ("placements".to_string(), json!([{ "piece": "", "moved_x": 0.0, "moved_y": 0.0 }])),
             ]),
-            findings: findings(self, &layout, &piece, &measured, workshop)?,
+            findings,
             notes: notes(self, &layout, workshop, volume),
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
@@ -69,10 +73,44 @@ impl Part for Panel {
             pieces: vec![piece],
             mating: layout.company()?,
             // Nuts and flanges of what is set in lie round its holes.
-            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 5.0 },
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 5.0, lettered: false },
             ..Design::default()
         })
     }
+}
+
+/// A panel's layout, its solid and what its walls measure.
+fn drawn(spec: &Panel, workshop: &Workshop) -> Result<(Layout, Piece, Walls)> {
+    let layout = Layout::new(spec, workshop)?;
+    let holes = layout.cutouts.iter().map(|cutout| cutout.outline.clone()).collect();
+    let body = Body::prism(&Region::new(layout.outline.clone(), holes)?, 0.0, layout.thickness.0)?;
+    let piece = Piece::new("", body, workshop.chord_tolerance)?;
+    let measured = walls(&piece.mesh, &[0.5 * layout.thickness.0]);
+    Ok((layout, piece, measured))
+}
+
+/// Gives what bends under a push, or is too warm, the least change that clears it, tried on the whole panel.
+fn advise(spec: &Panel, list: &mut [Finding], layout: &Layout, workshop: &Workshop) {
+    let strength = |material: &Material| least_strengths::of(material).map(|least| least.tension).ok();
+    let names = materials::material_names().into_iter();
+    let mut others: Vec<(f64, String)> = names
+        .filter_map(|name| materials::material(name).ok())
+        .filter_map(|other| Some((strength(&other)?, other.name)))
+        .filter(|(_, name)| *name != workshop.material.name)
+        .collect();
+    others.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let materials: Ladder = others.into_iter().map(|(_, name)| Change::give("material", name)).collect();
+    let ladders = |finding: &Finding| match finding.check {
+        "push" => vec![by_steps("thickness", (layout.thickness.0, 0.5), (0.8, 20.0)), materials.clone()],
+        "cabinet-temperature" => vec![materials.clone()],
+        _ => vec![],
+    };
+    let tried = |order: &MadeWith<Panel>| {
+        let workshop = order.workshop(workshop)?;
+        let (layout, piece, measured) = drawn(&order.request, &workshop).ok()?;
+        findings(&order.request, &layout, &piece, &measured, &workshop).ok()
+    };
+    advice::advise(&MadeWith::of(spec.clone(), workshop), list, ladders, &tried);
 }
 
 fn sizes(layout: &Layout, piece: &Piece, walls: &Walls, allowance: f64) -> Vec<Size> {
@@ -104,22 +142,63 @@ fn sizes(layout: &Layout, piece: &Piece, walls: &Walls, allowance: f64) -> Vec<S
         Origin::Table("the deepest of what is set in".into()),
     );
     if let Some(screw) = &layout.screw {
+        let at = layout.screws.iter().map(|at| Point3::new(at.x, at.y, layout.thickness.0 / 2.0)).collect();
+        let extent = Extent::diameter(Vector3::z(), screw.hole, at);
         list.push(
-            Size::new("screw_hole", "mounting holes", screw.hole, Origin::Table(screw.source.clone()))
+            Size::at("screw_hole", "mounting holes", "", extent, Origin::Table(screw.source.clone()))
                 .printed(Feature::Hole, allowance)
                 .good(0.1, 0.4),
         );
     }
+    list.0.extend(openings(layout, allowance));
     list.for_bench(&["thickness", "screw_hole", "depth_behind"]);
     list.0
 }
 
-/// Round cut-outs alike under one figure, and the pitch of the mounting screws.
+/// How much narrower a cut-out may print than its table says, and how much wider, mm: what is set in must go in, and its
+/// flange or nut must cover what is left (common practice; of a button a quarter and three of its tolerance).
+const GOES_IN: (f64, f64) = (0.1, 0.4);
+
+/// The sizes of what is cut out, once for each sort of it.
+fn openings(layout: &Layout, allowance: f64) -> Vec<Size> {
+    let mut list: Vec<Size> = vec![];
+    let mut sorts: Vec<(String, f64, f64)> = vec![];
+    for (place, cutout) in layout.set_in() {
+        let part = &place.part;
+        let alike = |sort: &(String, f64, f64)| *sort == (part.name.clone(), part.width, part.height);
+        let sort = sorts.iter().position(alike).unwrap_or_else(|| {
+            sorts.push((part.name.clone(), part.width, part.height));
+            sorts.len() - 1
+        });
+        for (at, (what, extent)) in cutout.sizes.iter().enumerate() {
+            let number = if sort == 0 { String::new() } else { format!("_{}", sort + 1) };
+            let key = format!("opening{number}{}", if at == 0 { "" } else { "_second" });
+            let Some(extent) = extent.clone().levelled(layout.thickness.0 / 2.0) else { continue };
+            match list.iter_mut().find(|size| size.key == key) {
+                Some(size) => size.shown.push(Shown { piece: String::new(), extent }),
+                None => {
+                    let label = format!("hole for {}, {what}", part.name);
+                    let origin = Origin::Table(part.source.clone());
+                    list.push(
+                        Size::at(key, label.trim_end_matches(", "), "", extent, origin)
+                            .printed(Feature::Hole, allowance)
+                            .good(GOES_IN.0, GOES_IN.1),
+                    );
+                }
+            }
+        }
+    }
+    list
+}
+
+/// The holes of what has screws of its own, alike under one figure, and the pitch of the mounting screws.
 fn figures(layout: &Layout) -> Vec<Figure> {
     let z = Vector3::z();
     let up = |at: crate::solid::Point2| Point3::new(at.x, at.y, layout.thickness.0 / 2.0);
     let mut list: Vec<Figure> = vec![];
-    let round = layout.cutouts.iter().filter(|cutout| cutout.round);
+    let round = layout.cutouts.iter().filter(|cutout| {
+        cutout.sizes.is_empty() && !layout.screws.iter().any(|at| (at - cutout.hole.at).norm() < 1e-9)
+    });
     let mut sizes: Vec<f64> = round.clone().map(|cutout| cutout.hole.diameter).collect();
     sizes.sort_by(|a, b| b.total_cmp(a));
     sizes.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
@@ -140,13 +219,7 @@ fn letters(layout: &Layout) -> Vec<Lettered> {
             let (least, most) = outline.bounds();
             Lettered {
                 letter: Lettered::letter(k),
-                what: format!(
-                    "{} at {}, {}: {} across",
-                    hole.purpose,
-                    hundredth(hole.at.x),
-                    hundredth(hole.at.y),
-                    hundredth(hole.diameter)
-                ),
+                what: format!("{} at {}, {}", hole.purpose, hundredth(hole.at.x), hundredth(hole.at.y)),
                 at: Point3::new(hole.at.x, hole.at.y, layout.thickness.0),
                 radius: (most - least).max() / 2.0,
                 place: None,
@@ -240,7 +313,15 @@ fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Not
     cautions.push("A printed panel bonds nothing, is no fire barrier and keeps out water and dust only as far as somebody has tested it: bond metal parts set into it, and look for a UL 94 V-0 filament near mains.".to_string());
     cautions
         .push("Local code and a licensed electrician decide what may be set in here, and how.".to_string());
-    let own = spec.place.iter().filter(|place| place.part.screws > 0);
+    let own = spec.place.iter().filter(|place| place.part.screws > 0).map(|place| {
+        let what = format!("screws of {}", place.name());
+        Hardware::new(&what, place.part.screw.clone(), "", usize::from(place.part.screws))
+    });
+    let mounting = layout.screw.as_ref().map(|screw| {
+        let into = if spec.hole.is_some() { "sheet and nut" } else { "what it goes into" };
+        let size = format!("{} × {} mm and {into}", screw.size, number(layout.thickness.0));
+        Hardware::new("mounting screw", size, Head::Button.standard(), layout.screws.len())
+    });
     Notes {
         purpose: format!("Carries {count} thing{} where they are wanted{closes}.", if count == 1 { "" } else { "s" }),
         mechanics: vec![format!(
@@ -250,12 +331,7 @@ fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Not
         print: print_notes("Back on the bed, seen from above as from the front; no support.", volume, workshop),
         steps,
         cautions,
-        hardware: own
-            .map(|place| {
-                let what = format!("screws of {}", place.name());
-                Hardware::new(&what, place.part.screw.clone(), "", usize::from(place.part.screws))
-            })
-            .collect(),
+        hardware: mounting.into_iter().chain(own).collect(),
         readings_wanted: vec![
             "Each part's thread and flange by caliper before it is printed: makers differ, and most rows of the table are from memory.".into(),
         ],

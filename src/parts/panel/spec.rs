@@ -6,7 +6,7 @@ use crate::parts::plate::spec::Hole;
 use crate::solid::Point2;
 use crate::units::Length;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Cow;
 use std::str::FromStr;
 
@@ -25,6 +25,8 @@ pub struct Place {
     pub angle: f64,
     /// What the person calls it.
     pub label: Option<String>,
+    /// As it was asked.
+    text: String,
 }
 
 impl Place {
@@ -62,6 +64,7 @@ impl FromStr for Place {
             at: Point2::new(place(x)?, place(y)?),
             angle: 0.0,
             label: None,
+            text: text.to_string(),
         };
         for word in words {
             let across = |value: &str| {
@@ -92,6 +95,12 @@ impl FromStr for Place {
     }
 }
 
+impl Serialize for Place {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.text)
+    }
+}
+
 impl<'de> Deserialize<'de> for Place {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
         String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
@@ -112,7 +121,7 @@ impl JsonSchema for Place {
 }
 
 /// A panel with buttons, connectors, glands and meters where you say. Lengths are millimetres or carry a unit.
-#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Panel {
     /// What and where, seen from the front: button-22@0,0, estop@60,0, c14@0,-50, gland-M20@40,-50, rect-92x45@0,60, round-19@0,30:flat=17.5 (repeatable)

@@ -181,19 +181,22 @@ impl Part for Plate {
 fn slices(sizing: &Sizing, piece: String) -> Vec<Slice> {
     let t = sizing.thickness.mm;
     let (high, end) = ((t - 0.2).min(2.0), sizing.full() - sizing.lead - 0.2);
-    let one = |name: &'static str, heights: (f64, f64), to_try: &str| Slice {
+    let one = |name: &'static str, readings, heights: (f64, f64), to_try: &str| Slice {
         name,
         piece: piece.clone(),
         heights,
         to_try: to_try.into(),
+        readings,
     };
     let spigot = one(
         "spigot",
+        &["spigot_width", "spigot_height"],
         (t + 0.2, end.min(t + 3.2)),
         "Push it into the hole in the sheet: it must go in by hand all the way round, without play that shows.",
     );
     let opening = one(
         "opening",
+        &["opening", "half_opening", "screw_hole"],
         (0.0, high),
         "Pass every cable through its opening, and lay the slice on the sheet: each jacket must go through by hand, and screws must find their holes.",
     );
@@ -205,7 +208,7 @@ fn slices(sizing: &Sizing, piece: String) -> Vec<Slice> {
 fn outside_face(sizing: &Sizing, pieces: &[Piece]) -> FreeFace {
     let head = (sizing.screw.head.max(sizing.screw.washer) - sizing.screw.hole) / 2.0;
     let piece = pieces.first().map_or(String::new(), |piece| piece.suffix.clone());
-    FreeFace::Level { piece, up: None, margin: head.max(2.0) + 0.3 }
+    FreeFace::Level { piece, up: None, margin: head.max(2.0) + 0.3, lettered: true }
 }
 
 impl Plate {

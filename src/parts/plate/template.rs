@@ -16,7 +16,7 @@ use super::spec::{Hole, Plate};
 use crate::catalog::buttons::{self, Button};
 use crate::checks::{Finding, Level};
 use crate::design::{
-    Band, Cut, Design, Extent, Feature, Flat, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
+    Band, Cut, Design, Extent, Feature, Flat, FreeFace, Notes, Origin, Piece, PrintNotes, PrintReading, Size,
 };
 use crate::error::{Error, Result, number};
 use crate::solid::piece::Piece as Arc;
@@ -95,6 +95,7 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
             pieces: vec![(String::new(), Vector2::zeros())],
         }),
         chord_tolerance: workshop.chord_tolerance,
+        free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.5, lettered: false },
         pieces: vec![piece],
         ..Design::default()
     })

@@ -27,8 +27,8 @@ const OVER_BELT: f64 = 1.0;
 /// Plastic between bore and nut, and between nut and the hub's outside, mm (common practice, no source).
 const BEHIND_NUT: f64 = 2.5;
 const BEFORE_NUT: f64 = 3.0;
-/// Play of a nut in its pocket, mm (common practice, no source).
-const NUT_PLAY: f64 = 0.3;
+/// Play of a nut in its pocket once printed, mm (common practice, no source).
+const NUT_PLAY: f64 = 0.2;
 /// How far the upper flange begins inside the floor of the tooth spaces, mm.
 const INSIDE_ROOT: f64 = 0.2;
 /// Run-out taken where none was measured, mm: a print on a print's bore (estimated).
@@ -58,6 +58,8 @@ pub struct SetScrews {
     pub nut: HexNut,
     /// Side of the square passage for a screw.
     pub passage: f64,
+    /// The printer's allowance in pocket and passage, mm.
+    pub allowance: f64,
     /// Radius at which the pocket for the nut begins.
     pub pocket: f64,
     /// Height of the screws over the bed.
@@ -67,8 +69,9 @@ pub struct SetScrews {
 impl SetScrews {
     /// Width, thickness and least height over the bed of a nut's pocket, mm.
     pub fn pocket_size(&self) -> (f64, f64, f64) {
-        let low = self.height - (self.nut.across_corners() + NUT_PLAY) / 2.0;
-        (self.nut.across_flats + NUT_PLAY, self.nut.height + NUT_PLAY, low)
+        let play = NUT_PLAY + self.allowance;
+        let low = self.height - (self.nut.across_corners() + play) / 2.0;
+        (self.nut.across_flats + play, self.nut.height + play, low)
     }
 
     /// The angles they stand at, rad: the first over the flat of a shaft, none over its key.
@@ -158,7 +161,7 @@ impl Layout {
             }
             false => None,
         };
-        let hub = if clamp.is_some() { None } else { hub(spec, &bore)? };
+        let hub = if clamp.is_some() { None } else { hub(spec, &bore, workshop.printer.hole_allowance)? };
         let round = clamp.as_ref().map(|clamp| (clamp.diameter, clamp.length));
         let round = round.or(hub.as_ref().map(|hub| (hub.diameter, hub.length)));
         let inside = teeth.root() - INSIDE_ROOT;
@@ -254,7 +257,7 @@ struct Hub {
     screws: SetScrews,
 }
 
-fn hub(spec: &Pulley, bore: &Bore) -> Result<Option<Hub>> {
+fn hub(spec: &Pulley, bore: &Bore, allowance: f64) -> Result<Option<Hub>> {
     let count = spec.set_screws.unwrap_or(2);
     within("--set-screws", f64::from(count), 0.0, 3.0, "screws")?;
     if count == 0 {
@@ -269,9 +272,13 @@ fn hub(spec: &Pulley, bore: &Bore) -> Result<Option<Hub>> {
     let (size, _) = set_screw(bore.shaft);
     let nut = fasteners::hex_nut(size)?;
     let pocket = bore.diameter / 2.0 + BEHIND_NUT;
-    let least = 2.0 * (pocket + nut.height + NUT_PLAY + BEFORE_NUT);
+    let least = 2.0 * (pocket + nut.height + NUT_PLAY + allowance + BEFORE_NUT);
     let diameter = given("--hub", spec.hub, (least, 300.0))?.unwrap_or((2.0 * least).ceil() / 2.0);
-    let passage = fasteners::clearance_hole(size)?.medium;
-    let length = (nut.across_corners() + NUT_PLAY + 4.0).ceil();
-    Ok(Some(Hub { diameter, length, screws: SetScrews { size, count, nut, passage, pocket, height: 0.0 } }))
+    let passage = fasteners::clearance_hole(size)?.medium + allowance;
+    let length = (nut.across_corners() + NUT_PLAY + allowance + 4.0).ceil();
+    Ok(Some(Hub {
+        diameter,
+        length,
+        screws: SetScrews { size, count, nut, passage, allowance, pocket, height: 0.0 },
+    }))
 }

@@ -60,7 +60,7 @@ impl Part for Pulley {
             mating: vec![Mating::beside("shaft", shaft(&layout)?).left_whole()],
             chord_tolerance: workshop.chord_tolerance,
             pieces,
-            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0 },
+            free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0, lettered: false },
             slices: teeth_slice(&layout),
             ..Design::default()
         })
@@ -75,7 +75,8 @@ fn teeth_slice(l: &Layout) -> Vec<Slice> {
     let (low, high) = l.face;
     let to_try = "Lay the belt round it: its teeth must sink home in every space without climbing, over half a turn. Then slide it on the shaft.";
     let heights = (low + 0.3, (low + 4.3).min(high - 0.3));
-    vec![Slice { name: "teeth", piece: String::new(), heights, to_try: to_try.into() }]
+    let readings = &["outside_diameter", "bore"];
+    vec![Slice { name: "teeth", piece: String::new(), heights, to_try: to_try.into(), readings }]
 }
 
 /// The middle of a clamp's cap over the hub's axis, as it stands.
@@ -113,6 +114,7 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
         Size::at("outside_diameter", "over the teeth", "", outside, profile())
             .printed(Feature::Outside, l.outside_allowance)
             .good(0.1, 0.15)
+            .as_printed()
             .at_bench(0),
     );
     list.add("tooth_depth", "depth of the tooth spaces", l.teeth.depth, space());
@@ -212,6 +214,19 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
         Origin::given_or(spec.tension.is_some(), "--tension", tension),
     );
     let guess = Origin::Estimate("a print on a shaft: give --run-out".into());
+    if let Some(screws) = &l.screws {
+        let nut = Origin::Table(format!("{}, the printer's hole allowance and play", screws.nut.source));
+        list.push(
+            Size::new(
+                "nut_pocket_width",
+                "pockets of the nuts, across the flats",
+                screws.pocket_size().0,
+                nut,
+            )
+            .printed(Feature::Hole, screws.allowance)
+            .good(0.15, 0.3),
+        );
+    }
     list.add("run_out", "run-out", l.run_out, Origin::given_or(spec.run_out.is_some(), "--run-out", guess));
     list.0
 }

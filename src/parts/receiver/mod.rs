@@ -41,7 +41,13 @@ fn side(settled: &drawing_off::Settled, tube: Option<&Piece>) -> FreeFace {
 /// Its foot: how the bearing goes in, and where it stands.
 fn bore_slice(settled: &drawing_off::Settled, pieces: &[Piece]) -> Vec<Slice> {
     let to_try = "Hold it where the receiver will stand: the bearing must pass through its bore with room all round, and its rim must find something firm to stand on.";
-    let one = |piece: String| Slice { name: "bore", piece, heights: (0.0, 5.0), to_try: to_try.into() };
+    let one = |piece: String| Slice {
+        name: "bore",
+        piece,
+        heights: (0.0, 5.0),
+        to_try: to_try.into(),
+        readings: &["receiver_bore"],
+    };
     let foot = pieces.first().filter(|_| settled.tube.length > 20.0);
     foot.map(|piece| one(piece.suffix.clone())).into_iter().collect()
 }

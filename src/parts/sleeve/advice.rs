@@ -9,62 +9,22 @@ use crate::catalog::materials;
 use crate::checks::Finding;
 use crate::design::advice::{self, Ladder, by_steps};
 use crate::design::change::Change;
+use crate::design::made_with::MadeWith;
 use crate::fit;
 use crate::workshop::{PRINTERS, Workshop};
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// A sleeve with the material and printer it is made with.
-struct Order {
-    sleeve: Sleeve,
-    material: String,
-    printer: String,
-}
-
-impl Serialize for Order {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut answers = toml::Table::try_from(&self.sleeve).map_err(serde::ser::Error::custom)?;
-        answers.insert("material".into(), self.material.as_str().into());
-        answers.insert("printer".into(), self.printer.as_str().into());
-        answers.serialize(serializer)
-    }
-}
-
-impl<'de> Deserialize<'de> for Order {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let mut answers = toml::Table::deserialize(deserializer)?;
-        let mut text = |key: &str| match answers.remove(key) {
-            Some(toml::Value::String(text)) => text,
-            _ => String::new(),
-        };
-        let (material, printer) = (text("material"), text("printer"));
-        Ok(Order { sleeve: answers.try_into().map_err(serde::de::Error::custom)?, material, printer })
-    }
-}
-
-impl Order {
-    fn findings(&self, workshop: &Workshop) -> Option<Vec<Finding>> {
-        let unchanged = self.material == workshop.material.name && self.printer == workshop.printer.name;
-        let workshop = match unchanged {
-            true => workshop.clone(),
-            false => Workshop::find(&self.printer, &self.material, workshop.chord_tolerance).ok()?,
-        };
-        settle(&self.sleeve, &workshop).ok()?.checked(&self.sleeve, &workshop).findings().ok()
-    }
+fn findings(order: &MadeWith<Sleeve>, workshop: &Workshop) -> Option<Vec<Finding>> {
+    let workshop = order.workshop(workshop)?;
+    settle(&order.request, &workshop).ok()?.checked(&order.request, &workshop).findings().ok()
 }
 
 /// Gives each finding that does not hold the changes that were seen to clear it.
-pub fn advise(findings: &mut [Finding], spec: &Sleeve, workshop: &Workshop, settled: &Settled) {
+pub fn advise(list: &mut [Finding], spec: &Sleeve, workshop: &Workshop, settled: &Settled) {
     // The designation of the command line is no answer by key; the same as `bearing` is.
     let bearing = spec.bearing_text().ok();
-    let order = Order {
-        sleeve: Sleeve { bearing, designation: vec![], ..spec.clone() },
-        material: workshop.material.name.clone(),
-        printer: workshop.printer.name.clone(),
-    };
+    let order = MadeWith::of(Sleeve { bearing, designation: vec![], ..spec.clone() }, workshop);
     let offers = Offers { spec, workshop, settled };
-    advice::advise(&order, findings, |finding| offers.ladders(finding.check), &|order: &Order| {
-        order.findings(workshop)
-    });
+    advice::advise(&order, list, |finding| offers.ladders(finding.check), &|order| findings(order, workshop));
 }
 
 struct Offers<'a> {

@@ -122,6 +122,7 @@ fn slices(spec: &Sleeve, settled: &Settled) -> Vec<Slice> {
         piece: String::new(),
         heights: (ends[0].min(ends[1]), ends[0].max(ends[1])),
         to_try,
+        readings: &["sleeve_bore", "nose_outer_diameter"],
     }]
 }
 

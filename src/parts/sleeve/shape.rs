@@ -248,7 +248,7 @@ impl Shape {
         let Some(outer) = self.outer_contact else {
             return Vec::new();
         };
-        let (from, to) = (outer.inner + self.drawn.inside, self.contact.outer);
+        let (from, to) = (outer.inner + self.drawn.inside, self.contact.outer + self.drawn.outside);
         if self.nose_down() {
             // On the bed the relief needs a roof that carries itself.
             let ridge = self.relief + (from - to) / 4.0;

@@ -104,27 +104,26 @@ fn faces(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         return list;
     };
     // These two edges keep the faces off cage and shield: away from the lands they may not go.
-    let edge = |size: Size, feature: Feature, under: f64, over: f64| {
-        let allowance = size.allowance;
-        if printed { size.printed(feature, allowance).good(under, over) } else { size }
-    };
-    list.push(edge(
-        size("contact_outer_diameter", "touches to", (first.outer, 0.0), half),
-        Feature::Outside,
-        0.3,
-        WALL_TOLERANCE,
-    ));
-    list.push(edge(
+    let (holes, outsides) = sizing.taken_off;
+    let edges = [
+        size("contact_outer_diameter", "touches to", (first.outer, shape.drawn.outside), half).fits(
+            Feature::Outside,
+            outsides,
+            (first.outer - NARROWER, first.outer + WALL_TOLERANCE),
+        ),
         size(
             "outer_contact_inner_diameter",
             "touches outer ring from",
             (outer.inner, shape.drawn.inside),
             half,
+        )
+        .fits(Feature::Hole, holes, (outer.inner - WALL_TOLERANCE, outer.inner + NARROWER)),
+    ];
+    list.extend(
+        edges.map(
+            |edge| if printed { edge } else { Size { feature: None, band: None, allowance: 0.0, ..edge } },
         ),
-        Feature::Hole,
-        WALL_TOLERANCE,
-        0.3,
-    ));
+    );
     list.push(size("outer_contact_outer_diameter", "touches outer ring to", (outer.outer, outside), 0.0));
     if printed && spec.ring == Ring::Both {
         let middle = (outer.inner + first.outer) / 2.0;
@@ -160,10 +159,10 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         size = size.shown_on("", seen);
         list.push(match (first, over_what(spec, settled)) {
             (true, clear) => {
-                let wider = if spec.ring == Ring::Outer { shape.drawn.inside } else { sizing.allowance };
-                let size = size.printed(Feature::Hole, wider);
-                let under = (size.wanted() - clear).clamp(0.0, MISPRINT);
-                size.good(under, WIDER)
+                let middle =
+                    step.diameter - if spec.ring == Ring::Outer { shape.drawn.inside } else { sizing.wider };
+                let least = clear.clamp(middle - MISPRINT, middle);
+                size.fits(Feature::Hole, sizing.taken_off.0, (least, middle + WIDER))
             }
             _ => size,
         });
@@ -178,6 +177,9 @@ fn bore(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
 
 /// A bore that prints smaller than this tells of a fault, though nothing in it would touch, mm (common practice).
 const MISPRINT: f64 = 1.0;
+
+/// How much narrower than wanted a face may print at an edge, mm in diameter, before it is too narrow for its force.
+const NARROWER: f64 = 0.3;
 
 /// How much wider than wanted the bore at the nose may print, mm: the sleeve then still clears the shield.
 const WIDER: f64 = 0.3;
@@ -229,8 +231,11 @@ fn outside(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         // Smaller by what leaves it a wall, larger by the tolerance kept off the land.
         Size::new("nose_outer_diameter", "nose outside", nose_drawn, nose_origin)
             .shown_on("", round(shape, nose_drawn, (shape.nose_length / 2.0).min(length / 2.0)))
-            .printed(Feature::Outside, allowance)
-            .good(0.3, WALL_TOLERANCE),
+            .fits(
+                Feature::Outside,
+                settled.sizing.taken_off.1,
+                (shape.nose_diameter - NARROWER, shape.nose_diameter + WALL_TOLERANCE),
+            ),
     ];
     let nose_length = Size::new(
         "nose_length",

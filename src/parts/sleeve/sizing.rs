@@ -54,7 +54,9 @@ pub struct Sizing {
     /// Diametral play over the shaft once printed.
     pub play: f64,
     /// How much wider the bore is drawn than it is to come out.
-    pub allowance: f64,
+    pub wider: f64,
+    /// What the printer takes off the diameter of a hole, and of an outside, whether or not it is drawn by it in full.
+    pub taken_off: (f64, f64),
     /// Diametral play in the housing bore.
     pub housing_play: f64,
     /// How far the sleeve can stand off centre.
@@ -144,7 +146,7 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
     }
     frame.holds_washer(&shape, screw.as_ref())?;
     let shift = frame.shift();
-    shape.drawn = frame.drawn(&shape);
+    shape.drawn = frame.drawn(&shape, &lands);
     Ok(Sizing {
         shape,
         steel,
@@ -152,7 +154,10 @@ pub fn size(spec: &Sleeve, workshop: &Workshop, bearing: &Bearing, load: &Load) 
         reach_from,
         shaft_reach,
         play,
-        allowance: frame.allowance(),
+        wider: frame.allowance(),
+        taken_off: [Feature::Hole, Feature::Outside]
+            .map(|feature| workshop.printer.allowance(feature))
+            .into(),
         housing_play: frame.housing_play,
         shift,
         tolerance: frame.tolerance,
@@ -211,14 +216,20 @@ impl Frame<'_> {
         self.workshop.printer.hole_allowance.min(MOST_ALLOWANCE)
     }
 
-    /// The printer's errors as the profile takes them: an outside drawn larger stays within the tolerance that the
-    /// nose keeps off the edge of the land, and a face on the bed keeps most of its width.
-    fn drawn(&self, shape: &Shape) -> Drawn {
+    /// The printer's errors as the profile takes them: an outside drawn larger stays on the lands and in the housing's
+    /// bore even where it prints true, and a face on the bed keeps most of its width.
+    fn drawn(&self, shape: &Shape, lands: &Lands) -> Drawn {
         let printer = &self.workshop.printer;
         let outermost = shape.outer_contact.unwrap_or(shape.contact);
+        let room = [
+            lands.first.outer - shape.contact.outer,
+            lands.second.map_or(f64::INFINITY, |land| land.outer - outermost.outer),
+            self.bearing.outside - shape.body_diameter,
+        ];
+        let room = room.into_iter().fold(f64::INFINITY, f64::min) - WALL_TOLERANCE;
         Drawn {
             inside: self.inside(outermost),
-            outside: printer.allowance(Feature::Outside).clamp(-MOST_ALLOWANCE, WALL_TOLERANCE),
+            outside: printer.allowance(Feature::Outside).min(room.max(WALL_TOLERANCE)),
             relief: printer.first_layer.min(0.15 * outermost.width().min(shape.contact.width())),
         }
     }

@@ -195,7 +195,7 @@ fn tells_length(designation: &str, profile: &Profile, teeth: u32) -> bool {
     let numbers = bare.split(|c: char| !c.is_ascii_digit() && c != '.');
     let mut told = numbers.filter_map(|number| number.parse::<f64>().ok()).peekable();
     let length = f64::from(teeth) * profile.pitch;
-    let meant = [(length, 0.6), (length / 2.54, 0.3), (f64::from(teeth), 0.1)];
+    let meant = [(length, 0.6), (length / 2.54, 0.51), (f64::from(teeth), 0.1)];
     told.peek().is_none()
         || told.any(|number| meant.iter().any(|(value, within)| (number - value).abs() <= *within))
 }

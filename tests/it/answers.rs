@@ -10,11 +10,19 @@ use rayon::prelude::*;
 use std::collections::BTreeSet;
 use toml::Table;
 
-/// The report of a request; nothing where no part can be made of it.
+/// The report of a request without its advice, which may speak of other answers; nothing where no part can be made
+/// of it.
 fn report_of(part: &dyn Part) -> Option<String> {
     let design = part.design(&Workshop::find("bed-350", "petg", 0.05).unwrap(), "p").ok()?;
     let volume: f64 = design.pieces.iter().map(|piece| piece.mesh.volume()).sum();
-    Some(format!("{:.4} {}", volume, report::json(&design, &[])))
+    let mut report = report::json(&design, &[]);
+    for finding in
+        report["findings"].as_array_mut().into_iter().flatten().filter_map(|one| one.as_object_mut())
+    {
+        finding.remove("try");
+        finding.remove("changes");
+    }
+    Some(format!("{volume:.4} {report}"))
 }
 
 fn part_of(kind: &str, request: &str) -> Option<Box<dyn Part>> {

@@ -528,7 +528,7 @@ mod tests {
             ("20x47x0", "width"),
             ("20x47x90", "width"),
             ("20xx14", "--bearing"),
-            ("20x4.7.1x14", "not a number"),
+            ("20x4.7.1x14", "is no length"),
         ] {
             let error = read(text).unwrap_err();
             assert!(error.says.contains(field), "{text}: {}", error.says);

@@ -234,7 +234,7 @@ fn reading_table(
     let what = b.x - a.x - right - 4.0;
     let indent = readings.iter().map(|r| width(&r.letter, 2.0)).fold(0.0, f64::max) + 2.0;
     // The letters' key stands under it in two columns where there is paper for both.
-    let key = if letters == 0 { 0.0 } else { 9.0 + 2.6 * letters.div_ceil(2) as f64 };
+    let key = if letters == 0 { 0.0 } else { 9.0 + (2.6 * letters.div_ceil(2) as f64).max(3.6) };
     let set = |(most, between, key): (usize, f64, f64)| -> (Vec<Vec<String>>, f64) {
         let words: Vec<_> =
             readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0 - indent, most)).collect();
@@ -284,7 +284,9 @@ fn reading_table(
         let inches = told.map(|mm| units.beside(mm, "mm").unwrap_or_default());
         let [i, j, k, l] = inches.each_ref().map(|text| text.trim_end_matches(" in"));
         row(page, y, height - beside, [&drawn, &wanted, &least, &most, ""]);
-        row(page, y + height - beside - 0.5, beside, [i, j, k, l, ""]);
+        if both {
+            row(page, y + height - beside - 0.5, beside, [i, j, k, l, ""]);
+        }
         y += height;
     }
     page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);

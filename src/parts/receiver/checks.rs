@@ -184,8 +184,8 @@ fn plate(settled: &Settled) -> Finding {
 fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     let (face, what) = match (spec.face, spec.housing_outside) {
         (Some(face), _) => (face.mm(), "the flat face it stands on"),
-        (None, Some(housing)) => (housing.mm(), "the housing it stands on"),
-        (None, None) => return None,
+        (None, Some(housing)) if spec.from == From::Housing => (housing.mm(), "the housing it stands on"),
+        (None, _) => return None,
     };
     Some(Finding::at_least(
         "face-width",

@@ -8,7 +8,7 @@ use crate::design::answers::Condition;
 /// All of them; an answer not named here always counts.
 pub const CONDITIONS: &[Condition<Receiver>] = &[
     Condition {
-        keys: &["shaft-class", "shaft-measured", "shaft-material"],
+        keys: &["shaft-class", "shaft-measured", "shaft-material", "shaft-bore"],
         counts: |receiver| receiver.from == From::Shaft,
         when: "with --from shaft",
     },

@@ -46,7 +46,9 @@ impl Part for Spacer {
         let edge = Vector3::x() * (outside / 2.0);
         let tall = Extent::between(Vector3::z(), Point3::from(edge), top + edge);
         let sizes = vec![
-            Size::at("bore", "bore", "", up(bore), table()).printed(Feature::Hole, 0.0).good(0.1, 0.3),
+            Size::at("bore", "bore", "", up(bore), table())
+                .printed(Feature::Hole, workshop.printer.hole_allowance)
+                .good(0.1, 0.3),
             Size::at("outside", "outside", "", up(outside), table()),
             Size::at("height", "height", "", tall, Origin::Given("--height".into()))
                 .printed(Feature::Height, 0.0)

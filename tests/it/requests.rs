@@ -114,7 +114,13 @@ fn bearing(dice: &mut Dice, least: f64) -> bearings::Bearing {
 pub fn sleeve(dice: &mut Dice) -> Request {
     let bearing = bearing(dice, 8.0);
     let whole = matches!(bearing.kind, bearings::Kind::DeepGrooveBall | bearings::Kind::AngularContactBall);
-    let rings: &[&str] = if whole { &["inner", "outer", "both"] } else { &["inner"] };
+    // The rings of an angular contact bearing may stand at different heights: no one face presses both.
+    let flush = bearing.kind == bearings::Kind::DeepGrooveBall;
+    let rings: &[&str] = match (whole, flush) {
+        (_, true) => &["inner", "outer", "both"],
+        (true, false) => &["inner", "outer"],
+        _ => &["inner"],
+    };
     let reach = 10 + 5 * dice.below(12);
     let ring = *dice.of(rings);
     // A rod on both rings goes through a hollow spindle.

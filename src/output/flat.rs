@@ -395,8 +395,8 @@ mod tests {
         let svg = flat.svg();
         assert!(svg.contains("width=\"70mm\"") && svg.contains("viewBox=\"-27 -38 "), "{svg}");
         assert!(
-            svg.contains("M3 20L3 -28") && dxf_lines(&flat) == 5,
-            "a line to set out by, and two centre marks"
+            svg.contains("M3 20L3 -28") && dxf_lines(&flat) == 3,
+            "a line to set out by, and the disc's centre mark"
         );
         assert!(svg.contains("a &lt; b") && svg.contains("Drawn as seen from inside."));
         let dxf = flat.dxf();

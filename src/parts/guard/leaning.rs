@@ -8,8 +8,8 @@
 //! hand is. Halves are taken as one where ribs, and a strap low on the front of a standing cover, join them; without
 //! a strap each stands alone.
 
-use super::layout::{FLANGE, Layout, Stand, edge_at, shifts, top_at};
-use super::shape::{self, cover_feet};
+use super::layout::{FLANGE, Layout, PLAY, Stand, edge_at, shifts, top_at};
+use super::shape::{self, back_thickness, cover_feet};
 use crate::error::{Error, Result};
 use crate::mechanics::elements::{Disc, Elastic, Grid, Part, Rigid};
 use crate::mechanics::strength::Conditions;
@@ -25,6 +25,9 @@ pub(super) const HAND_SOURCE: &str = "IEC 61032, test probe A (back of a hand), 
 const BEARS: f64 = 6.0;
 /// How finely the cover is cut.
 const GRID: Grid = Grid { size: 12.0, layer: 1.5, merge: 2.0 };
+/// How far the top of a standing cover gives before it rests on the back, mm: the play drawn between them, and what a
+/// print may be off.
+const CLOSES: f64 = PLAY + 0.3;
 /// How far off the true cover the mesh that is cut into cells may be, mm.
 const CHORD: f64 = 0.1;
 
@@ -70,15 +73,25 @@ impl Leaning {
             let held = held(layout, &mesh);
             for (place, at, normal) in places(layout, s, &mesh) {
                 let body = Rigid { at, discs: vec![Disc { centre: at, normal, radius: BEARS, inner: 0.0 }] };
-                let part = Part { mesh: &mesh, poisson: elastic.poisson, held: &held, body: &body };
-                let answer = part.solve(&GRID)?;
-                let load = answer.load(-normal * HAND, at);
-                pressed.push(Pressed {
-                    place,
-                    gives: -answer.moved(&elastic, &load).fixed_rows::<3>(0).dot(&normal),
-                    stress: answer.peak(&load).stress,
-                    room: room(layout, &running, at, normal),
-                });
+                let pressed_in = |held: &[Disc]| -> Result<(f64, f64)> {
+                    let part = Part { mesh: &mesh, poisson: elastic.poisson, held, body: &body };
+                    let answer = part.solve(&GRID)?;
+                    let load = answer.load(-normal * HAND, at);
+                    let gives = -answer.moved(&elastic, &load).fixed_rows::<3>(0).dot(&normal);
+                    Ok((gives, answer.peak(&load).stress))
+                };
+                let free = pressed_in(&held)?;
+                // The top of a standing cover comes to rest on its back; from then on the back bears too.
+                let rests = on_the_back(layout, at, normal).filter(|_| free.0 > CLOSES);
+                let (gives, stress) = match rests {
+                    None => free,
+                    Some(rest) => {
+                        let borne = pressed_in(&held.iter().cloned().chain([rest]).collect::<Vec<_>>())?;
+                        let share = CLOSES / free.0;
+                        (share * free.0 + (1.0 - share) * borne.0, share * free.1 + (1.0 - share) * borne.1)
+                    }
+                };
+                pressed.push(Pressed { place, gives, stress, room: room(layout, &running, at, normal) });
             }
         }
         Ok(Leaning { pressed })
@@ -139,6 +152,18 @@ fn held(layout: &Layout, piece: &Mesh) -> Vec<Disc> {
             cover_feet(layout).into_iter().filter(|at| on(at)).flat_map(faces).collect()
         }
     }
+}
+
+/// Where the top of a standing cover rests on the back behind the place that is pressed, from below.
+fn on_the_back(layout: &Layout, at: Point3, out: Vector3) -> Option<Disc> {
+    let Stand::Shelf(from) = layout.stand else { return None };
+    let over = Point3::new(at.x, from + back_thickness(layout) / 2.0, at.z);
+    (out.z > 0.5).then(|| Disc {
+        centre: over - out * layout.wall,
+        normal: -out,
+        radius: BEARS / 2.0,
+        inner: 0.0,
+    })
 }
 
 /// The places that a hand presses on a piece, each with the way out of the wall there.

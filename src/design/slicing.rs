@@ -27,7 +27,7 @@ impl Slice {
         let numbered = |rest: &str| rest.strip_prefix('_').is_some_and(|n| n.parse::<u32>().is_ok());
         let named =
             |known: &&str| key.strip_prefix(known).is_some_and(|rest| rest.is_empty() || numbered(rest));
-        self.readings.iter().any(|known| named(&known))
+        self.readings.iter().any(named)
     }
 }
 

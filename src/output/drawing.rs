@@ -130,7 +130,8 @@ fn set_out(
     ready: &[Ready],
 ) -> Result<(Page, Option<(Point2, Point2)>)> {
     let size = piece.body.bounds().size();
-    let placing = layout::place(ready, size.max()).ok_or_else(|| {
+    let readings = design.readings().iter().filter(|reading| reading.is_on(&piece.suffix)).count();
+    let placing = layout::place(ready, size.max(), readings).ok_or_else(|| {
         Error::geometry(
             format!(
                 "'{}' is {:.0} × {:.0} × {:.0} mm, too large for an A4 drawing at 1:20.",

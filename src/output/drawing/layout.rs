@@ -50,7 +50,7 @@ pub struct Placing {
 
 /// The largest recommended scale at which the views fit an A4 sheet one way or the other. Parts
 /// are not drawn larger than 2:1 unless they are under 25 mm.
-pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
+pub fn place(views: &[Ready], largest: f64, readings: usize) -> Option<Placing> {
     let most = if largest < 25.0 {
         5.0
     } else if largest < 60.0 {
@@ -60,7 +60,10 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
     };
     for (scale, scale_text) in SCALES.into_iter().filter(|(scale, _)| *scale <= most) {
         let margins: Vec<Margins> = views.iter().map(|v| Margins::of(v, scale)).collect();
-        for sheet in [Sheet::landscape(), Sheet::portrait(), Sheet::wide()] {
+        let sheets = [Sheet::landscape(), Sheet::portrait(), Sheet::wide()];
+        // A long table finds room in a column only.
+        let count = if readings > MOST_IN_A_STRIP { 1 } else { sheets.len() };
+        for sheet in sheets.into_iter().take(count) {
             if let Some((origins, free)) = fitted(views, &margins, scale, &sheet) {
                 return Some(Placing { scale, scale_text, sheet, origins, free });
             }
@@ -68,6 +71,9 @@ pub fn place(views: &[Ready], largest: f64) -> Option<Placing> {
     }
     None
 }
+
+/// Readings at most that a strip at the sheet's foot tells in full.
+const MOST_IN_A_STRIP: usize = 12;
 
 type Corner = Option<(Point2, Point2)>;
 

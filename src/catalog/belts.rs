@@ -186,7 +186,7 @@ pub fn profile(designation: &str) -> Result<&'static Profile> {
         })
 }
 
-/// Whether a designation tells the length of a belt of so many teeth, in mm, hundredths of an inch or teeth, or no number at all.
+/// Whether a designation tells the length of a belt of so many teeth, in mm, tenths of an inch or teeth, or no number at all.
 fn tells_length(designation: &str, profile: &Profile, teeth: u32) -> bool {
     // The profile's own digits are no length.
     let folded = designation.to_ascii_uppercase();
@@ -195,7 +195,8 @@ fn tells_length(designation: &str, profile: &Profile, teeth: u32) -> bool {
     let numbers = bare.split(|c: char| !c.is_ascii_digit() && c != '.');
     let mut told = numbers.filter_map(|number| number.parse::<f64>().ok()).peekable();
     let length = f64::from(teeth) * profile.pitch;
-    let meant = [(length, 0.6), (length / 2.54, 0.51), (f64::from(teeth), 0.1)];
+    // Codes in tenths of an inch are told without their half.
+    let meant = [(length, 0.6), (length / 2.54, 0.6), (f64::from(teeth), 0.1)];
     told.peek().is_none()
         || told.any(|number| meant.iter().any(|(value, within)| (number - value).abs() <= *within))
 }

@@ -139,8 +139,11 @@ fn what_would_rub_is_seen_on_the_mesh_and_stopped() {
 fn vents_are_no_wider_on_the_mesh_than_the_row_of_the_standard_allows() {
     for (line, persons) in [(DRIVES[0], Persons::Adults), (DRIVES[4], Persons::Adults)] {
         let made = design(line, "bed-350");
-        let width = made.size("opening").unwrap();
-        let row = reach::row(persons, width + 0.4).unwrap();
+        // A vent is wanted as wide as told, drawn for this printer, and may print as wide as its band says.
+        let vent = made.sizes.iter().find(|size| size.key == "opening").unwrap();
+        let width = vent.value;
+        let row = reach::row(persons, vent.limits().unwrap().1).unwrap();
+        assert!(width <= vent.limits().unwrap().1, "{line}");
         let behind = made.size("wall").unwrap() + made.size("clearance").unwrap();
         assert!(row.slot <= behind, "{line}: {row:?}");
         // The holes of a section through the front: every one long, none wider.
@@ -185,7 +188,9 @@ fn a_vent_that_lets_a_finger_in_is_stopped_with_a_width_that_does_not() {
 fn a_small_bed_gets_halves_that_each_fit_it_and_one_screw_pattern() {
     for line in [DRIVES[0], DRIVES[5]] {
         let (small, large) = (design(line, "bed-220"), design(line, "bed-350"));
-        let covers = |made: &Design| made.pieces.iter().filter(|p| !p.suffix.starts_with("back")).count();
+        let covers = |made: &Design| {
+            made.pieces.iter().filter(|p| ["", "left", "right"].contains(&p.suffix.as_str())).count()
+        };
         assert_eq!((covers(&small), covers(&large)), (2, 1), "{line}");
         for piece in &small.pieces {
             let size = piece.body.bounds().size();
@@ -215,7 +220,8 @@ fn a_spindle_that_runs_through_parts_the_guard_there() {
         assert!(!stops, "{line}: {:?}", made.findings);
         let finding = made.findings.iter().find(|f| f.check == "reach-spindle").unwrap();
         assert!(finding.level == Level::Ok && finding.says.contains("ring"), "{line}");
-        assert_eq!(made.size("spindle_opening"), Some(16.0));
+        let opening = made.sizes.iter().find(|size| size.key == "spindle_opening").unwrap();
+        assert!((opening.wanted() - 16.0).abs() < 1e-9, "{line}");
     }
 }
 

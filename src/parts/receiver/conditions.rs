@@ -1,6 +1,6 @@
 //! The answers that count only beside others.
 
-use super::drawing_off::spares;
+use super::drawing_off::{spares, thread_holds};
 use super::spec::{By, From, Receiver};
 use crate::catalog::bearings::{self, Kind, Pair};
 use crate::design::answers::Condition;
@@ -29,9 +29,14 @@ pub const CONDITIONS: &[Condition<Receiver>] = &[
         when: "with --from shaft and --by rod",
     },
     Condition {
-        keys: &["keep", "reach", "through", "face", "wall"],
+        keys: &["keep", "reach", "face", "wall"],
         counts: |receiver| receiver.by == By::Rod,
         when: "with --by rod",
+    },
+    Condition {
+        keys: &["through"],
+        counts: |receiver| receiver.by == By::Rod && !thread_holds(receiver),
+        when: "with --by rod that passes a hollow spindle (--shaft-bore) or a housing (--from housing)",
     },
     Condition {
         keys: &["wide-face"],

@@ -90,7 +90,10 @@ impl SteelRing {
         let body = Body::revolve(&self.profile(|over| self.thickness - over))?;
         let making = vec![
             format!("Both sides flat and parallel within {FLAT} mm."),
-            format!("The narrow face free of burr, its edges chamfered by no more than {} mm.", CHAMFER / 2.0),
+            format!(
+                "The narrow face free of burr, its edges chamfered by no more than {} mm.",
+                CHAMFER / 2.0
+            ),
             format!("The edges of the wide side chamfered by {CHAMFER} mm."),
             "Diameters within 0.05 mm, heights within 0.1 mm.".into(),
             "No plain washer in its place: it would rest on shield, seal or cage.".into(),

@@ -62,7 +62,8 @@ fn a_slice_is_a_closed_part_of_the_solid_with_its_sizes_and_what_to_try() {
         // What is told of it is as in the whole, and each file is called after the slice.
         design.check().unwrap();
         let told = design.sizes.iter().find(|s| s.key.starts_with(size));
-        assert!(told.is_some(), "{request}: {size} of {:?}", design.sizes);
+        // A bracket draws none of its sizes; its readings are told all the same.
+        assert!(request.kind == "bracket" || told.is_some(), "{request}: {size} of {:?}", design.sizes);
         for size in &design.sizes {
             assert_eq!(whole.design.size(&size.key), Some(size.value), "{request}: {}", size.key);
         }

@@ -233,18 +233,19 @@ fn reading_table(
     let right: f64 = columns.iter().sum();
     let what = b.x - a.x - right - 4.0;
     let indent = readings.iter().map(|r| width(&r.letter, 2.0)).fold(0.0, f64::max) + 2.0;
-    // The letters' key stands under it in two columns where there is paper for both.
-    let key = if letters == 0 { 0.0 } else { 9.0 + (2.6 * letters.div_ceil(2) as f64).max(3.6) };
-    let set = |(most, between, key): (usize, f64, f64)| -> (Vec<Vec<String>>, f64) {
+    // The letters' key stands under it, in two columns where there is paper for both: no letter is left unexplained.
+    let key = if letters == 0 { 0.0 } else { 9.0 + (2.6 * letters.div_ceil(2) as f64).max(3.7) };
+    let b = Point2::new(b.x, b.y - key.min((b.y - a.y) / 2.0));
+    let set = |(most, between): (usize, f64)| -> (Vec<Vec<String>>, f64) {
         let words: Vec<_> =
             readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0 - indent, most)).collect();
         let lines: usize = words.iter().map(Vec::len).sum();
-        (words, (b.y - a.y - 13.0 - key - between * readings.len() as f64) / lines as f64)
+        (words, (b.y - a.y - 13.0 - between * readings.len() as f64) / lines as f64)
     };
     // Names in full where their lines stay apart, else in one line; what then finds no room is counted to the sheet.
-    let tried = [(3, 2.2, key), (3, 1.2, key), (3, 2.2, 0.0), (3, 1.2, 0.0), (2, 1.2, 0.0), (1, 2.2, 0.0)];
+    let tried = [(3, 2.2), (3, 1.2), (2, 1.2), (1, 1.2), (1, 2.2)];
     let tried = tried.map(|how| (set(how), how.1));
-    let apart = tried.iter().find(|((_, pitch), _)| *pitch >= 2.6).unwrap_or(&tried[5]);
+    let apart = tried.iter().find(|((_, pitch), _)| *pitch >= 2.6).unwrap_or(&tried[4]);
     let ((words, pitch), between) = apart;
     let pitch = pitch.clamp(1.4, 3.6);
     // A row of both units has two lines of figures.

@@ -467,18 +467,14 @@ pub struct Gusset {
 
 /// The screws taken where none are named: a plate's also hold against turning, since the belt pulls above them.
 fn usual_screw(style: Style) -> &'static str {
-    match style {
-        Style::Foot => "M5",
-        _ => "M6",
-    }
+    if style == Style::Foot { "M5" } else { "M6" }
 }
 
 /// The screws that hold the bracket, M3 to M12.
 fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     let asked = spec.screw.as_deref().unwrap_or(usual_screw(spec.style));
     let mut screw = Screw::new(asked, workshop)?;
-    // A foot that prints on its upright's front has its slots upright: nothing round shrinks there, and what closes them
-    // from above is bridged and sags by up to a layer (common practice).
+    // On its upright's front it prints with upright slots: no round shrinks, the bridge sags a layer (common practice).
     if spec.style == Style::Foot && spec.gusset_count()? > 0 {
         screw.hole += workshop.printer.layer - workshop.printer.hole_allowance;
     }

@@ -170,7 +170,7 @@ impl Drawn<'_> {
                     letter: Lettered::letter(i),
                     what: opening.label.clone(),
                     at: place.at(home, self.shape.floor()),
-                    place: Some(self.shape.plan.seen(home).into()),
+                    place: Some(self.shape.plan.seen(home)),
                     radius: opening.diameter / 2.0 + sizing.edge.mm,
                 })
             })

@@ -1,6 +1,6 @@
 //! The checks of a pulley: what is left about its bore, whether its teeth stand the belt, how true it runs.
 
-use super::clamp::Clamp;
+use super::clamp::{Clamp, lasting};
 use super::layout::Layout;
 use super::spec::Pulley;
 use crate::belt_drive::LEAST_MESH;
@@ -8,7 +8,7 @@ use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::error::{Result, hundredth, number, to_thousandth};
 use crate::mechanics::clamp::HOLDS;
-use crate::mechanics::strength::{self, Printed};
+use crate::mechanics::strength;
 use crate::solid::{Frame, Mesh, polygon};
 use crate::workshop::Workshop;
 
@@ -19,8 +19,6 @@ const SPACING: f64 = 0.5;
 /// Greatest run-out of a stocked pulley up to 203 mm across, mm: total indicator reading.
 const TRUE: f64 = 0.13;
 const TRUE_SOURCE: &str = "ANSI/RMA IP-24: 0.13 mm of radial run-out up to 203 mm across";
-/// Temperature of a pulley at work, °C: a shop, and a spindle that runs warm (common practice).
-const TEMPERATURE: f64 = 35.0;
 
 /// Every finding.
 pub fn findings(spec: &Pulley, layout: &Layout, workshop: &Workshop, piece: &Piece) -> Result<Vec<Finding>> {
@@ -134,15 +132,9 @@ fn thinnest(workshop: &Workshop, mesh: &Mesh) -> Option<Finding> {
     ))
 }
 
-/// Strengths of the print for good, at work.
-pub(super) fn printed(workshop: &Workshop) -> Result<Printed> {
-    let material = &workshop.material;
-    material.lasting(100.0, TEMPERATURE.min(material.softening_c - 1.0))
-}
-
 /// Whether the teeth stand the belt: the whole pull of one span, on the six teeth a belt is rated at.
 fn teeth(layout: &Layout, workshop: &Workshop) -> Result<Vec<Finding>> {
-    let printed = printed(workshop)?;
+    let printed = lasting(workshop)?;
     // The most two spans can differ by before one hangs slack is twice the tension at rest.
     let pull = 2.0 * layout.tension;
     let carrying = f64::from((layout.teeth.count / 2).clamp(1, LEAST_MESH));

@@ -4,13 +4,14 @@
 //! force of both screws, and rubs at the shaft's radius: T = 2·µ·2F·d/2, with even pressure's gain over it left uncounted.
 //! A screw is tightened no harder than its washer's seat and the bent middle of the cap bear for good.
 
-use super::layout::Bore;
+use super::bore::Bore;
 use super::spec::Pulley;
 use crate::catalog::fasteners::{self, HexNut, Washer};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS};
 use crate::mechanics::strength::Printed;
 use crate::parts::bracket::screws::stock_length;
+use crate::workshop::Workshop;
 use std::f64::consts::FRAC_PI_4;
 
 /// Half of the gap between the halves, mm: what the screws draw together (common practice, no source).
@@ -28,6 +29,15 @@ const SCREWS: [(f64, &str); 4] = [(8.0, "M3"), (16.0, "M4"), (30.0, "M5"), (f64:
 /// The screws for a shaft, the usual ones first, then greater ones.
 fn sizes(shaft: f64) -> impl Iterator<Item = &'static str> {
     SCREWS.into_iter().skip_while(move |(most, _)| shaft > *most).map(|(_, size)| size)
+}
+
+/// Temperature of a pulley at work, °C: a shop, and a spindle that runs warm (common practice).
+const TEMPERATURE: f64 = 35.0;
+
+/// Strengths of the print for good, at work.
+pub(super) fn lasting(workshop: &Workshop) -> Result<Printed> {
+    let material = &workshop.material;
+    material.lasting(100.0, TEMPERATURE.min(material.softening_c - 1.0))
 }
 
 /// A clamp hub, mm.

@@ -2,7 +2,8 @@
 //!
 //! The axis is z; the lower flange lies on the bed, above it the teeth, the upper flange and the hub.
 
-use super::clamp::Clamp;
+use super::bore::{Bore, given};
+use super::clamp::{Clamp, lasting};
 use super::spec::{Pulley, Sides};
 use super::tooth::Teeth;
 use crate::belt_drive::bores::set_screw;
@@ -10,8 +11,7 @@ use crate::catalog::belts::{self, Profile};
 use crate::catalog::fasteners::{self, HexNut};
 use crate::catalog::tooth_spaces::Space;
 use crate::design::Feature;
-use crate::error::{Error, Result, number, within};
-use crate::units::Length;
+use crate::error::{Error, Result, within};
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -33,19 +33,6 @@ const NUT_PLAY: f64 = 0.2;
 const INSIDE_ROOT: f64 = 0.2;
 /// Run-out taken where none was measured, mm: a print on a print's bore (estimated).
 pub const RUN_OUT: f64 = 0.2;
-
-/// The bore, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bore {
-    /// Diameter of the shaft.
-    pub shaft: f64,
-    /// Diameter drawn.
-    pub diameter: f64,
-    /// Width and depth of a keyway.
-    pub key: Option<(f64, f64)>,
-    /// From a flat to the far side.
-    pub flat: Option<f64>,
-}
 
 /// Set screws in a hub, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -142,7 +129,7 @@ impl Layout {
             &space,
             clearance,
         )?;
-        let bore = bore(spec, workshop, &teeth)?;
+        let bore = Bore::new(spec, workshop, &teeth)?;
         let sides = spec.flanges.unwrap_or_default();
         let flange_radius = teeth.outside + profile.pitch_line_offset + profile.back() + OVER_BELT;
         let low = if sides == Sides::None { 0.0 } else { FLANGE };
@@ -151,13 +138,7 @@ impl Layout {
             true => {
                 // The most two spans can differ by before one hangs slack is twice the tension at rest.
                 let asked = 2.0 * tension * profile.pitch_diameter(count) / 2.0;
-                Some(Clamp::new(
-                    spec,
-                    &bore,
-                    asked,
-                    workshop.printer.hole_allowance,
-                    &super::checks::printed(workshop)?,
-                )?)
+                Some(Clamp::new(spec, &bore, asked, workshop.printer.hole_allowance, &lasting(workshop)?)?)
             }
             false => None,
         };
@@ -201,54 +182,6 @@ impl Layout {
     pub fn slope_foot(&self) -> f64 {
         self.teeth.root() - INSIDE_ROOT
     }
-}
-
-fn given(field: &str, value: Option<Length>, (least, most): (f64, f64)) -> Result<Option<f64>> {
-    value.map(|value| within(field, value.mm(), least, most, "mm")).transpose()
-}
-
-fn bore(spec: &Pulley, workshop: &Workshop, teeth: &Teeth) -> Result<Bore> {
-    let Some(shaft) = given("--bore", spec.bore, (1.0, 200.0))? else {
-        return Err(Error::request(
-            "--bore is missing, so the shaft is unknown.",
-            "Measure the shaft and give its diameter: --bore 24.",
-        ));
-    };
-    let diameter = shaft + workshop.printer.hole_allowance;
-    let most = 2.0 * (teeth.root() - 4.0 * workshop.printer.line_width) - workshop.printer.hole_allowance;
-    if shaft > most {
-        return Err(Error::geometry(
-            format!(
-                "--bore is {} mm, but {} teeth measure {:.2} mm across the bottom of their spaces.",
-                number(shaft),
-                teeth.count,
-                2.0 * teeth.root()
-            ),
-            format!("Take more --teeth; these can be bored up to {:.1} mm.", (10.0 * most).floor() / 10.0),
-        ));
-    }
-    let key = match (spec.key_width, spec.key_depth) {
-        (Some(width), Some(depth)) => Some((
-            within("--key-width", width.mm(), 1.0, 0.6 * shaft, "mm")? + workshop.printer.hole_allowance,
-            within("--key-depth", depth.mm(), 0.4, 0.4 * shaft, "mm")?,
-        )),
-        (None, None) => None,
-        _ => {
-            return Err(Error::request(
-                "--key-width and --key-depth belong together.",
-                "Measure the key and give both, or leave both out.",
-            ));
-        }
-    };
-    let flat = given("--flat", spec.flat, (0.55 * shaft, 0.99 * shaft))?;
-    let flat = flat.map(|flat| flat + workshop.printer.hole_allowance);
-    if key.is_some() && flat.is_some() {
-        return Err(Error::request(
-            "--flat and --key-width are both given.",
-            "A shaft is held by its flat or by its key: leave one out.",
-        ));
-    }
-    Ok(Bore { shaft, diameter, key, flat })
 }
 
 struct Hub {

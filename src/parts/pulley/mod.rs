@@ -2,12 +2,14 @@
 //!
 //! * [`spec`]: what the person says;
 //! * [`layout`]: every dimension;
+//! * [`bore`]: the bore and its keyway or flat;
 //! * [`clamp`]: a hub that clamps its shaft;
 //! * [`tooth`]: the outline of the teeth;
 //! * `shape`: the solids;
 //! * `checks`: what holds and what does not;
 //! * `notes`: what the bench is told.
 
+pub mod bore;
 mod checks;
 pub mod clamp;
 pub mod layout;

@@ -1,7 +1,8 @@
 //! The solids: the pulley, and a segment of its teeth to try with the belt.
 
+use super::bore::Bore;
 use super::clamp::{Clamp, GAP};
-use super::layout::{Bore, Layout};
+use super::layout::Layout;
 use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Loop, Point2, Region, Segment, Vector3};
 

@@ -211,7 +211,7 @@ proptest! {
 
 #[test]
 fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
-    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 8.0), ("T5", 30, 30.0)] {
+    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 8.0)] {
         let asked = Pulley { clamp: true, ..pulley(profile, teeth, bore) };
         let made = design(&asked);
         let grip = made.finding("clamp-grip").unwrap();

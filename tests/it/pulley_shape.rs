@@ -211,7 +211,7 @@ proptest! {
 
 #[test]
 fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
-    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 12.0)] {
+    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 8.0), ("T5", 30, 30.0), ("XL", 20, 12.0)] {
         let asked = Pulley { clamp: true, ..pulley(profile, teeth, bore) };
         let made = design(&asked);
         let grip = made.finding("clamp-grip").unwrap();
@@ -251,7 +251,7 @@ fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
         assert!(screws.len() > 10, "{profile}: the screws' holes lie in line: {screws:?}");
     }
     // Plastic cannot press a thick shaft hard enough for a strong belt: that is stopped or told, never promised.
-    let strong = design(&Pulley { clamp: true, ..pulley("XL", 20, 12.0) });
+    let strong = design(&Pulley { clamp: true, ..pulley("T5", 40, 16.0) });
     let grip = strong.finding("clamp-grip").unwrap();
     assert!(grip.level != Level::Ok && grip.value < 2.0, "{grip:?}");
     let both = Pulley { clamp: true, set_screws: Some(2), ..pulley("MXL", 60, 24.0) };

@@ -218,6 +218,16 @@ fn outline(s: &Settled, marks: &Marks) -> Result<(Loop, &'static str, Point2)> {
     let far = marks.holes.iter().map(|at| at.x.abs()).fold(0.0, f64::max) + rim;
     let deep = marks.holes.iter().map(|at| at.y).fold(0.0, f64::max) + rim;
     let right = s.place.spindle.x < 0.0;
+    let beyond = |at: &Point2| if right { at.x < rim } else { at.x > -rim };
+    if marks.holes.iter().any(beyond) {
+        return Err(Error::geometry(
+            format!(
+                "A foot's template has its corner below the spindle's axis, and a hole lies less than {} mm from there towards the encoder, or beyond it.",
+                hundredth(rim)
+            ),
+            "Mark the holes by the numbers of the bracket's report, or take a longer belt.",
+        ));
+    }
     let (least, most) = if right { (0.0, far) } else { (-far, 0.0) };
     let corners = [(least, 0.0), (most, 0.0), (most, deep), (least, deep)].map(|(x, y)| Point2::new(x, y));
     let word = "BELT";

@@ -110,13 +110,15 @@ impl Clamp {
         (asked, allowance): (f64, f64),
         lasting: &Printed,
     ) -> Result<Clamp> {
-        let (washer, nut) = (fasteners::washer(size)?, fasteners::hex_nut(size)?);
+        let (washer, nut) = (fasteners::wide_washer(size)?, fasteners::hex_nut(size)?);
         let hole = fasteners::clearance_hole(size)?.medium + allowance;
         let radius = bore.diameter / 2.0;
         let keyed = bore.key.map_or(0.0, |(_, depth)| depth);
-        let aside = radius + PLASTIC.1 + hole / 2.0;
         let seat = GAP + PLASTIC.0;
         let pocket = washer.outer + PLAY;
+        // Neither the hole nor the inner corner of a seat may come near the bore.
+        let clear = radius + PLASTIC.1;
+        let aside = (clear + hole / 2.0).max((clear * clear - seat * seat).max(0.0).sqrt() + pocket / 2.0);
         let reach = (aside + pocket / 2.0 + PLASTIC.2).hypot(seat);
         // The cap's middle is the thinner for no key: that lies in the pulley's half.
         let outside = reach.max(radius + keyed + PLASTIC.0).max(diameter / 2.0);
@@ -138,15 +140,15 @@ impl Clamp {
         self.grips / self.asked
     }
 
-    /// Width of a pocket for a washer and its screw's head, and for a nut that must not turn in it.
-    pub fn pockets(&self) -> [f64; 2] {
-        [self.washer.outer + PLAY, self.nut.across_flats + PLAY]
+    /// Side of a seat, for a washer under the screw's head or the nut.
+    pub fn seat_side(&self) -> f64 {
+        self.washer.outer + PLAY
     }
 
-    /// Stock length of the screws: both halves, a washer, the nut and two turns beyond.
+    /// Stock length of the screws: both halves, two washers, the nut and two turns beyond.
     pub fn screw_length(&self) -> Result<String> {
         let pitch = fasteners::thread(self.size)?.pitch;
-        let least = 2.0 * self.seat + self.washer.thickness + self.nut.height + 2.0 * pitch;
+        let least = 2.0 * (self.seat + self.washer.thickness + pitch) + self.nut.height;
         Ok(number(stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0)))
     }
 }

@@ -68,7 +68,7 @@ fn steps(layout: &Layout, trial: bool) -> Vec<String> {
     ));
     if let Some(clamp) = &layout.clamp {
         steps.push(format!(
-            "Lay the cap on the shaft, put the {0} screws with their washers through cap and hub, a nut on each with one flat against the wall of its seat, and draw both in turn, so that the gap is even on both sides; tighten each to {1:.2} N·m, and again after a day.",
+            "Lay the cap on the shaft, put the {0} screws through cap and hub with a washer at either end, and draw both nuts in turn, held by a spanner, so that the gap is even on both sides; tighten each to {1:.2} N·m, and again after a day.",
             clamp.size, clamp.screw.torque_nm
         ));
         if clamp.diameter > layout.flange.unwrap_or(2.0 * layout.teeth.outside) {
@@ -97,7 +97,7 @@ fn hardware(layout: &Layout) -> Result<Vec<Hardware>> {
         let length = clamp.screw_length()?;
         return Ok(vec![
             Hardware::new("hexagon socket head screw", format!("{} x {length}", clamp.size), "ISO 4762", 2),
-            Hardware::new("washer", clamp.size, "ISO 7089", 2),
+            Hardware::new("wide washer", clamp.size, "ISO 7093-1", 4),
             Hardware::new("hexagon nut", clamp.size, "ISO 4032", 2),
         ]);
     }

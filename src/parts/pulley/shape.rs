@@ -49,7 +49,7 @@ fn disc(radius: f64, low: f64, high: f64) -> Result<Body> {
     Body::prism(&Region::new(Loop::circle(Point2::origin(), radius)?, Vec::new())?, low, high)
 }
 
-/// Half of a clamp hub without its bore, on z = 0, towards +y or -y: flat seats for washers or nuts, open upwards, and
+/// Half of a clamp hub without its bore, on z = 0, towards +y or -y: flat seats for washers, open upwards, and
 /// the screws' holes.
 fn half_hub(clamp: &Clamp, way: f64) -> Result<Body> {
     let radius = clamp.diameter / 2.0;
@@ -64,14 +64,13 @@ fn half_hub(clamp: &Clamp, way: f64) -> Result<Body> {
     let half = round.common(&half).pop().ok_or_else(|| Error::internal("Half a hub is empty."))?;
     let mut made = Body::prism(&half, 0.0, clamp.length)?;
     let middle = clamp.length / 2.0;
-    let width = clamp.pockets()[usize::from(way > 0.0)];
-    let deep = if way > 0.0 { clamp.nut.across_corners() + width - clamp.nut.across_flats } else { width };
+    let width = clamp.seat_side();
     for side in [-1.0, 1.0] {
         let x = side * clamp.aside;
         // Open to the hub's outside as well: beside a seat no sliver is left.
         let out = ordered(x - side * width / 2.0, side * far);
         let seat = rectangle(out, ordered(way * clamp.seat, way * far))?;
-        made = made.cut(&Body::prism(&seat, middle - deep / 2.0, clamp.length + BEYOND)?)?;
+        made = made.cut(&Body::prism(&seat, middle - width / 2.0, clamp.length + BEYOND)?)?;
         let hole = Loop::circle(Point2::new(x, middle), clamp.hole / 2.0)?;
         let from = ordered(0.0, way * far).1;
         made = made.cut(&Body::prism_on(&Frame::facing_minus_y(from), &hole.into(), 0.0, far)?)?;

@@ -17,11 +17,16 @@ pub enum Units {
 }
 
 impl Units {
+    /// A length in the figures that stand beside its own, such as `0.8071`; nothing where none do.
+    pub fn inches(self, mm: f64) -> Option<String> {
+        (self == Self::Inch).then(|| format!("{:.4}", mm / INCH))
+    }
+
     /// The value in the unit that stands beside its own, such as `0.8071 in`; nothing where none does.
     pub fn beside(self, value: f64, unit: &str) -> Option<String> {
         const FORCE: f64 = 4.448_221_615;
         let (other, name, digits) = match unit {
-            "mm" => (value / INCH, "in", 4),
+            "mm" => return self.inches(value).map(|inches| format!("{inches} in")),
             "\u{b5}m" => (value / INCH / 1000.0, "in", 5),
             "N" => (value / FORCE, "lbf", 1),
             "N\u{b7}m" => (value / FORCE / INCH * 1000.0 / 12.0, "lbf\u{b7}ft", 2),

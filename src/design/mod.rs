@@ -98,7 +98,7 @@ pub enum Cut {
 }
 
 /// The level section that is a part's flat pattern.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Flat {
     /// Height of the section over the bed, mm.
     pub height: f64,

@@ -1,6 +1,6 @@
 //! What the balls of a bearing bear along its axis, of which only bore and outside are known.
 
-use std::f64::consts::{FRAC_PI_4, PI};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Ball over section (outside − bore): makers' deep groove bearings have 0.26 to 0.32 (from memory).
 const BALL: f64 = 0.25;
@@ -20,7 +20,7 @@ pub const SELF_ALIGNING: f64 = 4.0;
 pub fn thrust_at_rating(bore: f64, outside: f64, per_thrust: f64) -> f64 {
     let ball = BALL * (outside - bore).max(0.0);
     let pitch = (bore + outside) / 2.0;
-    let apart = 2.0 * (ball / pitch.max(ball * 1.01)).asin().clamp(1e-3, 2.0 * FRAC_PI_4);
+    let apart = 2.0 * (ball / pitch.max(ball * 1.01)).asin().clamp(1e-3, FRAC_PI_2);
     let balls = 1.0 + (PI / apart).floor();
     F0 * balls * ball * ball / per_thrust
 }

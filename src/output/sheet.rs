@@ -217,10 +217,9 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
                 wanted: hundredths(r.wanted),
                 least: hundredths(r.least),
                 most: hundredths(r.most),
-                beside: design.units.beside(r.wanted, "mm").map(|_| {
-                    let inches =
-                        [r.nominal, r.wanted, r.least, r.most].map(|mm| design.units.beside(mm, "mm"));
-                    inches.map(Option::unwrap_or_default)
+                beside: (design.units == Units::Inch).then(|| {
+                    let told = [r.nominal, r.wanted, r.least, r.most];
+                    told.map(|mm| design.units.beside(mm, "mm").unwrap_or_default())
                 }),
             })
             .collect(),

@@ -16,7 +16,17 @@ pub(crate) fn patch(u: (f64, f64), v: (f64, f64)) -> Region {
     Region { outer: Loop::from_pieces(&sides), holes: Vec::new() }
 }
 
+/// Corners nearer than this are one, mm.
+const ONE_CORNER: f64 = 1e-9;
+
 impl Body {
+    /// What is turned by its corners, each a diameter and a height, mm; corners that fall together are one.
+    pub fn turned(corners: &[(f64, f64)]) -> Result<Body> {
+        let mut points: Vec<Point2> = corners.iter().map(|&(d, z)| Point2::new(d / 2.0, z)).collect();
+        points.dedup_by(|a, b| (*a - *b).norm() < ONE_CORNER);
+        Body::revolve(&Loop::polygon(&points))
+    }
+
     /// The solid a closed profile in the (r, z) half-plane sweeps round the z axis. x of the
     /// profile is the radius and may touch but not cross 0.
     pub fn revolve(profile: &Loop) -> Result<Body> {

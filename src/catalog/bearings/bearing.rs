@@ -281,7 +281,11 @@ impl Bearing {
     /// thick back faces go against the shoulders.
     fn met(&self, ring: Side) -> impl Iterator<Item = &Limit> {
         let tapered = self.tapered.is_some();
-        self.limits.iter().filter(move |limit| limit.ring == ring && !(tapered && limit.face == Face::Back))
+        self.limits.iter().filter(move |limit| Self::is_met(tapered, ring, limit))
+    }
+
+    fn is_met(tapered: bool, ring: Side, limit: &Limit) -> bool {
+        limit.ring == ring && !(tapered && limit.face == Face::Back)
     }
 
     /// The limit that leaves the least land on a ring, whichever of the faces that are met it is.
@@ -369,8 +373,7 @@ impl Bearing {
     /// one, else every face of the ring.
     fn with_land(mut self, ring: Side, shoulder: f64) -> Result<Self> {
         let tapered = self.tapered.is_some();
-        let met = |limit: &&mut Limit| limit.ring == ring && !(tapered && limit.face == Face::Back);
-        for limit in self.limits.iter_mut().filter(met) {
+        for limit in self.limits.iter_mut().filter(|limit| Self::is_met(tapered, ring, limit)) {
             limit.diameter = shoulder;
             limit.basis = Basis::Measured(format!("--{}-land", ring.word()));
             limit.makers.clear();

@@ -143,8 +143,8 @@ impl<'a> Measured<'a> {
 
     /// A length as its figure writes it: `20.5`, or `20.5 [0.8071]` with the inches in brackets.
     fn figure(&self, mm: f64) -> String {
-        match self.units.beside(to_hundredth(mm), "mm") {
-            Some(inches) => format!("{} [{}]", hundredth(mm), inches.trim_end_matches(" in")),
+        match self.units.inches(to_hundredth(mm)) {
+            Some(inches) => format!("{} [{inches}]", hundredth(mm)),
             None => hundredth(mm),
         }
     }

@@ -282,11 +282,10 @@ fn reading_table(
         }
         let told = [reading.nominal, reading.wanted, reading.least, reading.most];
         let [drawn, wanted, least, most] = told.map(|mm| format!("{mm:.2}"));
-        let inches = told.map(|mm| units.beside(mm, "mm").unwrap_or_default());
-        let [i, j, k, l] = inches.each_ref().map(|text| text.trim_end_matches(" in"));
         row(page, y, height - beside, [&drawn, &wanted, &least, &most, ""]);
         if both {
-            row(page, y + height - beside - 0.5, beside, [i, j, k, l, ""]);
+            let [drawn, wanted, least, most] = told.map(|mm| units.inches(mm).unwrap_or_default());
+            row(page, y + height - beside - 0.5, beside, [&drawn, &wanted, &least, &most, ""]);
         }
         y += height;
     }

@@ -66,13 +66,10 @@ impl Part for Adapter {
             notes: notes::notes(&sizing, workshop, volume)?,
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
-                lines: vec![],
-                words: vec![],
-                marks: vec![],
                 height: sizing.flat_height(),
                 allowance: workshop.printer.hole_allowance,
-                gasket: vec![],
                 pieces: vec![(String::new(), Vector2::zeros())],
+                ..Flat::default()
             }),
             pieces: vec![piece],
             mating: sizing.company()?,

@@ -62,13 +62,10 @@ impl Part for Panel {
             notes: notes(self, &layout, workshop, volume),
             chord_tolerance: workshop.chord_tolerance,
             flat: Some(Flat {
-                lines: vec![],
-                words: vec![],
-                marks: vec![],
                 height: 0.5 * layout.thickness.0,
                 allowance: workshop.printer.hole_allowance,
-                gasket: vec![],
                 pieces: vec![(String::new(), Vector2::zeros())],
+                ..Flat::default()
             }),
             pieces: vec![piece],
             mating: layout.company()?,

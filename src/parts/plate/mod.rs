@@ -160,13 +160,11 @@ impl Part for Plate {
             mating: mating(&shape, fan.as_ref(), placements.first().map_or(Vector2::zeros(), |p| p.1))?,
             cut: Cut::Nothing,
             flat: Some(Flat {
-                lines: vec![],
-                words: vec![],
-                marks: vec![],
                 allowance: workshop.printer.hole_allowance,
                 height: flat_height(&sizing),
                 gasket: gasket(&sizing, &plan)?,
                 pieces: placements,
+                ..Flat::default()
             }),
             chord_tolerance: workshop.chord_tolerance,
             free_face: outside_face(&sizing, &pieces),

@@ -86,13 +86,10 @@ pub fn design(spec: &Plate, workshop: &Workshop, name: &str) -> Result<Design> {
         mating: vec![],
         cut: Cut::Nothing,
         flat: Some(Flat {
-            lines: vec![],
-            words: vec![],
-            marks: vec![],
             allowance: 0.0,
             height: 0.5 * THICKNESS,
-            gasket: vec![],
             pieces: vec![(String::new(), Vector2::zeros())],
+            ..Flat::default()
         }),
         chord_tolerance: workshop.chord_tolerance,
         free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.5, lettered: false },

@@ -1,9 +1,8 @@
 //! The checks of drawing a bearing off.
 
-use super::drawing_off::{Settled, settle, spares};
+use super::drawing_off::{Settled, pulled_one_way, settle, spares, wide_face_of_pair};
 use super::puller;
 use super::spec::{By, From, Receiver, WideFace};
-use crate::catalog::bearings::{Kind, Pair};
 use crate::checks::{Finding, Level, Relation};
 use crate::design::Piece;
 use crate::design::advice::{self, by_steps};
@@ -45,7 +44,7 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
         }
         "face-width" => vec![by_steps("wall", (wall, -0.5), (2.0, wall))],
         // On which side the wide face lies is for the eye to say.
-        "wide-face" if finding.says.starts_with("It is not known") => vec![],
+        "wide-face" if wide_face_of_pair(&settled.bearing).or(spec.wide_face).is_none() => vec![],
         "bearing-survives" | "bearing-scrap" | "wide-face" if spec.from == From::Shaft => {
             vec![vec![by_puller(spec)]]
         }
@@ -130,7 +129,7 @@ fn screw(settled: &Settled) -> Finding {
 /// A stop that comes before the likely pull draws nothing, and says nothing of the seat.
 fn stops_short(settled: &Settled) -> Option<Finding> {
     let (force, likely) = (settled.stop.force, settled.pull.likely);
-    let by_balls = settled.balls_bear.is_some_and(|bear| force >= 0.99 * bear);
+    let by_balls = settled.stopped_for_balls();
     let remedy = match by_balls {
         true => {
             "Soak it again and again; or draw the bearing by the ring that is tight alone; or cut the ring."
@@ -251,14 +250,10 @@ fn scrap(spec: &Receiver, settled: &Settled) -> Option<Finding> {
 /// An angular contact bearing takes a pull one way only, and comes apart the other way.
 fn wide_face(spec: &Receiver, settled: &Settled) -> Option<Finding> {
     let bearing = &settled.bearing;
-    if bearing.kind != Kind::AngularContactBall || (spec.from == From::Housing && spares(spec, bearing)) {
+    if !pulled_one_way(spec, bearing) {
         return None;
     }
-    let side = match bearing.pair {
-        Some(Pair::BackToBack) => Some(WideFace::Far),
-        Some(Pair::FaceToFace) => Some(WideFace::Near),
-        _ => spec.wide_face,
-    };
+    let side = wide_face_of_pair(bearing).or(spec.wide_face);
     let says = match side {
         Some(WideFace::Near) => {
             "The outer ring's wide face lies on the receiver's side: the pull presses the balls against its shoulder."

@@ -1,8 +1,8 @@
 //! The answers that count only beside others.
 
-use super::drawing_off::{spares, thread_holds};
+use super::drawing_off::{pulled_one_way, thread_holds, wide_face_of_pair};
 use super::spec::{By, From, Receiver};
-use crate::catalog::bearings::{self, Kind, Pair};
+use crate::catalog::bearings;
 use crate::design::answers::Condition;
 
 /// All of them; an answer not named here always counts.
@@ -49,9 +49,6 @@ pub const CONDITIONS: &[Condition<Receiver>] = &[
 fn asks_wide_face(receiver: &Receiver) -> bool {
     let bearing = receiver.pressed().bearing_text().and_then(|text| bearings::read(&text));
     bearing.is_ok_and(|bearing| {
-        receiver.by == By::Rod
-            && bearing.kind == Kind::AngularContactBall
-            && !matches!(bearing.pair, Some(Pair::BackToBack | Pair::FaceToFace))
-            && !(receiver.from == From::Housing && spares(receiver, &bearing))
+        receiver.by == By::Rod && pulled_one_way(receiver, &bearing) && wide_face_of_pair(&bearing).is_none()
     })
 }

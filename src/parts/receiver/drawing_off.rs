@@ -1,7 +1,7 @@
 //! Drawing a bearing off, settled: the force, the tube, the rod, and what bears on the bearing behind.
 
-use super::spec::{From, Receiver, Seat};
-use crate::catalog::bearings::{self, Bearing, Kind};
+use super::spec::{From, Receiver, Seat, WideFace};
+use crate::catalog::bearings::{self, Bearing, Kind, Pair};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::ball_bearing;
 use crate::mechanics::press_fit::Friction;
@@ -134,6 +134,13 @@ pub struct Settled {
     pub engagement: f64,
     /// What bears on the bearing or spindle.
     pub bearers: Vec<Bearer>,
+}
+
+impl Settled {
+    /// Whether it is the balls that set where it is stopped.
+    pub fn stopped_for_balls(&self) -> bool {
+        self.balls_bear.is_some_and(|bear| self.stop.force >= 0.99 * bear)
+    }
 }
 
 /// Settles it. Fails where the request cannot be met.
@@ -272,6 +279,20 @@ fn balls_bear(spec: &Receiver, bearing: &Bearing) -> Option<f64> {
     };
     let through = !(spec.from == From::Housing && spares(spec, bearing));
     through.then(|| ball_bearing::thrust_at_rating(bearing.bore, bearing.outside, per_thrust))
+}
+
+/// Whether the pull goes through a bearing that takes it one way only.
+pub fn pulled_one_way(spec: &Receiver, bearing: &Bearing) -> bool {
+    bearing.kind == Kind::AngularContactBall && !(spec.from == From::Housing && spares(spec, bearing))
+}
+
+/// On which side the outer ring's wide face lies of a pair whose mounting tells it.
+pub fn wide_face_of_pair(bearing: &Bearing) -> Option<WideFace> {
+    match bearing.pair {
+        Some(Pair::BackToBack) => Some(WideFace::Far),
+        Some(Pair::FaceToFace) => Some(WideFace::Near),
+        _ => None,
+    }
 }
 
 /// Whether the rod is screwed into the spindle's end.

@@ -4,7 +4,7 @@ use super::drawing_off::{Settled, thread_holds};
 use super::spec::{From, Receiver};
 use crate::design::Mating;
 use crate::error::Result;
-use crate::solid::{Body, Loop, Point2};
+use crate::solid::Body;
 
 /// How much of headstock, housing and spindle is shown below the bearing, in bearing widths.
 const BELOW: f64 = 1.5;
@@ -68,7 +68,7 @@ fn housing(spec: &Receiver, settled: &Settled, (face, back, foot): (f64, f64, f6
     let bearing = &settled.bearing;
     let opening = (bearing.outer_shoulder + bearing.outside) / 2.0;
     if spec.from == From::Shaft {
-        return turned(&[
+        return Body::turned(&[
             (bearing.outside, foot),
             (settled.tube.outside + 10.0, foot),
             (settled.tube.outside + 10.0, 0.0),
@@ -77,7 +77,7 @@ fn housing(spec: &Receiver, settled: &Settled, (face, back, foot): (f64, f64, f6
             (bearing.outside, face),
         ]);
     }
-    turned(&[
+    Body::turned(&[
         (opening, foot),
         (settled.tube.outside + 10.0, foot),
         (settled.tube.outside + 10.0, 0.0),
@@ -88,10 +88,5 @@ fn housing(spec: &Receiver, settled: &Settled, (face, back, foot): (f64, f64, f6
 }
 
 fn tube(inner: f64, outer: f64, from: f64, to: f64) -> Result<Body> {
-    turned(&[(inner, from), (outer, from), (outer, to), (inner, to)])
-}
-
-fn turned(corners: &[(f64, f64)]) -> Result<Body> {
-    let points: Vec<Point2> = corners.iter().map(|&(d, z)| Point2::new(d / 2.0, z)).collect();
-    Body::revolve(&Loop::polygon(&points).oriented(true))
+    Body::turned(&[(inner, from), (outer, from), (outer, to), (inner, to)])
 }

@@ -1,11 +1,12 @@
 //! What the bench is told of drawing a bearing off.
 
-use super::drawing_off::{Bearer, RELIEF, Settled, spares, thread_holds};
+use super::drawing_off::{Bearer, Pull, RELIEF, Settled, spares, thread_holds};
 use super::spec::{From, Receiver, Seat};
 use crate::catalog::bearings::Kind;
 use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{newtons, number};
+use crate::parts::sleeve::press::Joint;
 use crate::workshop::Workshop;
 
 /// Everything the notes are written from.
@@ -18,6 +19,32 @@ pub struct Words<'a> {
     pub settled: &'a Settled,
     /// Volume of the prints, mm³.
     pub volume: f64,
+}
+
+/// What oil buys.
+pub const OIL: &str = "Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).";
+
+/// What it takes to break a seat loose, and how that fades.
+pub fn breaking_loose(seat: Seat, pull: Pull, travel: f64) -> String {
+    let age = match seat {
+        Seat::Old => "for a seat that has sat for years",
+        Seat::Fresh => "for a seat fitted not long ago",
+    };
+    format!(
+        "Pull to break it loose, {age}: likely {}. Once it has moved a millimetre it falls, and fades over {} mm.",
+        newtons(pull.likely),
+        number(travel)
+    )
+}
+
+/// That nobody knows the seat's class before the bearing is off.
+pub fn class_assumed(joint: &Joint) -> Option<String> {
+    joint.assumed.then(|| {
+        format!(
+            "The seat's class is assumed ({}); the bearing is on it, so no micrometer helps before it is off.",
+            joint.sizes
+        )
+    })
 }
 
 impl Words<'_> {
@@ -54,12 +81,7 @@ impl Words<'_> {
 
     fn mechanics(&self) -> Vec<String> {
         let settled = self.settled;
-        let age = match self.spec.seat {
-            Seat::Old => "for a seat that has sat for years",
-            Seat::Fresh => "for a seat fitted not long ago",
-        };
-        let by_balls = settled.balls_bear.is_some_and(|bear| settled.stop.force >= 0.99 * bear);
-        let all_that = match by_balls {
+        let all_that = match settled.stopped_for_balls() {
             true => {
                 "all that the balls are taken to bear (an estimate on the low side); beyond it the bearing may come apart under tension"
             }
@@ -72,14 +94,10 @@ impl Words<'_> {
                 newtons(settled.stop.force)
             ),
             self.path(),
-            format!(
-                "Pull to break it loose, {age}: likely {}. Once it has moved a millimetre it falls, and fades over {} mm.",
-                newtons(settled.pull.likely),
-                number(settled.travel)
-            ),
+            breaking_loose(self.spec.seat, settled.pull, settled.travel),
         ];
         said.extend(self.heat());
-        said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).".into());
+        said.push(OIL.into());
         said.push(format!(
             "When to stop and cut: three tries, each with fresh oil, that end at {} without a movement. Then take the outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag; an outer ring likewise from inside, or run a weld bead round its raceway and let it shrink.",
             self.torque()
@@ -288,12 +306,7 @@ impl Words<'_> {
                 settled.tube.outside.ceil()
             ));
         }
-        if settled.joint.assumed {
-            wanted.push(format!(
-                "The seat's class is assumed ({}); the bearing is on it, so no micrometer helps before it is off.",
-                settled.joint.sizes
-            ));
-        }
+        wanted.extend(class_assumed(&settled.joint));
         wanted
     }
 }

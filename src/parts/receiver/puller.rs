@@ -2,6 +2,7 @@
 //! hook behind, and a printed hoop that keeps the halves together. Nothing of the pull goes through the balls.
 
 use super::drawing_off::{PLAY, Pull, holds, pull};
+use super::sizes::{forces, of_bearing};
 use super::spec::Receiver;
 use crate::catalog::bearings::{self, Bearing};
 use crate::checks::{Finding, Level};
@@ -244,7 +245,6 @@ impl Settled {
     /// Every size, each told once.
     pub fn sizes(&self, spec: &Receiver, allowance: f64) -> Vec<Size> {
         let (ring, bearing, hoop) = (&self.ring, &self.bearing, self.hoop);
-        let table = || Origin::Table(bearing.source.clone());
         let formula = |what: &str| Origin::Formula(what.into());
         let bent = || formula("a strip bent about the land under jaws in two or three places");
         let (piece, body) = (HALF, ring.thickness - SplitRing::PROUD);
@@ -254,49 +254,17 @@ impl Settled {
             let places = [-0.5, 0.5].map(|side| [from, to].map(|z| Point3::new(side * diameter, 0.0, z)));
             Extent::any_between(Vector3::z(), places.to_vec())
         };
-        let um = |which: &str, word: &str, value: f64| {
-            let basis = self.joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; ");
-            Size::new(
-                format!("interference_{which}_um"),
-                format!("interference, {word}"),
-                value,
-                Origin::Table(basis),
-            )
-        };
-        let pulls = || {
-            formula(
-                "Lamé thick rings (Shigley, eq. 7-39), pull-off friction (NTN, Ball and Roller Bearings, Table 17.6.1) and the seat's age",
-            )
-        };
         let travel =
             Origin::given_or(spec.seat_length.is_some(), "--seat-length", formula("the ring's width"));
         let torque = formula(&format!(
             "T = K·F·d (Shigley, eq. 8-27), greased, K {}, the least of a point",
             NutFactor::POINT.least
         ));
-        let mut list = vec![
-            Size::new("stop_torque_nm", "STOP at this torque", self.stop.torque / 1000.0, torque).at_bench(1),
-            Size::new(
-                "stop_force_n",
-                "force to stop at",
-                self.stop.force,
-                formula("what the split ring is checked for"),
-            )
-            .at_bench(2),
-            Size::new("pull_force_likely_n", "pull, likely", self.pull.likely, pulls()).at_bench(3),
-            Size::new(
-                "pull_force_max_n",
-                "pull a tightest, driest seat would take: stop at the torque all the same",
-                self.pull.most,
-                pulls(),
-            ),
-            um("min", "least", self.joint.fit.interference_min_um),
-            um("likely", "likely", self.joint.fit.interference_likely_um),
-            um("max", "most", self.joint.fit.interference_max_um),
-            Size::new("travel", "travel under force", self.travel, travel).at_bench(4),
-            Size::new("bearing_bore", "bearing bore", bearing.bore, table()),
-            Size::new("bearing_outside", "bearing outside", bearing.outside, table()),
-            Size::new("bearing_width", "bearing width", bearing.width, table()),
+        let force = formula("what the split ring is checked for");
+        let mut list = forces(spec, &self.joint, self.pull, (&self.stop, torque, force));
+        list.push(Size::new("travel", "travel under force", self.travel, travel).at_bench(4));
+        list.extend(of_bearing(bearing));
+        list.extend([
             Size::new(
                 "split_ring_bore",
                 "split ring, bore",
@@ -353,7 +321,7 @@ impl Settled {
                 .about(0.4),
             Size::new("hoop_height", "hoop, height", hoop.2, formula("no higher than the split ring's rim"))
                 .shown_on(HOOP_PIECE, upright(hoop.1, 0.0, hoop.2)),
-        ];
+        ]);
         if let Some((spigot, outside)) = self.plug {
             let what = || formula("the spindle's bore and the bearing's, less play");
             list.push(Size::new("plug_spigot", "plug, spigot", spigot, what()));

@@ -1,7 +1,8 @@
 //! What the bench is told of drawing a bearing off by a puller.
 
+use super::notes::{OIL, breaking_loose, class_assumed};
 use super::puller::{Settled, SplitRing};
-use super::spec::{Receiver, Seat};
+use super::spec::Receiver;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{hundredth, newtons, number};
 use crate::workshop::Workshop;
@@ -43,10 +44,6 @@ fn torque(settled: &Settled) -> String {
 }
 
 fn mechanics(spec: &Receiver, settled: &Settled) -> Vec<String> {
-    let age = match spec.seat {
-        Seat::Old => "for a seat that has sat for years",
-        Seat::Fresh => "for a seat fitted not long ago",
-    };
     let ring = &settled.ring;
     let made = match ring.printed {
         true => format!("Printed, {} mm thick, it bears that.", number(ring.thickness)),
@@ -68,11 +65,7 @@ fn mechanics(spec: &Receiver, settled: &Settled) -> Vec<String> {
             newtons(settled.stop.force)
         ),
         "The force goes round through the puller's screw, the spindle's end, the seat, inner ring, split ring, jaws and yoke. Nothing goes through the balls. Jaws on the outer ring would send all of it through them, and the bearing would be scrap.".into(),
-        format!(
-            "Pull to break it loose, {age}: likely {}. Once it has moved a millimetre it falls, and fades over {} mm.",
-            newtons(settled.pull.likely),
-            number(settled.travel)
-        ),
+        breaking_loose(spec.seat, settled.pull, settled.travel),
         format!("The split ring bears on the inner ring alone. {made}"),
     ];
     if let Some(eased) = settled.joint.eased.iter().find(|eased| eased.chill_c.is_none()) {
@@ -85,7 +78,7 @@ fn mechanics(spec: &Receiver, settled: &Settled) -> Vec<String> {
             }
         ));
     }
-    said.push("Oil: a penetrating oil a day before, and again after each try; it brings an old seat towards the friction of a fresh one (a third less pull, common practice).".into());
+    said.push(OIL.into());
     said.push(format!(
         "When to stop and cut: three tries, each with fresh oil, that end at {} without a movement. Then the bearing is scrap: take outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag.",
         torque(settled)
@@ -172,11 +165,6 @@ fn readings_wanted(spec: &Receiver, settled: &Settled) -> Vec<String> {
             hundredth(settled.ring.bore - super::drawing_off::PLAY)
         ));
     }
-    if settled.joint.assumed {
-        wanted.push(format!(
-            "The seat's class is assumed ({}); the bearing is on it, so no micrometer helps before it is off.",
-            settled.joint.sizes
-        ));
-    }
+    wanted.extend(class_assumed(&settled.joint));
     wanted
 }

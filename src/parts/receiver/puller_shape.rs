@@ -19,7 +19,7 @@ const PLUG: (f64, f64) = (10.0, 15.0);
 pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<(Vec<Piece>, Vec<Piece>)> {
     let (bore, outside, height) = settled.hoop;
     let (inner, outer) = (bore + 2.0 * RIM, outside - 2.0 * RIM);
-    let hoop = turned(&[
+    let hoop = Body::turned(&[
         (inner, 0.0),
         (outer, 0.0),
         (outside, RIM),
@@ -51,7 +51,7 @@ pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<(Vec<Piece>, Ve
 /// The ring whole, its land up, its back at a height.
 fn ring(ring: &SplitRing, back: f64) -> Result<Body> {
     let (body, top) = (back + ring.thickness - SplitRing::PROUD, back + ring.thickness);
-    turned(&[
+    Body::turned(&[
         (ring.bore, back),
         (ring.outside, back),
         (ring.outside, body),
@@ -76,7 +76,7 @@ pub fn mating(settled: &Settled) -> Result<Vec<Mating>> {
     let face = back + bearing.stack_width();
     let end = face + PAST * bearing.width;
     let (inner, outer) = (bearing.inner_shoulder, bearing.outer_shoulder);
-    let tube = |d: f64, o: f64, from: f64, to: f64| turned(&[(d, from), (o, from), (o, to), (d, to)]);
+    let tube = |d: f64, o: f64, from: f64, to: f64| Body::turned(&[(d, from), (o, from), (o, to), (d, to)]);
     let hollow = settled.plug.map_or(0.0, |(spigot, _)| spigot);
     let foot = -PAST * bearing.width;
     let pressed = if split.printed { Mating::touching } else { Mating::clear };
@@ -93,7 +93,7 @@ pub fn mating(settled: &Settled) -> Result<Vec<Mating>> {
     let mut point = end;
     if let Some((spigot, outside)) = settled.plug {
         let (head, low) = (end + PLUG.0, end - PLUG.1);
-        let plug = turned(&[
+        let plug = Body::turned(&[
             (0.0, low),
             (spigot, low),
             (spigot, end),
@@ -109,11 +109,6 @@ pub fn mating(settled: &Settled) -> Result<Vec<Mating>> {
         Puller { heights: (0.0, point), claws: (bearing.outside, hoop), screw: settled.screw.diameter };
     bodies.extend(puller.bodies()?);
     Ok(bodies)
-}
-
-fn turned(corners: &[(f64, f64)]) -> Result<Body> {
-    let points: Vec<Point2> = corners.iter().map(|&(d, z)| Point2::new(d / 2.0, z)).collect();
-    Body::revolve(&Loop::polygon(&points).oriented(true))
 }
 
 /// Where the halves lie beside the hoop in the picture of the set-up: in it.

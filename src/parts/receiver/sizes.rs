@@ -1,21 +1,39 @@
 //! Every size of drawing a bearing off, each given once.
 
-use super::drawing_off::{Bearer, RELIEF, Settled};
+use super::drawing_off::{Bearer, Pull, RELIEF, Settled};
 use super::shape::window_heights;
 use super::spec::{From, Receiver, Seat};
+use crate::catalog::bearings::Bearing;
 use crate::design::{Extent, Feature, Origin, Size};
+use crate::mechanics::screws::Stop;
+use crate::parts::sleeve::press::Joint;
 use crate::solid::{Point3, Vector3};
 
 /// All sizes; those of the tube are shown on the piece of that suffix.
 pub fn sizes(spec: &Receiver, settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
-    let mut list = forces(spec, settled);
+    let torque = Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased, K 0.12, the least".into());
+    let stop = Origin::Formula(
+        "least of the most pull, what balls and tube bear, and the screw's proof load over 1.3 for its twist"
+            .into(),
+    );
+    let mut list = forces(spec, &settled.joint, settled.pull, (&settled.stop, torque, stop));
+    list.extend(settled.balls_bear.map(|force| {
+        let from =
+            "ISO 76 static load rating by the least set of balls; beyond it the bearing may come apart";
+        Size::new("balls_bear_n", "what the balls bear of the pull", force, Origin::Estimate(from.into()))
+    }));
     list.extend(tube(settled, suffix, allowance));
     list.extend(set_up(spec, settled));
     list
 }
 
-fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
-    let joint = &settled.joint;
+/// Where it is stopped, with the origins of torque and force; what it takes, and how tight the seat is.
+pub fn forces(
+    spec: &Receiver,
+    joint: &Joint,
+    pulls: Pull,
+    (stop, of_torque, of_force): (&Stop, Origin, Origin),
+) -> Vec<Size> {
     let source = || Origin::Table(joint.fit.basis.iter().take(2).cloned().collect::<Vec<_>>().join("; "));
     let age = match spec.seat {
         Seat::Old => {
@@ -28,34 +46,35 @@ fn forces(spec: &Receiver, settled: &Settled) -> Vec<Size> {
             "Lamé thick rings (Shigley, eq. 7-39), pull-off friction {friction} (NTN, Ball and Roller Bearings, Table 17.6.1), {age}"
         ))
     };
-    let torque = Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased, K 0.12, the least".into());
-    let stop = Origin::Formula(
-        "least of the most pull, what balls and tube bear, and the screw's proof load over 1.3 for its twist"
-            .into(),
-    );
     let um = |which: &str, word: &str, value: f64| {
         Size::new(format!("interference_{which}_um"), format!("interference, {word}"), value, source())
     };
-    let balls = settled.balls_bear.map(|force| {
-        let from =
-            "ISO 76 static load rating by the least set of balls; beyond it the bearing may come apart";
-        Size::new("balls_bear_n", "what the balls bear of the pull", force, Origin::Estimate(from.into()))
-    });
-    let list = vec![
-        Size::new("stop_torque_nm", "STOP at this torque", settled.stop.torque / 1000.0, torque).at_bench(1),
-        Size::new("stop_force_n", "force to stop at", settled.stop.force, stop).at_bench(2),
-        Size::new("pull_force_likely_n", "pull, likely", settled.pull.likely, pull("0.18")).at_bench(3),
+    vec![
+        Size::new("stop_torque_nm", "STOP at this torque", stop.torque / 1000.0, of_torque).at_bench(1),
+        Size::new("stop_force_n", "force to stop at", stop.force, of_force).at_bench(2),
+        Size::new("pull_force_likely_n", "pull, likely", pulls.likely, pull("0.18")).at_bench(3),
         Size::new(
             "pull_force_max_n",
             "pull a tightest, driest seat would take: stop at the torque all the same",
-            settled.pull.most,
+            pulls.most,
             pull("0.24"),
         ),
         um("min", "least", joint.fit.interference_min_um),
         um("likely", "likely", joint.fit.interference_likely_um),
         um("max", "most", joint.fit.interference_max_um),
-    ];
-    list.into_iter().chain(balls).collect()
+    ]
+}
+
+/// The bearing's own sizes.
+pub fn of_bearing(bearing: &Bearing) -> [Size; 3] {
+    let size = |key: &str, label: &str, value: f64| {
+        Size::new(key, label, value, Origin::Table(bearing.source.clone()))
+    };
+    [
+        size("bearing_outside", "bearing outside", bearing.outside),
+        size("bearing_bore", "bearing bore", bearing.bore),
+        size("bearing_width", "bearing width", bearing.width),
+    ]
 }
 
 fn tube(settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
@@ -71,15 +90,7 @@ fn tube(settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
     let walls = Origin::Formula("column, rim and window at 1.5 over the least strength".into());
     let long = Origin::Formula("travel, what stands in it already, 10 mm to spare".into());
     let window = || Origin::Practice("to see by; no wider than the printer bridges".into());
-    vec![
-        Size::new(
-            "bearing_outside",
-            "bearing outside",
-            bearing.outside,
-            Origin::Table(bearing.source.clone()),
-        ),
-        Size::new("bearing_bore", "bearing bore", bearing.bore, Origin::Table(bearing.source.clone())),
-        Size::new("bearing_width", "bearing width", bearing.width, Origin::Table(bearing.source.clone())),
+    let of_tube = [
         Size::new("receiver_bore", "receiver, bore", tube.bore, bore)
             .shown_on(suffix, round(tube.bore, 2.0))
             .printed(Feature::Hole, allowance)
@@ -95,7 +106,8 @@ fn tube(settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
         Size::new("window_width", "window, width", width, window()),
         Size::new("window_height", "window, height", height, window())
             .shown_on(suffix, upright(low, high, width / 2.0)),
-    ]
+    ];
+    of_bearing(bearing).into_iter().chain(of_tube).collect()
 }
 
 fn set_up(spec: &Receiver, settled: &Settled) -> Vec<Size> {

@@ -9,7 +9,7 @@ use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::{Bearing, Tapered};
 use crate::design::Mating;
 use crate::error::Result;
-use crate::solid::{Body, Loop, Point2};
+use crate::solid::Body;
 
 /// Length of shaft shown behind the bearing, in bearing widths.
 const SHAFT_BEHIND: f64 = 0.8;
@@ -60,17 +60,8 @@ impl Scene<'_> {
 
     /// A ring by its corners: diameter and height over the bearing's pressed face.
     fn turned(&self, corners: &[(f64, f64)]) -> Result<Body> {
-        let at = |&(diameter, over): &(f64, f64)| Point2::new(diameter / 2.0, self.height(over));
-        let mut points: Vec<Point2> = corners.iter().map(at).collect();
-        points.dedup_by(|a, b| (*a - *b).norm() < 1e-9);
-        let turns = |points: &[Point2]| -> f64 {
-            let next = points.iter().cycle().skip(1);
-            points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum()
-        };
-        if turns(&points) < 0.0 {
-            points.reverse();
-        }
-        Body::revolve(&Loop::polygon(&points))
+        let at = |&(diameter, over): &(f64, f64)| (diameter, self.height(over));
+        Body::turned(&corners.iter().map(at).collect::<Vec<_>>())
     }
 
     /// A ring that is pressed, or kept clear of. Behind a turned ring the print touches neither.

@@ -39,16 +39,14 @@ impl Puller {
         let upright = Frame::new(Point3::origin(), across.cross(&Vector3::z()), across)?;
         let region = Region::new(Loop::polygon(&frame_of_it).oriented(true), vec![])?;
         let jaws = Body::prism_on(&upright, &region, -0.7 * stout, 0.7 * stout)?;
-        let (thick, end) = (self.screw / 2.0, top + up * 2.0 * self.screw);
-        let profile = [
+        let (thick, end) = (self.screw, top + up * 2.0 * self.screw);
+        let screw = Body::turned(&[
             (0.0, tip),
-            (0.3 * thick, tip + up * 0.3 * thick),
-            (thick, tip + up * thick),
+            (0.3 * thick, tip + up * 0.15 * thick),
+            (thick, tip + up * 0.5 * thick),
             (thick, end),
             (0.0, end),
-        ];
-        let points: Vec<Point2> = profile.iter().map(|&(r, z)| Point2::new(r, z)).collect();
-        let screw = Body::revolve(&Loop::polygon(&points).oriented(true))?;
+        ])?;
         Ok(vec![
             Mating::beside("jaws of a screw puller", jaws).left_whole(),
             Mating::beside("the puller's screw", screw).left_whole(),

@@ -32,9 +32,19 @@ pub const REFUSED_UNGAUGED: f64 = 1.25;
 /// What a factor against yield means: `ok` from [`TRUSTED`], `stop` below [`REFUSED`] or where it
 /// is no number.
 pub fn level(factor: f64) -> Level {
-    if factor >= TRUSTED {
+    between(factor, TRUSTED, REFUSED)
+}
+
+/// What a factor against the least strength means: `ok` from [`TRUSTED_LEAST`], `stop` below `refused`, which is
+/// [`REFUSED_LEAST`] or more, or where it is no number.
+pub fn level_of_least(factor: f64, refused: f64) -> Level {
+    between(factor, TRUSTED_LEAST, refused)
+}
+
+fn between(factor: f64, trusted: f64, refused: f64) -> Level {
+    if factor >= trusted {
         Level::Ok
-    } else if factor >= REFUSED {
+    } else if factor >= refused {
         Level::Caution
     } else {
         Level::Stop

@@ -123,6 +123,11 @@ pub fn stock_length(least: f64) -> Option<f64> {
     LENGTHS.into_iter().find(|length| *length >= least - 1e-9)
 }
 
+/// The length to ask for, mm: the shortest in the standard's list that is so long, beyond it the next ten.
+pub fn asked_length(least: f64) -> f64 {
+    stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0)
+}
+
 /// How the encoder is screwed on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fastening {

@@ -126,11 +126,7 @@ fn leant_on(s: &Settled) -> Result<[Finding; 2]> {
             "leant-on-strength",
             Relation::AtLeast,
             (to_thousandth(safety), strength::TRUSTED_LEAST, ""),
-            match safety {
-                safety if safety >= strength::TRUSTED_LEAST => Level::Ok,
-                safety if safety >= strength::REFUSED_LEAST => Level::Caution,
-                _ => Level::Stop,
-            },
+            strength::level_of_least(safety, strength::REFUSED_LEAST),
             format!(
                 "Pressed with {} N {} the cover is strained with {:.1} MPa; the least a sound print of {} holds is {} MPa.",
                 number(HAND),

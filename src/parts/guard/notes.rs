@@ -8,7 +8,7 @@ use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{Result, hundredth, number};
 use crate::parts::bracket::SpindleFrom;
-use crate::parts::bracket::screws::stock_length;
+use crate::parts::bracket::screws::asked_length;
 use crate::parts::drilled::sound_wall;
 
 /// Thread engaged in the machine, in diameters: enough for cast iron and aluminium (common practice).
@@ -188,7 +188,7 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
     let mut all = vec![];
     let mut screws = |through: f64, beyond: f64, count: usize| {
         let least = through + l.screw.washer.thickness + beyond;
-        let length = stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0);
+        let length = asked_length(least);
         let size = format!("{} x {}", l.screw.size, number(length));
         all.push(Hardware::new("hexagon socket head screw", size, "ISO 4762", count));
     };
@@ -216,7 +216,7 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
         let washer = fasteners::washer(Strap::SCREW)?.thickness;
         // Wall, the floor of the pocket over its nut, washer, nut, and two turns beyond.
         let least = l.wall + strap.thickness + washer + nut + 2.0 * fasteners::thread(Strap::SCREW)?.pitch;
-        let length = stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0);
+        let length = asked_length(least);
         let screw = format!("{} x {}", Strap::SCREW, number(length));
         all.push(Hardware::new("hexagon socket button head screw", screw, "ISO 7380-1", 2));
         all.push(Hardware::new("hexagon nut", Strap::SCREW, "ISO 4032", 4));

@@ -10,7 +10,7 @@ use crate::catalog::fasteners::{self, HexNut, Washer};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS};
 use crate::mechanics::strength::Printed;
-use crate::parts::bracket::screws::stock_length;
+use crate::parts::bracket::screws::asked_length;
 use crate::workshop::Workshop;
 use std::f64::consts::FRAC_PI_4;
 
@@ -149,6 +149,6 @@ impl Clamp {
     pub fn screw_length(&self) -> Result<String> {
         let pitch = fasteners::thread(self.size)?.pitch;
         let least = 2.0 * (self.seat + self.washer.thickness + pitch) + self.nut.height;
-        Ok(number(stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0)))
+        Ok(number(asked_length(least)))
     }
 }

@@ -74,14 +74,6 @@ fn by_puller(spec: &Receiver) -> Change {
     })
 }
 
-fn level(factor: f64) -> Level {
-    match factor {
-        f if f >= strength::TRUSTED_LEAST => Level::Ok,
-        f if f >= strength::REFUSED_LEAST => Level::Caution,
-        _ => Level::Stop,
-    }
-}
-
 fn tube(settled: &Settled) -> Vec<Finding> {
     let words = |mode: &str| match mode {
         "rim-crushing" => "Compression at the rims, on the housing's face and under the steel plate",
@@ -94,7 +86,7 @@ fn tube(settled: &Settled) -> Vec<Finding> {
             Finding::at_least(
                 mode.mode,
                 (to_thousandth(mode.factor), strength::TRUSTED_LEAST, ""),
-                level(mode.factor),
+                strength::level_of_least(mode.factor, strength::REFUSED_LEAST),
                 format!(
                     "{}: {:.1} MPa under {} against {:.1} MPa, the least a sound print has; safety factor {:.2}.",
                     words(mode.mode),

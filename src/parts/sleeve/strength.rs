@@ -177,11 +177,5 @@ pub fn refused(spec: &Sleeve) -> f64 {
 
 /// What a factor of a printed part means.
 pub fn level(spec: &Sleeve, factor: f64) -> Level {
-    if factor >= strength::TRUSTED_LEAST {
-        Level::Ok
-    } else if factor >= refused(spec) {
-        Level::Caution
-    } else {
-        Level::Stop
-    }
+    strength::level_of_least(factor, refused(spec))
 }

@@ -100,7 +100,10 @@ pub(super) fn run(kind: &Kind, matches: &clap::ArgMatches) -> Result<Answer> {
     let mut made = output::make(&order, &formats)?;
     if formats.contains(&Format::Flat) && made.design.flat.is_none() {
         return Err(Error::request(
-            format!("--format flat: a {} has no flat pattern.", kind.name),
+            match order.shared.slice {
+                Some(_) => "--format flat: a test slice has no flat pattern.".to_string(),
+                None => format!("--format flat: a {} has no flat pattern.", kind.name),
+            },
             "Leave flat out of --format.",
         ));
     }

@@ -41,7 +41,7 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
     let Some(slice) = design.slices.iter().find(|slice| slice.name == name).cloned() else {
         let names: Vec<&str> = design.slices.iter().map(|slice| slice.name).collect();
         let next = match names.is_empty() {
-            true => format!("A {} has no slice: leave --slice out.", design.kind),
+            true => format!("This {} has no slice: leave --slice out.", design.kind),
             false => format!("Use one of {}.", names.join(", ")),
         };
         return Err(Error::unknown(

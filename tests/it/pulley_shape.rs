@@ -258,3 +258,16 @@ fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
     let error = both.design(&workshop(), "p").unwrap_err();
     assert!(error.says.contains("--clamp and --set-screws"), "{error}");
 }
+
+#[test]
+fn a_hub_with_set_screws_leaves_the_lines_its_check_asks_on_every_printer() {
+    for printer in ["bed-220", "bed-350"] {
+        let shop = Workshop::find(printer, "petg", 0.02).unwrap();
+        for (screws, bore) in [(1, 6.0), (2, 8.0), (3, 12.0)] {
+            let part = Pulley { set_screws: Some(screws), ..pulley("T5", 30, bore) };
+            let made = part.design(&shop, "p").unwrap();
+            let wall = made.finding("hub-wall").unwrap();
+            assert!(wall.level == Level::Ok, "{printer}, {screws} on {bore}: {}", wall.says);
+        }
+    }
+}

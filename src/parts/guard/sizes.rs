@@ -188,12 +188,24 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         list.add("spindle_diameter", "spindle", l.spindle.diameter, diameter);
         let mut places = vec![];
         let at = |y: f64| Point3::new(l.spindle.at.x, y, l.spindle.at.y);
-        if l.front_hole() && l.split != Some(l.spindle.at.x) {
-            places.extend(holes(&cover, Vector3::y(), opening, &[at(mouth + l.wall / 2.0)]));
-        }
-        if l.back_hole() && l.back_split != Some(l.spindle.at.x) {
-            places.extend(holes(&back, Vector3::y(), opening, &[at(l.rear - 1.0)]));
-        }
+        // Parted there, each half has half of it.
+        let halves = |on: &[On<'_>], at: Point3| -> Vec<(String, Extent)> {
+            let one = |on: &On<'_>| {
+                let round =
+                    Extent::diameter(on.frame.direction(Vector3::y()), opening, vec![on.frame.point3(at)]);
+                (on.suffix.to_string(), round)
+            };
+            on.iter().map(one).collect()
+        };
+        let mut opened = |here: bool, split: Option<f64>, on: &[On<'_>], at: Point3| {
+            places.extend(match here {
+                false => vec![],
+                true if split == Some(l.spindle.at.x) => halves(on, at),
+                true => holes(on, Vector3::y(), opening, &[at]),
+            });
+        };
+        opened(l.front_hole(), l.split, &cover, at(mouth + l.wall / 2.0));
+        opened(l.back_hole(), l.back_split, &back, at(l.rear - 1.0));
         let origin = formula("the spindle, twice the running clearance and the printer's hole allowance");
         list.push(
             shown(Size::new("spindle_opening", "opening for the spindle", opening, origin), places).fits(

@@ -1,7 +1,7 @@
 //! The checks of a pulley: what is left about its bore, whether its teeth stand the belt, how true it runs.
 
 use super::clamp::{Clamp, lasting};
-use super::layout::Layout;
+use super::layout::{Layout, PRINTED};
 use super::spec::Pulley;
 use crate::belt_drive::LEAST_MESH;
 use crate::checks::{Finding, Level, Relation};
@@ -98,7 +98,7 @@ fn webs(layout: &Layout, workshop: &Workshop, mesh: &Mesh) -> Vec<Finding> {
         if let Some(web) = least_web(mesh, above) {
             all.push(Finding::at_least(
                 "hub-wall",
-                (to_thousandth(web), 4.0 * line, "mm"),
+                (to_thousandth(web), PRINTED * line, "mm"),
                 Level::Stop,
                 format!(
                     "The thinnest wall about a nut in the hub measures {} mm in a section through the mesh.",

@@ -12,8 +12,8 @@ use crate::catalog::fasteners::{self, HexNut};
 use crate::catalog::tooth_spaces::Space;
 use crate::design::Feature;
 use crate::error::{Error, Result, within};
-use crate::workshop::Workshop;
-use std::f64::consts::{FRAC_PI_2, PI};
+use crate::workshop::{Printer, Workshop};
+use std::f64::consts::{FRAC_PI_2, PI, SQRT_2};
 
 /// How much wider than its belt the toothed face is, mm: makers' faces are 1 to 2 mm wider (MISUMI
 /// catalogue, Timing Pulleys T5).
@@ -27,6 +27,10 @@ const OVER_BELT: f64 = 1.0;
 /// Plastic between bore and nut, and between nut and the hub's outside, mm (common practice, no source).
 const BEHIND_NUT: f64 = 2.5;
 const BEFORE_NUT: f64 = 3.0;
+/// Printed lines about a nut: two from either side (common practice).
+pub const PRINTED: f64 = 4.0;
+/// What the corners of a mesh take off a wall, mm.
+const CORNERS: f64 = 0.1;
 /// Play of a nut in its pocket once printed, mm (common practice, no source).
 const NUT_PLAY: f64 = 0.2;
 /// How far the upper flange begins inside the floor of the tooth spaces, mm.
@@ -142,7 +146,7 @@ impl Layout {
             }
             false => None,
         };
-        let hub = if clamp.is_some() { None } else { hub(spec, &bore, workshop.printer.hole_allowance)? };
+        let hub = if clamp.is_some() { None } else { hub(spec, &bore, &workshop.printer)? };
         let round = clamp.as_ref().map(|clamp| (clamp.diameter, clamp.length));
         let round = round.or(hub.as_ref().map(|hub| (hub.diameter, hub.length)));
         let inside = teeth.root() - INSIDE_ROOT;
@@ -190,7 +194,7 @@ struct Hub {
     screws: SetScrews,
 }
 
-fn hub(spec: &Pulley, bore: &Bore, allowance: f64) -> Result<Option<Hub>> {
+fn hub(spec: &Pulley, bore: &Bore, printer: &Printer) -> Result<Option<Hub>> {
     let count = spec.set_screws.unwrap_or(2);
     within("--set-screws", f64::from(count), 0.0, 3.0, "screws")?;
     if count == 0 {
@@ -204,8 +208,15 @@ fn hub(spec: &Pulley, bore: &Bore, allowance: f64) -> Result<Option<Hub>> {
     }
     let (size, _) = set_screw(bore.shaft);
     let nut = fasteners::hex_nut(size)?;
-    let pocket = bore.diameter / 2.0 + BEHIND_NUT;
-    let least = 2.0 * (pocket + nut.height + NUT_PLAY + allowance + BEFORE_NUT);
+    let allowance = printer.hole_allowance;
+    // As many lines about a nut as its check asks: behind it, before it, and between two that stand square to each other.
+    let lines = PRINTED * printer.line_width + CORNERS;
+    let wide = nut.across_flats + NUT_PLAY + allowance;
+    let beside = if count > 1 { wide / 2.0 + lines / SQRT_2 } else { 0.0 };
+    let pocket = (bore.diameter / 2.0 + BEHIND_NUT.max(lines)).max(beside);
+    // The nut's outer corners lie nearest to the outside.
+    let front = pocket + nut.height + NUT_PLAY + allowance;
+    let least = 2.0 * (front + BEFORE_NUT).max(front.hypot(wide / 2.0) + lines);
     let diameter = given("--hub", spec.hub, (least, 300.0))?.unwrap_or((2.0 * least).ceil() / 2.0);
     let passage = fasteners::clearance_hole(size)?.medium + allowance;
     let length = (nut.across_corners() + NUT_PLAY + allowance + 4.0).ceil();

@@ -192,15 +192,28 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
     for line in bearings::seat_lines(&bearing, side) {
         let _ = writeln!(words, "{line}");
     }
-    if let Some(spring) = bearing.spring_words() {
-        let _ = writeln!(words, "  spring        {spring}");
+    // A spring moves no ring that is tight.
+    let slides = side == Side::Inner || fit.interference_max_um <= 0.0;
+    match bearing.spring_words() {
+        Some(spring) if slides => {
+            let _ = writeln!(words, "  spring        {spring}");
+        }
+        Some(_) => {
+            let _ =
+                writeln!(words, "  spring        none: this outer ring may be tight, and no spring moves it");
+        }
+        None => {}
     }
     for basis in &fit.basis {
         let _ = writeln!(words, "  - {basis}");
     }
     Ok(Answer {
         words,
-        json: super::to_json(&Told { fit, clearance: left, spring_preload: bearing.spring_preload() })?,
+        json: super::to_json(&Told {
+            fit,
+            clearance: left,
+            spring_preload: bearing.spring_preload().filter(|_| slides),
+        })?,
         error: None,
     })
 }
@@ -212,7 +225,8 @@ struct Told {
     fit: FitReport,
     /// What the fit leaves of the clearance; `null` where it is set when the bearing is mounted.
     clearance: Option<clearance::ClearanceLeft>,
-    /// The spring preload makers give; `null` for kinds that are not preloaded so.
+    /// The spring preload makers give; `null` for kinds that are not preloaded so, and for an outer ring that
+    /// may be tight.
     spring_preload: Option<bearings::SpringPreload>,
 }
 

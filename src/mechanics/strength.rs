@@ -363,6 +363,24 @@ pub fn steel_ring(force: f64, diameter: f64, arm: f64) -> f64 {
     (2.0 * least).ceil() / 2.0
 }
 
+/// Thickness (mm) of a flat ring, slotted to one side, that two jaws press at either side of its slot while its land
+/// bears `arm` (mm) further in.
+///
+/// Each jaw makes a couple of half the `force` (N) and that arm: it twists the ring's section beside the slot,
+/// `τ = T/(b·c²)·(3 + 1.8·c/b)` (*Shigley's Mechanical Engineering Design*, eq. 3-40), and bends it opposite the slot,
+/// `σ = 6·M/(b·t²)`. `width` is that of the ring on the radius, mm; the stresses allowed are in bending and in shear,
+/// MPa. By halves, at least 2 and at most 200 mm.
+pub fn slotted_ring(force: f64, width: f64, arm: f64, (bending, shear): (f64, f64)) -> f64 {
+    let couple = force / 2.0 * arm.abs();
+    let holds = |thickness: f64| {
+        let (long, short) = (width.max(thickness), width.min(thickness));
+        let twist = couple / (long * short * short) * (3.0 + 1.8 * short / long);
+        twist <= shear && 6.0 * couple / (width * thickness * thickness) <= bending
+    };
+    let by_halves = (4..400).map(|halves| f64::from(halves) / 2.0);
+    by_halves.into_iter().find(|thickness| holds(*thickness)).unwrap_or(200.0)
+}
+
 /// A sleeve between ring and washer, reduced to what its strength depends on. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sleeve {

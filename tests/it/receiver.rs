@@ -178,28 +178,43 @@ fn a_bearing_that_nothing_holds_back_is_asked_for_and_a_pair_travels_twice() {
 }
 
 #[test]
-fn a_split_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_it_must_be() {
+fn a_slotted_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_it_must_be() {
     let with = |gap: f64| made(&Receiver { gap: mm(gap), by: By::Puller, ..of("6206", From::Shaft) });
     assert!(with(4.0).finding("backing-gap").unwrap().stops());
-    let design = with(30.0);
+    let design = with(40.0);
     assert_eq!(design.finding("backing-gap").unwrap().level, Level::Ok);
-    let inner_ring = fixwright::catalog::bearings::read("6206").unwrap().inner_land().unwrap();
-    assert!(size(&design, "split_ring_land") <= inner_ring.outer_diameter);
-    assert!(size(&design, "split_ring_bore") >= inner_ring.inner_diameter);
+    let bearing = fixwright::catalog::bearings::read("6206").unwrap();
+    let inner_ring = bearing.inner_land().unwrap();
+    let ring = |what: &str| size(&design, &format!("slotted_ring_{what}"));
+    assert!(ring("land") <= inner_ring.outer_diameter && ring("bore") >= inner_ring.inner_diameter);
+    // The shaft slides in through the slot.
+    assert!(ring("slot") > bearing.bore && ring("slot") < ring("bore"));
     // Ring and jaws fit the gap they ask for, and no less.
-    assert!(size(&design, "split_ring_thickness") + 6.0 < size(&design, "gap_needed"));
-    // One set-up alone: every size of the ring on its own drawing, ring, jaws and screw in picture and list.
-    assert!(design.size("receiver_bore").is_none());
-    let [ring] = &design.turned[..] else { panic!("the ring is turned") };
-    let figures: Vec<String> = design.figures(ring).into_iter().map(|figure| figure.what).collect();
-    for size in ["bore", "outside", "overall", "outside of its land", "height of its land"] {
-        assert!(figures.contains(&format!("split ring, {size}")), "{size}: {figures:?}");
+    assert!(ring("thickness") + 6.0 < size(&design, "gap_needed"));
+    // Under the force it is stopped at, two jaws neither twist nor bend it past two thirds of its yield.
+    let width = (ring("outside") - ring("bore")) / 2.0;
+    let arm = (bearing.outside + 6.0) / 2.0 - (ring("bore") + ring("land")) / 4.0;
+    let (couple, thick) =
+        (size(&design, "stop_force_n") / 2.0 * arm, ring("thickness") - ring("land_height"));
+    let bent = 6.0 * couple / (width * thick * thick);
+    let (long, short) = (width.max(thick), width.min(thick));
+    let twisted = couple / (long * short * short) * (3.0 + 1.8 * short / long) * 3f64.sqrt();
+    assert!(bent <= 150.0 && twisted <= 150.01 && bent.max(twisted) > 120.0, "{bent} {twisted}");
+    // The print is the pattern; every size of the ring is on its own drawing; ring, jaws, screw in picture and list.
+    assert!(design.size("receiver_bore").is_none() && design.pieces[0].suffix == "pattern");
+    let [turned] = &design.turned[..] else { panic!("the ring is turned") };
+    assert!((turned.mesh.volume() - design.pieces[0].mesh.volume()).abs() < 1e-6);
+    let figures: Vec<String> = design.figures(turned).into_iter().map(|figure| figure.what).collect();
+    for size in
+        ["bore", "width of its slot", "outside", "overall", "outside of its land", "height of its land"]
+    {
+        assert!(figures.contains(&format!("slotted ring, {size}")), "{size}: {figures:?}");
     }
     let shown: Vec<&str> = design.mating.iter().map(|body| body.name.as_str()).collect();
-    for what in ["split ring", "jaws of a screw puller", "the puller's screw", "spindle"] {
+    for what in ["inner ring", "jaws of a screw puller", "the puller's screw", "spindle"] {
         assert!(shown.contains(&what), "{what}: {shown:?}");
     }
-    for what in ["screw puller", "split steel ring"] {
+    for what in ["screw puller", "slotted steel ring"] {
         assert!(design.notes.hardware.iter().any(|item| item.what == what), "{what}");
     }
     // A point turns more of the torque into force than a nut, 0.06 of it at the least.
@@ -213,18 +228,49 @@ fn a_split_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_it
 #[test]
 fn a_light_pull_in_a_wide_gap_is_borne_by_a_printed_ring_and_a_heavy_one_by_steel() {
     let light = Receiver {
-        gap: mm(60.0),
+        gap: mm(90.0),
         by: By::Puller,
         seat: Seat::Fresh,
         shaft_measured: mm(40.0),
         ..of("6008", From::Shaft)
     };
     let design = made(&light);
-    let half = design.pieces.iter().find(|piece| piece.suffix == "split-ring").unwrap();
-    assert!(half.count == 2 && design.turned.is_empty());
+    assert!(design.pieces[0].suffix == "slotted-ring" && design.turned.is_empty());
+    for key in ["slotted_ring_bore", "slotted_ring_slot", "slotted_ring_thickness"] {
+        let size = design.sizes.iter().find(|size| size.key == key).unwrap();
+        let (least, most) = size.limits().unwrap();
+        assert!(least < size.wanted() && size.wanted() < most, "{key} is measured on the print");
+    }
     let heavy = made(&Receiver { seat: Seat::Old, shaft_measured: mm(40.03), ..light });
-    assert!(heavy.turned.len() == 1 && heavy.pieces.len() == 1);
-    assert!(heavy.notes.mechanics.iter().any(|said| said.contains("Plastic would have to be")));
+    assert!(heavy.turned.len() == 1 && heavy.pieces[0].suffix == "pattern");
+    assert!(heavy.notes.mechanics.iter().any(|said| said.contains("plastic would have to be")));
+}
+
+#[test]
+fn a_step_washer_bears_what_the_rod_is_stopped_at_by_its_face_and_in_bending() {
+    for (bearing, class, opening) in
+        [("6204", "N7", 43.0), ("6304", "P7", 46.5), ("6204", "N7", 46.0), ("6205", "K7", 40.0)]
+    {
+        let ask = Receiver { keep: opening > 42.0, opening: mm(opening), ..of(bearing, From::Housing) };
+        let design = made(&Receiver { housing_class: Some(class.into()), ..ask });
+        let read = fixwright::catalog::bearings::read(bearing).unwrap();
+        let (force, outside) = (size(&design, "stop_force_n"), size(&design, "step_washer_outside"));
+        let steel = design.turned.iter().any(|piece| piece.suffix == "step-washer");
+        if opening > 42.0 {
+            assert!(steel);
+            let edge = outside.min(read.outside - 2.0 * read.chamfer_max_radial_outer);
+            let face =
+                (edge * edge - size(&design, "step_washer_relief").powi(2)) * std::f64::consts::FRAC_PI_4;
+            assert!(force / face <= 150.01, "{bearing}: {force} N on {face} mm2");
+        }
+        for check in ["washer-bends", "washer-face"] {
+            let level = design.finding(check).map(|finding| finding.level);
+            assert!(level.is_none_or(|level| level == Level::Ok), "{bearing} {opening}: {check}");
+        }
+    }
+    let wide = Receiver { opening: mm(300.0), ..of("6205", From::Housing) };
+    let refused = wide.design(&Workshop::standard().unwrap(), "r").unwrap_err().to_string();
+    assert!(refused.contains("--opening") && refused.contains("52"), "{refused}");
 }
 
 #[test]

@@ -111,7 +111,7 @@ impl Bearing {
     pub fn spring_words(&self) -> Option<String> {
         self.spring_preload().map(|preload| {
             format!(
-                "two of them on one shaft: a wave spring for a housing of {} mm behind the outer ring that slides, with {:.0} to {:.0} N at the height it is given for quiet running, {:.0} N against vibration at standstill (SKF, preloading with springs)",
+                "two of them on one shaft: a wave spring for a housing of {} mm behind the one outer ring that slides in it by hand, with {:.0} to {:.0} N at the height it is given for quiet running, {:.0} N against vibration at standstill (SKF, preloading with springs)",
                 number(self.outside),
                 preload.quiet_min_n,
                 preload.quiet_max_n,

@@ -1,6 +1,6 @@
 //! The checks of drawing a bearing off.
 
-use super::drawing_off::{Settled, pulled_one_way, settle, spares, wide_face_of_pair};
+use super::drawing_off::{Bearer, Settled, pulled_one_way, settle, spares, wide_face_of_pair};
 use super::puller;
 use super::spec::{By, From, Receiver, WideFace};
 use crate::checks::{Finding, Level, Relation};
@@ -19,6 +19,7 @@ pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<
     found.extend(stops_short(settled));
     found.push(passes(settled));
     found.push(plate(settled));
+    found.extend(settled.bearers.iter().flat_map(bearer));
     found.extend(face(spec, settled));
     found.extend(survives(spec, settled));
     found.extend(held_back(spec));
@@ -170,6 +171,44 @@ fn plate(settled: &Settled) -> Finding {
         "Warm the seat to ease the pull; beyond 30 mm of plate this is work for a hydraulic puller.",
         "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2",
     )
+}
+
+/// Whether what bears on bearing or spindle bends, and whether its face is upset.
+fn bearer(bearer: &Bearer) -> Vec<Finding> {
+    let drift = bearer.what == "drift";
+    let (of, wanted, refused) = match bearer.printed {
+        true => ("printed", strength::TRUSTED_LEAST, strength::REFUSED_LEAST),
+        false => ("of steel", strength::STEEL_FACTOR, strength::STEEL_FACTOR),
+    };
+    let bends = Finding::at_least(
+        if drift { "drift-bends" } else { "washer-bends" },
+        (to_thousandth(bearer.bends), wanted, ""),
+        if bearer.bends < refused { Level::Stop } else { Level::Caution },
+        format!(
+            "The {}, {of} and {} mm thick, bends between the rod's washer and the edge it bears on.",
+            bearer.what,
+            number(bearer.thickness)
+        ),
+        "Warm the seat to ease the pull; beyond 30 mm of steel this is work for a hydraulic puller.",
+        "Roark's Formulas for Stress and Strain, table 11.2, its hole doubling the stress (Peterson); S235 at 225 MPa, EN 10025-2",
+    );
+    let factor = strength::STEEL_YIELD / bearer.stress.max(1e-9);
+    let face = (!bearer.printed && bearer.face > 0.0).then(|| {
+        Finding::at_least(
+            if drift { "drift-face" } else { "washer-face" },
+            (to_thousandth(factor.min(999.0)), strength::STEEL_FACTOR, ""),
+            Level::Stop,
+            format!(
+                "The face of the {} presses with {:.0} MPa where it bears; structural steel yields at {:.0}.",
+                bearer.what,
+                bearer.stress,
+                strength::STEEL_YIELD
+            ),
+            "Give a greater --opening where there is one.",
+            "force over the area that bears; S235 at 225 MPa, EN 10025-2",
+        )
+    });
+    std::iter::once(bends).chain(face).collect()
 }
 
 fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {

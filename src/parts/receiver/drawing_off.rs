@@ -85,8 +85,12 @@ pub struct Bearer {
     pub spigot: (f64, f64),
     /// Diameter up to which its face lies [`RELIEF`] lower, clear of shield and inner ring; nought where it is flat.
     pub relief: f64,
+    /// Area by which it bears, mm².
+    pub face: f64,
     /// Stress on what it bears on at the stop force, MPa.
     pub stress: f64,
+    /// Factor against bending between the rod's washer and the edge it bears on.
+    pub bends: f64,
     /// Whether plastic bears it; else it is turned from steel.
     pub printed: bool,
 }
@@ -108,7 +112,8 @@ pub struct Settled {
     pub pull: Pull,
     /// What the balls bear that the pull goes through, N: beyond it the bearing may come apart.
     pub balls_bear: Option<f64>,
-    /// What tube, plate and screw are checked for: the most pull, or what the balls bear where that is less, N.
+    /// What tube, plate and screw are checked for: the most pull, or what balls or the step washer's face bear where
+    /// that is less, N.
     pub checked: f64,
     /// The plastic.
     pub plastic: Plastic,
@@ -173,7 +178,9 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
             From::Housing => bearing.stack_width() + travel,
         };
     let balls_bear = balls_bear(spec, &bearing);
-    let checked = pull.most.min(balls_bear.unwrap_or(f64::INFINITY));
+    let bearer = bearer(spec, &bearing)?;
+    let face_bears = bearer.as_ref().and_then(Bearer::face_bears).unwrap_or(f64::INFINITY);
+    let checked = pull.most.min(balls_bear.unwrap_or(f64::INFINITY)).min(face_bears);
     let tube = tube(spec, workshop, &bearing, (length.ceil(), checked), &plastic)?;
     let modes = modes(&tube, &plastic, checked)?;
     let widest = widest(spec, &bearing)?;
@@ -187,7 +194,10 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         screws::stop(allowed, screw.diameter, screw.proof_stress, screw.stress_area, NutFactor::GREASED)?;
     let plate = strength::steel_plate(stop.force, tube.bore, screw.washer.outer, screw.clearance_hole)?;
     let plate = plate.unwrap_or((30.0, 0.0));
-    let bearers = bearers(spec, &bearing, &screw, &plastic, stop.force)?;
+    let opening = spec.opening.map(|opening| opening.mm()).filter(|_| spec.from == From::Housing);
+    opening.map(|opening| goes_in(opening, &bearing, &screw)).transpose()?;
+    let bearer = bearer.map(|bearer| bearer.under(stop.force, &screw, &plastic)).transpose()?;
+    let bearers: Vec<Bearer> = bearer.into_iter().collect();
     let engagement =
         if thread_holds(spec) { screws::least_engagement(&joint.metal) * screw.diameter } else { 0.0 };
     let rod = rod_length(spec, &bearing, (&tube, plate.0, reach.0, engagement), &screw, &bearers)?;
@@ -371,58 +381,103 @@ fn widest(spec: &Receiver, bearing: &Bearing) -> Result<(f64, String)> {
     })
 }
 
-/// What bears on the bearing or the spindle: a step washer behind the bearing, a drift on the spindle's
-/// far end.
-fn bearers(
-    spec: &Receiver,
-    bearing: &Bearing,
-    screw: &Screw,
-    plastic: &Plastic,
-    force: f64,
-) -> Result<Vec<Bearer>> {
-    let allowed = plastic.printed.compressive_yield / strength::TRUSTED_LEAST;
-    let hole = screw.clearance_hole;
-    let settled = |what, (bore, outside), thickness, spigot, area: f64| {
-        let stress = if area > 0.0 { force / area } else { f64::INFINITY };
-        Bearer { what, bore, outside, thickness, spigot, relief: 0.0, stress, printed: stress <= allowed }
+/// What bears on the bearing or the spindle, before its force is known: a step washer behind the bearing, a drift on
+/// the spindle's far end.
+fn bearer(spec: &Receiver, bearing: &Bearing) -> Result<Option<Bearer>> {
+    let of = |what, outside: f64, spigot, relief, face: f64| Bearer {
+        what,
+        bore: 0.0,
+        outside,
+        thickness: 0.0,
+        spigot,
+        relief,
+        face,
+        stress: f64::INFINITY,
+        bends: 0.0,
+        printed: false,
     };
-    let mut list = Vec::new();
-    match spec.from {
-        From::Housing => {
-            let opening = match spec.opening {
-                Some(opening) => within("--opening", opening.mm(), bearing.bore, 1000.0, "mm")?,
-                // A shoulder hides the outer ring's face as far in as it may stand.
-                None => bearing.outer_shoulder,
-            };
-            if spec.opening.is_some() {
-                goes_in(opening, bearing, screw)?;
-            }
-            let outside = (opening - PLAY).min(bearing.outside - 2.0);
-            let face = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
-            let on_inner = ring_area(face, bearing.inner_shoulder.min(outside));
-            let on_outer = ring_area(bearing.outer_shoulder, outside);
-            let area = if spares(spec, bearing) { on_outer } else { on_inner + on_outer };
-            let thickness = (0.25 * outside).clamp(6.0, 20.0).ceil();
-            // Of a bearing that comes apart the inner ring left with the spindle: nothing centres in it.
-            let spigot = match bearing.kind.is_cylindrical() {
-                true => (0.0, 0.0),
-                false => (bearing.bore - PLAY, 0.3 * bearing.width),
-            };
-            let washer = settled("step washer", (hole, outside), thickness, spigot, area);
-            // Where no outer ring shows behind, nothing is left to turn lower from.
-            let relieved = spares(spec, bearing) && bearing.outer_shoulder < outside;
-            list.push(Bearer { relief: if relieved { bearing.outer_shoulder } else { 0.0 }, ..washer });
-        }
-        From::Shaft if !thread_holds(spec) => {
-            let bore = spec.shaft_bore.map_or(0.0, |bore| bore.mm());
-            let outside = bearing.bore - PLAY;
-            let area = ring_area(bore, outside);
-            list.push(settled("drift", (hole, outside), 10.0, (bore - PLAY, 15.0), area));
-        }
-        From::Shaft => {}
+    if spec.from == From::Shaft {
+        let hollow = spec.shaft_bore.map(|bore| bore.mm()).filter(|_| !thread_holds(spec));
+        let outside = bearing.bore - PLAY;
+        return Ok(
+            hollow.map(|bore| of("drift", outside, (bore - PLAY, 15.0), 0.0, ring_area(bore, outside)))
+        );
     }
-    Ok(list)
+    let opening = match spec.opening {
+        Some(opening) => within("--opening", opening.mm(), bearing.bore, bearing.outside, "mm")?,
+        // A shoulder hides the outer ring's face as far in as it may stand.
+        None => bearing.outer_shoulder,
+    };
+    let outside = (opening - PLAY).min(bearing.outside - 2.0);
+    let on_inner =
+        ring_area(bearing.bore + 2.0 * bearing.chamfer_max_radial_inner, bearing.inner_shoulder.min(outside));
+    let edge = bearing.outside - 2.0 * bearing.chamfer_max_radial_outer;
+    let on_outer = ring_area(bearing.outer_shoulder, outside.min(edge));
+    let spared = spares(spec, bearing);
+    let face = if spared { on_outer } else { on_inner + on_outer };
+    // Of a bearing that comes apart the inner ring left with the spindle: nothing centres in it.
+    let spigot = match bearing.kind.is_cylindrical() {
+        true => (0.0, 0.0),
+        false => (bearing.bore - PLAY, 0.3 * bearing.width),
+    };
+    // Where no outer ring shows behind, nothing is left to turn lower from.
+    let relieved = spared && bearing.outer_shoulder < outside;
+    let relief = if relieved { bearing.outer_shoulder } else { 0.0 };
+    Ok(Some(of("step washer", outside, spigot, relief, face)))
 }
+
+impl Bearer {
+    /// What its face bears of the pull, N, where it is of steel; nothing where it finds no face.
+    fn face_bears(&self) -> Option<f64> {
+        (self.face > 0.0).then(|| self.face * strength::STEEL_YIELD / strength::STEEL_FACTOR)
+    }
+
+    /// The same, as thick as the force (N) asks between the rod's washer and the edge it bears on: printed where
+    /// plastic bears it, else of steel.
+    fn under(self, force: f64, screw: &Screw, plastic: &Plastic) -> Result<Bearer> {
+        let stress = if self.face > 0.0 { force / self.face } else { f64::INFINITY };
+        let bore = screw.clearance_hole;
+        let lower = if self.relief > 0.0 { RELIEF } else { 0.0 };
+        let bends = |thickness: f64, poisson: f64, (tension, shear): (f64, f64)| -> Result<f64> {
+            let washer = screw.washer.outer.max(bore + 0.1);
+            let plate = strength::end_plate(force, self.outside, washer, bore, thickness - lower, poisson)?;
+            Ok((tension / plate.bending_mpa).min(shear / plate.shear_mpa).min(999.0))
+        };
+        let of = |thicknesses: [f64; 10], poisson, strengths, wanted| -> Result<Option<(f64, f64)>> {
+            for thickness in thicknesses {
+                let factor = bends(thickness, poisson, strengths)?;
+                if factor >= wanted {
+                    return Ok(Some((thickness, factor)));
+                }
+            }
+            Ok(None)
+        };
+        let print = plastic.printed;
+        let crushed = stress * strength::TRUSTED_LEAST > print.compressive_yield;
+        let printed = match crushed {
+            true => None,
+            false => of(
+                PRINTED_THICK,
+                plastic.poisson,
+                (print.tensile_in_plane, print.shear_across),
+                strength::TRUSTED_LEAST,
+            )?,
+        };
+        let steel = (strength::STEEL_YIELD, strength::STEEL_YIELD / 3f64.sqrt());
+        let (thickness, bends) = match printed {
+            Some(found) => found,
+            None => match of(STEEL_THICK, 0.3, steel, strength::STEEL_FACTOR)? {
+                Some(found) => found,
+                None => (30.0, bends(30.0, 0.3, steel)?),
+            },
+        };
+        Ok(Bearer { bore, thickness, stress, bends, printed: printed.is_some(), ..self })
+    }
+}
+
+/// Thicknesses tried of a step washer or drift that is turned from bar, and of one that is printed, mm.
+const STEEL_THICK: [f64; 10] = [6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 25.0, 30.0];
+const PRINTED_THICK: [f64; 10] = [8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 24.0, 26.0];
 
 /// Least width of the face by which a step washer bears on the inner ring, mm on the radius (common practice).
 const LEAST_FACE: f64 = 1.0;

@@ -55,8 +55,7 @@ fn bore_slice(settled: &drawing_off::Settled, pieces: &[Piece]) -> Vec<Slice> {
 /// The set-up of a screw puller.
 fn by_puller(spec: &Receiver, workshop: &Workshop, name: &str) -> Result<Design> {
     let settled = puller::settle(spec, workshop)?;
-    let (mut pieces, turned) = puller_shape::pieces(&settled, workshop.chord_tolerance)?;
-    puller_shape::in_place(&mut pieces);
+    let (pieces, turned) = puller_shape::pieces(&settled, workshop.chord_tolerance)?;
     let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
     Ok(Design {
         kind: "receiver",
@@ -67,7 +66,7 @@ fn by_puller(spec: &Receiver, workshop: &Workshop, name: &str) -> Result<Design>
         mating: puller_shape::mating(&settled)?,
         cut: Cut::Quarter,
         chord_tolerance: workshop.chord_tolerance,
-        free_face: FreeFace::Working("they are a ring and its hoop, which bear all round"),
+        free_face: FreeFace::Working("it is a ring that bears on both faces"),
         pieces,
         turned,
         ..Design::default()

@@ -85,11 +85,11 @@ impl Words<'_> {
             true => {
                 "all that the balls are taken to bear (an estimate on the low side); beyond it the bearing may come apart under tension"
             }
-            false => "all that receiver, plate and screw are checked for",
+            false => "all that receiver, washers, plate and screw are checked for",
         };
         let mut said = vec![
             format!(
-                "STOP at {} on the greased thread: with the best grease that is {}, {all_that}.",
+                "STOP at {} on the greased thread: with the best plain grease that is {}, {all_that}. No molybdenum or copper paste: on it the same torque pulls up to half as hard again.",
                 self.torque(),
                 newtons(settled.stop.force)
             ),
@@ -201,8 +201,8 @@ impl Words<'_> {
                 "turned or sawn from steel ({}){}",
                 bearer_size(bearer),
                 match bearer.stress.is_finite() {
-                    true => format!(": plastic would carry {:.0} MPa", bearer.stress),
-                    false => String::new(),
+                    true => ": no plastic bears its force",
+                    false => "",
                 }
             ),
         };

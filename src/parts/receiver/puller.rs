@@ -1,5 +1,5 @@
-//! Drawing a bearing off its shaft by a screw puller: a ring in two halves behind the inner ring, which the jaws
-//! hook behind, and a printed hoop that keeps the halves together. Nothing of the pull goes through the balls.
+//! Drawing a bearing off its shaft by a screw puller: a ring slotted to one side, slid behind the inner ring, which the
+//! jaws hook behind at either side of the slot. Nothing of the pull goes through the balls.
 
 use super::drawing_off::{PLAY, Pull, holds, pull};
 use super::sizes::{forces, of_bearing};
@@ -16,37 +16,37 @@ use crate::parts::sleeve::strength::Plastic;
 use crate::solid::{Point3, Vector3};
 use crate::workshop::Workshop;
 
-/// Thinnest split ring worth making, mm (common practice).
-const THINNEST: f64 = 2.0;
-/// Share of the likely pull that a split ring is checked for (common practice).
+/// Share of the likely pull that the ring is checked for (common practice).
 const WANTED: f64 = 1.5;
-/// How much thicker a ring in two halves is that jaws press in two or three places (common practice).
-const BY_JAWS: f64 = 1.5;
-/// How far a split ring stands out past the bearing for a puller's jaws, mm on the radius (common practice).
+/// How far the ring stands out past the bearing for a puller's jaws, mm on the radius (common practice).
 const JAW: f64 = 6.0;
 /// Room the tips of a puller's jaws need behind the ring, mm (common practice).
 const TIPS: f64 = 6.0;
-/// Room that lets the halves slide into the gap, mm (common practice).
+/// Room that lets the ring slide into the gap, mm (common practice).
 const SLIDES: f64 = 0.3;
-/// Wall of the hoop, its height at the most, and its play over the ring, mm (common practice).
-const HOOP: (f64, f64, f64) = (4.0, 12.0, 0.3);
+/// How much narrower the slot is than the bore, mm: its sides end in the bore (common practice).
+const NARROWER: f64 = 0.2;
+/// Share of the land that counts under two jaws, which press on a quarter round each (common practice).
+const BEARS: f64 = 0.5;
 /// Safety of the screw over the force that the ring is checked for (common practice).
 const SCREW: f64 = 1.3;
-/// What the pieces are called by.
-pub const HALF: &str = "split-ring";
-/// The hoop's piece.
-pub const HOOP_PIECE: &str = "hoop";
+/// What the ring is called by, and the print of it that is tried in the gap before one is turned.
+pub const RING: &str = "slotted-ring";
+/// The printed pattern of a ring that is turned.
+pub const PATTERN: &str = "pattern";
 
-/// A ring in two halves behind the inner ring.
+/// A ring behind the inner ring, slotted to one side.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SplitRing {
+pub struct SlottedRing {
     /// Bore, mm.
     pub bore: f64,
+    /// Width of the slot, which passes the shaft, mm.
+    pub slot: f64,
     /// Outside, mm: past the bearing, where the jaws hook.
     pub outside: f64,
     /// Thickness over all, its land counted, mm.
     pub thickness: f64,
-    /// Outside of the land that bears on the inner ring alone, mm; it stands [`SplitRing::PROUD`] over the rest.
+    /// Outside of the land that bears on the inner ring alone, mm; it stands [`SlottedRing::PROUD`] over the rest.
     pub land: f64,
     /// Whether plastic of that thickness bears the pull; else it is turned from steel.
     pub printed: bool,
@@ -56,11 +56,16 @@ pub struct SplitRing {
     pub pressure: f64,
 }
 
-impl SplitRing {
+impl SlottedRing {
     /// How far the land stands over the rest, mm: clear of shield and outer ring (common practice).
     pub const PROUD: f64 = 1.0;
 
-    fn new(spec: &Receiver, bearing: &Bearing, plastic: &Plastic, force: f64) -> Result<SplitRing> {
+    fn new(
+        spec: &Receiver,
+        bearing: &Bearing,
+        (plastic, allowance): (&Plastic, f64),
+        force: f64,
+    ) -> Result<SlottedRing> {
         let usual = bearing.bore + 2.0 * bearing.chamfer_max_radial_inner;
         let shaft = match spec.gap_shaft {
             Some(shaft) => within("--gap-shaft", shaft.mm(), 1.0, bearing.inner_shoulder - 2.0, "mm")?,
@@ -70,7 +75,7 @@ impl SplitRing {
         if land - bore.max(usual) < 1.0 {
             return Err(Error::geometry(
                 format!(
-                    "Behind the inner ring of {} a split ring would bear from {} to {} mm: too narrow a face to pull by.",
+                    "Behind the inner ring of {} a ring would bear from {} to {} mm: too narrow a face to pull by.",
                     bearing.designation,
                     number(bore.max(usual)),
                     number(land)
@@ -78,22 +83,37 @@ impl SplitRing {
                 "Measure the shaft in the gap and give --gap-shaft; where it leaves no face, the ring is ground along and split, or warmed off.",
             ));
         }
-        // A strip bent about the land, its other end in the middle of the jaws; jaws press in places, not all round.
-        let (middle, arm) = ((bore + land) / 2.0, (bearing.outside + JAW - land) / 2.0);
-        let half = |thickness: f64| (2.0 * thickness).ceil() / 2.0;
-        let steel = half(THINNEST.max(BY_JAWS * strength::steel_ring(force, middle, arm))) + Self::PROUD;
-        let around = force / (std::f64::consts::PI * middle);
-        let stress = plastic.printed.tensile_in_plane / strength::TRUSTED_LEAST;
-        let printed_needs =
-            half(BY_JAWS * (6.0 * around * arm.abs() / stress.max(1e-9)).sqrt()).max(4.0) + Self::PROUD;
-        let face = std::f64::consts::FRAC_PI_4 * (land * land - bore.max(usual).powi(2));
-        let pressure = force / face;
-        let crushed = pressure * strength::TRUSTED_LEAST > plastic.printed.compressive_yield;
-        let room = spec.gap.map(|gap| gap.mm() - SLIDES - TIPS);
-        let printed = !crushed && room.is_some_and(|room| room >= printed_needs);
-        let thickness = if printed { printed_needs } else { steel };
         let outside = bearing.outside + 2.0 * JAW;
-        Ok(SplitRing { bore, outside, thickness, land, printed, printed_needs, pressure })
+        let (width, arm) = ((outside - bore) / 2.0, (bearing.outside + JAW) / 2.0 - (bore + land) / 4.0);
+        let safe = |stress: f64| stress / strength::STEEL_FACTOR;
+        let steel = (safe(strength::STEEL_YIELD), safe(strength::STEEL_YIELD) / 3f64.sqrt());
+        let print = plastic.printed;
+        let least = |stress: f64| stress / strength::TRUSTED_LEAST;
+        let plastic = (least(print.tensile_in_plane), least(print.shear_across.min(print.tensile_across)));
+        let thick = |stresses| strength::slotted_ring(force, width, arm, stresses) + Self::PROUD;
+        let face = std::f64::consts::FRAC_PI_4 * (land * land - bore.max(usual).powi(2));
+        let pressure = force / (BEARS * face);
+        let crushed = pressure * strength::TRUSTED_LEAST > print.compressive_yield;
+        let room = spec.gap.map(|gap| gap.mm() - SLIDES - TIPS);
+        let printed_needs = thick(plastic);
+        let printed = !crushed && room.is_some_and(|room| room >= printed_needs);
+        let thickness = if printed { printed_needs } else { thick(steel) };
+        let bore = if printed { bore + allowance } else { bore };
+        Ok(SlottedRing {
+            bore,
+            slot: bore - NARROWER,
+            outside,
+            thickness,
+            land,
+            printed,
+            printed_needs,
+            pressure,
+        })
+    }
+
+    /// The pieces it is seen on: the print alone, or the pattern and what is turned.
+    pub fn pieces(&self) -> &'static [&'static str] {
+        if self.printed { &[RING] } else { &[PATTERN, RING] }
     }
 }
 
@@ -106,9 +126,7 @@ pub struct Settled {
     /// The forces.
     pub pull: Pull,
     /// The ring.
-    pub ring: SplitRing,
-    /// Bore, outside and height of the hoop, mm.
-    pub hoop: (f64, f64, f64),
+    pub ring: SlottedRing,
     /// The puller's screw.
     pub screw: Screw,
     /// Stop torque and force.
@@ -142,15 +160,13 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
         None => bearing.tapered.as_ref().map_or(bearing.stack_width(), |rings| rings.cone_width),
     };
     let wanted = (WANTED * pull.likely).min(pull.most);
-    let ring = SplitRing::new(spec, &bearing, &plastic, wanted)?;
+    let ring = SlottedRing::new(spec, &bearing, (&plastic, workshop.printer.hole_allowance), wanted)?;
     let any = rod::Room { screw: f64::INFINITY, washer: f64::INFINITY };
     let screw = rod::choose(spec.rod.as_deref(), spec.rod_class.as_deref(), any, (wanted, SCREW))?;
     let stop = screws::stop(wanted, screw.diameter, screw.proof_stress, screw.stress_area, NutFactor::POINT)?;
-    let bore = ring.outside + HOOP.2 + workshop.printer.hole_allowance;
-    let hoop = (bore, bore + 2.0 * HOOP.0, (ring.thickness - SplitRing::PROUD).min(HOOP.1));
     let hollow = spec.shaft_bore.map(|bore| bore.mm()).filter(|bore| *bore > 0.0);
     let plug = hollow.map(|bore| (bore - PLAY, bearing.bore - PLAY)).filter(|(spigot, _)| *spigot > 1.0);
-    Ok(Settled { bearing, joint, pull, ring, hoop, screw, stop, travel, plug, gap })
+    Ok(Settled { bearing, joint, pull, ring, screw, stop, travel, plug, gap })
 }
 
 impl Settled {
@@ -170,7 +186,7 @@ impl Settled {
                 (to_thousandth(self.gap.unwrap_or(0.0)), to_thousandth(self.gap_needed()), "mm"),
                 if spec.gap.is_some() { Level::Stop } else { Level::Caution },
                 format!(
-                    "A split ring {} mm thick carries {} on a puller's jaws; with room for their tips it needs a gap of {} mm behind the inner ring{}.",
+                    "A slotted ring {} mm thick carries {} on a puller's two jaws; with room for their tips it needs a gap of {} mm behind the inner ring{}.",
                     number(ring.thickness),
                     newtons(self.stop.force),
                     number(self.gap_needed()),
@@ -182,7 +198,7 @@ impl Settled {
                     }
                     false => "Measure the gap behind the inner ring and give --gap.",
                 },
-                "a strip bent about the land, S235 at two thirds of yield, and half as thick again for jaws in two or three places (common practice)",
+                "bending and twist (Shigley, eq. 3-40) of the ring between jaws at either side of its slot, S235 at two thirds of yield",
             ),
             Finding::at_least(
                 "screw-proof",
@@ -199,9 +215,9 @@ impl Settled {
             self.stops_short(),
             Finding::at_most(
                 "bed-size",
-                (to_thousandth(self.hoop.1), x.min(y), "mm"),
+                (to_thousandth(ring.outside), x.min(y), "mm"),
                 Level::Stop,
-                format!("The hoop is {:.1} mm wide on a bed of {x:.0} × {y:.0} mm.", self.hoop.1),
+                format!("The ring is {:.1} mm wide on a bed of {x:.0} × {y:.0} mm.", ring.outside),
                 "Use a larger --printer.",
                 format!("printer preset {}", workshop.printer.name),
             ),
@@ -213,16 +229,16 @@ impl Settled {
         let factor = strength::STEEL_YIELD / self.ring.pressure.max(1e-9);
         let level = if factor >= 1.0 { Level::Caution } else { Level::Stop };
         Finding::at_least(
-            "split-ring-land",
+            "ring-land",
             (to_thousandth(factor.min(999.0)), strength::STEEL_FACTOR, ""),
             level,
             format!(
-                "The land presses the inner ring's face with {:.0} MPa; structural steel yields at {:.0}.",
+                "By the half of it that counts under two jaws the land presses the inner ring's face with {:.0} MPa; structural steel yields at {:.0}.",
                 self.ring.pressure,
                 strength::STEEL_YIELD
             ),
             "Turn the ring from a steel of twice the yield, such as C45 quenched and tempered; or warm and oil the seat to ease the pull.",
-            "force over the land's area; S235 at 225 MPa, EN 10025-2",
+            "force over half of the land's area; S235 at 225 MPa, EN 10025-2",
         )
     }
 
@@ -244,83 +260,73 @@ impl Settled {
 
     /// Every size, each told once.
     pub fn sizes(&self, spec: &Receiver, allowance: f64) -> Vec<Size> {
-        let (ring, bearing, hoop) = (&self.ring, &self.bearing, self.hoop);
+        let (ring, bearing) = (&self.ring, &self.bearing);
         let formula = |what: &str| Origin::Formula(what.into());
-        let bent = || formula("a strip bent about the land under jaws in two or three places");
-        let (piece, body) = (HALF, ring.thickness - SplitRing::PROUD);
-        let round =
-            |value: f64, z: f64| Extent::diameter(Vector3::z(), value, vec![Point3::new(0.0, 0.0, z)]);
-        let upright = |diameter: f64, from: f64, to: f64| {
-            let places = [-0.5, 0.5].map(|side| [from, to].map(|z| Point3::new(side * diameter, 0.0, z)));
-            Extent::any_between(Vector3::z(), places.to_vec())
+        let body = ring.thickness - SlottedRing::PROUD;
+        let on_all = |size: Size, extent: &dyn Fn() -> Extent| {
+            ring.pieces().iter().fold(size, |size, piece| size.shown_on(*piece, extent()))
         };
+        let round = |size: Size, z: f64| {
+            let value = size.value;
+            on_all(size, &|| Extent::diameter(Vector3::z(), value, vec![Point3::new(0.0, 0.0, z)]))
+        };
+        let upright = |size: Size, diameter: f64, from: f64, to: f64| {
+            on_all(size, &|| {
+                let places = [-0.5, 0.5].map(|side| [from, to].map(|z| Point3::new(side * diameter, 0.0, z)));
+                Extent::any_between(Vector3::z(), places.to_vec())
+            })
+        };
+        // Only what is printed is told what its printer makes of it.
+        let hole = |size: Size| {
+            if ring.printed { size.printed(Feature::Hole, allowance).good(0.3, 0.5) } else { size }
+        };
+        let outer =
+            |size: Size| if ring.printed { size.printed(Feature::Outside, 0.0).about(0.4) } else { size };
         let travel =
             Origin::given_or(spec.seat_length.is_some(), "--seat-length", formula("the ring's width"));
         let torque = formula(&format!(
             "T = K·F·d (Shigley, eq. 8-27), greased, K {}, the least of a point",
             NutFactor::POINT.least
         ));
-        let force = formula("what the split ring is checked for");
+        let force = formula("what the slotted ring is checked for");
         let mut list = forces(spec, &self.joint, self.pull, (&self.stop, torque, force));
         list.push(Size::new("travel", "travel under force", self.travel, travel).at_bench(4));
         list.extend(of_bearing(bearing));
+        let of = |key: &str, what: &str, value: f64, origin: Origin| {
+            Size::new(format!("slotted_ring_{key}"), format!("slotted ring, {what}"), value, origin)
+        };
+        let slid = || {
+            Origin::given_or(
+                spec.gap_shaft.is_some(),
+                "--gap-shaft",
+                formula("bearing bore, chamfer and play"),
+            )
+        };
+        let wide = formula("bearing outside and 6 mm for the jaws");
+        let bent = formula("bending and twist between jaws at either side of the slot");
+        let landed = formula("the inner ring's shoulder less play");
+        let clear = Origin::Practice("clear of shield and outer ring".into());
+        let gap = formula("slotted ring and 6 mm for the tips of the jaws");
+        let mouth = [-0.5, 0.5].map(|side| Point3::new(side * ring.slot, 0.45 * ring.outside, body / 2.0));
         list.extend([
-            Size::new(
-                "split_ring_bore",
-                "split ring, bore",
-                ring.bore,
-                Origin::given_or(
-                    spec.gap_shaft.is_some(),
-                    "--gap-shaft",
-                    formula("bearing bore, chamfer and play"),
-                ),
-            )
-            .shown_on(piece, round(ring.bore, body / 2.0)),
-            Size::new(
-                "split_ring_outside",
-                "split ring, outside",
-                ring.outside,
-                formula("bearing outside and 6 mm for the jaws"),
-            )
-            .shown_on(piece, round(ring.outside, body / 2.0)),
-            Size::new("split_ring_thickness", "split ring, overall", ring.thickness, bent())
-                .shown_on(piece, upright(ring.land, 0.0, ring.thickness)),
-            Size::new(
-                "split_ring_land",
-                "split ring, outside of its land",
+            hole(round(of("bore", "bore", ring.bore, slid()), body / 2.0)),
+            hole(on_all(of("slot", "width of its slot", ring.slot, slid()), &|| {
+                Extent::between(Vector3::x(), mouth[0], mouth[1])
+            })),
+            outer(round(of("outside", "outside", ring.outside, wide), body / 2.0)),
+            outer(upright(of("thickness", "overall", ring.thickness, bent), ring.land, 0.0, ring.thickness)),
+            outer(round(
+                of("land", "outside of its land", ring.land, landed),
+                ring.thickness - SlottedRing::PROUD / 2.0,
+            )),
+            upright(
+                of("land_height", "height of its land", SlottedRing::PROUD, clear),
                 ring.land,
-                formula("the inner ring's shoulder less play"),
-            )
-            .shown_on(piece, round(ring.land, ring.thickness - SplitRing::PROUD / 2.0)),
-            Size::new(
-                "split_ring_land_height",
-                "split ring, height of its land",
-                SplitRing::PROUD,
-                Origin::Practice("clear of shield and outer ring".into()),
-            )
-            .shown_on(piece, upright(ring.land, body, ring.thickness)),
-            Size::new(
-                "gap_needed",
-                "gap behind the inner ring, at least",
-                self.gap_needed(),
-                formula("split ring and 6 mm for the tips of the jaws"),
-            )
-            .at_bench(5),
-            Size::new(
-                "hoop_bore",
-                "hoop, bore",
-                hoop.0,
-                formula("split ring, play, the printer's hole allowance"),
-            )
-            .shown_on(HOOP_PIECE, round(hoop.0, hoop.2 / 2.0))
-            .printed(Feature::Hole, allowance)
-            .good(0.2, 0.6),
-            Size::new("hoop_outside", "hoop, outside", hoop.1, Origin::Practice("a wall of 4 mm".into()))
-                .shown_on(HOOP_PIECE, round(hoop.1, hoop.2 / 2.0))
-                .printed(Feature::Outside, 0.0)
-                .about(0.4),
-            Size::new("hoop_height", "hoop, height", hoop.2, formula("no higher than the split ring's rim"))
-                .shown_on(HOOP_PIECE, upright(hoop.1, 0.0, hoop.2)),
+                body,
+                ring.thickness,
+            ),
+            Size::new("gap_needed", "gap behind the inner ring, at least", self.gap_needed(), gap)
+                .at_bench(5),
         ]);
         if let Some((spigot, outside)) = self.plug {
             let what = || formula("the spindle's bore and the bearing's, less play");

@@ -1,7 +1,7 @@
 //! What the bench is told of drawing a bearing off by a puller.
 
 use super::notes::{OIL, breaking_loose, class_assumed};
-use super::puller::{Settled, SplitRing};
+use super::puller::{Settled, SlottedRing};
 use super::spec::Receiver;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{hundredth, newtons, number};
@@ -11,23 +11,23 @@ use crate::workshop::Workshop;
 pub fn notes(spec: &Receiver, workshop: &Workshop, settled: &Settled, volume: f64) -> Notes {
     let (bearing, material) = (&settled.bearing, &workshop.material);
     let of = if settled.ring.printed {
-        "Hoop and split ring"
+        "A slotted ring that slides"
     } else {
-        "A hoop that keeps the halves of a steel split ring together"
+        "The pattern of a slotted steel ring that slides"
     };
     Notes {
         purpose: format!(
-            "{of}, behind the inner ring of an old bearing, for a screw puller's jaws: {} ({} × {}). No balls carry the pull.",
+            "{of} behind the inner ring of an old bearing, for the two jaws of a screw puller: {} ({} × {}). No balls carry the pull.",
             bearing.designation,
             number(bearing.bore),
             number(bearing.outside)
         ),
         mechanics: mechanics(spec, settled),
         print: PrintNotes {
-            lie: "Flat, as they lie; no support.".into(),
+            lie: "On its back, the land up; no support.".into(),
             layer_mm: workshop.printer.layer,
             walls: 6,
-            infill_percent: 100.0,
+            infill_percent: if settled.ring.printed { 100.0 } else { 15.0 },
             material: material.label(),
             mass_g: volume * material.density / 1000.0,
         },
@@ -48,29 +48,30 @@ fn mechanics(spec: &Receiver, settled: &Settled) -> Vec<String> {
     let made = match ring.printed {
         true => format!("Printed, {} mm thick, it bears that.", number(ring.thickness)),
         false => format!(
-            "Turn it from S235: {:.1} outside, bore {:.1}, {:.1} thick, a land of {:.1} mm standing {} mm over the rest; saw it in two. Plastic would have to be {} mm thick.",
+            "Turn it from S235: {:.1} outside, bore {:.1}, {:.1} thick, a land of {:.1} mm standing {} mm over the rest; saw a slot {:.1} wide out to one side. The print is its pattern alone, to be tried in the gap, and bears no pull: plastic would have to be {} mm thick.",
             ring.outside,
             ring.bore,
             ring.thickness,
             ring.land,
-            number(SplitRing::PROUD),
+            number(SlottedRing::PROUD),
+            ring.slot,
             number(ring.printed_needs)
         ),
     };
     let mut said = vec![
         format!(
-            "STOP at {} on the puller's greased screw, {} or thicker: on the best thread that is {}, all that the split ring is checked for. A thinner screw makes more of it: stop sooner in the same proportion.",
+            "STOP at {} on the puller's greased screw, {} or thicker: on the best thread that is {}, all that the slotted ring is checked for. A thinner screw makes more of it: stop sooner in the same proportion.",
             torque(settled),
             settled.screw.thread,
             newtons(settled.stop.force)
         ),
-        "The force goes round through the puller's screw, the spindle's end, the seat, inner ring, split ring, jaws and yoke. Nothing goes through the balls. Jaws on the outer ring would send all of it through them, and the bearing would be scrap.".into(),
+        "The force goes round through the puller's screw, the spindle's end, the seat, inner ring, slotted ring, jaws and yoke. Nothing goes through the balls. Jaws on the outer ring would send all of it through them, and the bearing would be scrap.".into(),
         breaking_loose(spec.seat, settled.pull, settled.travel),
-        format!("The split ring bears on the inner ring alone. {made}"),
+        format!("The slotted ring bears on the inner ring alone. {made}"),
     ];
     if let Some(eased) = settled.joint.eased.iter().find(|eased| eased.chill_c.is_none()) {
         said.push(format!(
-            "Heat: with a hose clamp in the hoop's place and a steel split ring, warming the inner ring to {:.0} °C (an induction heater, or hot oil poured over it; never the spindle) {}.",
+            "Heat: with the ring of steel, never with a print in place, warming the inner ring to {:.0} °C (an induction heater, or hot oil poured over it; never the spindle) {}.",
             eased.warm_c.unwrap_or_default(),
             match eased.left_um > 0.0 {
                 true => format!("leaves {:.0} µm of {:.0}", eased.left_um, settled.joint.cold_um),
@@ -100,11 +101,13 @@ fn steps(settled: &Settled) -> Vec<String> {
         "Take off everything that holds bearing and ring: nuts, circlips, covers, grub screws. Look twice.".into(),
         "Soak the seat with penetrating oil a day before. File burrs off the shaft where the ring will pass.".into(),
         format!(
-            "Lay the two halves behind the bearing, the land ({:.1} to {:.1} mm) on the inner ring, and slide the hoop over the bearing onto them. Look that no half touches shield, seal or outer ring.",
-            ring.bore, ring.land
+            "{}lide the ring behind the bearing from the side, the land ({:.1} to {:.1} mm) on the inner ring, as far as its bore lets it. Look that it touches neither shield, seal nor outer ring.",
+            if ring.printed { "S" } else { "Try the printed pattern in the gap, and that the jaws find room behind it; then turn the ring. S" },
+            ring.bore,
+            ring.land
         ),
         plug,
-        "Hook the jaws behind the rim of both halves, across the cut, never at its ends; look that they stand even and that their tips have room.".into(),
+        "Hook two jaws behind the rim, one at either side of the slot and just opposite each other, a quarter round from its mouth. Of a puller with three jaws one goes opposite the mouth. Look that the ring lies square on the inner ring and that the tips have room; when it tilts under the first turn, slacken and set the jaws anew.".into(),
         format!(
             "Grease the puller's screw and turn a quarter at a time, the jaws held from spreading. It lets go with a crack: stand aside. Stop at {}, come what may.",
             torque(settled)
@@ -130,19 +133,20 @@ fn hardware(settled: &Settled) -> Vec<Hardware> {
     let size = format!(
         "screw {} or thicker, for {force} or more, jaws that open over {} mm",
         settled.screw.thread,
-        number(settled.hoop.1.ceil())
+        number(settled.ring.outside.ceil())
     );
     let mut list = vec![Hardware::new("screw puller", size, "", 1)];
     if !ring.printed {
         let size = format!(
-            "{:.1} outside, bore {:.1}, {:.1} thick, land {:.1} × {} high, sawn in two",
+            "{:.1} outside, bore {:.1}, {:.1} thick, land {:.1} × {} high, slot {:.1} out to one side",
             ring.outside,
             ring.bore,
             ring.thickness,
             ring.land,
-            number(SplitRing::PROUD)
+            number(SlottedRing::PROUD),
+            ring.slot
         );
-        list.push(Hardware::new("split steel ring", size, "S235 or better, EN 10025-2", 1));
+        list.push(Hardware::new("slotted steel ring", size, "S235 or better, EN 10025-2", 1));
     }
     if let Some((spigot, outside)) = settled.plug {
         let size = format!("{} outside, 10 long, spigot {} × 15", hundredth(outside), hundredth(spigot));

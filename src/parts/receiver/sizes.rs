@@ -13,7 +13,7 @@ use crate::solid::{Point3, Vector3};
 pub fn sizes(spec: &Receiver, settled: &Settled, suffix: &str, allowance: f64) -> Vec<Size> {
     let torque = Origin::Formula("T = K·F·d (Shigley, eq. 8-27), greased, K 0.12, the least".into());
     let stop = Origin::Formula(
-        "least of the most pull, what balls and tube bear, and the screw's proof load over 1.3 for its twist"
+        "least of the most pull, what balls, tube and step washer bear, and the screw's proof load over 1.3 for its twist"
             .into(),
     );
     let mut list = forces(spec, &settled.joint, settled.pull, (&settled.stop, torque, stop));
@@ -164,7 +164,9 @@ fn of_bearer(bearer: &Bearer) -> Vec<Size> {
         Size::new(format!("{key}_{which}"), format!("{}, {label}", bearer.what), value, origin)
     };
     let (top, outside) = (bearer.thickness, bearer.outside);
-    let thick = Origin::Practice("a quarter of the outside, or the gap there is".into());
+    let thick = Origin::Formula(
+        "bending between the rod's washer and the edge it bears on (Roark's Formulas, table 11.2)".into(),
+    );
     let mut list = vec![
         size("outside", "outside", outside, from()).shown_on(&piece, round(outside, top / 2.0)),
         size("bore", "bore", bearer.bore, from()).shown_on(&piece, round(bearer.bore, 1.0)),

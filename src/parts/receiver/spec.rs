@@ -34,7 +34,7 @@ pub enum By {
     /// A rod, on a receiver round the bearing.
     #[default]
     Rod,
-    /// From a shaft: a screw puller, its jaws behind a split ring on the inner ring alone; spares the balls.
+    /// From a shaft: a screw puller, its jaws behind a slotted ring on the inner ring alone; spares the balls.
     Puller,
 }
 
@@ -121,7 +121,7 @@ pub struct Receiver {
     /// Width of the opening behind the bearing, for the step washer [default: what a maker's shoulder leaves]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub opening: Option<Length>,
-    /// Gap behind the inner ring, in which split ring and puller's jaws must find room [default: as much as they need]
+    /// Gap behind the inner ring, in which slotted ring and puller's jaws must find room [default: as much as they need]
     #[arg(long, value_name = "MM", help_heading = "Readings that take the table's place")]
     pub gap: Option<Length>,
     /// Diameter of the shaft in that gap [default: the bearing's bore and a shoulder]

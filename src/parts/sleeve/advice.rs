@@ -154,10 +154,7 @@ impl Offers<'_> {
         let closed = self.spec.drive == Drive::Flat && self.spec.end == Closure::Closed;
         let open = Change::give("end", "open").after("lay a flat plate over it");
         let open = if self.spec.end_thickness.is_some() { open.and_leave("end-thickness") } else { open };
-        closed
-            .then(|| if self.spec.ram.is_some() { open.and_leave("ram") } else { open })
-            .into_iter()
-            .collect()
+        closed.then_some(open).into_iter().collect()
     }
 
     /// Other drives, without the answers that count only for this one.

@@ -334,9 +334,13 @@ impl Checked<'_> {
             "drive-plate",
             (to_thousandth(plate.factor.min(999.0)), strength::STEEL_FACTOR, ""),
             Level::Stop,
-            format!("A steel plate {} mm thick over the open end.", number(plate.thickness)),
+            format!(
+                "A steel plate {} mm thick over the open end, under a ram of {:.0} mm or more.",
+                number(plate.thickness),
+                self.pressing.ram.map_or(0.0, |(ram, _)| ram.ceil())
+            ),
             "Leave --end open away: a closed end spreads the force.",
-            "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2; a ram of half the span",
+            "Roark's Formulas for Stress and Strain, table 11.2; S235 at 225 MPa, EN 10025-2; under the ram",
         ))
     }
 

@@ -22,11 +22,7 @@ pub const CONDITIONS: &[Condition<Sleeve>] = &[
         when: "with --drive rod and --rod-holds spindle or housing",
     },
     Condition { keys: &["end"], counts: |sleeve| sleeve.drive == Drive::Flat, when: "with --drive flat" },
-    Condition {
-        keys: &["ram"],
-        counts: |sleeve| sleeve.drive == Drive::Flat && sleeve.end == Closure::Closed,
-        when: "with --drive flat and a closed end",
-    },
+    Condition { keys: &["ram"], counts: |sleeve| sleeve.drive == Drive::Flat, when: "with --drive flat" },
     Condition {
         keys: &["end-thickness"],
         counts: |sleeve| sleeve.drive != Drive::Flat || sleeve.end == Closure::Closed,

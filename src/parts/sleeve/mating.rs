@@ -9,7 +9,7 @@ use super::spec::{Drive, Ring, RodHolds, Sleeve};
 use crate::catalog::bearings::{Bearing, Tapered};
 use crate::design::Mating;
 use crate::error::Result;
-use crate::solid::Body;
+use crate::solid::{Body, Vector3};
 
 /// Length of shaft shown behind the bearing, in bearing widths.
 const SHAFT_BEHIND: f64 = 0.8;
@@ -245,7 +245,7 @@ impl Scene<'_> {
     fn ram(&self, end: f64) -> Result<Vec<Mating>> {
         let pressing = &self.settled.pressing;
         let Some(plate) = pressing.drive_plate else { return Ok(vec![]) };
-        let ram = pressing.ram.map_or(0.5 * plate.size, |(ram, _)| ram);
+        let ram = pressing.ram.map_or(plate.size, |(ram, _)| ram);
         let (top, up) = (end + plate.thickness, self.settled.bearing.outside / 2.0);
         Ok(vec![
             Mating::touching("steel plate", self.tube(0.0, plate.size, end, top)?),
@@ -296,7 +296,8 @@ impl Scene<'_> {
             Ring::Both => (far - PLATE, bearing.outside, self.housing_outside()),
         };
         let screw = self.settled.sizing.screw.as_ref().map_or(10.0, |screw| screw.diameter);
-        Puller { heights: (self.height(hook), self.height(point)), claws: (reach_in, round), screw }.bodies()
+        let (heights, across) = ((self.height(hook), self.height(point)), Vector3::new(1.0, -1.0, 0.0));
+        Puller { heights, claws: (reach_in, round), screw, across }.bodies()
     }
 
     fn housing_outside(&self) -> f64 {

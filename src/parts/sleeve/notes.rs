@@ -64,7 +64,10 @@ impl Words<'_> {
         said.extend(press.joints().filter_map(|joint| self.heat_words(joint)));
         said.extend(self.settled.clearance_left.as_ref().map(|left| left.says.clone()));
         said.extend(self.shoulder_words());
-        said.extend(self.settled.bearing.spring_words().map(|words| format!("Spring preload, {words}.")));
+        // A spring moves no outer ring that is tight.
+        let slides = press.housing.as_ref().is_none_or(|joint| joint.fit.interference_max_um <= 0.0);
+        let spring = self.settled.bearing.spring_words().filter(|_| slides);
+        said.extend(spring.map(|words| format!("Spring preload, {words}.")));
         said.extend(self.open_end_words());
         said
     }
@@ -109,7 +112,7 @@ impl Words<'_> {
                 self.settled.sizing.screw.as_ref().map_or("", |screw| screw.thread.as_str())
             ),
             Some(torque) => format!(
-                "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best grease that is {force}, all that print and screw are checked for. Use a torque wrench, or a spring balance of {:.0} N at the end of a spanner 200 mm long.",
+                "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best plain grease that is {force}, all that print and screw are checked for. No molybdenum or copper paste: on it the same torque pulls up to half as hard again. Use a torque wrench, or a spring balance of {:.0} N at the end of a spanner 200 mm long.",
                 torque * 1000.0 / 200.0
             ),
             None => format!(
@@ -375,7 +378,7 @@ impl Words<'_> {
                     _ => "",
                 };
                 format!(
-                    "{held}.{with_shaft} Slip on the sleeve, then washer and greased nut. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square."
+                    "{held}.{with_shaft} Slip on the sleeve, then washer and nut, thread and nut face with plain grease. Turn the nut and hold the rod still; stop at each half turn and look that the ring stays square."
                 )
             }
             (Drive::Puller, _, _) => {
@@ -397,9 +400,10 @@ impl Words<'_> {
                     Ring::Both => "Rest housing and shaft side by side on the bed",
                 };
                 let plate = match (self.spec.end, pressing.ram) {
-                    (Closure::Open, _) => format!(
-                        " a flat steel plate {} mm thick over the whole open end",
-                        number(pressing.drive_plate.map_or(0.0, |plate| plate.thickness))
+                    (Closure::Open, ram) => format!(
+                        " a flat steel plate {} mm thick over the whole open end, a ram at least {:.0} mm across in its middle",
+                        number(pressing.drive_plate.map_or(0.0, |plate| plate.thickness)),
+                        ram.map_or(0.0, |(ram, _)| ram.ceil())
                     ),
                     (_, Some((ram, _))) => {
                         format!(

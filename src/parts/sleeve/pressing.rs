@@ -80,7 +80,7 @@ pub struct Pressing {
     pub far_plate: Option<FarPlate>,
     /// Free room needed before shaft end or housing face, mm.
     pub room: f64,
-    /// Diameter of the ram that pushes on a closed flat end, mm, and whether it was given.
+    /// Diameter of the ram that pushes on a flat end, mm, and whether it was given.
     pub ram: Option<(f64, bool)>,
     /// The steel plate laid on a flat drive end, under the ram.
     pub drive_plate: Option<DrivePlate>,
@@ -143,7 +143,7 @@ impl Parts<'_> {
         let rod = self.rod(out_at_start, far_plate.as_ref())?;
         let nut_side = sizing.screw.as_ref().map_or(0.0, Screw::nut_side);
         let span = sizing.shape.bore.last().map_or(0.0, |step| step.diameter);
-        let ram = (sizing.shape.end == End::Flat).then(|| match spec.ram {
+        let ram = matches!(sizing.shape.end, End::Flat | End::Open).then(|| match spec.ram {
             Some(ram) => (ram.mm(), true),
             None => (0.5 * span, false),
         });
@@ -169,17 +169,17 @@ impl Parts<'_> {
     }
 
     /// The plate on a flat end: over a closed one as wide as the ram is to be, over an open one from wall to wall,
-    /// bent by a ram of half its span.
+    /// bent by a ram of half its span or the one that is there.
     fn drive_plate(&self, force: f64) -> Result<Option<DrivePlate>> {
         let shape = &self.sizing.shape;
         let span = shape.bore.last().map_or(0.0, |step| step.diameter);
+        let ram = self.spec.ram.map_or(0.5 * span, |ram| ram.mm());
         Ok(match shape.end {
             End::Flat => {
-                let ram = self.spec.ram.map_or(0.5 * span, |ram| ram.mm());
                 Some(DrivePlate { size: ram.max(1.0).ceil(), thickness: 6.0, factor: f64::INFINITY })
             }
             End::Open => {
-                let found = strength::steel_plate(force, span.max(0.1), 0.5 * span, 0.0)?;
+                let found = strength::steel_plate(force, span.max(0.1), ram, 0.0)?;
                 let (thickness, factor) = found.unwrap_or((30.0, 0.0));
                 Some(DrivePlate { size: shape.body_diameter.ceil(), thickness, factor })
             }
@@ -322,8 +322,14 @@ impl Parts<'_> {
             }
         }
         if let Some(plate) = pressing.drive_plate {
-            let what = if pressing.ram.is_some() { "under the ram" } else { "over the open end" };
-            let size = format!("at least {} across, {} thick", number(plate.size), number(plate.thickness));
+            let open = self.sizing.shape.end == End::Open;
+            let what = if open { "over the open end" } else { "under the ram" };
+            let under = match pressing.ram.filter(|_| open) {
+                Some((ram, _)) => format!(", under a ram of {} or more", number(ram.ceil())),
+                None => String::new(),
+            };
+            let size =
+                format!("at least {} across, {} thick{under}", number(plate.size), number(plate.thickness));
             list.push(Hardware::new(&format!("flat steel plate {what}"), size, "EN 10025-2, S235", 1));
         }
         if let Some(plate) = pressing.far_plate {

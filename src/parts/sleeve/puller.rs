@@ -13,6 +13,8 @@ pub struct Puller {
     pub claws: (f64, f64),
     /// Diameter of the screw, mm.
     pub screw: f64,
+    /// The direction from one jaw to the other.
+    pub across: Vector3,
 }
 
 impl Puller {
@@ -35,8 +37,7 @@ impl Puller {
             .chain(outer.iter().rev().map(at(-1.0)))
             .chain(outer.iter().map(at(1.0)))
             .collect();
-        let across = Vector3::new(1.0, -1.0, 0.0);
-        let upright = Frame::new(Point3::origin(), across.cross(&Vector3::z()), across)?;
+        let upright = Frame::new(Point3::origin(), self.across.cross(&Vector3::z()), self.across)?;
         let region = Region::new(Loop::polygon(&frame_of_it).oriented(true), vec![])?;
         let jaws = Body::prism_on(&upright, &region, -0.7 * stout, 0.7 * stout)?;
         let (thick, end) = (self.screw, top + up * 2.0 * self.screw);

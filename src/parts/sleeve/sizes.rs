@@ -378,7 +378,7 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         Origin::Formula("what stands out at the start, washer, nut, 15 mm for the spanner".into()),
     ));
     if let Some((ram, given)) = pressing.ram {
-        let half = Origin::Practice("half the bore; a smaller ram needs a thicker end".into());
+        let half = Origin::Practice("half the bore; a smaller ram needs a thicker end or plate".into());
         list.push(Size::new(
             "ram_diameter",
             "ram or plate, at least",
@@ -387,9 +387,9 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         ));
     }
     if let Some(plate) = pressing.drive_plate {
-        let bent = match pressing.ram {
-            Some(_) => Origin::Practice("under the ram, which spreads on it".into()),
-            None => Origin::Formula("Roark's Formulas, table 11.2; S235 at two thirds of yield".into()),
+        let bent = match plate.factor.is_finite() {
+            false => Origin::Practice("under the ram, which spreads on it".into()),
+            true => Origin::Formula("Roark's Formulas, table 11.2; S235 at two thirds of yield".into()),
         };
         list.push(Size::new(
             "drive_plate_size",

@@ -44,6 +44,16 @@ pub struct Error {
 }
 
 impl Error {
+    /// The same, its sentence led by the field it is about.
+    pub fn of(self, field: &str) -> Self {
+        Self { says: format!("{field}: {}", self.says), ..self }
+    }
+
+    /// The same as a reader of tables carries it: what is wrong and what to do on lines of their own.
+    pub fn on_lines<E: serde::de::Error>(self) -> E {
+        E::custom(format!("{}\n{}", self.says, self.remedy))
+    }
+
     /// A new error; `says` and `remedy` are whole sentences.
     pub fn new(kind: Kind, says: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self { kind, says: says.into(), remedy: remedy.into(), more: Vec::new() }

@@ -145,7 +145,7 @@ impl<'de> Deserialize<'de> for Length {
             Written::Number(mm) => Length::from_mm(mm),
             Written::Text(text) => text.parse(),
         }
-        .map_err(serde::de::Error::custom)
+        .map_err(Error::on_lines)
     }
 }
 

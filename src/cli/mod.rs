@@ -21,9 +21,11 @@ use crate::error::{self, Error, Result, capital};
 use crate::output::report;
 use crate::output::write::{self, Written};
 use crate::text;
+use clap::error::ContextKind;
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
 use std::io::{ErrorKind, Write};
+use std::num::{ParseFloatError, ParseIntError};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -251,8 +253,21 @@ fn shown(error: &Error) -> Error {
 fn words_error(error: &clap::Error) -> Error {
     // A value that one of our own types refused brings its own words.
     let source = std::error::Error::source(error);
+    let option = error.get(ContextKind::InvalidArg).map(ToString::to_string);
+    let option = option.as_deref().and_then(|option| option.split_whitespace().next());
     if let Some(ours) = source.and_then(|source| source.downcast_ref::<Error>()) {
-        return ours.clone();
+        return match option.filter(|option| option.starts_with("--") && !ours.says.contains(option)) {
+            Some(option) => ours.clone().of(option),
+            None => ours.clone(),
+        };
+    }
+    let no_number =
+        source.is_some_and(|source| source.is::<ParseFloatError>() || source.is::<ParseIntError>());
+    if let (true, Some(option), Some(value)) = (no_number, option, error.get(ContextKind::InvalidValue)) {
+        return Error::request(
+            format!("{option}: '{value}' is not a number."),
+            "Write a number such as 20 or 0.5.",
+        );
     }
     let text = error.render().to_string();
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).peekable();

@@ -80,6 +80,15 @@ impl Hardware {
         Self { what: what.into(), size: size.into(), standard: standard.into(), count }
     }
 
+    /// What shows a torque (N·m): a wrench that reads it, or a spring balance on a spanner of 200 mm.
+    pub fn torque_wrench(torque_nm: f64) -> Self {
+        let balance = torque_nm * 1000.0 / 200.0;
+        let size = format!(
+            "that shows {torque_nm:.1} N·m; or a spring balance of {balance:.0} N at the end of a spanner 200 mm long"
+        );
+        Self::new("torque wrench", size, "", 1)
+    }
+
     /// A line of a shopping list: `2 × hexagon nut M12, ISO 4032`.
     pub fn words(&self) -> String {
         let times = if self.count == 1 { String::new() } else { format!("{} × ", self.count) };

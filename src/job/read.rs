@@ -308,18 +308,23 @@ fn as_typed(value: &toml::Value) -> String {
     }
 }
 
-/// A reader's complaint about one table, on one line, with the next step.
+/// A reader's complaint about one table: the key, what is wrong with its value, and the next step.
 fn table_error(called: &str, kind: Option<&str>, words: &str) -> Error {
-    let lines: Vec<&str> = words.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
-    let says = lines.join(" ");
-    let says = says.trim_end_matches('.');
     let help = match kind {
         Some(kind) => format!(
             "`fixwright {kind} --help` explains every key; they are the options' names without the dashes."
         ),
         None => "The head takes title, printer, material, tolerance and units.".to_string(),
     };
-    if let Some((_, rest)) = says.split_once("unknown field `") {
+    let mut lines: Vec<&str> = words.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let key = lines.iter().rposition(|line| line.starts_with("in `")).map(|at| lines.remove(at));
+    let key = key.and_then(|line| line.split('`').nth(1)).map_or(String::new(), |key| format!("{key}: "));
+    let complaint = lines.first().map_or("", |line| line.trim_end_matches('.'));
+    let (says, mended) = match lines.get(1..) {
+        Some(rest) if !rest.is_empty() => (complaint.to_string(), Some(rest.join(" "))),
+        _ => plain(complaint),
+    };
+    if let Some((_, rest)) = complaint.split_once("unknown field `") {
         // Every other word between backticks: the key, then those there are.
         let mut quoted = rest.split('`').step_by(2);
         let key = quoted.next().unwrap_or_default();
@@ -335,9 +340,32 @@ fn table_error(called: &str, kind: Option<&str>, words: &str) -> Error {
             format!("{meant}{help}"),
         );
     }
-    let quotes = match says.contains("expected a string") {
-        true => "Put the value in quotes. ",
-        false => "",
-    };
-    Error::request(format!("In {called} of the job file: {says}."), format!("{quotes}{help}"))
+    Error::request(format!("In {called} of the job file: {key}{says}."), mended.unwrap_or(help))
+}
+
+/// A complaint of the reader of tables in a person's words, with the next step where it tells one.
+fn plain(complaint: &str) -> (String, Option<String>) {
+    if let Some((found, wanted)) =
+        complaint.strip_prefix("invalid type: ").and_then(|rest| rest.split_once(", expected "))
+    {
+        let found = found.split_once(' ').map_or(found, |(_, value)| value).trim_matches('`');
+        let (wanted, step) = match wanted {
+            "a sequence" => {
+                ("a list", format!("Put it in brackets, its parts separated by commas: [{found}]."))
+            }
+            "a string" => ("a text", "Put the value in quotes.".to_string()),
+            "f64" => ("a number", "Write the number without quotes: 20 or 0.5.".to_string()),
+            "a boolean" => ("true or false", "Write true or false, without quotes.".to_string()),
+            "u8" | "u32" | "u64" | "usize" => ("a whole number", "Write it without quotes: 3.".to_string()),
+            other => (other, format!("Write {other}.")),
+        };
+        return (format!("{wanted} is wanted here, not {found}"), Some(step));
+    }
+    if let Some((value, known)) =
+        complaint.strip_prefix("unknown variant `").and_then(|rest| rest.split_once("`, expected "))
+    {
+        let known = known.trim_start_matches("one of ").replace('`', "");
+        return (format!("'{value}' is not among its answers"), Some(format!("Give one of {known}.")));
+    }
+    (complaint.to_string(), None)
 }

@@ -141,17 +141,44 @@ pub fn cooling(wall: f64, warm_c: f64, cold_c: f64, gap_um: f64, hand_um: f64, g
     }
 }
 
-/// The cautions that go with warming and chilling, the gravest first.
-pub fn cautions(closure: Closure) -> Vec<&'static str> {
-    let mut said = vec![
-        "Wear dry leather gloves and eye protection: a ring this warm burns at once, and a part from the freezer or dry ice sticks to skin.",
-        "Never warm a bearing with a flame; use an oven, a hot plate with a thermometer or an induction heater, and hold the limit.",
-        "A warm ring is not pushed by plastic: drop it on by hand, and hold it home with a steel tube or a piece of hardwood.",
-        "A chilled part gathers frost: wipe it, oil it and be quick, or the film of water rusts the seat.",
-        "Do not chill the bearing itself below -50 °C, nor an outer ring by liquid nitrogen: the steel grows when part of it transforms.",
-        "Hold the ring against its shoulder until it has cooled; it draws away from the shoulder as it shrinks.",
-    ];
-    if closure != Closure::Open {
+/// What is warmed or chilled, of a bearing and its partner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Eases {
+    /// The bearing is warmed.
+    WarmBearing,
+    /// Housing or shaft is warmed.
+    WarmPartner,
+    /// The bearing is chilled.
+    ColdBearing,
+    /// Housing or shaft is chilled.
+    ColdPartner,
+}
+
+/// The cautions that go with one of them, the gravest first.
+pub fn cautions(eases: Eases, closure: Closure) -> Vec<&'static str> {
+    let mut said = match eases {
+        Eases::WarmBearing => vec![
+            "Wear dry leather gloves and eye protection: a ring this warm burns at once.",
+            "Never warm a bearing with a flame; use an oven, a hot plate with a thermometer or an induction heater, and hold the limit.",
+            "A warm ring is not pushed by plastic: drop it on by hand, and hold it home with a steel tube or a piece of hardwood.",
+            "Hold the ring against its shoulder until it has cooled; it draws away from the shoulder as it shrinks.",
+        ],
+        Eases::WarmPartner => vec![
+            "Wear dry leather gloves and eye protection: metal this warm burns at once.",
+            "No flame: warm the housing evenly, in an oven or by hot air with a thermometer, with plastic, wiring and oil well away.",
+            "A print softens against warm metal: set the bearing in by hand, and hold it home with a steel tube or a piece of hardwood until all is cold.",
+        ],
+        Eases::ColdBearing => vec![
+            "Wear dry gloves and eye protection: metal from the freezer or dry ice sticks to skin.",
+            "A chilled part gathers frost: wipe it, oil it and be quick, or the film of water rusts the seat.",
+            "Do not chill the bearing below -50 °C, nor by liquid nitrogen: the steel grows when part of it transforms.",
+        ],
+        Eases::ColdPartner => vec![
+            "Wear dry gloves and eye protection: metal from the freezer or dry ice sticks to skin.",
+            "A chilled part gathers frost: wipe it, oil it and be quick, or the film of water rusts the seat.",
+        ],
+    };
+    if eases == Eases::WarmBearing && closure != Closure::Open {
         said.insert(1, "This bearing is greased for life: no oil bath, no solvent, and no more than its limit temperature.");
     }
     said
@@ -205,7 +232,9 @@ mod tests {
     fn a_closed_bearing_is_held_to_eighty_degrees() {
         for closure in [Closure::Shielded, Closure::Sealed] {
             assert_eq!(closure.limit_c().0, 80.0);
-            assert!(cautions(closure).len() > cautions(Closure::Open).len());
+            let warmed = |closure| cautions(Eases::WarmBearing, closure);
+            assert!(warmed(closure).len() > warmed(Closure::Open).len());
+            assert!(cautions(Eases::ColdBearing, closure).iter().all(|said| !said.contains("warm ")));
         }
         assert!(Closure::Open.limit_c().0 <= 125.0);
     }

@@ -107,7 +107,7 @@ fn circle_of(count: usize, diameter: f64) -> Vec<Point2> {
 
 impl<'de> Deserialize<'de> for Pattern {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+        String::deserialize(deserializer)?.parse().map_err(Error::on_lines)
     }
 }
 
@@ -151,7 +151,7 @@ impl FromStr for Offset {
 
 impl<'de> Deserialize<'de> for Offset {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+        String::deserialize(deserializer)?.parse().map_err(Error::on_lines)
     }
 }
 

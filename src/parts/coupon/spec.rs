@@ -65,7 +65,7 @@ impl<'de> Deserialize<'de> for With {
             Written::Number(value) => number(value).parse(),
             Written::Text(text) => text.parse(),
         }
-        .map_err(serde::de::Error::custom)
+        .map_err(Error::on_lines)
     }
 }
 

@@ -65,7 +65,7 @@ impl<'de> Deserialize<'de> for Guard {
                 cover.insert(key, value);
             }
         }
-        let wrong = |error: toml::de::Error| serde::de::Error::custom(error.message());
+        let wrong = |error: toml::de::Error| serde::de::Error::custom(error.to_string().trim());
         Ok(Self { bracket: bracket.try_into().map_err(wrong)?, cover: cover.try_into().map_err(wrong)? })
     }
 }

@@ -103,7 +103,7 @@ impl Serialize for Place {
 
 impl<'de> Deserialize<'de> for Place {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+        String::deserialize(deserializer)?.parse().map_err(Error::on_lines)
     }
 }
 

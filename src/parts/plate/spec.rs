@@ -130,7 +130,7 @@ impl Serialize for Hole {
 
 impl<'de> Deserialize<'de> for Hole {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(Error::on_lines)
     }
 }
 
@@ -349,7 +349,7 @@ impl Serialize for CableWish {
 
 impl<'de> Deserialize<'de> for CableWish {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(Error::on_lines)
     }
 }
 
@@ -395,7 +395,7 @@ impl Serialize for Sizes {
 
 impl<'de> Deserialize<'de> for Sizes {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        Text::deserialize(deserializer)?.0.parse().map_err(serde::de::Error::custom)
+        Text::deserialize(deserializer)?.0.parse().map_err(Error::on_lines)
     }
 }
 

@@ -243,7 +243,7 @@ fn survives(spec: &Receiver, settled: &Settled) -> Option<Finding> {
         _ => (
             0.0,
             "Whatever holds the bearing while its spindle is drawn, a shoulder or cover, holds its outer ring: the pull goes through the balls.",
-            "Give --by puller: its jaws hook behind a split ring on the inner ring's back face, and its screw presses on the spindle's end.",
+            "Give --by puller: its jaws hook behind a slotted ring on the inner ring's back face, and its screw presses on the spindle's end.",
         ),
     };
     Some(Finding::at_least(

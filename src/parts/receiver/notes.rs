@@ -244,6 +244,7 @@ impl Words<'_> {
                 1,
             ),
         ];
+        list.push(Hardware::torque_wrench(settled.stop.torque / 1000.0));
         for bearer in settled.bearers.iter().filter(|bearer| !bearer.printed) {
             list.push(Hardware::new(bearer.what, bearer_size(bearer), "EN 10025-2, S235", 1));
         }
@@ -296,7 +297,7 @@ impl Words<'_> {
         }
         if self.spec.from == From::Shaft {
             wanted.push(
-                "Gap behind the inner ring: a screw puller on a split ring there spares the balls; give --by puller and --gap in the receiver's place."
+                "Gap behind the inner ring: a screw puller on a slotted ring there spares the balls; give --by puller and --gap in the receiver's place."
                     .into(),
             );
         }

@@ -135,7 +135,8 @@ fn hardware(settled: &Settled) -> Vec<Hardware> {
         settled.screw.thread,
         number(settled.ring.outside.ceil())
     );
-    let mut list = vec![Hardware::new("screw puller", size, "", 1)];
+    let wrench = Hardware::torque_wrench(settled.stop.torque / 1000.0);
+    let mut list = vec![Hardware::new("screw puller", size, "", 1), wrench];
     if !ring.printed {
         let size = format!(
             "{:.1} outside, bore {:.1}, {:.1} thick, land {:.1} × {} high, slot {:.1} out to one side",

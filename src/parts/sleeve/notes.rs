@@ -9,7 +9,7 @@ use crate::catalog::bearings::{Basis, Bearing, Side};
 use crate::design::{Notes, PrintNotes};
 use crate::error::{capital, hundredth, newtons, number};
 use crate::fit;
-use crate::mechanics::thermal;
+use crate::mechanics::thermal::{self, Eases};
 use crate::workshop::Workshop;
 
 /// Everything the notes are written from.
@@ -434,8 +434,16 @@ impl Words<'_> {
             ));
         }
         said.extend(bearing.cautions());
-        if self.spec.warm.is_some() || self.spec.chill.is_some() {
-            said.extend(thermal::cautions(fit::heat_closure(bearing)).into_iter().map(String::from));
+        let inner = self.spec.ring == Ring::Inner;
+        let warm = if inner { Eases::WarmBearing } else { Eases::WarmPartner };
+        let cold = if self.spec.ring == Ring::Outer { Eases::ColdBearing } else { Eases::ColdPartner };
+        let eased = [self.spec.warm.map(|_| warm), self.spec.chill.map(|_| cold)];
+        for eases in eased.into_iter().flatten() {
+            for caution in thermal::cautions(eases, fit::heat_closure(bearing)) {
+                if !said.iter().any(|already| already == caution) {
+                    said.push(caution.into());
+                }
+            }
         }
         said
     }

@@ -123,7 +123,7 @@ impl Serialize for ShaftStep {
 
 impl<'de> Deserialize<'de> for ShaftStep {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+        String::deserialize(deserializer)?.parse().map_err(Error::on_lines)
     }
 }
 

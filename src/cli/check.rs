@@ -306,10 +306,10 @@ fn verdict(mm: f64, band: &Band) -> Judged {
     }
 }
 
-/// How a print out of its band is put right: plastic is taken off where there is too much, and put on nowhere.
+/// How a print out of its band is put right: plastic comes off where there is too much, and goes on nowhere.
 fn over_again(band: &Band, verdict: Verdict, correction: f64) -> String {
-    let how = if correction > 0.0 { "added" } else { "taken off" };
-    let anew = format!("print it anew with {} mm {how}", hundredth(correction.abs()));
+    let how = if correction > 0.0 { "larger" } else { "smaller" };
+    let anew = format!("print it anew, drawn {} mm {how}", hundredth(correction.abs()));
     if band.as_printed {
         let allowance = if band.feature == Feature::Hole { "hole-allowance" } else { "outside-allowance" };
         return format!(

@@ -118,7 +118,7 @@ pub fn recommend(design: &mut Design, line_width: f64) {
     design.notes.steps.insert(
         0,
         format!(
-            "It prints for over an hour: print its test slice first (--slice {}). {}",
+            "It prints for over an hour: print its test slice first (the same command with --slice {0}; in a job file slice = \"{0}\" in a copy of its table). {1}",
             first.name, first.to_try
         ),
     );

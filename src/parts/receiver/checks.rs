@@ -19,7 +19,7 @@ pub fn findings(spec: &Receiver, workshop: &Workshop, settled: &Settled) -> Vec<
     found.extend(stops_short(settled));
     found.push(passes(settled));
     found.push(plate(settled));
-    found.extend(settled.bearers.iter().flat_map(bearer));
+    found.extend(settled.bearers.iter().map(bends));
     found.extend(face(spec, settled));
     found.extend(survives(spec, settled));
     found.extend(held_back(spec));
@@ -123,11 +123,15 @@ fn screw(settled: &Settled) -> Finding {
 fn stops_short(settled: &Settled) -> Option<Finding> {
     let (force, likely) = (settled.stop.force, settled.pull.likely);
     let by_balls = settled.stopped_for_balls();
-    let remedy = match by_balls {
-        true => {
+    let by_face = settled.bearers.iter().filter_map(Bearer::face_bears).any(|bears| force >= 0.99 * bears);
+    let remedy = match (by_balls, by_face) {
+        (true, _) => {
             "Soak it again and again; or draw the bearing by the ring that is tight alone; or cut the ring."
         }
-        false => {
+        (false, true) => {
+            "Soak it again and again: the face by which steel bears on the bearing or spindle stands no more; a wider --opening, where there is one, would."
+        }
+        (false, false) => {
             "Warm nothing with the print in place; have it drawn with a stronger rod or a hydraulic puller."
         }
     };
@@ -173,14 +177,14 @@ fn plate(settled: &Settled) -> Finding {
     )
 }
 
-/// Whether what bears on bearing or spindle bends, and whether its face is upset.
-fn bearer(bearer: &Bearer) -> Vec<Finding> {
+/// Whether what bears on bearing or spindle bends; its face never bears more than it is stopped at.
+fn bends(bearer: &Bearer) -> Finding {
     let drift = bearer.what == "drift";
     let (of, wanted, refused) = match bearer.printed {
         true => ("printed", strength::TRUSTED_LEAST, strength::REFUSED_LEAST),
         false => ("of steel", strength::STEEL_FACTOR, strength::STEEL_FACTOR),
     };
-    let bends = Finding::at_least(
+    Finding::at_least(
         if drift { "drift-bends" } else { "washer-bends" },
         (to_thousandth(bearer.bends), wanted, ""),
         if bearer.bends < refused { Level::Stop } else { Level::Caution },
@@ -191,24 +195,7 @@ fn bearer(bearer: &Bearer) -> Vec<Finding> {
         ),
         "Warm the seat to ease the pull; beyond 30 mm of steel this is work for a hydraulic puller.",
         "Roark's Formulas for Stress and Strain, table 11.2, its hole doubling the stress (Peterson); S235 at 225 MPa, EN 10025-2",
-    );
-    let factor = strength::STEEL_YIELD / bearer.stress.max(1e-9);
-    let face = (!bearer.printed && bearer.face > 0.0).then(|| {
-        Finding::at_least(
-            if drift { "drift-face" } else { "washer-face" },
-            (to_thousandth(factor.min(999.0)), strength::STEEL_FACTOR, ""),
-            Level::Stop,
-            format!(
-                "The face of the {} presses with {:.0} MPa where it bears; structural steel yields at {:.0}.",
-                bearer.what,
-                bearer.stress,
-                strength::STEEL_YIELD
-            ),
-            "Give a greater --opening where there is one.",
-            "force over the area that bears; S235 at 225 MPa, EN 10025-2",
-        )
-    });
-    std::iter::once(bends).chain(face).collect()
+    )
 }
 
 fn face(spec: &Receiver, settled: &Settled) -> Option<Finding> {

@@ -428,7 +428,7 @@ fn bearer(spec: &Receiver, bearing: &Bearing) -> Result<Option<Bearer>> {
 
 impl Bearer {
     /// What its face bears of the pull, N, where it is of steel; nothing where it finds no face.
-    fn face_bears(&self) -> Option<f64> {
+    pub fn face_bears(&self) -> Option<f64> {
         (self.face > 0.0).then(|| self.face * strength::STEEL_YIELD / strength::STEEL_FACTOR)
     }
 

@@ -30,6 +30,7 @@ pub(super) fn notes(s: &Settled, volume: f64) -> Result<Notes> {
             infill_percent: INFILL,
             material: s.workshop.material.label(),
             mass_g: volume * s.workshop.material.density / 1000.0,
+            ..PrintNotes::default()
         },
         steps: steps(s)?,
         cautions: cautions(s),
@@ -84,7 +85,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
 
 fn lie(s: &Settled) -> String {
     match s.layout.stand {
-        Stand::Face(_) => "on its front, the face away from the machine: every wall stands up from the bed; no support".into(),
+        Stand::Face(_) => "on its front, the face away from the machine: every wall stands up from the bed; no support.".into(),
         Stand::Shelf(_) => "cover and back each on the side that looks away from the machine, the back's flange upwards; no support.".into(),
     }
 }

@@ -3,7 +3,7 @@
 
 use super::fit::{Errors, Fitted};
 use crate::error::{Result, number};
-use crate::workshop::Printer;
+use crate::workshop::{Printer, Speeds};
 
 /// The text of a preset, which reads back as [`Printer`].
 ///
@@ -56,6 +56,10 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
          bridge = {bridge}\n\
          overhang-deg = {overhang}\n\
          \n\
+         # Speeds in mm/s and mm/s², pauses in s: for the estimate of the time a print takes.\n\
+         [speeds]\n\
+         {speeds}\
+         \n\
          [uncertainty]\n\
          {uncertainty}",
         about = about(name, from, material),
@@ -76,10 +80,23 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
         scale = written.join(", "),
         bridge = float(from.bridge),
         overhang = float(from.overhang_deg),
+        speeds = speeds(&from.speeds),
         uncertainty = uncertainty(sure),
     );
     Printer::read(name, &preset)?;
     Ok(preset)
+}
+
+fn speeds(speeds: &Speeds) -> String {
+    format!(
+        "wall = {}\ninfill = {}\ntravel = {}\nacceleration = {}\nlayer-change = {}\nleast-layer = {}\n",
+        float(speeds.wall),
+        float(speeds.infill),
+        float(speeds.travel),
+        float(speeds.acceleration),
+        float(speeds.layer_change),
+        float(speeds.least_layer)
+    )
 }
 
 fn uncertainty(sure: &Errors) -> String {

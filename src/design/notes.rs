@@ -19,23 +19,13 @@ pub struct PrintNotes {
     pub material: String,
     /// Mass estimate, grams: solid volume times density, at the advised infill.
     pub mass_g: f64,
+    /// Time estimate, minutes, all pieces together; set where the part is made.
+    pub time_min: f64,
 }
 
 impl PrintNotes {
-    /// What [`PrintNotes::hours`] rests on.
-    pub const TIME_BASIS: &str = "45 mm of line a second and 4 s a layer, common practice for sound parts";
-
-    /// Printing time, hours, by lines of that width and up to that height (mm): the plastic laid as lines of the
-    /// layer's height at a steady pace, and a pause at each change of layer.
-    pub fn hours(&self, line_width: f64, height: f64) -> f64 {
-        const PACE: f64 = 45.0;
-        const CHANGE: f64 = 4.0;
-        /// Grams a cubic millimetre of the plastics in use, near enough for an estimate of time.
-        const DENSITY: f64 = 1.2e-3;
-        let layer = self.layer_mm.max(0.01);
-        let line = self.mass_g / DENSITY / (layer * line_width.max(0.05));
-        (line / PACE + height / layer * CHANGE) / 3600.0
-    }
+    /// What [`PrintNotes::time_min`] rests on.
+    pub const TIME_BASIS: &str = "an estimate by walls, infill and travel of each layer at the speeds of the printer's preset, heating up not counted";
 }
 
 /// What the sheet and the terminal report tell the person at the bench.

@@ -31,8 +31,8 @@ impl Slice {
     }
 }
 
-/// A part that prints longer than this is worth a slice first, hours.
-const LONG: f64 = 1.0;
+/// A part that prints longer than this is worth a slice first, minutes.
+const LONG: f64 = 60.0;
 
 /// Makes the design that of one of its slices.
 ///
@@ -109,10 +109,8 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
 }
 
 /// Tells of the slice to print first, where the part takes long.
-pub fn recommend(design: &mut Design, line_width: f64) {
-    let height = design.largest_piece().map_or(0.0, |bounds| bounds.size().z);
-    let (Some(first), true) = (design.slices.first(), design.notes.print.hours(line_width, height) > LONG)
-    else {
+pub fn recommend(design: &mut Design) {
+    let (Some(first), true) = (design.slices.first(), design.notes.print.time_min > LONG) else {
         return;
     };
     design.notes.steps.insert(

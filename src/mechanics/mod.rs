@@ -12,3 +12,4 @@ pub mod press_fit;
 pub mod screws;
 pub mod strength;
 pub mod thermal;
+pub mod toolpath;

@@ -154,8 +154,14 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
     design.printer = Some(DrawnFor { name: printer.name.clone(), scale: printer.scale });
     design.units = order.shared.units.unwrap_or_default();
     match &order.shared.slice {
-        Some(name) => slicing::slice(&mut design, name)?,
-        None => slicing::recommend(&mut design, printer.line_width),
+        Some(name) => {
+            slicing::slice(&mut design, name)?;
+            estimate(&mut design, &workshop);
+        }
+        None => {
+            estimate(&mut design, &workshop);
+            slicing::recommend(&mut design);
+        }
     }
     calibration::used::tell(&mut design, &workshop);
     if judged && formats.iter().any(|format| format.is_solid()) {
@@ -178,6 +184,18 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
         made.report_all_files()?;
     }
     Ok(made)
+}
+
+/// Time and mass that all pieces take to print, to a tenth and a hundredth.
+fn estimate(design: &mut Design, workshop: &Workshop) {
+    let one = |piece: &Piece| {
+        let (taken, count) = (workshop.printer.takes(&piece.mesh, &design.notes.print), piece.count as f64);
+        (count * taken.seconds, count * taken.volume)
+    };
+    let (seconds, volume) =
+        design.pieces.par_iter().map(one).reduce(|| (0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
+    design.notes.print.time_min = (seconds / 6.0).round() / 10.0;
+    design.notes.print.mass_g = (volume * workshop.material.density / 10.0).round() / 100.0;
 }
 
 /// What another library made of the part's STEP files, where there are any.
@@ -305,7 +323,6 @@ pub fn job_files(
                     pages: made.pages()?,
                     asked: &made.asked,
                     files,
-                    line_width: made.workshop.printer.line_width,
                 })
             })
             .collect::<Result<Vec<_>>>()?;

@@ -29,8 +29,6 @@ pub struct Entry<'a> {
     pub asked: &'a [(String, String)],
     /// Names of the files written with it.
     pub files: &'a [String],
-    /// Width of one extruded line, mm.
-    pub line_width: f64,
 }
 
 #[derive(Template)]
@@ -333,8 +331,7 @@ fn grams(mass: f64) -> String {
 
 /// Printing time, hours.
 fn hours(entry: &Entry) -> f64 {
-    let heights = entry.design.pieces.iter().map(|p| p.body.bounds().size().z);
-    entry.design.notes.print.hours(entry.line_width, heights.fold(0.0, f64::max))
+    entry.design.notes.print.time_min / 60.0
 }
 
 /// Hours as one says them: to five minutes under two hours, to a quarter above.

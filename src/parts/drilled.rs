@@ -146,6 +146,7 @@ pub fn print_notes(orientation: &str, volume: f64, workshop: &Workshop) -> Print
         infill_percent: 100.0,
         material: workshop.material.label(),
         mass_g: volume * workshop.material.density / 1000.0,
+        ..PrintNotes::default()
     }
 }
 

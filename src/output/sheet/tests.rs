@@ -45,6 +45,7 @@ fn design(name: &str) -> Design {
                 infill_percent: 40.0,
                 material: "PLA".into(),
                 mass_g: 6.2,
+                time_min: 25.0,
             },
             steps: vec!["First.".into(), "Second.".into()],
             cautions: vec!["Mind your fingers.".into()],
@@ -69,14 +70,7 @@ fn sheet(designs: &[Design]) -> String {
     let entries: Vec<Entry> = designs
         .iter()
         .zip(shots.iter().zip(&drawn))
-        .map(|(design, (shots, pages))| Entry {
-            design,
-            shots,
-            pages,
-            asked: &[],
-            files: &files,
-            line_width: 0.45,
-        })
+        .map(|(design, (shots, pages))| Entry { design, shots, pages, asked: &[], files: &files })
         .collect();
     html("A <job>", &entries).unwrap()
 }
@@ -117,7 +111,6 @@ fn every_text_is_escaped() {
             pages: &drawing::pages(&nasty).unwrap(),
             asked: &[("name".into(), attack.into())],
             files: &[attack.into()],
-            line_width: 0.4,
         }],
     )
     .unwrap();
@@ -194,12 +187,6 @@ fn time_is_said_in_minutes_then_in_quarters_of_an_hour() {
     assert_eq!(duration(0.01), "5 min");
     assert_eq!(duration(0.5), "30 min");
     assert_eq!(duration(2.3), "2.5 h");
-    let design = design("one");
-    let slow =
-        hours(&Entry { design: &design, shots: &[], pages: &[], asked: &[], files: &[], line_width: 0.2 });
-    let fast =
-        hours(&Entry { design: &design, shots: &[], pages: &[], asked: &[], files: &[], line_width: 0.8 });
-    assert!(slow > fast && fast > 0.0);
 }
 
 #[test]

@@ -111,6 +111,7 @@ fn print(s: &Settled, volume: f64) -> PrintNotes {
         infill_percent: infill,
         material: s.workshop.material.label(),
         mass_g: volume / 1000.0 * s.workshop.material.density * (solid + (1.0 - solid) * infill / 100.0),
+        ..PrintNotes::default()
     }
 }
 

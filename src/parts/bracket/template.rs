@@ -374,6 +374,7 @@ fn notes(s: &Settled, marks: &Marks, volume: f64) -> Result<Notes> {
             infill_percent: 100.0,
             material: s.workshop.material.label(),
             mass_g: volume * s.workshop.material.density / 1000.0,
+            ..PrintNotes::default()
         },
         steps: steps(s, marks)?,
         cautions: cautions(marks),

@@ -58,7 +58,7 @@ impl Part for Coupon {
         let readings: Vec<(Reading, Extent)> =
             layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
         let print = print_notes(&piece, workshop);
-        let minutes = 60.0 * print.hours(printer.line_width, piece.body.bounds().size().z);
+        let minutes = printer.takes(&piece.mesh, &print).seconds / 60.0;
         let letters = readings.iter().map(|(reading, _)| (key(reading.letter), reading.letter.to_string()));
         Ok(Design {
             kind: "coupon",
@@ -88,6 +88,7 @@ fn print_notes(piece: &Piece, workshop: &Workshop) -> PrintNotes {
         infill_percent: 100.0,
         material: workshop.material.label(),
         mass_g: piece.body.volume() * workshop.material.density / 1000.0,
+        ..PrintNotes::default()
     }
 }
 

@@ -30,6 +30,7 @@ pub(super) fn notes(s: &Settled, volume: f64) -> Result<Notes> {
             infill_percent: INFILL,
             material: s.workshop.material.label(),
             mass_g: volume * s.workshop.material.density / 1000.0,
+            ..PrintNotes::default()
         },
         steps: steps(s)?,
         cautions: cautions(s),

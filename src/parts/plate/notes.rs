@@ -176,6 +176,7 @@ impl Told<'_> {
             infill_percent: self.infill(),
             material: self.workshop.material.label(),
             mass_g: self.volume * density / 1000.0 * (0.3 + 0.7 * self.infill() / 100.0),
+            ..PrintNotes::default()
         }
     }
 

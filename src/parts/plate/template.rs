@@ -339,6 +339,7 @@ fn notes(marks: &Marks, workshop: &Workshop, volume: f64) -> Notes {
             infill_percent: 100.0,
             material: workshop.material.label(),
             mass_g: volume * workshop.material.density / 1000.0,
+            ..PrintNotes::default()
         },
         steps: vec![
             "Switch the cabinet off, lock it off and prove it dead; cover what chips could fall on.".into(),

@@ -36,6 +36,7 @@ pub fn notes(spec: &Pulley, layout: &Layout, workshop: &Workshop, volume: f64, t
             infill_percent: INFILL,
             material: workshop.material.label(),
             mass_g: volume / 1000.0 * workshop.material.density,
+            ..PrintNotes::default()
         },
         steps: steps(layout, trial),
         cautions: vec![

@@ -154,6 +154,7 @@ impl Words<'_> {
             infill_percent: 100.0,
             material: material.label(),
             mass_g: self.volume * material.density / 1000.0,
+            ..PrintNotes::default()
         }
     }
 

@@ -261,6 +261,7 @@ impl Words<'_> {
             infill_percent: infill,
             material: material.label(),
             mass_g: self.volume * material.density / 1000.0 * (0.3 + 0.7 * infill / 100.0),
+            ..PrintNotes::default()
         }
     }
 

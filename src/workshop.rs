@@ -1,10 +1,9 @@
 //! The printer and the material a part is made with, resolved from presets.
 
 use crate::catalog::materials::Material;
-use crate::design::PrintNotes;
 use crate::design::size::Feature;
 use crate::error::{Error, Result, within};
-use crate::mechanics::toolpath::{self, Laying, Pace, Taken};
+use crate::mechanics::toolpath::Pace;
 use crate::solid::{Mesh, Point3};
 use crate::text;
 use serde::Deserialize;
@@ -48,43 +47,11 @@ pub struct Printer {
     pub uncertainty: Uncertainty,
     /// How fast it goes.
     #[serde(default)]
-    pub speeds: Speeds,
+    pub speeds: Pace,
     /// Longest bridge that prints without support.
     pub bridge: f64,
     /// Steepest overhang from the vertical that prints without support, degrees.
     pub overhang_deg: f64,
-}
-
-/// How fast a printer goes, for an estimate of the time a print takes. What a preset leaves out is common practice for
-/// sound parts on a desktop printer.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
-pub struct Speeds {
-    /// Along walls, mm/s.
-    pub wall: f64,
-    /// Along infill, mm/s.
-    pub infill: f64,
-    /// From one place to the next, mm/s.
-    pub travel: f64,
-    /// Whenever it starts or stops, mm/s².
-    pub acceleration: f64,
-    /// From layer to layer, s.
-    pub layer_change: f64,
-    /// The least a layer takes, so that it cools, s.
-    pub least_layer: f64,
-}
-
-impl Default for Speeds {
-    fn default() -> Self {
-        Self {
-            wall: 50.0,
-            infill: 80.0,
-            travel: 150.0,
-            acceleration: 1000.0,
-            layer_change: 1.0,
-            least_layer: 5.0,
-        }
-    }
 }
 
 /// Expanded uncertainty (k = 2) of the fitted values of a preset. Lengths in millimetres.
@@ -213,27 +180,6 @@ impl Printer {
             Feature::Distance => (0.0, sure.scale[0].max(sure.scale[1])),
         };
         constant.hypot(size * scale)
-    }
-
-    /// The time and the plastic that a piece takes to print so: an estimate by the way the nozzle goes, heating up not
-    /// counted.
-    pub fn takes(&self, mesh: &Mesh, print: &PrintNotes) -> Taken {
-        let laying = Laying {
-            layer: print.layer_mm.max(0.01),
-            line: self.line_width,
-            walls: print.walls,
-            infill: print.infill_percent / 100.0,
-        };
-        let s = &self.speeds;
-        let pace = Pace {
-            wall: s.wall,
-            infill: s.infill,
-            travel: s.travel,
-            acceleration: s.acceleration,
-            layer_change: s.layer_change,
-            least_layer: s.least_layer,
-        };
-        toolpath::taken(mesh, &laying, &pace)
     }
 
     /// Whether any of its values was fitted from a coupon.

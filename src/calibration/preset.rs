@@ -3,7 +3,8 @@
 
 use super::fit::{Errors, Fitted};
 use crate::error::{Result, number};
-use crate::workshop::{Printer, Speeds};
+use crate::mechanics::toolpath::Pace;
+use crate::workshop::Printer;
 
 /// The text of a preset, which reads back as [`Printer`].
 ///
@@ -56,7 +57,7 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
          bridge = {bridge}\n\
          overhang-deg = {overhang}\n\
          \n\
-         # Speeds in mm/s and mm/s², pauses in s: for the estimate of the time a print takes.\n\
+         # Pace in mm/s and mm/s², pauses in s: for the estimate of the time a print takes.\n\
          [speeds]\n\
          {speeds}\
          \n\
@@ -87,7 +88,7 @@ pub fn text(name: &str, from: &Printer, material: &str, fitted: &Fitted) -> Resu
     Ok(preset)
 }
 
-fn speeds(speeds: &Speeds) -> String {
+fn speeds(speeds: &Pace) -> String {
     format!(
         "wall = {}\ninfill = {}\ntravel = {}\nacceleration = {}\nlayer-change = {}\nleast-layer = {}\n",
         float(speeds.wall),

@@ -1,6 +1,8 @@
 //! What the bench is told beside sizes and findings.
 
 use super::size::{Band, Feature};
+use crate::mechanics::toolpath::{self, Laying, Pace, Taken};
+use crate::solid::Mesh;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -17,7 +19,7 @@ pub struct PrintNotes {
     pub infill_percent: f64,
     /// Material name.
     pub material: String,
-    /// Mass estimate, grams: solid volume times density, at the advised infill.
+    /// Mass estimate, grams: the plastic laid, times its density.
     pub mass_g: f64,
     /// Time estimate, minutes, all pieces together; set where the part is made.
     pub time_min: f64,
@@ -26,6 +28,14 @@ pub struct PrintNotes {
 impl PrintNotes {
     /// What [`PrintNotes::time_min`] rests on.
     pub const TIME_BASIS: &str = "an estimate by walls, infill and travel of each layer at the speeds of the printer's preset, heating up not counted";
+
+    /// The time and the plastic that a piece takes to print so, by lines of that width (mm): an estimate by the way the
+    /// nozzle goes.
+    pub fn takes(&self, mesh: &Mesh, line: f64, pace: &Pace) -> Taken {
+        let infill = self.infill_percent / 100.0;
+        let laying = Laying { layer: self.layer_mm.max(0.01), line, walls: self.walls, infill };
+        toolpath::taken(mesh, &laying, pace)
+    }
 }
 
 /// What the sheet and the terminal report tell the person at the bench.

@@ -6,6 +6,7 @@
 //! stopping and starting at the printer's acceleration. An estimate: no slicer orders, slows or seams as another does.
 
 use crate::solid::{Mesh, Point2, Vector2, polygon};
+use serde::Deserialize;
 
 /// Layers at most that are looked at; the others count as the nearest of these.
 const MOST_LEVELS: usize = 40;
@@ -27,21 +28,29 @@ pub struct Laying {
     pub infill: f64,
 }
 
-/// How fast a printer goes, mm/s, mm/s² and s.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// How fast a printer goes. What a preset leaves out is common practice for sound parts on a desktop printer.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Pace {
-    /// Along walls.
+    /// Along walls, mm/s.
     pub wall: f64,
-    /// Along infill.
+    /// Along infill, mm/s.
     pub infill: f64,
-    /// From one place to the next.
+    /// From one place to the next, mm/s.
     pub travel: f64,
-    /// Whenever it starts or stops.
+    /// Whenever it starts or stops, mm/s².
     pub acceleration: f64,
-    /// From layer to layer.
+    /// From layer to layer, s.
     pub layer_change: f64,
-    /// The least a layer takes, so that it cools.
+    /// The least a layer takes, so that it cools, s.
     pub least_layer: f64,
+}
+
+impl Default for Pace {
+    fn default() -> Self {
+        let (wall, infill, travel) = (50.0, 80.0, 150.0);
+        Self { wall, infill, travel, acceleration: 1000.0, layer_change: 1.0, least_layer: 5.0 }
+    }
 }
 
 /// What one layer is made of, mm.

@@ -189,7 +189,9 @@ fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
 /// Time and mass that all pieces take to print, to a tenth and a hundredth.
 fn estimate(design: &mut Design, workshop: &Workshop) {
     let one = |piece: &Piece| {
-        let (taken, count) = (workshop.printer.takes(&piece.mesh, &design.notes.print), piece.count as f64);
+        let printer = &workshop.printer;
+        let taken = design.notes.print.takes(&piece.mesh, printer.line_width, &printer.speeds);
+        let count = piece.count as f64;
         (count * taken.seconds, count * taken.volume)
     };
     let (seconds, volume) =

@@ -58,7 +58,7 @@ impl Part for Coupon {
         let readings: Vec<(Reading, Extent)> =
             layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
         let print = print_notes(&piece, workshop);
-        let minutes = printer.takes(&piece.mesh, &print).seconds / 60.0;
+        let minutes = print.takes(&piece.mesh, printer.line_width, &printer.speeds).seconds / 60.0;
         let letters = readings.iter().map(|(reading, _)| (key(reading.letter), reading.letter.to_string()));
         Ok(Design {
             kind: "coupon",

@@ -30,6 +30,7 @@ pub fn notes(spec: &Receiver, workshop: &Workshop, settled: &Settled, volume: f6
             infill_percent: if settled.ring.printed { 100.0 } else { 15.0 },
             material: material.label(),
             mass_g: volume * material.density / 1000.0,
+            ..PrintNotes::default()
         },
         steps: steps(settled),
         cautions: cautions(),

@@ -2,6 +2,7 @@
 //! are simulated: each size comes out by known errors from what is drawn.
 
 use fixwright::design::{Design, Feature, Part, PrintReading};
+use fixwright::job::Job;
 use fixwright::parts::{adapter, bracket, panel, plate, pulley, receiver, sleeve};
 use fixwright::workshop::{Printer, Workshop};
 use rayon::prelude::*;
@@ -248,4 +249,46 @@ fn readings_that_contradict_or_settle_nothing_correct_no_preset() {
         );
         assert_eq!(std::fs::read_to_string(at.join("mine.toml")).unwrap(), MINE);
     }
+}
+
+#[test]
+fn the_demo_job_on_a_fitted_printer_keeps_all_that_is_obeyed_and_bought() {
+    let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/presets/jobs/coil-winder.toml"));
+    let job = Job::read(&std::fs::read_to_string(path).unwrap()).unwrap();
+    job.orders.par_iter().for_each(|order| {
+        let usual = order.shared.workshop(order.part.usual_material()).unwrap();
+        let mut fitted = usual.clone();
+        fitted.printer.hole_allowance = 0.31;
+        fitted.printer.outside_allowance = -0.1;
+        fitted.printer.first_layer = 0.25;
+        fitted.printer.scale = [0.997, 0.998, 0.999];
+        let name = order.name();
+        let made = |shop: &Workshop| order.part.design(shop, &name).unwrap();
+        let (before, after) = (made(&usual), made(&fitted));
+        let levels = |design: &Design| -> Vec<_> {
+            design.findings.iter().map(|finding| (finding.check, finding.level)).collect()
+        };
+        assert_eq!(levels(&before), levels(&after), "{name}");
+        // A ring that is turned goes by the print it stands in.
+        let bought = |design: &Design| -> Vec<_> {
+            let list = design.notes.hardware.iter().filter(|item| item.what != "turned steel ring");
+            list.map(|item| item.words()).collect()
+        };
+        assert_eq!(bought(&before), bought(&after), "{name}");
+        for size in before.sizes.iter().filter(|size| ["N·m", "N", "µm"].contains(&size.unit())) {
+            let now = after.sizes.iter().find(|now| now.key == size.key).unwrap();
+            assert_eq!(now.value, size.value, "{name}: {}", size.key);
+        }
+        let mut drawn_otherwise = 0;
+        for (was, now) in before.readings().iter().zip(after.readings()) {
+            assert_eq!(was.what, now.what, "{name}");
+            // What a plate's halves are parted at follows its openings.
+            if !was.what.contains("parted") {
+                let off = (now.nominal - was.nominal).abs();
+                assert!(off < 0.12, "{name}: {} from {} to {}", was.what, was.nominal, now.nominal);
+                drawn_otherwise += usize::from(off > 1e-6);
+            }
+        }
+        assert!(drawn_otherwise > 0, "{name}: nothing is drawn for the printer");
+    });
 }

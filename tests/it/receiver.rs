@@ -202,6 +202,7 @@ fn a_slotted_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_
     assert!(bent <= 150.0 && twisted <= 150.01 && bent.max(twisted) > 120.0, "{bent} {twisted}");
     // The print is the pattern; every size of the ring is on its own drawing; ring, jaws, screw in picture and list.
     assert!(design.size("receiver_bore").is_none() && design.pieces[0].suffix == "pattern");
+    assert!(design.notes.cautions[0].contains("pattern"), "{:?}", design.notes.cautions);
     let [turned] = &design.turned[..] else { panic!("the ring is turned") };
     assert!((turned.mesh.volume() - design.pieces[0].mesh.volume()).abs() < 1e-6);
     let figures: Vec<String> = design.figures(turned).into_iter().map(|figure| figure.what).collect();

@@ -33,7 +33,7 @@ pub fn notes(spec: &Receiver, workshop: &Workshop, settled: &Settled, volume: f6
             ..PrintNotes::default()
         },
         steps: steps(settled),
-        cautions: cautions(),
+        cautions: cautions(settled),
         hardware: hardware(settled),
         readings_wanted: readings_wanted(spec, settled),
         print_readings: vec![],
@@ -118,15 +118,16 @@ fn steps(settled: &Settled) -> Vec<String> {
     ]
 }
 
-fn cautions() -> Vec<String> {
-    [
+fn cautions(settled: &Settled) -> Vec<String> {
+    let pattern = "The printed ring is a pattern to try in the gap and to turn by: under the jaws it breaks, and they fly.";
+    let pattern = (!settled.ring.printed).then_some(pattern);
+    let always = [
         "A ring that lets go lets go at once, and jaws fly: wear eye protection and gloves, stand beside the axis, never in it, wrap a cloth round the jaws, and keep the machine locked.",
         "No hammer on the bearing, the ring or the puller while it is under load: rings are glass-hard and splinter.",
         "Grinding a ring throws sparks and steel: face shield, no oil vapour near, the machine's other bearings covered.",
         "A pull that the stop torque does not manage is work for a hydraulic puller and somebody who knows it.",
-    ]
-    .map(String::from)
-    .to_vec()
+    ];
+    pattern.into_iter().chain(always).map(String::from).collect()
 }
 
 fn hardware(settled: &Settled) -> Vec<Hardware> {

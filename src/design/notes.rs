@@ -84,7 +84,7 @@ impl Hardware {
     pub fn torque_wrench(torque_nm: f64) -> Self {
         let balance = torque_nm * 1000.0 / 200.0;
         let size = format!(
-            "that shows {torque_nm:.1} N·m; or a spring balance of {balance:.0} N at the end of a spanner 200 mm long"
+            "for {torque_nm:.1} N·m; or a spring balance, {balance:.0} N at the end of a 200 mm spanner"
         );
         Self::new("torque wrench", size, "", 1)
     }

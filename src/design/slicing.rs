@@ -116,7 +116,7 @@ pub fn recommend(design: &mut Design) {
     design.notes.steps.insert(
         0,
         format!(
-            "It prints for over an hour: print its test slice first (the same command with --slice {0}; in a job file slice = \"{0}\" in a copy of its table). {1}",
+            "It prints for over an hour: print its test slice first (--slice {0}, or in a job slice = \"{0}\"). {1}",
             first.name, first.to_try
         ),
     );

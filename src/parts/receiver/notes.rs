@@ -89,7 +89,7 @@ impl Words<'_> {
         };
         let mut said = vec![
             format!(
-                "STOP at {} on the greased thread: with the best plain grease that is {}, {all_that}. No molybdenum or copper paste: on it the same torque pulls up to half as hard again.",
+                "STOP at {} on the greased thread: with the best plain grease that is {}, {all_that}. On molybdenum or copper paste it would be up to half as much again.",
                 self.torque(),
                 newtons(settled.stop.force)
             ),

@@ -112,8 +112,7 @@ impl Words<'_> {
                 self.settled.sizing.screw.as_ref().map_or("", |screw| screw.thread.as_str())
             ),
             Some(torque) => format!(
-                "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best plain grease that is {force}, all that print and screw are checked for. No molybdenum or copper paste: on it the same torque pulls up to half as hard again. Use a torque wrench, or a spring balance of {:.0} N at the end of a spanner 200 mm long.",
-                torque * 1000.0 / 200.0
+                "STOP at {torque:.1} N·m on the greased thread, whether the ring is home or not: with the best plain grease that is {force}, all that print and screw are checked for; on molybdenum or copper paste it would be up to half as much again."
             ),
             None => format!(
                 "STOP at {force}: all that print and set-up are checked for. A vice or press without a gauge does not show it, so stop by the way, {}, and at once when the lever grows markedly heavier before that.",

@@ -199,7 +199,7 @@ fn a_slotted_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_
     let bent = 6.0 * couple / (width * thick * thick);
     let (long, short) = (width.max(thick), width.min(thick));
     let twisted = couple / (long * short * short) * (3.0 + 1.8 * short / long) * 3f64.sqrt();
-    assert!(bent <= 150.0 && twisted <= 150.01 && bent.max(twisted) > 120.0, "{bent} {twisted}");
+    assert!(bent <= 150.0 && twisted <= 150.01 && bent.max(twisted) > 110.0, "{bent} {twisted}");
     // The print is the pattern; every size of the ring is on its own drawing; ring, jaws, screw in picture and list.
     assert!(design.size("receiver_bore").is_none() && design.pieces[0].suffix == "pattern");
     assert!(design.notes.cautions[0].contains("pattern"), "{:?}", design.notes.cautions);
@@ -227,28 +227,8 @@ fn a_slotted_ring_for_a_puller_bears_on_the_inner_ring_alone_and_is_as_thick_as_
 }
 
 #[test]
-fn a_light_pull_in_a_wide_gap_is_borne_by_a_printed_ring_and_a_heavy_one_by_steel() {
-    let light = Receiver {
-        gap: mm(90.0),
-        by: By::Puller,
-        seat: Seat::Fresh,
-        shaft_measured: mm(40.0),
-        ..of("6008", From::Shaft)
-    };
-    let design = made(&light);
-    assert!(design.pieces[0].suffix == "slotted-ring" && design.turned.is_empty());
-    for key in ["slotted_ring_bore", "slotted_ring_slot", "slotted_ring_thickness"] {
-        let size = design.sizes.iter().find(|size| size.key == key).unwrap();
-        let (least, most) = size.limits().unwrap();
-        assert!(least < size.wanted() && size.wanted() < most, "{key} is measured on the print");
-    }
-    let heavy = made(&Receiver { seat: Seat::Old, shaft_measured: mm(40.03), ..light });
-    assert!(heavy.turned.len() == 1 && heavy.pieces[0].suffix == "pattern");
-    assert!(heavy.notes.mechanics.iter().any(|said| said.contains("plastic would have to be")));
-}
-
-#[test]
 fn a_step_washer_bears_what_the_rod_is_stopped_at_by_its_face_and_in_bending() {
+    let steel = |design: &Design| design.turned.iter().any(|piece| piece.suffix == "step-washer");
     for (bearing, class, opening) in
         [("6204", "N7", 43.0), ("6304", "P7", 46.5), ("6204", "N7", 46.0), ("6205", "K7", 40.0)]
     {
@@ -256,9 +236,8 @@ fn a_step_washer_bears_what_the_rod_is_stopped_at_by_its_face_and_in_bending() {
         let design = made(&Receiver { housing_class: Some(class.into()), ..ask });
         let read = fixwright::catalog::bearings::read(bearing).unwrap();
         let (force, outside) = (size(&design, "stop_force_n"), size(&design, "step_washer_outside"));
-        let steel = design.turned.iter().any(|piece| piece.suffix == "step-washer");
+        assert!(steel(&design), "plastic is crushed under the rod's washer");
         if opening > 42.0 {
-            assert!(steel);
             let edge = outside.min(read.outside - 2.0 * read.chamfer_max_radial_outer);
             let face =
                 (edge * edge - size(&design, "step_washer_relief").powi(2)) * std::f64::consts::FRAC_PI_4;
@@ -331,4 +310,35 @@ fn a_pull_through_the_balls_stops_where_they_may_give_and_one_round_them_does_no
     let scrap = made(&Receiver { opening, ..of("6204", From::Housing) });
     assert!(kept.size("balls_bear_n").is_none());
     assert!(size(&kept, "stop_force_n") > size(&scrap, "stop_force_n"));
+}
+
+#[test]
+fn a_sawn_land_counts_only_as_far_as_it_bears_evenly_about_the_screw() {
+    let ask = |bearing: &str, shaft: f64| {
+        let part =
+            Receiver { gap: mm(60.0), by: By::Puller, gap_shaft: mm(shaft), ..of(bearing, From::Shaft) };
+        made(&part)
+    };
+    // By hand: of the land of a 6204 over 23 mm some 45 mm² balance about the screw.
+    let stopped = size(&ask("6204", 23.0), "stop_force_n");
+    assert!((44.0..47.0).contains(&(stopped / 225.0)), "{stopped}");
+    // A thicker shaft leaves less, a thinner one in the gap passes its seat all the same.
+    assert!(size(&ask("6204", 25.6), "stop_force_n") < 0.4 * stopped);
+    assert_eq!(size(&ask("6204", 19.0), "slotted_ring_bore"), size(&ask("6204", 20.0), "slotted_ring_bore"));
+    // What was not measured is asked for.
+    let guessed = made(&Receiver { gap: mm(60.0), by: By::Puller, ..of("6204", From::Shaft) });
+    assert_eq!(guessed.finding("gap-shaft").unwrap().level, Level::Caution);
+}
+
+#[test]
+fn a_ring_is_cut_only_after_tries_that_reached_the_likely_pull() {
+    for part in [of("6204", From::Shaft), Receiver { by: By::Puller, ..of("30205", From::Shaft) }] {
+        let design = made(&part);
+        let says = design.notes.mechanics.iter().find(|said| said.contains("three tries")).unwrap();
+        assert!(says.starts_with("When to give up") && says.contains("says nothing of the seat"), "{says}");
+    }
+    let light = made(&Receiver { seat: Seat::Fresh, shaft_measured: mm(20.003), ..of("6204", From::Shaft) });
+    let says = light.notes.mechanics.iter().find(|said| said.contains("three tries")).unwrap();
+    let usual = size(&light, "stop_torque_nm") * 1000.0 / 0.16;
+    assert!(says.starts_with("When to stop and cut"), "{says} {usual}");
 }

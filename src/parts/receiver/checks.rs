@@ -54,7 +54,7 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
     };
     advice::advise(&request, findings, ladders, &|changed: &Receiver| match changed.by {
         By::Rod => Some(self::findings(changed, workshop, &settle(changed, workshop).ok()?)),
-        By::Puller => Some(puller::settle(changed, workshop).ok()?.findings(changed, workshop)),
+        By::Puller => Some(puller::settle(changed).ok()?.findings(changed, workshop)),
     });
 }
 
@@ -68,6 +68,7 @@ fn by_puller(spec: &Receiver) -> Change {
         ("face", spec.face.is_some()),
         ("wall", spec.wall.is_some()),
         ("wide-face", spec.wide_face.is_some()),
+        ("crush-reading", spec.crush_reading.is_some()),
     ];
     let left = given.into_iter().filter(|(_, given)| *given);
     left.fold(Change::give("by", "puller").after("take a screw puller"), |change, (key, _)| {
@@ -180,16 +181,12 @@ fn plate(settled: &Settled) -> Finding {
 /// Whether what bears on bearing or spindle bends; its face never bears more than it is stopped at.
 fn bends(bearer: &Bearer) -> Finding {
     let drift = bearer.what == "drift";
-    let (of, wanted, refused) = match bearer.printed {
-        true => ("printed", strength::TRUSTED_LEAST, strength::REFUSED_LEAST),
-        false => ("of steel", strength::STEEL_FACTOR, strength::STEEL_FACTOR),
-    };
     Finding::at_least(
         if drift { "drift-bends" } else { "washer-bends" },
-        (to_thousandth(bearer.bends), wanted, ""),
-        if bearer.bends < refused { Level::Stop } else { Level::Caution },
+        (to_thousandth(bearer.bends), strength::STEEL_FACTOR, ""),
+        Level::Stop,
         format!(
-            "The {}, {of} and {} mm thick, bends between the rod's washer and the edge it bears on.",
+            "The {}, of steel and {} mm thick, bends between the rod's washer and the edge it bears on.",
             bearer.what,
             number(bearer.thickness)
         ),

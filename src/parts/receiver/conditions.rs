@@ -29,7 +29,7 @@ pub const CONDITIONS: &[Condition<Receiver>] = &[
         when: "with --from shaft and --by rod",
     },
     Condition {
-        keys: &["keep", "reach", "face", "wall"],
+        keys: &["keep", "reach", "face", "wall", "crush-reading"],
         counts: |receiver| receiver.by == By::Rod,
         when: "with --by rod",
     },

@@ -70,7 +70,8 @@ impl Tube {
     }
 }
 
-/// A disc or ring that bears on the bearing or spindle and takes the rod's pull.
+/// A disc or ring of steel that bears on the bearing or spindle and takes the rod's pull: plastic would be crushed under
+/// the rod's washer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bearer {
     /// What it is: `step washer`, `drift`.
@@ -91,8 +92,6 @@ pub struct Bearer {
     pub stress: f64,
     /// Factor against bending between the rod's washer and the edge it bears on.
     pub bends: f64,
-    /// Whether plastic bears it; else it is turned from steel.
-    pub printed: bool,
 }
 
 impl Bearer {
@@ -196,7 +195,7 @@ pub fn settle(spec: &Receiver, workshop: &Workshop) -> Result<Settled> {
     let plate = plate.unwrap_or((30.0, 0.0));
     let opening = spec.opening.map(|opening| opening.mm()).filter(|_| spec.from == From::Housing);
     opening.map(|opening| goes_in(opening, &bearing, &screw)).transpose()?;
-    let bearer = bearer.map(|bearer| bearer.under(stop.force, &screw, &plastic)).transpose()?;
+    let bearer = bearer.map(|bearer| bearer.under(stop.force, &screw)).transpose()?;
     let bearers: Vec<Bearer> = bearer.into_iter().collect();
     let engagement =
         if thread_holds(spec) { screws::least_engagement(&joint.metal) * screw.diameter } else { 0.0 };
@@ -394,7 +393,6 @@ fn bearer(spec: &Receiver, bearing: &Bearing) -> Result<Option<Bearer>> {
         face,
         stress: f64::INFINITY,
         bends: 0.0,
-        printed: false,
     };
     if spec.from == From::Shaft {
         let hollow = spec.shaft_bore.map(|bore| bore.mm()).filter(|_| !thread_holds(spec));
@@ -432,52 +430,26 @@ impl Bearer {
         (self.face > 0.0).then(|| self.face * strength::STEEL_YIELD / strength::STEEL_FACTOR)
     }
 
-    /// The same, as thick as the force (N) asks between the rod's washer and the edge it bears on: printed where
-    /// plastic bears it, else of steel.
-    fn under(self, force: f64, screw: &Screw, plastic: &Plastic) -> Result<Bearer> {
-        let stress = if self.face > 0.0 { force / self.face } else { f64::INFINITY };
+    /// The same of steel, as thick as the force (N) asks between the rod's washer and the edge it bears on.
+    fn under(self, force: f64, screw: &Screw) -> Result<Bearer> {
         let bore = screw.clearance_hole;
+        let washer = screw.washer.outer.max(bore + 0.1);
         let lower = if self.relief > 0.0 { RELIEF } else { 0.0 };
-        let bends = |thickness: f64, poisson: f64, (tension, shear): (f64, f64)| -> Result<f64> {
-            let washer = screw.washer.outer.max(bore + 0.1);
-            let plate = strength::end_plate(force, self.outside, washer, bore, thickness - lower, poisson)?;
-            Ok((tension / plate.bending_mpa).min(shear / plate.shear_mpa).min(999.0))
-        };
-        let of = |thicknesses: [f64; 10], poisson, strengths, wanted| -> Result<Option<(f64, f64)>> {
-            for thickness in thicknesses {
-                let factor = bends(thickness, poisson, strengths)?;
-                if factor >= wanted {
-                    return Ok(Some((thickness, factor)));
-                }
+        let mut made = Bearer { bore, stress: force / self.face.max(1e-9), ..self };
+        for thickness in THICK {
+            let plate = strength::end_plate(force, made.outside, washer, bore, thickness - lower, 0.3)?;
+            let stress = plate.bending_mpa.max(3f64.sqrt() * plate.shear_mpa);
+            (made.thickness, made.bends) = (thickness, (strength::STEEL_YIELD / stress).min(999.0));
+            if made.bends >= strength::STEEL_FACTOR {
+                break;
             }
-            Ok(None)
-        };
-        let print = plastic.printed;
-        let crushed = stress * strength::TRUSTED_LEAST > print.compressive_yield;
-        let printed = match crushed {
-            true => None,
-            false => of(
-                PRINTED_THICK,
-                plastic.poisson,
-                (print.tensile_in_plane, print.shear_across),
-                strength::TRUSTED_LEAST,
-            )?,
-        };
-        let steel = (strength::STEEL_YIELD, strength::STEEL_YIELD / 3f64.sqrt());
-        let (thickness, bends) = match printed {
-            Some(found) => found,
-            None => match of(STEEL_THICK, 0.3, steel, strength::STEEL_FACTOR)? {
-                Some(found) => found,
-                None => (30.0, bends(30.0, 0.3, steel)?),
-            },
-        };
-        Ok(Bearer { bore, thickness, stress, bends, printed: printed.is_some(), ..self })
+        }
+        Ok(made)
     }
 }
 
-/// Thicknesses tried of a step washer or drift that is turned from bar, and of one that is printed, mm.
-const STEEL_THICK: [f64; 10] = [6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 25.0, 30.0];
-const PRINTED_THICK: [f64; 10] = [8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 24.0, 26.0];
+/// Thicknesses tried of a step washer or drift that is turned from bar, mm.
+const THICK: [f64; 10] = [6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 25.0, 30.0];
 
 /// Least width of the face by which a step washer bears on the inner ring, mm on the radius (common practice).
 const LEAST_FACE: f64 = 1.0;

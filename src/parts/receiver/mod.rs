@@ -54,13 +54,13 @@ fn bore_slice(settled: &drawing_off::Settled, pieces: &[Piece]) -> Vec<Slice> {
 
 /// The set-up of a screw puller.
 fn by_puller(spec: &Receiver, workshop: &Workshop, name: &str) -> Result<Design> {
-    let settled = puller::settle(spec, workshop)?;
+    let settled = puller::settle(spec)?;
     let (pieces, turned) = puller_shape::pieces(&settled, workshop.chord_tolerance)?;
     let volume = pieces.iter().map(|piece| piece.body.volume() * piece.count as f64).sum();
     Ok(Design {
         kind: "receiver",
         name: name.to_string(),
-        sizes: settled.sizes(spec, workshop.printer.hole_allowance),
+        sizes: settled.sizes(spec),
         findings: settled.findings(spec, workshop),
         notes: puller_notes::notes(spec, workshop, &settled, volume),
         mating: puller_shape::mating(&settled)?,

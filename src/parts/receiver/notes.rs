@@ -6,6 +6,7 @@ use crate::catalog::bearings::Kind;
 use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{newtons, number};
+use crate::mechanics::screws::NutFactor;
 use crate::parts::sleeve::press::Joint;
 use crate::workshop::Workshop;
 
@@ -35,6 +36,20 @@ pub fn breaking_loose(seat: Seat, pull: Pull, travel: f64) -> String {
         newtons(pull.likely),
         number(travel)
     )
+}
+
+/// When the ring is cut instead: only a try that reached the likely pull says that it will not come. The torque it stops
+/// at, and the force (N) that this makes on an ordinary thread.
+pub fn when_to_cut((torque, usual): (&str, f64), pull: Pull, how: &str) -> String {
+    let tries = format!("three tries, each with fresh oil, that end at {torque} without a movement");
+    match usual >= pull.likely {
+        true => format!("When to stop and cut: {tries}. Then the bearing is scrap: {how}."),
+        false => format!(
+            "When to give up: {tries}. That alone says nothing of the seat: on an ordinary thread it is some {}, and likely {} are needed. Heat, a hydraulic puller, or somebody who has one come first. Only a bearing that is scrap in any case is cut: {how}.",
+            newtons(usual),
+            newtons(pull.likely)
+        ),
+    }
 }
 
 /// That nobody knows the seat's class before the bearing is off.
@@ -98,10 +113,9 @@ impl Words<'_> {
         ];
         said.extend(self.heat());
         said.push(OIL.into());
-        said.push(format!(
-            "When to stop and cut: three tries, each with fresh oil, that end at {} without a movement. Then take the outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag; an outer ring likewise from inside, or run a weld bead round its raceway and let it shrink.",
-            self.torque()
-        ));
+        let usual = settled.stop.torque / (settled.screw.diameter * NutFactor::GREASED.likely);
+        let cut = "take the outer ring and cage off, grind a groove along the inner ring to three quarters of its depth, never to the shaft, and split it there with a chisel behind a rag; an outer ring likewise from inside, or run a weld bead round its raceway and let it shrink";
+        said.push(when_to_cut((&self.torque(), usual), settled.pull, cut));
         said
     }
 
@@ -139,7 +153,7 @@ impl Words<'_> {
             false => "frees it".to_string(),
         };
         Some(format!(
-            "Heat, and never with this print: it stands on metal of {:.0} °C at most, and softens under its load. With a steel tube of the same bore and length in its place, warming the {around} to {:.0} °C while the other partner stays cold {left}.",
+            "Heat, and never with this print: it stands on metal of {:.0} °C at most, and softens under its load. With a steel tube of the same bore and length in its place, warming the {around} to {:.0} °C while the other partner stays cold {left}. Wipe penetrating oil off and let it dry first: its vapour takes fire at less. Gloves and a face shield.",
             self.settled.plastic.top_c,
             eased.warm_c.unwrap_or_default()
         ))
@@ -162,7 +176,11 @@ impl Words<'_> {
         let settled = self.settled;
         let mut steps = vec![
             "Take off everything that holds the bearing: nuts, circlips, covers, grub screws. Look twice; a hidden circlip breaks the housing.".to_string(),
-            "Soak the seat with penetrating oil a day before. File burrs off the shaft where the ring will pass.".into(),
+            match self.spec.from {
+                From::Shaft => "Soak the seat with penetrating oil a day before. File burrs off the shaft where the ring will pass.",
+                From::Housing => "Soak the seat with penetrating oil a day before. Scrape burrs and dirt from the bore where the ring will pass.",
+            }
+            .into(),
             format!(
                 "Rub both rims of the receiver flat. It must stand on clean metal all round, clear of the bearing: bore {:.1} mm over {} mm.",
                 settled.tube.bore,
@@ -196,27 +214,19 @@ impl Words<'_> {
     }
 
     fn bearer_step(&self, bearer: &Bearer) -> String {
-        let made = match bearer.printed {
-            true => "printed with the receiver".to_string(),
-            false => format!(
-                "turned or sawn from steel ({}){}",
-                bearer_size(bearer),
-                match bearer.stress.is_finite() {
-                    true => ": no plastic bears its force",
-                    false => "",
-                }
-            ),
-        };
         let place = match bearer.what {
-            "step washer" if bearer.spigot.1 > 0.0 => {
+            "step washer" if bearer.centres() => {
                 "Lay the step washer behind the bearing, its spigot in the bore"
             }
             "step washer" => "Lay the step washer behind the outer ring, centred by eye on the rod",
-            _ => {
+            _ if bearer.centres() => {
                 "Set the drift on the spindle's far end, its spigot in the hollow: it spreads the nut's force and keeps the thread free"
             }
+            _ => {
+                "Set the drift on the spindle's far end, centred on the rod: it spreads the nut's force and keeps the thread free"
+            }
         };
-        format!("{place}; {made}.")
+        format!("{place}; turned or sawn from steel ({}).", bearer_size(bearer))
     }
 
     fn hardware(&self) -> Vec<Hardware> {
@@ -246,7 +256,7 @@ impl Words<'_> {
             ),
         ];
         list.push(Hardware::torque_wrench(settled.stop.torque / 1000.0));
-        for bearer in settled.bearers.iter().filter(|bearer| !bearer.printed) {
+        for bearer in &settled.bearers {
             list.push(Hardware::new(bearer.what, bearer_size(bearer), "EN 10025-2, S235", 1));
         }
         list
@@ -302,6 +312,13 @@ impl Words<'_> {
                     .into(),
             );
         }
+        if self.spec.from == From::Housing && self.spec.seat_length.is_none() && settled.reach.0 > 0.0 {
+            wanted.push(format!(
+                "Length of tight bore: {} mm is assumed; where the bore is one from the bearing to the face, the ring stays tight all the way, and --seat-length is {} mm.",
+                number(settled.travel),
+                number(settled.travel + settled.reach.0)
+            ));
+        }
         if self.spec.face.is_none() {
             wanted.push(format!(
                 "Diameter of the flat face round the bearing: the receiver needs {:.0} mm; give --face.",
@@ -314,7 +331,7 @@ impl Words<'_> {
 }
 
 fn bearer_size(bearer: &Bearer) -> String {
-    let spigot = match bearer.spigot.1 > 0.0 {
+    let spigot = match bearer.centres() {
         true => format!(", spigot {:.1} × {:.0}", bearer.spigot.0, bearer.spigot.1),
         false => String::new(),
     };

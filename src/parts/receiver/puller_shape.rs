@@ -11,12 +11,9 @@ const PAST: f64 = 1.5;
 /// Head and spigot of the plug, mm long (common practice).
 const PLUG: (f64, f64) = (10.0, 15.0);
 
-/// What is printed, and what is turned.
+/// The printed pattern, and what is turned by it.
 pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<(Vec<Piece>, Vec<Piece>)> {
     let body = ring(&settled.ring)?;
-    if settled.ring.printed {
-        return Ok((vec![Piece::new(RING, body, chord_tolerance)?], vec![]));
-    }
     let making = vec![
         "Turn it whole, then saw the slot out to one side, its sides even with the bore, and file it smooth: the shaft must slide in.".into(),
         "The land stands square to the bore; both sides flat and parallel within 0.05 mm.".into(),

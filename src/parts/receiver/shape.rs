@@ -5,20 +5,13 @@ use crate::design::Piece;
 use crate::error::Result;
 use crate::solid::{Body, Loop, Point2, Region};
 
-/// The tube first, then what is printed beside it.
+/// The tube.
 pub fn pieces(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
-    let printed: Vec<&Bearer> = settled.bearers.iter().filter(|bearer| bearer.printed).collect();
-    let suffix = if printed.is_empty() { "" } else { "tube" };
-    let mut pieces = vec![Piece::new(suffix, tube(&settled.tube)?, chord_tolerance)?];
-    for bearer in printed {
-        pieces.push(Piece::new(bearer.what.replace(' ', "-"), disc(bearer)?, chord_tolerance)?);
-    }
-    Ok(pieces)
+    Ok(vec![Piece::new("", tube(&settled.tube)?, chord_tolerance)?])
 }
 
-/// What bears on bearing or spindle and no plastic can: turned from steel.
+/// What bears on bearing or spindle, turned from steel.
 pub fn turned(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
-    let steel = settled.bearers.iter().filter(|bearer| !bearer.printed);
     let piece = |bearer: &Bearer| {
         let making = vec![
             "Both sides flat and parallel within 0.05 mm; edges free of burr.".into(),
@@ -31,7 +24,7 @@ pub fn turned(settled: &Settled, chord_tolerance: f64) -> Result<Vec<Piece>> {
         let piece = Piece::new(bearer.what.replace(' ', "-"), disc(bearer)?, chord_tolerance)?;
         Ok(piece.turned_of("steel, S235 or better (EN 10025-2), turned", purpose, making))
     };
-    steel.map(piece).collect()
+    settled.bearers.iter().map(piece).collect()
 }
 
 /// A tube with both rims chamfered and a window on the side of the x axis.

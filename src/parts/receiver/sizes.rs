@@ -150,7 +150,7 @@ fn set_up(spec: &Receiver, settled: &Settled) -> Vec<Size> {
     list
 }
 
-/// The sizes of a step washer or drift, seen on its own drawing, printed or turned.
+/// The sizes of a step washer or drift, seen on its own drawing.
 fn of_bearer(bearer: &Bearer) -> Vec<Size> {
     let (key, piece) = (bearer.what.replace(' ', "_"), bearer.what.replace(' ', "-"));
     let from = || Origin::Formula("what it passes, less 0.5 mm of play".into());

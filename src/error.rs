@@ -114,16 +114,17 @@ impl std::error::Error for Error {}
 /// `field` is the option or key the user typed, `unit` is printed behind the numbers.
 pub fn within(field: &str, value: f64, least: f64, most: f64, unit: &str) -> Result<f64> {
     let (value_txt, least_txt, most_txt) = (number(value), number(least), number(most));
+    let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
     if !value.is_finite() {
         return Err(Error::request(
             format!("{field} is {value}, which is not a number one can measure."),
-            format!("Give {field} between {least_txt} and {most_txt} {unit}."),
+            format!("Give {field} between {least_txt} and {most_txt}{unit}."),
         ));
     }
     if value < least || value > most {
         return Err(Error::request(
-            format!("{field} is {value_txt} {unit}; it must lie between {least_txt} and {most_txt} {unit}."),
-            format!("Measure again, or give {field} between {least_txt} and {most_txt} {unit}."),
+            format!("{field} is {value_txt}{unit}; it must lie between {least_txt} and {most_txt}{unit}."),
+            format!("Measure again, or give {field} between {least_txt} and {most_txt}{unit}."),
         ));
     }
     Ok(value)

@@ -244,7 +244,7 @@ pub fn metal(name: &str) -> Result<Metal> {
             let names: Vec<&str> = metals.iter().map(|metal| metal.name.as_str()).collect();
             Error::unknown(
                 format!("There is no metal '{name}' in the table."),
-                format!("Use one of {}, or give the modulus and Poisson's ratio.", names.join(", ")),
+                format!("Use one of {}.", names.join(", ")),
             )
         })
 }

@@ -16,10 +16,10 @@ use std::fmt::Write;
 #[derive(Args)]
 struct Question {
     /// Shaft diameter: nominal with --class, or measured
-    #[arg(long, value_name = "MM", conflicts_with_all = ["hole", "diameter"])]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true, conflicts_with_all = ["hole", "diameter"])]
     shaft: Option<Length>,
     /// Housing bore: nominal with --class, or measured
-    #[arg(long, value_name = "MM", conflicts_with = "diameter")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true, conflicts_with = "diameter")]
     hole: Option<Length>,
     /// Tolerance class, ISO 286: k5 for a shaft, N7 for a hole
     #[arg(long, value_name = "CLASS")]
@@ -44,7 +44,7 @@ struct Question {
     #[arg(long, value_name = "MM", help_heading = "A plain press fit")]
     ring_outside: Option<Length>,
     /// Diametral interference, µm
-    #[arg(long, value_name = "UM", help_heading = "A plain press fit")]
+    #[arg(long, value_name = "UM", allow_negative_numbers = true, help_heading = "A plain press fit")]
     interference_um: Option<f64>,
     /// Bore of the inner one, or of the shaft [default: solid]
     #[arg(long, value_name = "MM")]
@@ -83,6 +83,7 @@ pub(super) fn command() -> Command {
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let question: Question = super::options(matches)?;
     if let Some(diameter) = question.diameter {
+        refuse_unused(matches, &[OF_BEARING, &["housing_outside"]], "on the seat of a bearing")?;
         return plain(&question, diameter.mm());
     }
     let (side, size) = match (question.shaft, question.hole) {
@@ -95,6 +96,15 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
             ));
         }
     };
+    refuse_unused(matches, &[OF_PLAIN], "in a plain press fit (--diameter)")?;
+    match side {
+        Side::Inner => refuse_unused(matches, &[&["housing_outside"]], "with --hole")?,
+        Side::Outer => refuse_unused(matches, &[&["shaft_bore"]], "with --shaft")?,
+    }
+    if question.bearing.is_none() {
+        let only = ["shaft_bore", "housing_outside", "friction", "measured_by", "metal"];
+        refuse_unused(matches, &[&only], "with --bearing")?;
+    }
     match (&question.bearing, &question.class) {
         (Some(bearing), _) => with_bearing(&question, side, size, bearing),
         (None, Some(class)) => limits(side, size, class),
@@ -104,6 +114,33 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         )),
     }
 }
+
+/// What counts on the seat of a bearing alone, and in a plain press fit alone.
+const OF_BEARING: &[&str] = &["bearing", "class", "measured_by", "metal"];
+const OF_PLAIN: &[&str] = &[
+    "ring_outside",
+    "interference_um",
+    "length",
+    "ring_modulus",
+    "shaft_modulus",
+    "ring_poisson",
+    "shaft_poisson",
+];
+
+/// Refuses the first of these answers that was given: nothing that is asked is dropped in silence.
+fn refuse_unused(matches: &clap::ArgMatches, keys: &[&[&str]], when: &str) -> Result<()> {
+    let given = |key: &&&str| matches.value_source(key) == Some(clap::parser::ValueSource::CommandLine);
+    match keys.iter().copied().flatten().find(given) {
+        None => Ok(()),
+        Some(key) => Err(Error::request(
+            format!("--{} counts only {when}.", key.replace('_', "-")),
+            "Leave it out, or ask for that.",
+        )),
+    }
+}
+
+/// Looser than this on a seat no class is, mm: the reading is wrong, or the seat is worn out (common practice).
+const WORN_OUT: f64 = 0.2;
 
 /// The limits of a class, refused where the case of its letter is the other partner's.
 fn limits(side: Side, size: f64, class: &str) -> Result<Answer> {
@@ -151,6 +188,19 @@ fn with_bearing(question: &Question, side: Side, size: f64, text: &str) -> Resul
         }
         None => Seat::Measured { diameter: size, uncertainty_um: question.measured_by.uncertainty_um() },
     };
+    let loose = if side == Side::Inner { nominal - size } else { size - nominal };
+    if loose > WORN_OUT {
+        return Err(Error::geometry(
+            format!(
+                "A seat of {} mm is {} mm looser than the {} mm of {}: no class is as loose.",
+                number(size),
+                number(loose),
+                number(nominal),
+                bearing.designation
+            ),
+            "Measure it again. A seat that is worn so far is bushed or built up before a bearing goes on.",
+        ));
+    }
     let metal = question.metal.as_deref().unwrap_or(if side == Side::Inner { "steel" } else { "cast iron" });
     let partner_other = match side {
         Side::Inner => question

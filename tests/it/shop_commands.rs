@@ -215,3 +215,24 @@ fn a_belt_says_how_often_the_index_comes_and_that_threading_needs_it_once_a_turn
         assert_eq!(json["index_per_spindle_turn"].as_f64(), Some(per_turn), "{pulleys}");
     }
 }
+
+#[test]
+fn nothing_that_a_fit_is_asked_is_dropped_and_no_worn_seat_is_called_a_fit() {
+    for (asked, names) in [
+        ("--diameter 40 --ring-outside 60 --interference-um 5 --metal brass", "--metal"),
+        ("--shaft 30 --class k5 --friction 0.1", "--friction"),
+        ("--hole 62 --class N7 --bearing 6206 --shaft-bore 10", "--shaft-bore"),
+        ("--shaft 30 --class k5 --bearing 6206 --length 10", "--length"),
+        ("--hole 62.5 --bearing 6206", "no class is as loose"),
+    ] {
+        let words: Vec<&str> = std::iter::once("fit").chain(asked.split(' ')).collect();
+        let done = fixwright(&words);
+        let error = String::from_utf8_lossy(&done.stderr).replace("\n       ", " ");
+        assert!(!done.status.success() && error.contains(names), "{asked}: {error}");
+    }
+    // A tight outer ring is moved by no spring; one that slides is.
+    let spring = |class: &str| said(&["fit", "--hole", "47", "--class", class, "--bearing", "6204"]);
+    assert!(spring("N7").contains("none: this outer ring") && spring("H7").contains("wave spring"));
+    // What is below nought is read as a number.
+    said(&["fit", "--diameter", "40", "--ring-outside", "60", "--interference-um", "-5"]);
+}

@@ -183,6 +183,11 @@ fn a_capped_bearing_is_warmed_to_eighty_and_a_warm_ring_is_not_pushed_by_plastic
     assert_eq!((heat.limit, heat.level), (80.0, Level::Stop));
     let warm = made(&Sleeve { warm: Some(80.0), ..of("6204-2Z") });
     assert_eq!(warm.finding("softening").unwrap().level, Level::Stop);
+    // Nor by a plastic that stands the heat: short of going together by hand it is stopped, and told what does.
+    let stands = Workshop::find("bed-220", "pc", 0.02).unwrap();
+    let pushed = Sleeve { warm: Some(80.0), ..of("6205") }.design(&stands, "s").unwrap();
+    let finding = pushed.finding("warm-by-hand").unwrap();
+    assert!(finding.level == Level::Stop && !finding.changes.is_empty(), "{:?}", finding.remedy);
     let open = made(&Sleeve { warm: Some(110.0), chill: Some(-18.0), ..of("6204") });
     assert!(open.findings.iter().all(|finding| finding.level != Level::Stop), "{:?}", open.findings);
     // It drops on by hand; the sleeve is for a ring that sticks, and is checked for it cold.
@@ -410,6 +415,9 @@ fn the_picture_and_the_list_show_what_the_force_goes_round_through() {
                 .unwrap()
                 .contains(&format!("reach {:.0} mm", size(&puller, "puller_reach")))
         );
+        // What the jaws hook behind where one ring is pressed is there; for both a bar is bought.
+        let bar = hardware(&puller, "flat steel bar under housing and shaft");
+        assert_eq!(bar.is_some(), ring == Ring::Both, "{bar:?}");
         let press = set_up(Drive::Flat, ring);
         let bodies = shown(&press);
         for body in ["steel plate", "ram of the press", "bed of the press"] {

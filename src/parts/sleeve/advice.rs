@@ -63,7 +63,9 @@ impl Offers<'_> {
             "housing-clearance" => vec![self.plain_nose()],
             "shaft-clearance" => vec![vec![Change::leave("play")]],
             "bed-size" | "bed-height" => vec![self.printers()],
-            "softening" | "bearing-heat" | "warm-mounting" => vec![self.cold(), self.chill(), self.warm()],
+            "softening" | "bearing-heat" | "warm-mounting" | "warm-by-hand" => {
+                vec![self.cold(), self.chill(), self.warm()]
+            }
             _ => vec![],
         }
     }

@@ -51,6 +51,7 @@ impl Checked<'_> {
         found.extend(self.press.joints().map(|joint| self.fit(joint)));
         found.extend(self.internal_clearance());
         found.extend(self.mounted_warm());
+        found.extend(self.warm_by_hand());
         found.extend(self.sleeve_modes()?);
         found.extend(self.screw_proof()?);
         found.extend(self.rod_passes());
@@ -232,6 +233,24 @@ impl Checked<'_> {
                 "SKF, Rolling bearings (2018), mounting: over about 80 mm bore by heat or oil",
             )
         })
+    }
+
+    /// What is warm goes together by hand or not at all: pushed, it cools and grips on the way, and takes the cold force.
+    fn warm_by_hand(&self) -> Option<Finding> {
+        let warm = self.spec.warm.filter(|_| !self.press.by_hand)?;
+        let needed = self.press.joints().map(|joint| joint.drops_on_c).fold(0.0, f64::max);
+        Some(Finding::settled(
+            "warm-by-hand",
+            Relation::AtLeast,
+            (warm, to_thousandth(needed), "°C"),
+            Level::Stop,
+            format!(
+                "At {} °C it does not go together by hand; pushed, it cools within seconds, grips short of home, and then takes the whole cold force.",
+                number(warm)
+            ),
+            "Warm it, within the bearing's limit, until it goes together by hand; or leave --warm out and press it cold.",
+            "differential expansion with play to go together by hand; what is warm is not pushed by plastic (common practice)",
+        ))
     }
 
     /// One finding for each way the sleeve can give.

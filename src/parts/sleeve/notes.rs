@@ -233,9 +233,17 @@ impl Words<'_> {
             };
             format!("{what} {outcome}")
         };
-        let ways: Vec<String> = joint.eased.iter().map(each).collect();
+        // On both seats at once a warm bearing grows tight in its housing, and a cold one on its shaft.
+        let both = self.spec.ring == Ring::Both;
+        let harmless = |eased: &&Eased| {
+            !both || if joint.partner == "shaft" { eased.warm_c.is_none() } else { eased.chill_c.is_none() }
+        };
+        let ways: Vec<String> = joint.eased.iter().filter(harmless).map(each).collect();
+        if ways.is_empty() {
+            return None;
+        }
         let limit = fit::heat_closure(&self.settled.bearing).limit_c().0;
-        let alone = match joint.drops_on_c <= limit {
+        let alone = match joint.drops_on_c <= limit && !(both && joint.partner == "shaft") {
             true => format!("Warmed alone it goes together by hand from {:.0} °C", joint.drops_on_c),
             false => "No warming alone does it".to_string(),
         };
@@ -386,7 +394,7 @@ impl Words<'_> {
                     Ring::Inner => {
                         "behind a shoulder or collar of the shaft itself (never on bearing or housing)"
                     }
-                    Ring::Both => "behind a steel plate that lies under housing and shaft at once",
+                    Ring::Both => "behind a steel bar that lies under housing and shaft at once",
                     Ring::Outer => "behind the housing (never on bearing or shaft)",
                 };
                 format!(

@@ -260,6 +260,22 @@ impl Parts<'_> {
         Ok(Some(FarPlate { opening, size, thickness, factor }))
     }
 
+    /// The bar that a puller's jaws hook behind where both rings are pressed: a beam between the jaws, pressed in its
+    /// middle by the shaft alone; its width that of the bearing.
+    fn bar_under_both(&self, force: f64) -> Option<Hardware> {
+        /// Stock thicknesses of flat steel bar, EN 10058 (from memory), mm.
+        const STOCK: [f64; 10] = [8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0];
+        let round = self.spec.housing_outside.map_or(1.5 * self.bearing.outside, |outside| outside.mm());
+        let (span, wide) = (round + PLATE_RIM, self.bearing.outside.ceil());
+        let allowed = strength::STEEL_YIELD / strength::STEEL_FACTOR;
+        let least = (6.0 * force * span / 4.0 / (wide * allowed)).sqrt();
+        let thick = STOCK.into_iter().find(|thick| *thick >= least)?;
+        let size =
+            format!("{} × {} × {}, S235", number((span + PLATE_RIM).ceil()), number(wide), number(thick));
+        (self.spec.ring == Ring::Both)
+            .then(|| Hardware::new("flat steel bar under housing and shaft", size, "EN 10058", 1))
+    }
+
     fn rod(&self, out_at_start: f64, plate: Option<&FarPlate>) -> Result<Option<Rod>> {
         let (Some(way), Some(screw)) = (&self.sizing.way, &self.sizing.screw) else {
             return Ok(None);
@@ -303,6 +319,7 @@ impl Parts<'_> {
                     number(pressing.puller_reach.unwrap_or_default())
                 );
                 list.push(Hardware::new("screw puller", size, "", 1));
+                list.extend(self.bar_under_both(pressing.stop_force));
                 let size = format!("{} × {}", screw.thread, number(screw.head.shortest));
                 list.push(Hardware::new(
                     "hexagon screw, its head centre-drilled",
@@ -313,7 +330,8 @@ impl Parts<'_> {
                 list.push(Hardware::new("plain washer", screw.thread.clone(), "ISO 7089", 1));
             }
             _ => {
-                let opens = self.sizing.stands() + self.bearing.stack_width() + pressing.travel;
+                let plate = pressing.drive_plate.map_or(0.0, |plate| plate.thickness);
+                let opens = self.sizing.stands() + self.bearing.stack_width() + pressing.travel + plate;
                 let size = format!(
                     "for {force} or more, opening over {} mm and what stands behind the bearing",
                     number(opens.ceil())

@@ -81,14 +81,16 @@ fn sharpen(spec: &Pulley, layout: &Layout, workshop: &Workshop, findings: &mut [
     let Some(clamp) = &layout.clamp else { return };
     // Rounded down, so that what is advised grips.
     let slacker = (layout.tension * clamp.factor() / HOLDS * 10.0 - 1e-6).floor() / 10.0;
-    let less = "make sure that the belt does not jump at it";
+    let less = "see that the belt does not jump at less tension";
+    let screwed = || {
+        let change = Change::leave("clamp").after("accept that set screws mark the shaft");
+        if spec.hub.is_some() { change.and_leave("hub") } else { change }
+    };
     let ladders = |finding: &Finding| match finding.check {
         "clamp-grip" => vec![
             spec.hub.iter().map(|_| Change::leave("hub")).collect(),
             vec![Change::give("tension", slacker).after(less)],
-            vec![
-                Change::leave("clamp").and_leave("hub").after("accept the marks of set screws on the shaft"),
-            ],
+            vec![screwed()],
         ],
         _ => vec![],
     };
@@ -235,7 +237,9 @@ fn sizes(spec: &Pulley, l: &Layout) -> Vec<Size> {
     list.push(match &l.clamp {
         Some(clamp) => {
             let end = |height: f64| on_cap(l, clamp.aside, -clamp.flat, height);
+            let at = |height: f64| Point3::new(clamp.aside, clamp.flat, height);
             long.shown_on("cap", Extent::between(z, end(0.0), end(length)))
+                .shown_on("", Extent::between(z, at(l.height - length), at(l.height)))
         }
         None => long,
     });

@@ -248,6 +248,10 @@ impl Encoder {
         lay(&mut self.spacing, measured.spacing);
         lay(&mut self.body_size, measured.body);
         lay(&mut self.body_length, measured.body_length);
+        if let Some(shaft) = measured.shaft {
+            let words = |diameter: f64| format!("{} mm shaft", number(diameter));
+            self.about = self.about.replace(&words(self.shaft_diameter), &words(shaft));
+        }
         lay(&mut self.shaft_diameter, measured.shaft);
         lay(&mut self.shaft_length, measured.shaft_length);
         lay(&mut self.radial_load, measured.radial_load);

@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::part::{Files, answer};
-use crate::design::Kind;
+use crate::design::{Kind, companion};
 use crate::error::{Error, Result};
 use crate::job::{Job, Order};
 use crate::output::write::{self, Batch, Ready};
@@ -81,6 +81,13 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
     }
     if let Some(error) = Error::all(errors) {
         return Err(error);
+    }
+    let cautions = companion::cautions(&made.iter().map(|made| &made.design).collect::<Vec<_>>());
+    for (made, caution) in made.iter_mut().zip(cautions) {
+        if let Some(caution) = caution {
+            made.design.findings.push(caution);
+            made.report_all_files()?;
+        }
     }
     // A part by itself is written as it would be by its own command.
     let stem = match (job.whole, made.first()) {

@@ -16,6 +16,7 @@
 pub mod advice;
 pub mod answers;
 pub mod change;
+pub mod companion;
 pub mod extent;
 pub mod kind;
 pub mod made_with;
@@ -25,6 +26,7 @@ pub mod piece;
 pub mod size;
 pub mod slicing;
 
+pub use companion::Companion;
 pub use extent::{Extent, Figure, Lettered};
 pub use kind::{Kind, Part};
 pub use marking::FreeFace;
@@ -152,6 +154,8 @@ pub struct Design {
     pub free_face: FreeFace,
     /// What of it can be printed alone to try a fit, what decides most first.
     pub slices: Vec<Slice>,
+    /// What it must share with other parts of its job, where one is drawn for another.
+    pub companion: Option<Companion>,
     /// The units its sizes are told in; set where it is made.
     pub units: Units,
     /// The letters of readings by key where they are not R1, R2, ... in order: those raised on a coupon, and those of the

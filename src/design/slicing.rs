@@ -77,6 +77,8 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
     design.lettered_as = design.readings().into_iter().map(|reading| (reading.key, reading.letter)).collect();
     design.sizes.retain_mut(|size| {
         let decides = slice.decides(&size.key);
+        // A bracket's sizes are shown by its figures alone.
+        let told = decides && size.shown.is_empty();
         size.shown.retain_mut(|shown| match place(&shown.extent, decides) {
             Some(extent) if shown.piece == slice.piece => {
                 shown.piece.clear();
@@ -85,7 +87,7 @@ pub fn slice(design: &mut Design, name: &str) -> Result<()> {
             }
             _ => false,
         });
-        !size.shown.is_empty()
+        told || !size.shown.is_empty()
     });
     design.pieces = vec![piece];
     design.lists.clear();

@@ -260,3 +260,26 @@ fn a_clamp_is_told_in_newton_metres_and_wide_washers_hold_better() {
     let slip = plain.finding("clamp-slip").unwrap();
     assert!(slip.level == Level::Ok || slip.remedy.as_ref().unwrap().contains("plain-washers"), "{slip:?}");
 }
+
+#[test]
+fn the_encoder_s_shaft_that_is_asked_for_is_used_and_told_and_a_contradiction_is_refused() {
+    let asked = Bracket {
+        pulleys: vec![40, 24],
+        shafts: vec![mm(25.0).unwrap(), mm(8.0).unwrap()],
+        encoder: Some("38".into()),
+        near: mm(110.0),
+        ..Bracket::default()
+    };
+    let made = design(&asked);
+    let bought =
+        made.notes.hardware.iter().map(|item| format!("{} {}", item.what, item.size)).collect::<Vec<_>>();
+    assert!(bought.iter().any(|item| item.contains("bored 8 mm for the encoder")), "{bought:?}");
+    assert!(bought.iter().any(|item| item.contains("38 mm body, 8 mm shaft")), "{bought:?}");
+    let wanted = &made.notes.readings_wanted;
+    assert!(wanted.iter().any(|it| it.contains("8 mm were given") && it.contains("6 mm")), "{wanted:?}");
+    let refused = |bracket: Bracket| bracket.encoder().unwrap_err();
+    let both = refused(Bracket { encoder_shaft: mm(6.0), ..asked.clone() });
+    assert!(both.says.contains("--encoder-shaft is 6 mm") && both.says.contains("8 mm"), "{both}");
+    let three = refused(Bracket { shafts: [25.0, 8.0, 6.0].map(|d| mm(d).unwrap()).to_vec(), ..asked });
+    assert!(three.says.contains("--shafts has 3 values"), "{three}");
+}

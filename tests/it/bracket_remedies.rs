@@ -5,6 +5,7 @@ use clap::{Args, FromArgMatches};
 use fixwright::checks::{Finding, Level};
 use fixwright::design::Part;
 use fixwright::parts::bracket::Bracket;
+use fixwright::units::Length;
 use fixwright::workshop::Workshop;
 use std::collections::BTreeMap;
 
@@ -157,3 +158,27 @@ fn advice_followed_clears_its_finding_and_stops_nothing_else() {
 
 /// Requests looked at.
 const REQUESTS: u32 = 24;
+
+#[test]
+fn a_centre_distance_no_bracket_has_room_for_is_answered_with_one_it_has() {
+    let asked = Bracket {
+        pulleys: vec![24, 20],
+        encoder: Some("38".into()),
+        near: Some(Length::from_mm(5.0).unwrap()),
+        ..Bracket::default()
+    };
+    let workshop = Workshop::find("bed-220", "petg", 0.05).unwrap();
+    let error = asked.design(&workshop, "b").unwrap_err();
+    let near = error.remedy.strip_prefix("Give --near ").and_then(|rest| rest.split(':').next()).unwrap();
+    let followed = Bracket { near: Some(near.parse().unwrap()), ..asked.clone() };
+    assert!(followed.design(&workshop, "b").unwrap().findings.iter().all(|f| !f.stops()), "{error}");
+    // A belt that would have the spindle run through the upright is stopped, however thin the spindle is.
+    let through = Bracket { near: None, belt_teeth: Some(50), ..asked };
+    let made = through.design(&workshop, "b").unwrap();
+    let finding = made.finding("spindle-clearance").unwrap();
+    assert!(finding.stops() && finding.value < 0.0, "{finding:?}");
+    for change in &finding.changes {
+        let clear = change.made_on(&through).unwrap().design(&workshop, "b").unwrap();
+        assert!(!clear.finding("spindle-clearance").unwrap().stops(), "{change:?}");
+    }
+}

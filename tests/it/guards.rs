@@ -305,3 +305,34 @@ fn the_sheet_defers_to_local_code_and_says_stop_and_lock_off_first() {
         assert!(notes.steps.iter().any(|s| s.contains("by hand through a whole turn")));
     }
 }
+
+#[test]
+fn a_foot_that_stands_too_low_for_its_guard_is_told_one_axis_height_that_clears_everything() {
+    let low = "--shafts 25,6 --near 110 --encoder 38";
+    let workshop = Workshop::find("bed-220", "pla", 0.02).unwrap();
+    let made = |guard: &Guard| guard.design(&workshop, "g");
+    let error = made(&guard(low)).unwrap_err();
+    let height = error.remedy.strip_prefix("Give --axis-height ").and_then(|rest| rest.split(' ').next());
+    let height: f64 = height.unwrap().parse().unwrap();
+    let raised = made(&guard(&format!("{low} --axis-height {height}"))).unwrap();
+    let open = raised
+        .findings
+        .iter()
+        .filter(|f| f.stops() || f.check.starts_with("leant-on") && f.level != Level::Ok);
+    assert_eq!(open.count(), 0, "{error}");
+    // Its bracket says so before it is printed, with heights that this one lies between.
+    let bracket = guard(low).bracket.design(&workshop, "b").unwrap();
+    let says = bracket.notes.cautions.iter().find(|it| it.contains("fixwright guard")).unwrap();
+    let told: Vec<f64> = says.split(' ').filter_map(|word| word.parse().ok()).collect();
+    assert!(told[0] - 0.01 <= height && height <= told[1] + 0.5 && told[2] < told[0], "{says}");
+    // An axis given too low for a wall that bears a hand is led to such a height too, and not in a circle.
+    let between = guard(&format!("{low} --axis-height 30.5"));
+    let design = made(&between).unwrap();
+    let pressed = design.finding("leant-on-strength").unwrap();
+    assert!(pressed.level != Level::Ok && !pressed.changes.is_empty(), "{pressed:?}");
+    for change in &pressed.changes {
+        let followed = made(&change.made_on(&between).unwrap()).unwrap();
+        let still: Vec<_> = followed.findings.iter().filter(|f| f.stops()).collect();
+        assert!(still.is_empty(), "{change:?}: {still:?}");
+    }
+}

@@ -211,8 +211,10 @@ proptest! {
 
 #[test]
 fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
-    for (profile, teeth, bore) in [("MXL", 60, 24.0), ("2GT", 40, 8.0), ("T5", 30, 30.0), ("XL", 20, 12.0)] {
-        let asked = Pulley { clamp: true, ..pulley(profile, teeth, bore) };
+    for (profile, teeth, bore, tension) in
+        [("MXL", 60, 24.0, None), ("2GT", 40, 8.0, Some(5.0)), ("T5", 30, 30.0, None)]
+    {
+        let asked = Pulley { clamp: true, tension, ..pulley(profile, teeth, bore) };
         let made = design(&asked);
         let grip = made.finding("clamp-grip").unwrap();
         assert!(grip.level == Level::Ok && grip.value >= 2.0, "{profile}: {grip:?}");
@@ -251,9 +253,17 @@ fn a_clamp_grips_twice_the_belt_s_torque_and_its_screws_pass_both_halves() {
         assert!(screws.len() > 10, "{profile}: the screws' holes lie in line: {screws:?}");
     }
     // Plastic cannot press a thick shaft hard enough for a strong belt: that is stopped or told, never promised.
-    let strong = design(&Pulley { clamp: true, ..pulley("T5", 40, 16.0) });
+    let asked = Pulley { clamp: true, ..pulley("T5", 40, 16.0) };
+    let strong = design(&asked);
     let grip = strong.finding("clamp-grip").unwrap();
     assert!(grip.level != Level::Ok && grip.value < 2.0, "{grip:?}");
+    // What is advised was tried: each change followed grips, and the numbers for it stand at the bench.
+    assert!(grip.changes.len() > 1, "{grip:?}");
+    for change in &grip.changes {
+        let followed = design(&change.made_on(&asked).unwrap());
+        assert!(followed.finding("clamp-grip").is_none_or(|f| f.level == Level::Ok), "{change:?}");
+    }
+    assert!(strong.at_bench().iter().any(|size| size.key == "clamp_torque_nm"));
     let both = Pulley { clamp: true, set_screws: Some(2), ..pulley("MXL", 60, 24.0) };
     let error = both.design(&workshop(), "p").unwrap_err();
     assert!(error.says.contains("--clamp and --set-screws"), "{error}");

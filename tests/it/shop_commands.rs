@@ -236,3 +236,24 @@ fn nothing_that_a_fit_is_asked_is_dropped_and_no_worn_seat_is_called_a_fit() {
     // What is below nought is read as a number.
     said(&["fit", "--diameter", "40", "--ring-outside", "60", "--interference-um", "-5"]);
 }
+
+#[test]
+fn a_job_whose_guard_is_drawn_for_another_bracket_says_so_with_both_values() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    let part = |kind: &str, near: u32| {
+        format!(
+            "[[{kind}]]\nname = \"{kind}\"\nstyle = \"face\"\npulleys = [40, 24]\nshafts = [12, 6]\nnear = {near}\n\n"
+        )
+    };
+    let made = |near: u32| {
+        std::fs::write(&job, format!("title = \"Drive\"\n\n{}{}", part("bracket", 110), part("guard", near)))
+            .unwrap();
+        let (job, out) = (job.to_str().unwrap(), folder.path().join("parts"));
+        let out = fixwright(&["make", job, "--format", "json", "--json", "--out", out.to_str().unwrap()]);
+        String::from_utf8(out.stdout).unwrap()
+    };
+    let other = made(130);
+    assert!(other.contains("near is 130.0 here and 110.0 there"), "{other}");
+    assert!(!made(110).contains("\"companion\""));
+}

@@ -134,6 +134,11 @@ impl Answer {
     /// The greatest nominal stress under forces and moments at the body's point. Within each cell it is
     /// taken to run straight, so that neither a sharp corner nor a washer's rim counts without end.
     pub fn peak(&self, load: &Six) -> Peak {
+        self.peak_among(load, |_| true)
+    }
+
+    /// The same of the places that count alone.
+    pub(crate) fn peak_among(&self, load: &Six, counts: impl Fn(&Point3) -> bool) -> Peak {
         let moved = self.unit * load;
         /// One cell through a plate reads a cantilever's greatest stress at 0.83 of the beam's; so much more is
         /// counted everywhere.
@@ -144,7 +149,7 @@ impl Answer {
             let [middle, x, y, z] = [0, 1, 2, 3].map(run);
             for (at, place) in cell.corners.iter().zip(&cell.places) {
                 let stress = READS_LOW * mises(middle + x * at[0] + y * at[1] + z * at[2], self.poisson);
-                if stress > peak.stress {
+                if stress > peak.stress && counts(place) {
                     peak = Peak { stress, at: *place };
                 }
             }

@@ -14,6 +14,16 @@ use crate::catalog::encoders::Encoder;
 use crate::error::Result;
 use crate::solid::{Loop, Point2, Vector2, polygon};
 
+/// What a guard asks for about all that turns, mm: running clearance for a belt that flaps and a print that is a
+/// millimetre off, its thinnest wall, and how thick that may become for a hand (common practice, no source).
+pub(in crate::parts) const GUARD: (f64, f64, f64) = (3.0, 2.4, 6.0);
+
+/// How much higher the spindle's axis lies over the face a foot stands on than its pulley and hub reach, mm.
+pub(in crate::parts) fn over_the_face(s: &super::Settled) -> f64 {
+    let pulley = s.drive.reach(s.drive.spindle_teeth).max(s.drive.spindle_pulley.hub_diameter / 2.0);
+    s.layout.axis_height + s.place.spindle.y - pulley
+}
+
 /// How finely round outlines are looked at, mm: far below every gap asked for.
 const CHORD: f64 = 0.02;
 

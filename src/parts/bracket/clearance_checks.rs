@@ -78,6 +78,9 @@ pub fn findings(s: &Settled) -> Result<Vec<Finding>> {
     Ok(all)
 }
 
+/// The thinnest spindle that is thought of where none is told, mm (common practice).
+const THINNEST: f64 = 3.0;
+
 /// The spindle past bracket, screws and encoder. One whose diameter was not given is taken as thick as
 /// its pulley can be bored.
 fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
@@ -88,6 +91,8 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     };
     let from = s.spec.spindle_from.unwrap_or(SpindleFrom::Behind);
     let nearest = around.past_spindle(diameter / 2.0, from)?;
+    // However thin it is, it cannot run where plastic or steel stands.
+    let runs_into = around.past_spindle(THINNEST.min(diameter) / 2.0, from)?.gap < 0.0;
     let whose = match given {
         true => format!("The spindle of {} mm", number(diameter)),
         false => format!("A spindle as thick as its pulley can be bored, {} mm,", hundredth(diameter)),
@@ -105,7 +110,7 @@ fn spindle(s: &Settled, around: &Surroundings) -> Result<Option<Finding>> {
     Ok(Some(Finding::at_least(
         "spindle-clearance",
         (nearest.gap.min(1e3), GAP - 0.01, "mm"),
-        if given { Level::Stop } else { Level::Caution },
+        if given || runs_into { Level::Stop } else { Level::Caution },
         format!("{whose} {how}{assumed}, {}.", where_in(&nearest)),
         remedy,
         "common practice: 1 mm between what runs and what stands",

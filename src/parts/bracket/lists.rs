@@ -95,3 +95,29 @@ fn stiffness(s: &Settled, print: &Print) -> serde_json::Value {
         "cell": s.holding.grid.size,
     })
 }
+
+/// The numbers by which whatever is drawn for a bracket fits it.
+pub(in crate::parts) fn fits(s: &Settled) -> serde_json::Value {
+    let (l, d, place) = (&s.layout, &s.drive, &s.place);
+    let lengths = [
+        d.width,
+        d.centre,
+        l.thick.upright,
+        l.thick.base,
+        l.belt_lever,
+        l.axis_height,
+        l.depth,
+        place.spindle.x,
+        place.spindle.y,
+        place.inward,
+        place.outward,
+    ];
+    json!({
+        "style": l.style.word(),
+        "encoder": s.encoder.about,
+        "spindle_from": s.spec.spindle_from,
+        "hub": l.hub,
+        "belt": (d.profile.name.as_str(), d.belt_teeth, d.spindle_teeth, d.encoder_teeth),
+        "lengths": lengths.map(crate::error::to_thousandth),
+    })
+}

@@ -33,7 +33,7 @@ pub mod hold;
 pub mod jack;
 mod jacking;
 pub mod layout;
-mod lists;
+pub(in crate::parts) mod lists;
 pub(in crate::parts) mod mating;
 pub mod notes;
 pub mod orientation;
@@ -53,7 +53,8 @@ pub use spec::{Bracket, Hand, HubSide, SpindleFrom, Style};
 
 use crate::belt_drive::Drive;
 use crate::catalog::encoders::Encoder;
-use crate::design::{Cut, Design, FreeFace, Mating, Part, Piece, Slice, answers};
+
+use crate::design::{Companion, Cut, Design, FreeFace, Mating, Part, Piece, Slice, answers};
 use crate::error::{Result, within};
 use crate::mechanics::belt_drive::{self as mechanics, Signal};
 use crate::mechanics::elements::Grid;
@@ -156,7 +157,8 @@ impl Part for Bracket {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
-        let settled = settle(self, workshop).map_err(|error| remedy::spaced(self, workshop, error))?;
+        let settled = settle(self, workshop)
+            .map_err(|error| remedy::further(self, workshop, remedy::spaced(self, workshop, error)))?;
         if self.template {
             return template::design(&settled, name);
         }
@@ -191,6 +193,7 @@ impl Part for Bracket {
             pieces: vec![piece],
             free_face: free_face(&settled),
             slices: slices(&settled),
+            companion: Some(Companion::new(false, self, lists::fits(&settled))),
             ..Design::default()
         })
     }

@@ -1,5 +1,6 @@
 //! What the person at the bench is told: the belt, the tension, the steps and the cautions.
 
+use super::clearance::{GUARD, over_the_face};
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
 use super::orientation::Orientation;
@@ -226,6 +227,21 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     Ok(steps)
 }
 
+/// What a guard over a foot's belt asks of the spindle's height, where it may not have it.
+fn low_for_a_guard(s: &Settled) -> Option<String> {
+    let axis = s.layout.axis_height + s.place.spindle.y;
+    let (clearance, thin, thick) = GUARD;
+    let wants = |wall: f64| axis - over_the_face(s) + clearance + wall;
+    (s.layout.style == Style::Foot && axis < wants(thick)).then(|| {
+        format!(
+            "A guard over belt and pulleys stands on the face the foot stands on. It wants the spindle's axis {} to {} mm over that face, by the wall that bears a hand; here it is {} mm. Ask for it (fixwright guard, same answers) before this is printed: it says what --axis-height does.",
+            tenth(wants(thin)),
+            tenth(wants(thick)),
+            tenth(axis)
+        )
+    })
+}
+
 fn cautions(s: &Settled) -> Result<Vec<String>> {
     let mut said = vec!["Fingers and a running belt do not mix: cover the drive, and tension it only with the machine unplugged.".to_string()];
     if !checks::holds_well(s) {
@@ -241,6 +257,7 @@ fn cautions(s: &Settled) -> Result<Vec<String>> {
             tenth(s.encoder.body_length)
         ));
     }
+    said.extend(low_for_a_guard(s));
     if s.layout.seat.recess.is_some() {
         said.push(
             "The register sits in a recess: clean its floor of stringing, or the flange will not lie flat."
@@ -259,6 +276,13 @@ fn readings_wanted(s: &Settled) -> Vec<String> {
         wanted.push(format!(
             "Register of the encoder, {} mm by its pattern: measure it and give --register.",
             number(s.encoder.register_diameter)
+        ));
+    }
+    if let Some(row) = s.spec.other_shaft() {
+        wanted.push(format!(
+            "The encoder's shaft: {} mm were given and are used, its pattern's usual one is {} mm; measure it before its pulley is bored.",
+            number(s.encoder.shaft_diameter),
+            number(row)
         ));
     }
     if s.spec.radial_load.is_none() {

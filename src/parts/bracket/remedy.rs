@@ -8,7 +8,7 @@ use crate::checks::Finding;
 use crate::design::Piece;
 use crate::design::advice::{Ladder, advise_confirmed, by_steps};
 use crate::design::change::Change;
-use crate::error::{Error, number};
+use crate::error::{Error, hundredth, number};
 use crate::units::Length;
 use crate::workshop::Workshop;
 use std::cell::RefCell;
@@ -99,6 +99,37 @@ pub fn spaced(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
         None => error,
     }
 }
+
+/// The error of a centre distance so small that no belt goes there, with the least distance at which a whole bracket was
+/// seen to find room.
+pub fn further(spec: &Bracket, workshop: &Workshop, error: Error) -> Error {
+    let Some(near) = spec.near.filter(|_| error.says.starts_with("--near is")) else { return error };
+    let next = ((near.mm() / FURTHER.0).floor() + 1.0) * FURTHER.0;
+    let free = |near: &f64| {
+        let changed: Option<Bracket> = Change::give("near", *near).made_on(spec);
+        let stands = |changed: Bracket| {
+            let settled = searched(&changed, workshop).ok()?;
+            let stopped = all_findings(&settled)?.iter().any(Finding::stops);
+            (!stopped).then(|| (settled.drive.designation(), settled.drive.centre))
+        };
+        changed.and_then(stands).map(|found| (*near, found))
+    };
+    let tried = (0..FURTHER.1).map(|step| next + FURTHER.0 * f64::from(step));
+    match tried.into_iter().find_map(|near| free(&near)) {
+        Some((near, (belt, centre))) => Error {
+            remedy: format!(
+                "Give --near {}: {belt} then puts the axes {} mm apart, and the bracket has room beside the spindle.",
+                number(near),
+                hundredth(centre)
+            ),
+            ..error
+        },
+        None => error,
+    }
+}
+
+/// Steps in which a greater centre distance is tried, mm, and how many.
+const FURTHER: (f64, u32) = (5.0, 40);
 
 /// How much wider a spacing is tried, mm.
 const WIDER: i32 = 150;

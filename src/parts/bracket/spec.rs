@@ -2,7 +2,7 @@
 
 use crate::belt_drive::Flanges;
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
-use crate::error::{Error, Result, within};
+use crate::error::{Error, Result, number, within};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -81,7 +81,7 @@ pub struct Bracket {
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub pulleys: Vec<u32>,
-    /// Diameters the pulleys must be bored for, spindle first; without --pulleys the least sound pulleys are taken
+    /// Diameters the pulleys must be bored for: the spindle's, and the encoder's shaft where it is not its pattern's; without --pulleys the least sound pulleys are taken
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub shafts: Vec<Length>,
@@ -255,6 +255,7 @@ impl Bracket {
     /// The encoder: its row, with the caliper's word in place of the table's.
     pub fn encoder(&self) -> Result<Encoder> {
         let mm = |length: &Option<Length>| length.map(Length::mm);
+        let shaft = self.shaft()?;
         encoders::encoder(self.encoder.as_deref().unwrap_or("38"))?.with(&Measured {
             register: mm(&self.register),
             register_height: mm(&self.register_height),
@@ -265,13 +266,45 @@ impl Bracket {
             start_angle: self.bolt_start,
             body: mm(&self.body),
             body_length: mm(&self.body_length),
-            shaft: mm(&self.encoder_shaft),
+            shaft,
             shaft_length: mm(&self.encoder_shaft_length),
             radial_load: self.radial_load,
             mass: self.encoder_mass,
             greatest_rpm: self.encoder_rpm,
             thread_depth: mm(&self.thread_depth),
         })
+    }
+
+    /// The encoder's shaft, where it is given: by itself, or as the second of the shafts the pulleys are bored for.
+    fn shaft(&self) -> Result<Option<f64>> {
+        let (bored, shaft) = match &self.shafts[..] {
+            [] | [_] => return Ok(self.encoder_shaft.map(Length::mm)),
+            [_, bored] => (bored.mm(), self.encoder_shaft.map(Length::mm)),
+            some => {
+                return Err(Error::request(
+                    format!("--shafts has {} values; a drive has two shafts.", some.len()),
+                    "Give the spindle's diameter and the encoder's: --shafts 25,6.",
+                ));
+            }
+        };
+        match shaft.filter(|shaft| (shaft - bored).abs() > 1e-6) {
+            Some(shaft) => Err(Error::request(
+                format!(
+                    "--encoder-shaft is {} mm, but the second of --shafts bores its pulley for {} mm.",
+                    number(shaft),
+                    number(bored)
+                ),
+                "Measure the encoder's shaft and give it once.",
+            )),
+            None => Ok(Some(within("--shafts", bored, 2.0, 40.0, "mm")?)),
+        }
+    }
+
+    /// The shaft of the encoder's row, where another was given.
+    pub fn other_shaft(&self) -> Option<f64> {
+        let row = encoders::encoder(self.encoder.as_deref().unwrap_or("38")).ok()?.shaft_diameter;
+        let given = self.shaft().ok()??;
+        ((row - given).abs() > 1e-6).then_some(row)
     }
 
     /// The holes the machine has, the nearer first: level from the spindle's axis, mm.

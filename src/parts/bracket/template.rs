@@ -307,25 +307,41 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
         Style::Foot => ("holes_behind_belt", "holes behind the middle of the belt"),
         _ => ("holes_below_spindle", "holes below the spindle's axis"),
     };
+    let (x, y) = (Vector3::x(), Vector3::y());
     if let Some(at) = marks.holes.first() {
-        list.push(Size::new(key, label, at.y.abs(), placed()));
+        let upright = Extent::between(y, on(Point2::new(at.x, 0.0)), on(*at));
+        list.push(Size::at(key, label, "", upright, placed()));
     }
     if let Some(opened) = &marks.opening {
         let origin = Origin::Formula(format!("the encoder's body and {} mm of room all round", number(ROOM)));
-        list.push(Size::new("opening_width", "opening for the encoder's body, width", opened.width, origin));
-        let travel = (opened.ends[1] - opened.ends[0]).norm();
-        list.push(Size::new("opening_travel", "opening, between end centres", travel, placed()));
+        let width = Size::new("opening_width", "opening for the encoder's body, width", opened.width, origin);
+        let [from, to] = opened.ends;
+        let travel =
+            Size::new("opening_travel", "opening, between end centres", (to - from).norm(), placed());
+        // A swing's opening runs round its pivot, and neither is seen straight.
+        let level = (to.y - from.y).abs() < 1e-9;
+        let half = Vector2::new(0.0, opened.width / 2.0);
+        let middle = nalgebra::center(&from, &to);
+        list.push(match level {
+            true => width.shown_on("", Extent::between(y, on(middle - half), on(middle + half))),
+            false => width,
+        });
+        list.push(match level {
+            true => travel.shown_on("", Extent::between(x, on(from), on(to))),
+            false => travel,
+        });
     }
-    let bounds = piece.body.bounds().size();
+    let bounds = piece.body.bounds();
+    let (least, most, middle) = (bounds.least, bounds.most, bounds.centre());
     let border = || Origin::Formula("what is marked out, and a border".into());
-    list.push(Size::new("width", "template, width", bounds.x, border()));
-    list.push(Size::new("height", "template, height", bounds.y, border()));
-    list.push(Size::new(
-        "plate_thickness",
-        "template, thickness",
-        THICKNESS,
-        Origin::Practice("holds a drill upright".into()),
-    ));
+    let across = |along: Vector3, from: Point3, to: Point3| Extent::between(along, from, to);
+    let wide = across(x, Point3::new(least.x, middle.y, half), Point3::new(most.x, middle.y, half));
+    list.push(Size::at("width", "template, width", "", wide, border()));
+    let high = across(y, Point3::new(middle.x, least.y, half), Point3::new(middle.x, most.y, half));
+    list.push(Size::at("height", "template, height", "", high, border()));
+    let thick = across(z, Point3::new(least.x, middle.y, 0.0), Point3::new(least.x, middle.y, THICKNESS));
+    let holds = Origin::Practice("holds a drill upright".into());
+    list.push(Size::at("plate_thickness", "template, thickness", "", thick, holds));
     list
 }
 

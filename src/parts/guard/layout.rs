@@ -8,7 +8,7 @@ use crate::belt_drive::bores::LEAST_BORE_WALL;
 use crate::catalog::reach::Persons;
 use crate::catalog::{fasteners, pulleys};
 use crate::error::{Error, Result, number, within};
-use crate::parts::bracket::clearance::{Bar, Surroundings};
+use crate::parts::bracket::clearance::{Bar, GUARD, Surroundings, over_the_face};
 use crate::parts::bracket::layout::{CORNER, Screw};
 use crate::parts::bracket::outlines::circles;
 use crate::parts::bracket::{self, HubSide, SpindleFrom, Style};
@@ -17,9 +17,6 @@ use crate::units::Length;
 use crate::workshop::Workshop;
 use std::f64::consts::PI;
 
-/// Running clearance where none is given, mm (common practice, no source): a belt that flaps, and a print
-/// that is a millimetre off.
-const CLEARANCE: f64 = 3.0;
 /// Width of a vent where none is given, mm: the 4 mm of ISO 13857's first row less what a print may be wider.
 const OPENING: f64 = 3.6;
 /// Longest vent, mm, and the web between two of them (common practice, no source).
@@ -229,7 +226,7 @@ impl Layout {
         let mm = |field: &str, given: Option<Length>, otherwise: f64, least: f64, most: f64| {
             within(field, given.map_or(otherwise, Length::mm), least, most, "mm")
         };
-        let clearance = mm("--clearance", cover.clearance, CLEARANCE, 0.5, 30.0)?;
+        let clearance = mm("--clearance", cover.clearance, GUARD.0, 0.5, 30.0)?;
         let wall = mm("--wall", cover.wall, wall, 0.8, 10.0)?;
         let opening = match cover.closed {
             true => None,
@@ -249,7 +246,7 @@ impl Layout {
         let round = |beyond: f64| Loop::hull(&all_round(s, clearance + beyond)?);
         let (inner, outer) = (round(0.0)?, round(wall)?);
         if foot {
-            above_the_shelf(s, clearance + wall)?;
+            above_the_shelf(guard, s, wall)?;
         }
         let stand = match foot {
             true => Stand::Shelf(back),
@@ -496,14 +493,22 @@ fn all_round(s: &bracket::Settled, beyond: f64) -> Result<Vec<(Point2, f64)>> {
     Ok(all)
 }
 
+/// How much higher the spindle's axis lies over the face a foot stands on than a guard round its pulley needs, mm; less
+/// than nothing where it has no room.
+pub(super) fn over_the_shelf(guard: &Guard, s: &bracket::Settled, wall: f64) -> f64 {
+    let given = |length: Option<Length>, otherwise: f64| length.map_or(otherwise, Length::mm);
+    let beyond = given(guard.cover.clearance, GUARD.0) + given(guard.cover.wall, wall);
+    over_the_face(s) - beyond
+}
+
 /// Refuses a drive that reaches down into the face its bracket stands on.
-fn above_the_shelf(s: &bracket::Settled, beyond: f64) -> Result<()> {
-    let spindle = s.layout.axis_height + s.place.spindle.y;
-    let least = s.drive.reach(s.drive.spindle_teeth).max(s.drive.spindle_pulley.hub_diameter / 2.0) + beyond;
-    if spindle + 1e-9 >= least {
+fn above_the_shelf(guard: &Guard, s: &bracket::Settled, wall: f64) -> Result<()> {
+    let room = over_the_shelf(guard, s, wall);
+    if room >= -1e-9 {
         return Ok(());
     }
-    let raised = (2.0 * (s.layout.axis_height + least - spindle)).ceil() / 2.0;
+    let spindle = s.layout.axis_height + s.place.spindle.y;
+    let raised = half_up(s.layout.axis_height - room);
     let heights = match s.spec.spindle_height {
         None => format!("Give --axis-height {} or more", number(raised)),
         Some(_) => format!(
@@ -515,12 +520,19 @@ fn above_the_shelf(s: &bracket::Settled, beyond: f64) -> Result<()> {
         format!(
             "The guard stands on the face that the foot stands on, but the spindle's axis is {} mm over it and its pulley needs {} mm there.",
             number((100.0 * spindle).round() / 100.0),
-            number((100.0 * least).ceil() / 100.0)
+            number((100.0 * (spindle - room)).ceil() / 100.0)
         ),
-        format!(
-            "{heights}, or take --style face or swing, whose guard stands on the face the spindle comes out of."
-        ),
+        format!("{heights}, {OTHER_STYLE}"),
     ))
+}
+
+/// What else makes room under a foot's guard.
+pub(super) const OTHER_STYLE: &str =
+    "or take --style face or swing, whose guard stands on the face the spindle comes out of.";
+
+/// A height as it is asked for: the next half millimetre up.
+pub(super) fn half_up(height: f64) -> f64 {
+    (2.0 * height - 1e-6).ceil() / 2.0
 }
 
 /// Where columns for screws stand out of a wall: as near to the four corners of what it fills as the place where

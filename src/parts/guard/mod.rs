@@ -12,10 +12,12 @@
 //! * `measure`: how near the meshes come to what turns;
 //! * `checks`: what holds and what does not;
 //! * `sizes`: the sizes and where they lie;
+//! * `higher`: what clears a finding, an axis that lies higher among it;
 //! * `mating`: what it stands round;
 //! * `notes`: what the bench is told.
 
 mod checks;
+mod higher;
 mod layout;
 mod leaning;
 mod mating;
@@ -27,13 +29,12 @@ pub mod spec;
 
 pub use spec::{Cover, Guard};
 
+use super::bracket::clearance::GUARD;
 use super::bracket::{self, SpindleFrom, Style, remedy};
 use super::drilled::sound_wall;
-use crate::checks::Finding;
-use crate::design::advice::{Ladder, advise, by_steps};
+
 use crate::design::answers::{Condition, refuse_unused};
-use crate::design::change::Change;
-use crate::design::{Cut, Design, FreeFace, Part, Piece};
+use crate::design::{Companion, Cut, Design, FreeFace, Part, Piece};
 use crate::error::{Error, Result};
 use crate::solid::{Body, Frame, Vector3};
 use crate::workshop::Workshop;
@@ -62,8 +63,8 @@ struct Settled<'a> {
     workshop: &'a Workshop,
 }
 
-/// Thinnest wall where none is given, mm (common practice, no source), and how thick it may become for a hand.
-const WALL: (f64, f64) = (2.4, 6.0);
+/// Thinnest wall where none is given, mm, and how thick it may become for a hand.
+const WALL: (f64, f64) = (GUARD.1, GUARD.2);
 
 /// The layout with the first wall, where none is given, from a thickness on that a hand may be pressed against; where
 /// none holds, or a thicker one finds no room, the thickest tried.
@@ -80,19 +81,28 @@ fn laid_out(
     };
     let mut found = with(wall)?;
     while guard.cover.wall.is_none() {
-        let lacks = checks::lacks(&found.1, workshop)?;
-        // Bending stress falls with the square of the thickness.
-        let next = (2.0 * wall * lacks.sqrt()).ceil() / 2.0;
-        if lacks <= 1.0 || wall >= WALL.1 {
-            break;
-        }
-        wall = next.max(wall + 0.5).min(WALL.1);
+        let Some(thicker) = thicker(&found, workshop)? else { break };
+        wall = thicker;
         match with(wall) {
             Ok(thicker) => found = thicker,
             Err(_) => break,
         }
     }
     Ok(found)
+}
+
+/// The wall to try next where a hand presses one in too far or strains it too hard; none where it holds or may become no
+/// thicker.
+fn thicker((layout, leaning): &(Layout, Leaning), workshop: &Workshop) -> Result<Option<f64>> {
+    let lacks = checks::lacks(leaning, workshop)?;
+    // Bending stress falls with the square of the thickness.
+    let next = (2.0 * layout.wall * lacks.sqrt()).ceil() / 2.0;
+    Ok((lacks > 1.0 && layout.wall < WALL.1).then(|| next.max(layout.wall + 0.5).min(WALL.1)))
+}
+
+/// The least wall where none is given.
+fn first_wall(workshop: &Workshop) -> f64 {
+    sound_wall(workshop).max(WALL.0)
 }
 
 /// The pieces as they print, and the frames that laid them down.
@@ -157,11 +167,12 @@ impl Part for Guard {
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
         let bracket = bracket::settle(&self.bracket, workshop)
             .map_err(|error| remedy::spaced(&self.bracket, workshop, error))?;
-        let (layout, leaning) = laid_out(self, &bracket, workshop, sound_wall(workshop).max(WALL.0))?;
+        let (layout, leaning) = laid_out(self, &bracket, workshop, first_wall(workshop))
+            .map_err(|error| higher::raised(self, &bracket, workshop, error))?;
         let mut settled = Settled { cover: &self.cover, bracket, layout, leaning, workshop };
         let mut printed = Printed::new(&settled.layout, workshop.chord_tolerance)?;
         let mut findings = checks::findings(&settled, &printed.pieces, &printed.standing())?;
-        sharpen(self, &mut settled, &mut findings);
+        higher::sharpen(self, &mut settled, &mut findings);
         findings.push(checks::of_bracket(&settled)?);
         sizes::figures(&settled, &mut printed);
         let volume = printed.pieces.iter().map(|piece| piece.body.volume()).sum();
@@ -185,45 +196,10 @@ impl Part for Guard {
                 margin: 1.5,
                 lettered: false,
             },
+            companion: Some(Companion::new(true, &self.bracket, bracket::lists::fits(&settled.bracket))),
             chord_tolerance: workshop.chord_tolerance,
             pieces: printed.pieces,
             ..Design::default()
         })
     }
-}
-
-/// Gives each finding that does not hold the least changes of the guard that clear it; the bracket stays.
-fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
-    let now = settled.layout.clone();
-    let ladders = |finding: &Finding| -> Vec<Ladder> {
-        match finding.check {
-            "running-clearance" | "sliding-clearance" => {
-                vec![by_steps("clearance", (now.clearance, 0.5), (0.5, 30.0))]
-            }
-            "guard-wall" | "leant-on" | "leant-on-strength" => {
-                vec![by_steps("wall", (now.wall, 0.2), (0.8, 10.0))]
-            }
-            "reach-vents" => {
-                let closed = Change::give("closed", true);
-                let closed = if guard.cover.opening.is_some() { closed.and_leave("opening") } else { closed };
-                let narrower =
-                    now.opening.map_or(vec![], |width| by_steps("opening", (width, -0.2), (1.0, 30.0)));
-                vec![narrower, vec![closed]]
-            }
-            "reach-spindle" => vec![by_steps("clearance", (now.clearance, -0.1), (0.5, 30.0))],
-            _ => vec![],
-        }
-    };
-    let settled = std::cell::RefCell::new(settled);
-    let tried = |changed: &Guard| {
-        let mut settled = settled.borrow_mut();
-        let (layout, leaning) = laid_out(changed, &settled.bracket, settled.workshop, now.wall).ok()?;
-        let layout = std::mem::replace(&mut settled.layout, layout);
-        let leaning = std::mem::replace(&mut settled.leaning, leaning);
-        let printed = Printed::new(&settled.layout, settled.workshop.chord_tolerance).ok();
-        let found = printed.and_then(|p| checks::findings(&settled, &p.pieces, &p.standing()).ok());
-        (settled.layout, settled.leaning) = (layout, leaning);
-        found
-    };
-    advise(guard, findings, ladders, &tried);
 }

@@ -95,6 +95,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     let mut steps = vec![
         "Stop the spindle, switch the machine off, lock it off and prove it dead before a hand goes near the belt.".to_string(),
     ];
+    steps.push("Print the bracket first (fixwright bracket with the same answers) and compare its report's thickness with this one's.".into());
     if l.back_hole() {
         steps.push(match l.back_split {
             Some(at) if at == l.spindle.at.x => {
@@ -103,7 +104,6 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
             _ => "Put the back on the spindle before its pulley goes on.".to_string(),
         });
     }
-    steps.push("Print the bracket first (fixwright bracket with the same answers) and compare its report's thickness with this one's.".into());
     steps.push("Fit bracket, belt and pulleys and set the tension as the bracket's sheet says. The guard goes on after that, and comes off before it is set again.".into());
     if l.strap.is_some() {
         steps.push(format!(

@@ -1,6 +1,6 @@
 //! The sizes of a guard and where they lie on its pieces, and the lists of the report.
 
-use super::layout::{CABLE, FLANGE, RIB, Stand, Strap, WIDER};
+use super::layout::{CABLE, CABLE_DEEP, FLANGE, RIB, Stand, Strap, WIDER};
 use super::leaning::HAND;
 use super::shape::STRAP;
 use super::shape::{back_feet, back_thickness, cover_feet, depths, rib_hole, ribs};
@@ -273,6 +273,25 @@ pub(super) fn sizes(s: &Settled, printed: &Printed) -> Vec<Size> {
         let on_strap = centres(mouth - strap.thickness + 0.5);
         places.extend(holes(std::slice::from_ref(&on), Vector3::y(), strap.hole, &on_strap));
         list.push(shown(hole, places).printed(Feature::Hole, s.workshop.printer.hole_allowance));
+        let [from, to] = centres(mouth - strap.thickness / 2.0);
+        let apart = run(Vector3::x(), on.frame.point3(from), on.frame.point3(to));
+        list.push(Size::at(
+            "strap_spacing",
+            "strap's screws, middle to middle",
+            on.suffix,
+            apart,
+            practice("clear of the ribs"),
+        ));
+        let nut = Origin::Formula("a nut across its corners and twice the printer's hole allowance".into());
+        let floor = centres(mouth - strap.pocket.1 / 2.0).map(|p| on.frame.point3(p)).to_vec();
+        let pocket = Extent::diameter(on.frame.direction(Vector3::y()), strap.pocket.0, floor);
+        list.push(Size::at("strap_pocket", "pockets for the strap's nuts", on.suffix, pocket, nut));
+        list.add(
+            "strap_pocket_depth",
+            "and their depth",
+            strap.pocket.1,
+            practice("a nut and the printer's hole allowance"),
+        );
     }
     if l.split.is_some() {
         list.add("rib", "ribs that hold the halves together, each", RIB.0, practice("stiff under a screw"));
@@ -328,7 +347,11 @@ fn letters(s: &Settled, printed: &mut Printed) {
     let radius = l.screw.hole / 2.0;
     let front = l.inside - l.wall;
     let [near, far] = depths(l).map(|y| hundredth(y - front));
-    let feet = format!("holes {} through the flange, {near} and {far} over the bed", hundredth(l.screw.hole));
+    let (hole, thick) = (hundredth(l.screw.hole), hundredth(FLANGE));
+    let feet = format!(
+        "holes {hole} through the flange, {thick} thick, {} from its outer edge, {near} and {far} over the bed",
+        hundredth(l.ear() / 2.0)
+    );
     let mut all = vec![];
     for on in on(printed, false) {
         let here = cover_feet(l).into_iter().step_by(2).filter(|at| on.holds(at.x));
@@ -339,14 +362,22 @@ fn letters(s: &Settled, printed: &mut Printed) {
         let here = back_feet(l).into_iter().filter(|at| on.holds(at.x));
         let lettered = here.map(|at| {
             let what = format!(
-                "hole {} through the flange, {} from the right edge, {} over the bed",
-                hundredth(l.screw.hole),
+                "hole {hole} through the flange, {thick} thick, {} from the right edge, {} over the bed",
                 hundredth(at.x - on.x.0),
                 hundredth(at.y - from)
             );
             (on.at(at.x, at.y, FLANGE / 2.0), what, radius)
         });
-        all.push((on.suffix.to_string(), lettered.collect()));
+        let notch = l.cable.filter(|at| on.holds(at.x)).map(|at| {
+            let what = format!(
+                "notch {} wide and {} deep for the cable, middle {} from the right edge",
+                hundredth(CABLE),
+                hundredth(CABLE_DEEP),
+                hundredth(at.x - on.x.0)
+            );
+            (on.at(at.x, from, at.y - CABLE_DEEP + CABLE / 2.0), what, CABLE / 2.0)
+        });
+        all.push((on.suffix.to_string(), lettered.chain(notch).collect()));
     }
     put(printed, all);
     rib_letters(s, printed);
@@ -388,12 +419,21 @@ fn rib_letters(s: &Settled, printed: &mut Printed) {
     let Some(at) = l.split else { return };
     let front = l.inside - l.wall;
     let [near, far] = depths(l).map(|y| hundredth(y - front));
-    let what = format!("holes {} through the rib, {near} and {far} over the bed", hundredth(l.screw.hole));
     let mut all = vec![];
     for on in on(printed, false) {
+        let lowest = printed.pieces.iter().find(|piece| piece.suffix == on.suffix);
+        let edge = lowest.map_or(0.0, |piece| piece.body.bounds().least.y);
+        let what = |z: f64| {
+            format!(
+                "holes {} through the rib, {} over the lower edge, {near} and {far} over the bed",
+                hundredth(l.screw.hole),
+                hundredth(on.at(0.0, 0.0, z).y - edge)
+            )
+        };
         let x = if (on.x.0 - at).abs() < 1e-6 { at + RIB.0 / 2.0 } else { at - RIB.0 / 2.0 };
-        let places = ribs(l).into_iter().map(|(z, way)| on.at(x, l.rear, rib_hole(z, way)));
-        all.push((on.suffix.to_string(), places.map(|at| (at, what.clone(), l.screw.hole / 2.0)).collect()));
+        let heights = ribs(l).into_iter().map(|(z, way)| rib_hole(z, way));
+        let places = heights.map(|z| (on.at(x, l.rear, z), what(z), l.screw.hole / 2.0));
+        all.push((on.suffix.to_string(), places.collect()));
     }
     put(printed, all);
 }

@@ -182,14 +182,15 @@ fn grip(layout: &Layout, clamp: &Clamp) -> Finding {
         (to_thousandth(factor), HOLDS, ""),
         if factor < 1.0 { Level::Stop } else { Level::Caution },
         format!(
-            "Two {} tightened to {:.2} N·m press cap and seats no harder than they bear; after months they grip a shaft of {} mm with {:.2} N·m, {factor:.1} times the belt's {:.2} N·m.",
+            "Two {} tightened to {:.2} N·m press the seats and bend the cap, {} mm thick over the shaft, no harder than they bear; after months they grip a shaft of {} mm with {:.2} N·m, {factor:.1} times the belt's {:.2} N·m.",
             clamp.size,
             clamp.screw.torque_nm,
+            hundredth(clamp.thick),
             number(layout.bore.shaft),
             clamp.grips / 1000.0,
             clamp.asked / 1000.0
         ),
-        "Take less --tension, a stiffer --material, or a shaft with a flat or key and set screws.",
+        "Have a metal pulley bored that clamps or is keyed.",
         "common practice: friction holds twice the pull; µ 0.2 of plastic on steel, the least of 0.2 to 0.3",
     )
 }

@@ -69,8 +69,13 @@ fn steps(layout: &Layout, trial: bool) -> Vec<String> {
     ));
     if let Some(clamp) = &layout.clamp {
         steps.push(format!(
-            "Lay the cap on the shaft, put the {0} screws through cap and hub with a washer at either end, and draw both nuts in turn, held by a spanner, so that the gap is even on both sides; tighten each to {1:.2} N·m, and again after a day.",
+            "Lay the cap on the shaft, put the {0} screws through cap and hub with a washer at either end on the flats, and draw both nuts in turn, held by a spanner, so that the gap is even on both sides; tighten each to {1:.2} N·m, and again after a day.",
             clamp.size, clamp.screw.torque_nm
+        ));
+        steps.push(format!(
+            "Turn it once by hand: its screws turn within a circle of {} mm, {} mm long over the hub, and nothing may stand there.",
+            number(clamp.swept.ceil()),
+            number(clamp.length)
         ));
         if clamp.diameter > layout.flange.unwrap_or(2.0 * layout.teeth.outside) {
             steps.push("The hub is wider than the flanges: lay the belt on from the other end before the pulley goes on.".into());
@@ -95,7 +100,7 @@ fn steps(layout: &Layout, trial: bool) -> Vec<String> {
 
 fn hardware(layout: &Layout) -> Result<Vec<Hardware>> {
     if let Some(clamp) = &layout.clamp {
-        let length = clamp.screw_length()?;
+        let length = number(clamp.screw_length);
         return Ok(vec![
             Hardware::new("hexagon socket head screw", format!("{} x {length}", clamp.size), "ISO 4762", 2),
             Hardware::new("wide washer", clamp.size, "ISO 7093-1", 4),

@@ -49,30 +49,19 @@ fn disc(radius: f64, low: f64, high: f64) -> Result<Body> {
     Body::prism(&Region::new(Loop::circle(Point2::origin(), radius)?, Vec::new())?, low, high)
 }
 
-/// Half of a clamp hub without its bore, on z = 0, towards +y or -y: flat seats for washers, open upwards, and
-/// the screws' holes.
+/// Half of a clamp hub without its bore, on z = 0, towards +y or -y: a flat for the washers, and the screws' holes.
 fn half_hub(clamp: &Clamp, way: f64) -> Result<Body> {
     let radius = clamp.diameter / 2.0;
-    let rectangle = |x: (f64, f64), y: (f64, f64)| -> Result<Region> {
-        let middle = Point2::new((x.0 + x.1) / 2.0, (y.0 + y.1) / 2.0);
-        Ok(Loop::rectangle(middle, x.1 - x.0, y.1 - y.0)?.into())
-    };
-    let far = radius + BEYOND;
-    let ordered = |a: f64, b: f64| (a.min(b), a.max(b));
+    let (low, high) = if way > 0.0 { (GAP, clamp.flat) } else { (-clamp.flat, -GAP) };
+    let slab: Region =
+        Loop::rectangle(Point2::new(0.0, (low + high) / 2.0), 2.0 * (radius + BEYOND), high - low)?.into();
     let round: Region = Loop::circle(Point2::origin(), radius)?.into();
-    let half = rectangle((-far, far), ordered(way * GAP, way * far))?;
-    let half = round.common(&half).pop().ok_or_else(|| Error::internal("Half a hub is empty."))?;
+    let half = round.common(&slab).pop().ok_or_else(|| Error::internal("Half a hub is empty."))?;
     let mut made = Body::prism(&half, 0.0, clamp.length)?;
-    let middle = clamp.length / 2.0;
-    let width = clamp.seat_side();
+    let far = radius + BEYOND;
     for side in [-1.0, 1.0] {
-        let x = side * clamp.aside;
-        // Open to the hub's outside as well: beside a seat no sliver is left.
-        let out = ordered(x - side * width / 2.0, side * far);
-        let seat = rectangle(out, ordered(way * clamp.seat, way * far))?;
-        made = made.cut(&Body::prism(&seat, middle - width / 2.0, clamp.length + BEYOND)?)?;
-        let hole = Loop::circle(Point2::new(x, middle), clamp.hole / 2.0)?;
-        let from = ordered(0.0, way * far).1;
+        let hole = Loop::circle(Point2::new(side * clamp.aside, clamp.length / 2.0), clamp.hole / 2.0)?;
+        let from = if way > 0.0 { far } else { 0.0 };
         made = made.cut(&Body::prism_on(&Frame::facing_minus_y(from), &hole.into(), 0.0, far)?)?;
     }
     Ok(made)

@@ -65,10 +65,11 @@ pub enum Length {
 /// The report in words, with ANSI styles; the printer of it strips them where there is no terminal.
 pub fn words(made: &Made, files: &[String], length: Length) -> String {
     let mut out = String::new();
+    let design = &made.design.as_shown();
     match length {
-        Length::Line => line(&mut out, &made.design),
-        Length::Screen => screen(&mut out, &made.design, files),
-        Length::Full => full(&mut out, &made.design, files),
+        Length::Line => line(&mut out, design),
+        Length::Screen => screen(&mut out, design, files),
+        Length::Full => full(&mut out, design, files),
     }
     out
 }
@@ -86,12 +87,12 @@ const NUMBERS: usize = 6;
 fn screen(out: &mut String, design: &Design, files: &[String]) {
     heading(out, &format!("{} '{}': {}", capital(design.kind), design.name, state(design)));
     for finding in design.findings.iter().filter(|f| f.level != Level::Ok) {
-        one_finding(out, finding, Length::Screen);
+        one_finding(out, finding, design.units, Length::Screen);
     }
     let at_bench = design.at_bench();
     let labels = at_bench.iter().take(NUMBERS).map(|d| d.label.chars().count()).max().unwrap_or(0);
     for size in at_bench.iter().take(NUMBERS) {
-        let value = design.units.said(short(size.value), size.value, size.unit());
+        let value = design.units.said(figures(size.value, size.unit()), size.value, size.unit());
         let _ = writeln!(out, "  {:labels$}  {value}", size.label);
     }
     for hardware in &design.notes.hardware {
@@ -113,7 +114,7 @@ fn screen(out: &mut String, design: &Design, files: &[String]) {
 fn full(out: &mut String, design: &Design, files: &[String]) {
     heading(out, &format!("{} '{}'", capital(design.kind), design.name));
     paragraph(out, &design.notes.purpose);
-    findings(out, &design.findings);
+    findings(out, design);
     dimensions(out, &design.sizes, design.units);
     if !design.notes.mechanics.is_empty() {
         heading(out, "Forces and speeds");
@@ -157,25 +158,28 @@ fn paragraph(out: &mut String, text: &str) {
 }
 
 /// Stops first, then cautions, then what holds in one line each.
-fn findings(out: &mut String, findings: &[Finding]) {
+fn findings(out: &mut String, design: &Design) {
     heading(out, "Findings");
     for level in [Level::Stop, Level::Caution, Level::Ok] {
-        for finding in findings.iter().filter(|finding| finding.level == level) {
-            one_finding(out, finding, Length::Full);
+        for finding in design.findings.iter().filter(|finding| finding.level == level) {
+            one_finding(out, finding, design.units, Length::Full);
         }
     }
 }
 
-fn one_finding(out: &mut String, finding: &Finding, length: Length) {
+fn one_finding(out: &mut String, finding: &Finding, units: Units, length: Length) {
     let (style, word) = match (finding.level, finding.accepted) {
         (Level::Stop, false) => (STOP, "STOP"),
         (Level::Stop, true) => (STOP, "STOP let through"),
         (Level::Caution, _) => (CAUTION, "caution"),
         (Level::Ok, _) => (GOOD, "ok"),
     };
-    let value = format!("{} {}", short(finding.value), finding.unit);
-    let limit = format!("{} {}", finding.relation.words(), short(finding.limit));
-    let _ = writeln!(out, "  {style}{word}{style:#} {} {}, {limit}", finding.check, value.trim_end());
+    let [value, limit] = [finding.value, finding.limit].map(|value| figures(value, finding.unit));
+    let value = units.said(value, finding.value, finding.unit);
+    let beside =
+        units.beside(finding.limit, finding.unit).map_or(String::new(), |beside| format!(" ({beside})"));
+    let limit = format!("{} {limit}{beside}", finding.relation.words());
+    let _ = writeln!(out, "  {style}{word}{style:#} {} {value}, {limit}", finding.check);
     let inner = textwrap::Options::new(width()).initial_indent("      ").subsequent_indent("      ");
     if finding.level != Level::Ok {
         let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));
@@ -193,7 +197,7 @@ fn dimensions(out: &mut String, dimensions: &[Size], units: Units) {
     let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
     let mut above: Option<&Origin> = None;
     for dimension in dimensions.iter().filter(|d| d.is_worth_words()) {
-        let value = format!("{} {}", short(dimension.value), dimension.unit());
+        let value = format!("{} {}", figures(dimension.value, dimension.unit()), dimension.unit());
         let beside = units.beside(dimension.value, dimension.unit()).unwrap_or_default();
         let lead = match units {
             Units::Metric => format!("  {:labels$}  {value:>11}   ", dimension.label),
@@ -286,6 +290,11 @@ fn list(out: &mut String, head: &str, items: &[String]) {
             )
         );
     }
+}
+
+/// The figures of a value in its unit: of micrometres no more than tenths, which nobody measures.
+pub fn figures(value: f64, unit: &str) -> String {
+    if unit == "µm" { number((value * 10.0).round() / 10.0) } else { short(value) }
 }
 
 /// A number for reading: three significant figures below ten, whole above a thousand, else two decimals.

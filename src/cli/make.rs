@@ -7,6 +7,7 @@ use crate::error::{Error, Result};
 use crate::job::{Job, Order};
 use crate::output::write::{self, Batch, Ready};
 use crate::output::{self, Format, Made, report};
+use crate::units::Units;
 use clap::{Args, Command};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
@@ -32,6 +33,9 @@ struct Make {
     /// Make this part of the job alone, by its name; the job's own sheet and report stay as they are
     #[arg(long, value_name = "NAME")]
     only: Option<String>,
+    /// Tell every size of every part in inches too: inch; or metric alone [default: as the job file says]
+    #[arg(long, value_name = "UNITS")]
+    units: Option<Units>,
     #[command(flatten)]
     files: Files,
 }
@@ -45,7 +49,9 @@ pub(super) fn command() -> Command {
 pub(super) fn run(matches: &clap::ArgMatches, kinds: &[Kind]) -> Result<Answer> {
     let make: Make = super::options(matches)?;
     make.files.tables.of_job(&make.job)?;
-    self::make(&only(Job::open(&make.job, kinds)?, make.only.as_deref())?, &make.files)
+    let mut job = only(Job::open(&make.job, kinds)?, make.only.as_deref())?;
+    job.orders.iter_mut().for_each(|order| order.shared.units = make.units.or(order.shared.units));
+    self::make(&job, &make.files)
 }
 
 /// The job with the part of that name alone; whole where none is named. Fails for a name it has not.
@@ -95,6 +101,7 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
         _ => output::file_stem(&job.title, &made),
     };
     let stop = Error::all(made.iter().filter_map(|made| output::stop_error(&made.design)));
+    let said = Error::all(made.iter().filter_map(|made| output::stop_error(&made.design.as_shown())));
     // A job is written whole or not at all: a stopped part holds back its fellows too, since a
     // folder with one part missing looks like a finished job.
     let mut of_all: Vec<Ready> = Vec::new();
@@ -140,7 +147,7 @@ pub(super) fn make(job: &Job, files: &Files) -> Result<Answer> {
     let batches: Vec<Batch> = parts.chain([whole]).collect();
     let written = write::write_all(&files.out, &stem, &batches, files.replace)?;
     let parts: Vec<&str> = batches.iter().map(|batch| batch.part).collect();
-    Ok(Answer { words, json, error: stop }.with(&written).beside(&files.out, &parts))
+    Ok(Answer { words, json, error: said }.with(&written).beside(&files.out, &parts))
 }
 
 /// An error of one part, which says of which.

@@ -21,6 +21,7 @@ use crate::error::{self, Error, Result, capital};
 use crate::output::report;
 use crate::output::write::{self, Written};
 use crate::text;
+use crate::units::Units;
 use clap::error::ContextKind;
 use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use std::ffi::OsString;
@@ -164,8 +165,14 @@ pub fn run_kinds(kinds: &[Kind], arguments: impl IntoIterator<Item = OsString>) 
     };
     match dispatch(kinds, &matches) {
         Ok(answer) => show(&answer, json),
-        Err(error) => fail(&error, json),
+        Err(error) => failed(&error, json, units(&matches)),
     }
+}
+
+/// The units asked for, by a command that knows of any.
+fn units(matches: &clap::ArgMatches) -> Units {
+    let asked = matches.subcommand().and_then(|(_, sub)| sub.try_get_one::<Units>("units").ok().flatten());
+    asked.copied().unwrap_or_default()
 }
 
 /// Keeps the threads, each of which holds a part in memory, to a few whatever the machine or the environment
@@ -212,12 +219,16 @@ fn show(answer: &Answer, json: bool) -> ExitCode {
 }
 
 fn fail(error: &Error, json: bool) -> ExitCode {
+    failed(error, json, Units::default())
+}
+
+fn failed(error: &Error, json: bool, units: Units) -> ExitCode {
     if json {
         let error = shown(error);
         // What went wrong first is what the exit code and standard error tell.
         let _ = say(&format!("{:#}\n", serde_json::json!({ "error": error })));
     }
-    complain(error)
+    complain(&units.error(error))
 }
 
 /// Writes to standard output. A reader that has seen enough and hung up is no error; a full disk is.

@@ -144,9 +144,10 @@ pub(super) fn file_names(made: &Made) -> Vec<String> {
 pub(super) fn answer(made: &Made, length: report::Length) -> Answer {
     let files = file_names(made);
     let error: Option<Error> = output::stop_error(&made.design);
+    let said = output::stop_error(&made.design.as_shown());
     let mut json = report::json(&made.design, &files);
     if let (Some(error), Some(root)) = (&error, json.as_object_mut()) {
         root.insert("error".into(), serde_json::json!(error));
     }
-    Answer { words: report::words(made, &files, length), json, error }
+    Answer { words: report::words(made, &files, length), json, error: said }
 }

@@ -65,6 +65,8 @@ pub struct Lettered {
     pub radius: f64,
     /// Its x and y from the datum that the drawing's caption names, as the drawing shows them, mm.
     pub place: Option<Point2>,
+    /// Whether the letter stands on the piece itself, so that a drawing has only to explain it.
+    pub raised: bool,
 }
 
 /// The letters of drawings: without I, O and Q, which look like figures (common practice).

@@ -5,7 +5,7 @@ use super::{Design, Lettered, Piece};
 use crate::error::{Error, Result, number};
 use crate::solid::marks::Lettering;
 use crate::solid::polygon;
-use crate::solid::{Body, Frame, Loop, Mesh, Point2, Point3, Region, Vector2, Vector3};
+use crate::solid::{Body, Bounds, Frame, Loop, Mesh, Point2, Point3, Region, Vector2, Vector3};
 use std::f64::consts::TAU;
 
 /// A face that does no work.
@@ -88,7 +88,11 @@ pub fn mark(design: &mut Design, text: &str) -> Result<()> {
         FreeFace::Round { radius, heights, wall, towards, .. } => {
             on_cylinder(&piece.body, text, (radius, towards), heights, wall)?
         }
-        FreeFace::Level { up, margin, .. } => on_level(piece, text, up, margin)?,
+        FreeFace::Level { up, margin, .. } => {
+            let (body, boxes, said) = on_level(piece, text, up, margin)?;
+            piece.engraved.extend(boxes);
+            (body, said)
+        }
         FreeFace::Tab { at, size, .. } => on_tab(&piece.body, text, at, size)?,
         FreeFace::None | FreeFace::Working(_) => return Ok(()),
     };
@@ -113,7 +117,9 @@ fn letter_openings(design: &mut Design, up: Option<f64>) -> Result<()> {
             };
             let mut body = piece.body.clone();
             for region in strokes(&lettered.letter, &how)? {
-                body = body.cut(&Body::prism(&region, -CUT, CUT)?.placed(&frame))?;
+                let letter = Body::prism(&region, -CUT, CUT)?.placed(&frame);
+                body = body.cut(&letter)?;
+                piece.engraved.push(letter.bounds());
             }
             let marked = Piece::new(piece.suffix.clone(), body, design.chord_tolerance)?;
             (piece.body, piece.mesh) = (marked.body, marked.mesh);
@@ -258,7 +264,7 @@ fn on_cylinder(
 }
 
 /// Cut into a level face where nothing works.
-fn on_level(piece: &Piece, text: &str, up: Option<f64>, margin: f64) -> Result<(Body, String)> {
+fn on_level(piece: &Piece, text: &str, up: Option<f64>, margin: f64) -> Result<(Body, Vec<Bounds>, String)> {
     let ground = Ground::of(&piece.mesh, up);
     for height in HEIGHTS {
         let how = lettering(height);
@@ -273,12 +279,15 @@ fn on_level(piece: &Piece, text: &str, up: Option<f64>, margin: f64) -> Result<(
             let along = if turned { Vector3::y() } else { Vector3::x() * side };
             let origin = Point3::new(at.x, at.y, up.unwrap_or(0.0));
             let frame = Frame::new(origin, Vector3::z() * side, along)?;
-            let mut marked = piece.body.clone();
+            let (mut marked, mut boxes) = (piece.body.clone(), vec![]);
             for region in strokes(text, &how)? {
-                marked = marked.cut(&Body::prism(&region, -CUT, CUT)?.placed(&frame))?;
+                let letter = Body::prism(&region, -CUT, CUT)?.placed(&frame);
+                marked = marked.cut(&letter)?;
+                boxes.push(letter.bounds());
             }
             let face = if up.is_some() { "the upper face" } else { "the face on the bed" };
-            return Ok((marked, format!("in letters of {} mm, cut into {face}", number(height))));
+            let said = format!("in letters of {} mm, cut into {face}", number(height));
+            return Ok((marked, boxes, said));
         }
     }
     Err(no_room(text, "the widest free strip of that face", ground.longest(1.5 + margin)))

@@ -23,6 +23,7 @@ pub mod made_with;
 pub mod marking;
 pub mod notes;
 pub mod piece;
+mod shown;
 pub mod size;
 pub mod slicing;
 

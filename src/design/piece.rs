@@ -2,7 +2,7 @@
 
 use super::extent::{Figure, Lettered};
 use crate::error::{Error, Result};
-use crate::solid::{Body, Mesh, Vector3};
+use crate::solid::{Body, Bounds, Mesh, Vector3};
 
 /// One printed piece of a part, lying as it prints (base on z = 0, centred on the bed).
 #[derive(Clone, Debug)]
@@ -24,6 +24,8 @@ pub struct Piece {
     pub figures: Vec<Figure>,
     /// The places its drawing letters.
     pub letters: Vec<Lettered>,
+    /// The boxes that letters cut into it lie in.
+    pub engraved: Vec<Bounds>,
     /// What the piece is for, where that is not what the part is for.
     pub purpose: Option<String>,
     /// How it is made, of what is turned: a line each for its drawing.
@@ -59,6 +61,7 @@ impl Piece {
             material: None,
             figures: vec![],
             letters: vec![],
+            engraved: vec![],
             purpose: None,
             making: vec![],
             seen_from: None,

@@ -68,7 +68,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
     let body = &piece.body;
     let mesh = body.mesh(view::CHORD)?;
     let figures = design.figures(piece);
-    let plan = plan::plan(body, &figures, piece.seen_from.is_some());
+    let plan = plan::plan(body, &figures, (piece.seen_from.is_some(), &piece.letters));
     let seen: Vec<Seen> = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops: Vec<_> = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
     let measured: Vec<Measured> = plan
@@ -97,6 +97,7 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
                 shown: &shown[k],
                 cutting: cut.filter(|_| above),
                 caption: piece.seen_from.filter(|_| above),
+                engraved: &piece.engraved,
                 section: section_letter(design, piece),
                 letters: if above { &piece.letters } else { &[] },
             }
@@ -130,8 +131,9 @@ fn set_out(
     ready: &[Ready],
 ) -> Result<(Page, Option<(Point2, Point2)>)> {
     let size = piece.body.bounds().size();
-    let readings = design.readings().iter().filter(|reading| reading.is_on(&piece.suffix)).count();
-    let placing = layout::place(ready, size.max(), readings).ok_or_else(|| {
+    let printed = number.0 <= design.pieces.len();
+    let tells_all = |sheet: &frame::Sheet| frame::tells_all(sheet, (design, piece), printed);
+    let placing = layout::place(ready, size.max(), &tells_all).ok_or_else(|| {
         Error::geometry(
             format!(
                 "'{}' is {:.0} × {:.0} × {:.0} mm, too large for an A4 drawing at 1:20.",
@@ -146,11 +148,7 @@ fn set_out(
         suffix => format!("{}-{suffix}", design.name),
     };
     let mut page = Page { width, height, title, marks: Vec::new() };
-    let heading = frame::Heading {
-        scale: placing.scale_text.into(),
-        sheet: number,
-        printed: number.0 <= design.pieces.len(),
-    };
+    let heading = frame::Heading { scale: placing.scale_text.into(), sheet: number, printed };
     frame::draw(&mut page, &placing.sheet, (design, piece), &heading);
     for (view, &origin) in ready.iter().zip(&placing.origins) {
         let drawn = view.drawn(placing.scale);
@@ -171,5 +169,7 @@ fn isometric() -> View {
     View { name: "Isometric", right, up: toward.cross(&right), toward }
 }
 
+#[cfg(test)]
+mod tables_tests;
 #[cfg(test)]
 mod tests;

@@ -62,25 +62,73 @@ pub fn of_design(design: &Design) -> Result<Option<Flat>> {
             loops.extend(
                 section.iter().map(|pieces| pieces.iter().map(|piece| shifted(piece, -by)).collect()),
             );
-            // Beside the opening's centre mark.
-            let beside = Vector2::new(0.7, 0.7) - by;
-            letters.extend(piece.letters.iter().map(|l| (l.at.xy() + beside, l.letter.clone())));
+            letters.extend(piece.letters.iter().map(|l| (l.at.xy() - by, l.radius, l.letter.clone())));
         }
     }
     // At a parted edge two pieces letter one opening.
-    letters.sort_by(|a: &(Point2, String), b| a.1.cmp(&b.1));
-    letters.dedup_by(|a, b| a.1 == b.1);
+    letters.sort_by(|a: &(Point2, f64, String), b| a.2.cmp(&b.2));
+    letters.dedup_by(|a, b| a.2 == b.2);
+    let marks: Vec<Vec<Piece>> = flat.marks.iter().map(|outline| outline.pieces()).collect();
+    let mut letters = beside_openings(&letters, loops.iter().chain(&marks));
     letters.extend(flat.words.iter().map(|(at, word)| (*at, word.to_string())));
     Ok(Some(Flat {
         title: design.name.clone(),
         loops,
         gasket: flat.gasket.iter().map(|outline| outline.pieces()).collect(),
-        marks: flat.marks.iter().map(|outline| outline.pieces()).collect(),
+        marks,
         lines: flat.lines.clone(),
         letters,
         seen_from: design.pieces.first().and_then(|piece| piece.seen_from),
         allowance: flat.allowance,
     }))
+}
+
+/// The box of a letter on the pattern, mm.
+fn box_of(letter: &str) -> Vector2 {
+    Vector2::new(0.72 * letter.chars().count() as f64, 0.74) * LETTERS
+}
+
+/// Where each letter begins: within its opening beside the centre mark where that has room for it, else beside the
+/// opening where no line and no centre mark runs. An opening is its middle, its radius and its letter.
+fn beside_openings<'a>(
+    openings: &[(Point2, f64, String)],
+    lines: impl Iterator<Item = &'a Vec<Piece>>,
+) -> Vec<(Point2, String)> {
+    const CLEAR: f64 = 0.4;
+    let along = |piece: &'a Piece| {
+        let (least, most) = piece.bounds();
+        let steps = ((most - least).norm() * 4.0).ceil().max(1.0) as u32;
+        (0..=steps).map(move |k| piece.at(f64::from(k) / f64::from(steps)))
+    };
+    let points: Vec<Point2> = lines.flatten().flat_map(along).collect();
+    let mut placed: Vec<(Point2, String)> = vec![];
+    for (middle, radius, letter) in openings {
+        let size = box_of(letter);
+        let room = Vector2::new(CLEAR, CLEAR);
+        let free = |at: &Point2| {
+            let (low, high) = (at - room, at + size + room);
+            let holds = |p: &Point2| (0..2).all(|k| low[k] < p[k] && p[k] < high[k]);
+            let meets = |from: Point2, to: Point2| (0..2).all(|k| low[k] < to[k] && from[k] < high[k]);
+            let marked = openings.iter().any(|(mark, ..)| {
+                let [x, y] = [Vector2::new(MARK, 0.0), Vector2::new(0.0, MARK)];
+                meets(mark - x, mark + x) || meets(mark - y, mark + y)
+            });
+            !marked
+                && !points.iter().any(holds)
+                && !placed.iter().any(|(at, letter)| meets(*at, at + box_of(letter)))
+        };
+        let around = |reach: f64| {
+            (0..24).map(move |k| {
+                let angle = TAU * (f64::from(k) + 3.0) / 24.0;
+                middle + Vector2::new(angle.cos(), angle.sin()) * reach - size / 2.0
+            })
+        };
+        let within = middle + Vector2::new(0.7, 0.7);
+        let reaches = [0.2, 1.0, 2.0, 3.5, 5.0].map(|out| radius + size.norm() / 2.0 + CLEAR + out);
+        let mut choices = std::iter::once(within).chain(reaches.into_iter().flat_map(around));
+        placed.push((choices.find(free).unwrap_or(within), letter.clone()));
+    }
+    placed
 }
 
 fn shifted(piece: &Piece, by: Vector2) -> Piece {
@@ -376,6 +424,32 @@ mod tests {
 
     fn dxf_lines(flat: &Flat) -> usize {
         flat.dxf().matches("\nLINE\n8\nMARK\n").count()
+    }
+
+    #[test]
+    fn no_letter_of_a_pattern_stands_on_a_line_or_a_centre_mark() {
+        let circle = |x: f64, r: f64| Loop::circle(Point2::new(x, 0.0), r).unwrap().pieces();
+        let loops = [circle(0.0, 8.0), circle(20.0, 2.3), circle(25.5, 2.3)];
+        let openings = [(0.0, 8.0, "A"), (20.0, 2.3, "B"), (25.5, 2.3, "C")];
+        let openings = openings.map(|(x, radius, letter)| (Point2::new(x, 0.0), radius, letter.to_string()));
+        let placed = beside_openings(&openings, loops.iter());
+        for (at, letter) in &placed {
+            let middle = at + box_of(letter) / 2.0;
+            for (centre, radius, name) in &openings {
+                let corners = [0.0, 1.0]
+                    .map(|x| [0.0, 1.0].map(|y| at + box_of(letter).component_mul(&Vector2::new(x, y))));
+                let far = |p: &Point2| (p - centre).norm();
+                let (near, reach) = corners
+                    .as_flattened()
+                    .iter()
+                    .fold((f64::MAX, 0.0f64), |(a, b), p| (a.min(far(p)), b.max(far(p))));
+                assert!(near > *radius || reach < *radius, "{letter} on {name}");
+            }
+            let nearest = openings
+                .iter()
+                .min_by(|a, b| ((a.0 - middle).norm() - a.1).total_cmp(&((b.0 - middle).norm() - b.1)));
+            assert_eq!(nearest.map(|opening| &opening.2), Some(letter));
+        }
     }
 
     #[test]

@@ -90,7 +90,7 @@ impl Made {
     }
 
     fn pages(&self) -> Result<&[drawing::page::Page]> {
-        once(&self.pages, || drawing::pages(&self.design))
+        once(&self.pages, || drawing::pages(&self.design.as_shown()))
     }
 
     /// What was asked, in a line: the kind, the answers, and what it is printed on and of.
@@ -315,12 +315,14 @@ pub fn job_files(
     if formats.contains(&Format::Sheet) {
         let names: Vec<Vec<String>> =
             made.iter().map(|made| made.files.iter().map(|file| file.name.clone()).collect()).collect();
+        let shown: Vec<_> = made.iter().map(|made| made.design.as_shown()).collect();
         let entries = made
             .par_iter()
+            .zip(&shown)
             .zip(&names)
-            .map(|(made, files)| {
+            .map(|((made, design), files)| {
                 Ok(sheet::Entry {
-                    design: &made.design,
+                    design,
                     shots: made.shots()?,
                     pages: made.pages()?,
                     asked: &made.asked,

@@ -55,7 +55,7 @@ fn width() -> usize {
 pub enum Length {
     /// A line a part.
     Line,
-    /// One screen: files, what is not well, the numbers at hand, the first steps.
+    /// One screen: files, what is not well, the numbers at hand, the first step and the one that decides.
     #[default]
     Screen,
     /// All of it.
@@ -65,10 +65,11 @@ pub enum Length {
 /// The report in words, with ANSI styles; the printer of it strips them where there is no terminal.
 pub fn words(made: &Made, files: &[String], length: Length) -> String {
     let mut out = String::new();
+    let design = &made.design.as_shown();
     match length {
-        Length::Line => line(&mut out, &made.design),
-        Length::Screen => screen(&mut out, &made.design, files),
-        Length::Full => full(&mut out, &made.design, files),
+        Length::Line => line(&mut out, design),
+        Length::Screen => screen(&mut out, design, files),
+        Length::Full => full(&mut out, design, files),
     }
     out
 }
@@ -78,42 +79,76 @@ fn line(out: &mut String, design: &Design) {
     let _ = writeln!(out, "  {HEAD}{}{HEAD:#} ({}): {}", design.name, design.kind, state(design));
 }
 
-/// Steps shown before the reader is sent on to the sheet.
-const FIRST_STEPS: usize = 2;
 /// Numbers at hand shown on one screen.
 const NUMBERS: usize = 6;
+/// Lines of a terminal's screen (the oldest and commonest size, 24 by 80), less those that tell where it was written.
+const SCREEN: usize = 22;
+
+/// How far one screen is drawn together where there is much to say.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+enum Tight {
+    /// The first two steps and the one that decides, every finding with its reason and its remedy.
+    Whole,
+    /// The first step and the one that decides.
+    FewerSteps,
+    /// Of a caution its remedy, or where it has none its reason.
+    ShortCautions,
+    /// A caution is a line.
+    Lines,
+}
 
 fn screen(out: &mut String, design: &Design, files: &[String]) {
-    heading(out, &format!("{} '{}': {}", capital(design.kind), design.name, state(design)));
+    let settings = [Tight::Whole, Tight::FewerSteps, Tight::ShortCautions, Tight::Lines];
+    let set = settings.map(|tight| screen_set(design, files, tight));
+    let one = set.iter().find(|text| text.lines().count() <= SCREEN).or(set.last());
+    out.extend(one.map(String::as_str));
+}
+
+fn screen_set(design: &Design, files: &[String], tight: Tight) -> String {
+    let mut out = String::new();
+    heading(&mut out, &format!("{} '{}': {}", capital(design.kind), design.name, state(design)));
     for finding in design.findings.iter().filter(|f| f.level != Level::Ok) {
-        one_finding(out, finding, Length::Screen);
+        let caution = finding.level == Level::Caution;
+        match tight {
+            Tight::ShortCautions if caution => short_caution(&mut out, finding, design.units),
+            Tight::Lines if caution => finding_line(&mut out, finding, design.units),
+            _ => one_finding(&mut out, finding, design.units, Length::Screen),
+        }
     }
     let at_bench = design.at_bench();
     let labels = at_bench.iter().take(NUMBERS).map(|d| d.label.chars().count()).max().unwrap_or(0);
     for size in at_bench.iter().take(NUMBERS) {
-        let value = design.units.said(short(size.value), size.value, size.unit());
+        let value = design.units.said(figures(size.value, size.unit()), size.value, size.unit());
         let _ = writeln!(out, "  {:labels$}  {value}", size.label);
     }
-    for hardware in &design.notes.hardware {
-        paragraph(out, &format!("Have at hand: {}.", hardware.words()));
+    let hardware: Vec<String> = design.notes.hardware.iter().map(|item| item.words()).collect();
+    if !hardware.is_empty() {
+        paragraph(&mut out, &format!("Have at hand: {}.", hardware.join("; ")));
     }
-    for (at, step) in design.notes.steps.iter().take(FIRST_STEPS).enumerate() {
-        numbered(out, at + 1, step);
+    let deciding = deciding_step(&design.notes.steps);
+    let first = if tight == Tight::Whole || deciding.is_none() { 2 } else { 1 };
+    let steps = design.notes.steps.iter().enumerate();
+    for (at, step) in steps.filter(|(at, _)| *at < first || Some(*at) == deciding) {
+        numbered(&mut out, at + 1, step);
     }
     match files {
-        [] => paragraph(out, "No file was written."),
-        files => paragraph(out, &format!("Written: {}.", files.join(", "))),
+        [] => paragraph(&mut out, "No file was written."),
+        files => paragraph(&mut out, &format!("Written: {}.", files.join(", "))),
     }
-    paragraph(
-        out,
-        "Cautions, the other steps and every check stand on the sheet (--format sheet) and behind --full.",
-    );
+    paragraph(&mut out, "All steps, cautions and checks: --full, or the sheet (--format sheet).");
+    out
+}
+
+/// The step in which the work is done: the first that says a torque, else the pitch of a belt, else a force.
+fn deciding_step(steps: &[String]) -> Option<usize> {
+    let says = |unit: &&str| steps.iter().position(|step| step.contains(*unit));
+    [" N·m", " Hz", " kN", " N"].iter().find_map(|unit| says(&unit))
 }
 
 fn full(out: &mut String, design: &Design, files: &[String]) {
     heading(out, &format!("{} '{}'", capital(design.kind), design.name));
     paragraph(out, &design.notes.purpose);
-    findings(out, &design.findings);
+    findings(out, design);
     dimensions(out, &design.sizes, design.units);
     if !design.notes.mechanics.is_empty() {
         heading(out, "Forces and speeds");
@@ -157,33 +192,54 @@ fn paragraph(out: &mut String, text: &str) {
 }
 
 /// Stops first, then cautions, then what holds in one line each.
-fn findings(out: &mut String, findings: &[Finding]) {
+fn findings(out: &mut String, design: &Design) {
     heading(out, "Findings");
     for level in [Level::Stop, Level::Caution, Level::Ok] {
-        for finding in findings.iter().filter(|finding| finding.level == level) {
-            one_finding(out, finding, Length::Full);
+        for finding in design.findings.iter().filter(|finding| finding.level == level) {
+            one_finding(out, finding, design.units, Length::Full);
         }
     }
 }
 
-fn one_finding(out: &mut String, finding: &Finding, length: Length) {
+/// A caution's first line and what to do about it, or what it says where there is nothing to do.
+fn short_caution(out: &mut String, finding: &Finding, units: Units) {
+    finding_line(out, finding, units);
+    match &finding.remedy {
+        Some(remedy) => inner(out, &format!("Try: {remedy}")),
+        None => inner(out, &finding.says),
+    }
+}
+
+fn inner(out: &mut String, text: &str) {
+    let options = textwrap::Options::new(width()).initial_indent("      ").subsequent_indent("      ");
+    let _ = writeln!(out, "{}", textwrap::fill(text, options));
+}
+
+/// What was found of a check, on one line.
+fn finding_line(out: &mut String, finding: &Finding, units: Units) {
     let (style, word) = match (finding.level, finding.accepted) {
         (Level::Stop, false) => (STOP, "STOP"),
         (Level::Stop, true) => (STOP, "STOP let through"),
         (Level::Caution, _) => (CAUTION, "caution"),
         (Level::Ok, _) => (GOOD, "ok"),
     };
-    let value = format!("{} {}", short(finding.value), finding.unit);
-    let limit = format!("{} {}", finding.relation.words(), short(finding.limit));
-    let _ = writeln!(out, "  {style}{word}{style:#} {} {}, {limit}", finding.check, value.trim_end());
-    let inner = textwrap::Options::new(width()).initial_indent("      ").subsequent_indent("      ");
+    let [value, limit] = [finding.value, finding.limit].map(|value| figures(value, finding.unit));
+    let value = units.said(value, finding.value, finding.unit);
+    let beside =
+        units.beside(finding.limit, finding.unit).map_or(String::new(), |beside| format!(" ({beside})"));
+    let limit = format!("{} {limit}{beside}", finding.relation.words());
+    let _ = writeln!(out, "  {style}{word}{style:#} {} {value}, {limit}", finding.check);
+}
+
+fn one_finding(out: &mut String, finding: &Finding, units: Units, length: Length) {
+    finding_line(out, finding, units);
     if finding.level != Level::Ok {
-        let _ = writeln!(out, "{}", textwrap::fill(&finding.says, &inner));
+        inner(out, &finding.says);
         if let Some(remedy) = &finding.remedy {
-            let _ = writeln!(out, "{}", textwrap::fill(&format!("Try: {remedy}"), &inner));
+            inner(out, &format!("Try: {remedy}"));
         }
         if length == Length::Full {
-            let _ = writeln!(out, "{}", textwrap::fill(&format!("Basis: {}", finding.basis), &inner));
+            inner(out, &format!("Basis: {}", finding.basis));
         }
     }
 }
@@ -193,7 +249,7 @@ fn dimensions(out: &mut String, dimensions: &[Size], units: Units) {
     let labels = dimensions.iter().map(|d| d.label.chars().count()).max().unwrap_or(0);
     let mut above: Option<&Origin> = None;
     for dimension in dimensions.iter().filter(|d| d.is_worth_words()) {
-        let value = format!("{} {}", short(dimension.value), dimension.unit());
+        let value = format!("{} {}", figures(dimension.value, dimension.unit()), dimension.unit());
         let beside = units.beside(dimension.value, dimension.unit()).unwrap_or_default();
         let lead = match units {
             Units::Metric => format!("  {:labels$}  {value:>11}   ", dimension.label),
@@ -286,6 +342,11 @@ fn list(out: &mut String, head: &str, items: &[String]) {
             )
         );
     }
+}
+
+/// The figures of a value in its unit: of micrometres no more than tenths, which nobody measures.
+pub fn figures(value: f64, unit: &str) -> String {
+    if unit == "µm" { number((value * 10.0).round() / 10.0) } else { short(value) }
 }
 
 /// A number for reading: three significant figures below ten, whole above a thousand, else two decimals.

@@ -43,6 +43,8 @@ struct Sheet<'a> {
     time_basis: &'static str,
     first: Vec<String>,
     shopping: Vec<String>,
+    /// What lengths are told in, in words.
+    lengths: &'static str,
     parts: Vec<Part<'a>>,
 }
 
@@ -131,6 +133,7 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         script: SCRIPT,
         script_hash: script_hash(),
         title,
+        lengths: lengths(entries),
         total_mass: grams(mass),
         total_time: duration(time),
         time_basis: PrintNotes::TIME_BASIS,
@@ -140,6 +143,14 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
     };
     let fault = |error| Error::internal(format!("The sheet could not be filled in: {error}."));
     Ok(text::lines(&sheet.render().map_err(fault)?).into_owned())
+}
+
+/// What lengths are told in.
+fn lengths(entries: &[Entry]) -> &'static str {
+    match entries.iter().any(|entry| entry.design.units == Units::Inch) {
+        true => "Lengths in millimetres, with inches in brackets; slicers are set in millimetres",
+        false => "Lengths in millimetres",
+    }
 }
 
 /// The cautions that more than one part of a job has: they are told once, at its head.
@@ -191,7 +202,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
         name: &design.name,
         purpose: &notes.purpose,
         state: super::report::state(design),
-        trouble: findings.iter().filter(|f| f.level != Level::Ok).map(|f| finding(f)).collect(),
+        trouble: findings.iter().filter(|f| f.level != Level::Ok).map(|f| finding(f, design.units)).collect(),
         cautions: cautions.collect(),
         picture: entry.shots.last().map(|shot| picture(design, shot)),
         drawings: entry.pages.iter().map(drawing).collect(),
@@ -222,7 +233,7 @@ fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {
             })
             .collect(),
         steps: &notes.steps,
-        findings: findings.into_iter().map(finding).collect(),
+        findings: findings.into_iter().map(|f| finding(f, design.units)).collect(),
         wanted: &notes.readings_wanted,
         asked: entry.asked,
         dimensions: design.sizes.iter().filter(|d| d.is_worth_words()).map(told).collect(),
@@ -285,15 +296,14 @@ fn origin(origin: &Origin) -> String {
     }
 }
 
-fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
+fn finding(finding: &crate::checks::Finding, units: Units) -> Finding<'_> {
     let (class, level) = match (finding.level, finding.accepted) {
         (Level::Ok, _) => ("ok", "holds"),
         (Level::Caution, _) => ("caution-mark", "caution"),
         (Level::Stop, true) => ("stop", "stop, let through"),
         (Level::Stop, false) => ("stop", "stop"),
     };
-    let with_unit =
-        |value: f64| format!("{} {}", in_reason(value, finding.unit), finding.unit).trim_end().to_string();
+    let with_unit = |value: f64| units.said(in_reason(value, finding.unit), value, finding.unit);
     Finding {
         class,
         level,
@@ -310,6 +320,7 @@ fn finding(finding: &crate::checks::Finding) -> Finding<'_> {
 /// two figures, the rest to three.
 fn in_reason(value: f64, unit: &str) -> String {
     let step = match value.abs() {
+        _ if unit == "µm" => 10.0,
         v if unit == "mm" && v < 0.01 => 10_000.0,
         v if unit == "mm" && v < 0.1 => 1000.0,
         _ if unit == "mm" => 100.0,

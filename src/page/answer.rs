@@ -74,7 +74,7 @@ pub fn answer(order: &Order, mating: bool) -> Vec<u8> {
     let mut meshes = Vec::new();
     let mut words = match &drafted {
         Ok(made) => of_part(made),
-        Err(error) => json!({ "error": error }),
+        Err(error) => json!({ "error": order.shared.units.unwrap_or_default().error(error) }),
     };
     if let Ok(made) = &drafted {
         words["meshes"] = bodies(&made.design, mating, &mut meshes);
@@ -99,7 +99,8 @@ fn packed(words: &Value, meshes: &[u8]) -> Vec<u8> {
 }
 
 fn of_part(made: &Made) -> Value {
-    let design = &made.design;
+    let design = &made.design.as_shown();
+    let said = |value: f64, unit: &str| design.units.said(report::figures(value, unit), value, unit);
     let sizes = design.sizes.iter().filter(|size| size.is_worth_words()).map(|size| {
         let origin = json!(size.origin);
         json!({
@@ -107,7 +108,7 @@ fn of_part(made: &Made) -> Value {
             "label": size.label,
             "value": size.value,
             "shown": report::short(size.value),
-            "unit": size.unit(),
+            "said": said(size.value, size.unit()),
             "origin": origin["origin"],
             "source": origin["source"],
             "bench": size.bench,
@@ -115,7 +116,14 @@ fn of_part(made: &Made) -> Value {
             "lines": shown::lines(design, size),
         })
     });
+    let findings = design.findings.iter().map(|finding| {
+        let limit = said(finding.limit, finding.unit);
+        json!({ "value": said(finding.value, finding.unit), "limit": format!("{} {limit}", finding.relation.words()) })
+    });
+    let readings = design.readings();
+    let readings = readings.iter().map(|r| [r.nominal, r.wanted, r.least, r.most].map(|mm| said(mm, "mm")));
     json!({
+        "said": { "findings": findings.collect::<Vec<_>>(), "readings": readings.collect::<Vec<_>>() },
         "report": report::json(design, &[]),
         "sizes": sizes.collect::<Vec<_>>(),
         "state": report::state(design),

@@ -42,7 +42,8 @@ export function findings(words, apply) {
   const rank = finding => (finding.level === "stop" ? 0 : 1);
   open.sort((a, b) => rank(a) - rank(b));
   const items = open.map(finding => {
-    const limit = `${short(finding.value)} ${finding.unit}, ${finding.relation.replace("-", " ")} ${short(finding.limit)}. `;
+    const said = words.said.findings[words.report.findings.indexOf(finding)];
+    const limit = `${said.value}, ${said.limit}. `;
     const item = h("li", {}, level(finding), " ", h("strong", {}, finding.check), " ", limit, finding.says, " ");
     if (finding.try) item.append(h("em", {}, finding.try));
     if (finding.changes?.length) {
@@ -64,7 +65,7 @@ export function findings(words, apply) {
 /** The numbers that hands need, the first first. */
 export const numbers = words =>
   words.sizes.filter(size => size.bench !== null).sort((a, b) => a.bench - b.bench)
-    .map(size => h("div", {}, h("dt", {}, size.label), h("dd", {}, `${size.shown} ${size.unit}`)));
+    .map(size => h("div", {}, h("dt", {}, size.label), h("dd", {}, size.said)));
 
 const cell = (label, content, name = "n") => h("td", { class: name, "data-label": label }, content);
 
@@ -90,23 +91,24 @@ function sizes(words, { hold, letGo, lead, light }) {
       button("to its field", () => lead(given));
     } else if (!given && hold.can(answer)) button(`hold at ${size.shown}`, () => hold.run(answer, Number(size.value.toFixed(4))));
     const source = size.origin === "estimate" ? "ESTIMATE: " + size.source : size.origin === "given" ? "given: " + size.source : size.source;
-    return h("tr", { "data-size": size.key }, h("td", {}, size.label), cell("Value", `${size.shown} ${size.unit}`), cell("From", source, "basis"), action);
+    return h("tr", { "data-size": size.key }, h("td", {}, size.label), cell("Value", size.said), cell("From", source, "basis"), action);
   });
   return table("Every size and where it came from", [["Size", ""], ["Value", "n"], ["From", ""], ["", ""]], rows);
 }
 
-function readings(notes) {
-  const rows = notes.print_readings.map(reading => {
+function readings(words) {
+  const rows = words.report.notes.print_readings.map((reading, at) => {
+    const [drawn, wanted, least, most] = words.said.readings[at];
     const what = reading.on?.filter(Boolean).length ? `${reading.what} (${reading.on.filter(Boolean).join(", ")})` : reading.what;
-    return h("tr", {}, h("td", {}, `${reading.letter} ${what}`), cell("Drawn", short(reading.nominal)), cell("Should measure", short(reading.wanted)), cell("Least", short(reading.least)), cell("Most", short(reading.most)));
+    return h("tr", {}, h("td", {}, `${reading.letter} ${what}`), cell("Drawn", drawn), cell("Should measure", wanted), cell("Least", least), cell("Most", most));
   });
   return table("Caliper readings", [["Caliper reading", ""], ["Drawn", "n"], ["Should measure", "n"], ["Least", "n"], ["Most", "n"]], rows);
 }
 
 function checks(words) {
-  const rows = words.report.findings.map(finding => h("tr", {}, h("td", {}, level(finding)),
+  const rows = words.report.findings.map((finding, at) => h("tr", {}, h("td", {}, level(finding)),
     h("td", {}, h("strong", {}, finding.check), ": ", finding.says, " ", h("span", { class: "basis" }, finding.basis)),
-    cell("Value", `${short(finding.value)} ${finding.unit}`), cell("Limit", `${finding.relation.replace("-", " ")} ${short(finding.limit)}`)));
+    cell("Value", words.said.findings[at].value), cell("Limit", words.said.findings[at].limit)));
   return table("What was checked", [["Result", ""], ["What and why", ""], ["Value", "n"], ["Limit", "n"]], rows);
 }
 
@@ -118,7 +120,7 @@ export function rest(words, actions) {
   if (notes.cautions.length) part.push(h("div", { class: "caution" }, ...titled("Cautions", list(notes.cautions))));
   part.push(...titled("Print", h("p", {}, `${print.lie} ${print.material}, layers ${short(print.layer_mm)} mm, ${print.walls} walls, ${short(print.infill_percent)} % infill; about ${short(print.mass_g)} g.`)));
   if (words.hardware.length) part.push(...titled("To have at hand", list(words.hardware)));
-  if (notes.print_readings.length) part.push(...titled("Measure the print before you use it", readings(notes)));
+  if (notes.print_readings.length) part.push(...titled("Measure the print before you use it", readings(words)));
   if (notes.steps.length) part.push(...titled("At the bench", h("ol", { class: "steps" }, ...notes.steps.map(step => h("li", {}, step)))));
   part.push(...titled("Every size and where it came from", sizes(words, actions)));
   if (notes.readings_wanted.length) part.push(...titled("Readings that would settle what was estimated", list(notes.readings_wanted)));

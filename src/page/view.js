@@ -242,7 +242,7 @@ class View {
   light(key) {
     const size = this.sizes.find(one => one.key === key);
     this.lit = size ? key : null;
-    this.tell(size ? `${capital(size.label)}: ${size.shown} ${size.unit}.` : "");
+    this.tell(size ? `${capital(size.label)}: ${size.said}.` : "");
     this.draw();
   }
 

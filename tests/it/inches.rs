@@ -67,3 +67,61 @@ fn inches_stand_beside_every_size_in_report_sheet_and_drawing_and_nothing_else_c
         }
     }
 }
+
+/// What stands in a text behind each quantity of these units.
+fn behind<'a>(text: &'a str, units: &[&str]) -> Vec<&'a str> {
+    let digit = |at: usize| text[..at].ends_with(|c: char| c.is_ascii_digit());
+    let of = |unit: &str| {
+        let found: Vec<_> =
+            text.match_indices(&format!(" {unit}")).map(|(at, unit)| (at, at + unit.len())).collect();
+        found
+            .into_iter()
+            .filter(|(at, _)| digit(*at))
+            .map(|(_, end)| &text[end..text.ceil_char_boundary(end + 40)])
+    };
+    units
+        .iter()
+        .flat_map(|unit| of(unit))
+        .filter(|rest| !rest.starts_with(|c: char| c.is_alphanumeric() || "/·²³".contains(c)))
+        .collect()
+}
+
+#[test]
+fn every_force_torque_stress_and_temperature_of_sheet_and_terminal_is_told_in_both_systems() {
+    for request in requests() {
+        let both = request.clone().with("units", "inch").made(&[]).unwrap();
+        let one = std::slice::from_ref(&both);
+        let sheet = output::job_files(("a", "a"), one, &[Format::Sheet], false).unwrap().remove(0);
+        let sheet = String::from_utf8(sheet.bytes).unwrap();
+        assert!(sheet.contains("with inches in brackets") && !sheet.contains("Lengths in millimetres."));
+        let words =
+            report::words(&both, &[], report::Length::Full).split_whitespace().collect::<Vec<_>>().join(" ");
+        for text in [&sheet, &words] {
+            let told = behind(text, &["N", "kN", "N·m", "MPa", "°C"]);
+            assert!(!told.is_empty(), "{request}");
+            for rest in told {
+                let second = ["lbf", "psi", "°F"].iter().any(|unit| rest.contains(unit));
+                assert!(second && !rest.starts_with('.'), "{rest} in {text}");
+            }
+        }
+        let rod = both.design.notes.hardware.iter().find(|item| item.what == "threaded rod");
+        assert!(rod.is_none_or(|rod| words.contains(&format!("threaded rod {} mm (", rod.size))), "{words}");
+    }
+}
+
+#[test]
+fn a_job_made_with_units_inch_says_its_stop_in_both_systems_and_reports_as_it_does_without() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    let text = "title = \"t\"\n[[sleeve]]\nbearing = \"6204\"\ndrive = \"rod\"\nshaft-class = \"p6\"\n";
+    std::fs::write(&job, text).unwrap();
+    let run = |more: &[&str]| {
+        let out = folder.path().join("out");
+        let command = ["make", job.to_str().unwrap(), "--format", "json", "--out", out.to_str().unwrap()];
+        std::process::Command::new(env!("CARGO_BIN_EXE_fixwright")).args(command).args(more).output().unwrap()
+    };
+    let [metric, both] = [vec!["--json"], vec!["--json", "--units", "inch"]].map(|more| run(&more));
+    assert!(metric.status.code() == Some(3) && metric.stdout == both.stdout);
+    let [metric, both] = [metric, both].map(|output| String::from_utf8(output.stderr).unwrap());
+    assert!(!metric.contains(" psi") && both.contains(" psi") && both.contains(" lbf"), "{both}");
+}

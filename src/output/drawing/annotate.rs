@@ -12,7 +12,7 @@ use super::plan::{Planned, axes};
 use super::section::hatching;
 use super::view::Seen;
 use crate::design::extent::Lettered;
-use crate::solid::{Body, Point2, Point3, Vector2};
+use crate::solid::{Body, Bounds, Point2, Point3, Vector2};
 use std::f64::consts::TAU;
 
 /// Paper between a view's outline and its first dimension line, and from line to line, mm.
@@ -26,6 +26,8 @@ const LETTERS: f64 = 2.5;
 const CLEAR: f64 = 0.3;
 /// What it costs to run a line through a figure, against a millimetre of a longer way.
 const CROSSED: f64 = 1000.0;
+/// What it costs to lead a leader through another hole.
+const THROUGH_A_HOLE: f64 = 60.0;
 
 /// A view ready to be drawn.
 pub struct Ready<'a> {
@@ -47,6 +49,8 @@ pub struct Ready<'a> {
     pub caption: Option<&'a str>,
     /// Places to be lettered.
     pub letters: &'a [Lettered],
+    /// The boxes that letters cut into the piece lie in.
+    pub engraved: &'a [Bounds],
     /// The letter of the section.
     pub section: &'a str,
 }
@@ -114,7 +118,7 @@ impl Ready<'_> {
         }
         let placed = self.annotations(&page.marks, scale);
         page.marks.extend(placed);
-        for lettered in self.letters {
+        for lettered in self.letters.iter().filter(|lettered| !lettered.raised) {
             let letter = self.letter(lettered, &page.marks, scale);
             page.marks.extend(letter);
         }
@@ -143,7 +147,9 @@ impl Ready<'_> {
             board.stroke(Pen::Narrow, &Stroke::Line(line[0], line[1]));
         }
         if self.planned.cut.is_none() {
-            for stroke in self.seen.hidden.less(&self.seen.visible) {
+            // Letters on the far face would be read from the wrong side.
+            let hidden = self.seen.hidden.less(&self.seen.visible);
+            for stroke in hidden.into_iter().filter(|stroke| !self.is_engraved(stroke)) {
                 board.stroke(Pen::Dashed, &stroke);
             }
         }
@@ -161,6 +167,24 @@ impl Ready<'_> {
             let points = points.iter().map(|p| board.at(*p)).collect();
             board.page.marks.push(Mark::Closed { pen: Pen::Wide, points });
         }
+    }
+
+    /// Whether a stroke is of letters cut into the piece.
+    fn is_engraved(&self, stroke: &Stroke) -> bool {
+        let corners = self.engraved.iter().map(|b| {
+            let (p, q) = (self.planned.view.see(b.least), self.planned.view.see(b.most));
+            let room = Vector2::new(0.01, 0.01);
+            (p.inf(&q) - room, p.sup(&q) + room)
+        });
+        let points = match stroke {
+            Stroke::Line(a, b) => vec![*a, *b],
+            Stroke::Curve(points) => points.clone(),
+            Stroke::Arc(centre, radius, from, sweep) => [*from, from + sweep / 2.0, from + sweep]
+                .map(|angle| centre + Vector2::new(angle.cos(), angle.sin()) * *radius)
+                .to_vec(),
+        };
+        let mut boxes = corners;
+        boxes.any(|(low, high)| points.iter().all(|p| (0..2).all(|k| low[k] <= p[k] && p[k] <= high[k])))
     }
 
     /// The line along which a section is taken: chain, heavy at its ends, with arrows the way one
@@ -218,7 +242,8 @@ impl Ready<'_> {
             linear.iter().map(|linear| linear_choices(linear, &outline, scale)).collect();
         let mut leaders: Vec<&Leader> = self.shown.leaders.iter().collect();
         leaders.sort_by(|a, b| b.centre.y.total_cmp(&a.centre.y));
-        choices.extend(leaders.iter().map(|leader| leader_choices(leader, &outline, scale)));
+        let circles = self.measured.circles();
+        choices.extend(leaders.iter().map(|leader| leader_choices(leader, &circles, &outline, scale)));
         let base = Taken::of(drawn.iter(), &outline);
         let mut chosen: Vec<Option<usize>> = vec![None; choices.len()];
         for _ in 0..4 {
@@ -563,7 +588,7 @@ fn figure(page: &mut Page, (a, b): (Point2, Point2), text: &str, stand: Stand) -
 }
 
 /// Every way to draw a leader: on either side of the view, at any height.
-fn leader_choices(leader: &Leader, outline: &Outside, scale: f64) -> Vec<Choice> {
+fn leader_choices(leader: &Leader, circles: &[(Point2, f64)], outline: &Outside, scale: f64) -> Vec<Choice> {
     const STEP: f64 = 2.5;
     let mut list = vec![];
     let (top, foot) = (outline.least.y - 15.0, outline.most.y + 15.0);
@@ -573,14 +598,19 @@ fn leader_choices(leader: &Leader, outline: &Outside, scale: f64) -> Vec<Choice>
             for row in 0..=rows {
                 let y = top + row as f64 * STEP;
                 let x = if right { outline.most.x + out } else { outline.least.x - out };
-                list.extend(leader_choice(leader, Point2::new(x, y), right, scale));
+                list.extend(leader_choice(leader, circles, Point2::new(x, y), (right, scale)));
             }
         }
     }
     list
 }
 
-fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Option<Choice> {
+fn leader_choice(
+    leader: &Leader,
+    circles: &[(Point2, f64)],
+    elbow: Point2,
+    (right, scale): (bool, f64),
+) -> Option<Choice> {
     let centre = Point2::new(leader.centre.x * scale, -leader.centre.y * scale);
     let way = elbow - centre;
     // Towards the elbow where the arc runs there, else to the middle of its longest run.
@@ -602,7 +632,15 @@ fn leader_choice(leader: &Leader, elbow: Point2, right: bool, scale: f64) -> Opt
     // Steep leaders run along edges; flat ones look like dimension lines.
     let slope = (run.y.abs() - 0.5).abs();
     let square = Vector2::new(angle.cos(), -angle.sin()).dot(&run);
+    // A hole it runs through seems to be meant.
+    let through = circles.iter().filter(|(centre, radius)| {
+        let middle = Point2::new(centre.x * scale, -centre.y * scale);
+        let along = (middle - tip).dot(&run).clamp(0.0, (elbow - tip).norm());
+        let other = (centre - leader.centre).norm() > 0.01;
+        other && (tip + run * along - middle).norm() < radius * scale + CLEAR
+    });
     let cost = 0.12 * (elbow - tip).norm()
+        + THROUGH_A_HOLE * through.count() as f64
         + 4.0 * slope
         + 6.0 * (1.0 - square.max(0.0))
         + if right { 0.0 } else { 3.0 };

@@ -201,6 +201,13 @@ impl<'a> Measured<'a> {
         }
     }
 
+    /// The circles that holes and pins show as: middle and radius.
+    pub fn circles(&self) -> Vec<(Point2, f64)> {
+        let size = (self.bounds.1 - self.bounds.0).max();
+        let small = self.rounds.iter().filter(|round| round.turn() > 0.9 * TAU && round.radius < size / 4.0);
+        small.map(|round| (round.centre, round.radius)).collect()
+    }
+
     /// The box of all that shows.
     pub fn bounds(&self) -> (Point2, Point2) {
         self.bounds

@@ -81,14 +81,26 @@ pub fn draw(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), 
     page.rectangle(Pen::Narrow, sheet.readings.0, sheet.readings.1);
     page.rectangle(Pen::Wide, sheet.title.0, sheet.title.1);
     title_block(page, sheet.title, (design, piece), heading);
+    tables(page, sheet, (design, piece), heading.printed);
+    check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
+}
+
+/// Readings, or how it is made, and under them the letters; whether all of them found room.
+fn tables(page: &mut Page, sheet: &Sheet, (design, piece): (&Design, &Piece), printed: bool) -> bool {
     let readings = design.readings();
     let here: Vec<&PrintReading> = readings.iter().filter(|reading| reading.is_on(&piece.suffix)).collect();
-    let foot = match heading.printed {
+    let (foot, all) = match printed {
         true => reading_table(page, sheet.readings, &here, (piece.letters.len(), design.units)),
-        false => making(page, sheet.readings, &piece.making),
+        false => (making(page, sheet.readings, &piece.making), true),
     };
-    key(page, (Point2::new(sheet.readings.0.x, foot), sheet.readings.1), &piece.letters);
-    check_bar(page, Point2::new(LEFT + 6.0, sheet.field.1.y + 8.5));
+    let field = (Point2::new(sheet.readings.0.x, foot), sheet.readings.1);
+    key(page, field, &piece.letters, design.units) && all
+}
+
+/// Whether a sheet has room for all the readings and letters of a piece.
+pub fn tells_all(sheet: &Sheet, of: (&Design, &Piece), printed: bool) -> bool {
+    let mut page = Page { width: sheet.paper.0, height: sheet.paper.1, title: String::new(), marks: vec![] };
+    tables(&mut page, sheet, of, printed)
 }
 
 fn title_block(
@@ -211,13 +223,13 @@ fn making(page: &mut Page, (a, b): (Point2, Point2), lines: &[String]) -> f64 {
     y
 }
 
-/// The table of readings with an empty column for what the calipers say; where it ends.
+/// The table of readings with an empty column for what the calipers say; where it ends, and whether it is whole.
 fn reading_table(
     page: &mut Page,
     (a, b): (Point2, Point2),
     readings: &[&PrintReading],
     (letters, units): (usize, Units),
-) -> f64 {
+) -> (f64, bool) {
     let both = units == Units::Inch;
     let title = if both {
         "Caliper readings on the print, mm and inches"
@@ -227,70 +239,62 @@ fn reading_table(
     page.heading(Point2::new(a.x + 3.0, a.y + 5.5), 2.5, Anchor::Start, title);
     if readings.is_empty() {
         page.text(Point2::new(a.x + 3.0, a.y + 11.0), 2.0, Anchor::Start, "None asked for.");
-        return a.y + 13.0;
+        return (a.y + 13.0, true);
     }
-    let columns = [12.0, 12.5, 12.0, 12.0, 13.0];
-    let right: f64 = columns.iter().sum();
+    let right: f64 = COLUMNS.iter().sum();
     let what = b.x - a.x - right - 4.0;
     let indent = readings.iter().map(|r| width(&r.letter, 2.0)).fold(0.0, f64::max) + 2.0;
     // The letters' key stands under it, in two columns where there is paper for both: no letter is left unexplained.
     let key = if letters == 0 { 0.0 } else { 9.0 + (2.6 * letters.div_ceil(2) as f64).max(3.7) };
-    let b = Point2::new(b.x, b.y - key.min((b.y - a.y) / 2.0));
-    let set = |(most, between): (usize, f64)| -> (Vec<Vec<String>>, f64) {
-        let words: Vec<_> =
-            readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0 - indent, most)).collect();
-        let lines: usize = words.iter().map(Vec::len).sum();
-        (words, (b.y - a.y - 13.0 - between * readings.len() as f64) / lines as f64)
+    let foot = b.y - key.min((b.y - a.y) / 2.0);
+    let set = |most: usize| -> Vec<Vec<String>> {
+        readings.iter().map(|r| wrapped(&r.what, 2.0, what - 2.0 - indent, most)).collect()
     };
-    // Names in full where their lines stay apart, else in one line; what then finds no room is counted to the sheet.
-    let tried = [(3, 2.2), (3, 1.2), (2, 1.2), (1, 1.2), (1, 2.2)];
-    let tried = tried.map(|how| (set(how), how.1));
-    let apart = tried.iter().find(|((_, pitch), _)| *pitch >= 2.6).unwrap_or(&tried[4]);
-    let ((words, pitch), between) = apart;
-    let pitch = pitch.clamp(1.4, 3.6);
-    // A row of both units has two lines of figures.
-    let (beside, least_height) = if both { (3.2, 7.6) } else { (0.0, 0.0) };
+    let spacing = Spacing::of(&set, foot - a.y - 13.0, both);
+    let words = set(spacing.lines);
     let mut y = a.y + 8.0;
-    let row = |page: &mut Page, y: f64, height: f64, cells: [&str; 5]| {
+    let row = |page: &mut Page, y: f64, cells: [&str; 5]| {
         let mut x = a.x + 2.0 + what;
-        for (cell, w) in cells.iter().zip(columns) {
-            page.text(Point2::new(x + w / 2.0, y + height / 2.0 + 1.0), 2.0, Anchor::Middle, *cell);
+        for (cell, w) in cells.iter().zip(COLUMNS) {
+            page.text(Point2::new(x + w / 2.0, y + 0.9), 2.0, Anchor::Middle, *cell);
             x += w;
         }
     };
     page.text(Point2::new(a.x + 3.0, y + 3.6), 2.0, Anchor::Start, "Measure");
-    row(page, y, 5.0, ["drawn", "to be", "least", "most", "read"]);
+    row(page, y + 2.6, ["drawn", "to be", "least", "most", "read"]);
     y += 5.0;
-    for (k, (reading, words)) in readings.iter().zip(words).enumerate() {
+    for (k, (reading, words)) in readings.iter().zip(&words).enumerate() {
         page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
-        let height = (pitch * words.len() as f64 + between).max(least_height);
+        let height = spacing.height(words.len());
         // Under what is not the last row there must be room to say that more follow.
         let below = if k + 1 < readings.len() { 3.0 } else { 0.0 };
-        if y + height + below > b.y + 1e-6 {
+        if y + height + below > foot + 1e-6 {
             page.text(
-                Point2::new(a.x + 3.0, b.y - 1.0),
+                Point2::new(a.x + 3.0, foot - 1.0),
                 SMALL,
                 Anchor::Start,
                 "More readings: see the sheet.",
             );
-            return b.y;
+            return (foot, false);
         }
-        let line_at = |k: usize| y + pitch * (k as f64 + 0.5) + between / 2.0 + 0.9;
+        let middle = y + height / 2.0;
+        let line_at = |k: usize| middle + spacing.pitch * (k as f64 - (words.len() as f64 - 1.0) / 2.0) + 0.9;
         page.heading(Point2::new(a.x + 3.0, line_at(0)), 2.0, Anchor::Start, reading.letter.clone());
         for (k, line) in words.iter().enumerate() {
             page.text(Point2::new(a.x + 3.0 + indent, line_at(k)), 2.0, Anchor::Start, line.clone());
         }
         let told = [reading.nominal, reading.wanted, reading.least, reading.most];
         let [drawn, wanted, least, most] = told.map(|mm| format!("{mm:.2}"));
-        row(page, y, height - beside, [&drawn, &wanted, &least, &most, ""]);
+        let apart = if both { FIGURES / 2.0 } else { 0.0 };
+        row(page, middle - apart, [&drawn, &wanted, &least, &most, ""]);
         if both {
             let [drawn, wanted, least, most] = told.map(|mm| units.inches(mm).unwrap_or_default());
-            row(page, y + height - beside - 0.5, beside, [&drawn, &wanted, &least, &most, ""]);
+            row(page, middle + apart, [&drawn, &wanted, &least, &most, ""]);
         }
         y += height;
     }
     page.line(Pen::Narrow, [Point2::new(a.x + 2.0, y), Point2::new(b.x - 2.0, y)]);
-    let edges = columns.iter().scan(a.x + 2.0 + what, |x, w| {
+    let edges = COLUMNS.iter().scan(a.x + 2.0 + what, |x, w| {
         let edge = *x;
         *x += w;
         Some(edge)
@@ -298,17 +302,55 @@ fn reading_table(
     for x in edges {
         page.line(Pen::Narrow, [Point2::new(x, a.y + 8.0), Point2::new(x, y)]);
     }
-    y
+    (y, true)
+}
+
+/// Widths of the columns of figures.
+const COLUMNS: [f64; 5] = [12.0, 12.5, 12.0, 12.0, 13.0];
+/// From the millimetres of a row to the inches under them.
+const FIGURES: f64 = 2.7;
+
+/// How the rows of the table are set.
+struct Spacing {
+    /// Lines of a name at most.
+    lines: usize,
+    /// From one line of a name to the next.
+    pitch: f64,
+    /// From one row's words to the next row's.
+    between: f64,
+    least: f64,
+}
+
+impl Spacing {
+    /// The widest setting that has room for all names in full, else for what of them goes into fewer lines.
+    fn of(set: &dyn Fn(usize) -> Vec<Vec<String>>, room: f64, both: bool) -> Self {
+        // A row of both units has two lines of figures, apart from the rule where there is room.
+        let settings = [(3.6, 2.2, 1.6), (3.0, 2.2, 1.6), (2.6, 2.2, 1.6), (2.6, 1.2, 0.8), (2.6, 0.5, 0.3)];
+        let of = |lines: usize, (pitch, between, apart): (f64, f64, f64)| {
+            let least = if both { 2.0 * FIGURES + apart } else { 0.0 };
+            Spacing { lines, pitch, between, least }
+        };
+        let fits = |spacing: &Spacing| {
+            set(spacing.lines).iter().map(|words| spacing.height(words.len())).sum::<f64>() <= room
+        };
+        let mut tried = [3, 2, 1].into_iter().flat_map(|lines| settings.map(|setting| of(lines, setting)));
+        tried.find(fits).unwrap_or_else(|| of(1, settings[4]))
+    }
+
+    /// The height of a row of so many lines.
+    fn height(&self, lines: usize) -> f64 {
+        (self.pitch * lines as f64 + self.between).max(self.least)
+    }
 }
 
 /// What belongs at each letter: one under the other in up to three lines where there is room, in more columns and
-/// closer lines where there are many; what finds no room is counted.
-fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
+/// closer lines where there are many; what finds no room is counted. Whether all is told, with where each is.
+fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered], units: Units) -> bool {
     const MOST_COLUMNS: usize = 5;
     const MOST_LINES: usize = 3;
     let room = b.y - a.y - 9.0;
     if letters.is_empty() || room < 3.6 {
-        return;
+        return letters.is_empty();
     }
     let fits = |&(columns, line): &(usize, f64)| letters.len().div_ceil(columns) as f64 * line <= room;
     let tried = (1..=MOST_COLUMNS).flat_map(|columns| [(columns, 3.6), (columns, 2.6)]);
@@ -320,25 +362,39 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
     };
     let lines = if columns == 1 { (room / (line * rows as f64)) as usize } else { 1 }.clamp(1, MOST_LINES);
     page.heading(Point2::new(a.x + 3.0, a.y + 7.0), 2.5, Anchor::Start, "Letters");
-    // A list in one column has room for where each is.
-    let placed = columns == 1 && letters.iter().any(|lettered| lettered.place.is_some());
-    let places = if placed { [b.x - 14.5, b.x - 3.0] } else { [b.x - 3.0; 2] };
-    if placed {
-        for (x, name) in places.into_iter().zip(["x", "y"]) {
-            page.text(Point2::new(x, a.y + 7.0), 2.0, Anchor::End, name);
-        }
+    // A list in one column has room for where each is in all units, one in two for the millimetres.
+    let wanted = letters.iter().any(|lettered| lettered.place.is_some());
+    let figures = match (wanted, columns, units) {
+        (true, 1, Units::Inch) => 4,
+        (true, 1 | 2, _) => 2,
+        _ => 0,
+    };
+    let column = (b.x - a.x - 3.0) / columns as f64;
+    let wide = column - PLACE * figures as f64 - if columns == 1 { 3.0 } else { 0.0 };
+    // The right edges of the figures, from the column's left.
+    let edge = |k: usize| column - 3.0 - PLACE * (figures - 1 - k) as f64;
+    for (at, name) in (0..columns).flat_map(|at| {
+        ["x", "y", "x, in", "y, in"]
+            .into_iter()
+            .take(figures)
+            .enumerate()
+            .map(move |(k, name)| ((at, k), name))
+    }) {
+        let x = a.x + 3.0 + at.0 as f64 * column + edge(at.1);
+        page.text(Point2::new(x, a.y + 7.0), 2.0, Anchor::End, name);
     }
-    let wide = (if placed { places[0] - 9.0 } else { b.x - 3.0 } - a.x - 3.0) / columns as f64;
-    let at = |column: usize, row: usize| {
-        Point2::new(a.x + 3.0 + column as f64 * wide, a.y + 7.6 + line * (row + 1) as f64)
+    let at = |column_at: usize, row: usize| {
+        Point2::new(a.x + 3.0 + column_at as f64 * column, a.y + 7.6 + line * (row + 1) as f64)
     };
     let mut below = 0;
     for (k, lettered) in letters.iter().take(shown).enumerate() {
         let place = if columns == 1 { at(0, below) } else { at(k / rows, k % rows) };
         page.heading(place, 2.0, Anchor::Start, lettered.letter.clone());
-        if let (true, Some(at)) = (placed, lettered.place) {
-            for (x, mm) in places.into_iter().zip([at.x, at.y]) {
-                page.text(Point2::new(x, place.y), 2.0, Anchor::End, format!("{mm:.2}"));
+        if let Some(at) = lettered.place {
+            let inches = [at.x, at.y].map(|mm| units.inches(mm).unwrap_or_default());
+            let told = [format!("{:.2}", at.x), format!("{:.2}", at.y)].into_iter().chain(inches);
+            for (k, words) in told.take(figures).enumerate() {
+                page.text(Point2::new(place.x + edge(k), place.y), 2.0, Anchor::End, words);
             }
         }
         for (down, words) in wrapped(&lettered.what, 2.0, wide - 7.0, lines).into_iter().enumerate() {
@@ -350,4 +406,8 @@ fn key(page: &mut Page, (a, b): (Point2, Point2), letters: &[Lettered]) {
         let left = format!("{} more: see the report", letters.len() - shown);
         page.text(at(shown / rows, shown % rows), 2.0, Anchor::Start, left);
     }
+    shown == letters.len() && (figures > 0 || !wanted)
 }
+
+/// Width of a column of places.
+const PLACE: f64 = 11.5;

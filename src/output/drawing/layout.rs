@@ -48,9 +48,10 @@ pub struct Placing {
     pub free: Option<(Point2, Point2)>,
 }
 
-/// The largest recommended scale at which the views fit an A4 sheet one way or the other. Parts
+/// The largest recommended scale at which the views fit an A4 sheet one way or the other, and readings and letters
+/// beside them, which find most room in a column; without all of those where no sheet has room for them. Parts
 /// are not drawn larger than 2:1 unless they are under 25 mm.
-pub fn place(views: &[Ready], largest: f64, readings: usize) -> Option<Placing> {
+pub fn place(views: &[Ready], largest: f64, tells_all: &dyn Fn(&Sheet) -> bool) -> Option<Placing> {
     let most = if largest < 25.0 {
         5.0
     } else if largest < 60.0 {
@@ -58,22 +59,23 @@ pub fn place(views: &[Ready], largest: f64, readings: usize) -> Option<Placing> 
     } else {
         1.0
     };
+    let mut without = None;
     for (scale, scale_text) in SCALES.into_iter().filter(|(scale, _)| *scale <= most) {
         let margins: Vec<Margins> = views.iter().map(|v| Margins::of(v, scale)).collect();
         let sheets = [Sheet::landscape(), Sheet::portrait(), Sheet::wide()];
-        // A long table finds room in a column only.
-        let count = if readings > MOST_IN_A_STRIP { 1 } else { sheets.len() };
-        for sheet in sheets.into_iter().take(count) {
+        for sheet in sheets {
             if let Some((origins, free)) = fitted(views, &margins, scale, &sheet) {
-                return Some(Placing { scale, scale_text, sheet, origins, free });
+                let whole = tells_all(&sheet);
+                let placing = Placing { scale, scale_text, sheet, origins, free };
+                if whole {
+                    return Some(placing);
+                }
+                without.get_or_insert(placing);
             }
         }
     }
-    None
+    without
 }
-
-/// Readings at most that a strip at the sheet's foot tells in full.
-const MOST_IN_A_STRIP: usize = 12;
 
 type Corner = Option<(Point2, Point2)>;
 

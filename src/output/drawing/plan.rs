@@ -1,7 +1,7 @@
 //! Which views a piece needs, and where it is cut.
 
 use super::view::View;
-use crate::design::{Extent, Figure};
+use crate::design::{Extent, Figure, Lettered};
 use crate::solid::surface::Kind;
 use crate::solid::{Body, Point3, Vector3};
 use std::f64::consts::PI;
@@ -19,7 +19,7 @@ pub struct Planned {
 
 /// The views a piece needs: a turned part one section and its plan, one that is a plate or mostly round
 /// its plan and the section that shows most of its figures, anything else front, plan and left.
-pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
+pub fn plan(body: &Body, figures: &[Figure], (is_plate, letters): (bool, &[Lettered])) -> Vec<Planned> {
     let bounds = body.bounds();
     let (size, middle) = (bounds.size(), bounds.centre());
     let front = |cut: Option<Point3>| Planned { view: View::front(), cut, cell: (0, 0) };
@@ -34,7 +34,7 @@ pub fn plan(body: &Body, figures: &[Figure], is_plate: bool) -> Vec<Planned> {
             if axis.z.abs() > 1.0 - 1e-9 && at.len() == 1 && 2.0 * radius > 0.8 * across)
     });
     if flat || round {
-        let through = Point3::new(middle.x, best_cut(body, figures, across), middle.z);
+        let through = Point3::new(middle.x, best_cut(body, figures, (across, letters)), middle.z);
         return vec![front(Some(through)), above];
     }
     vec![front(None), above, Planned { view: View::left(), cut: None, cell: (1, 0) }]
@@ -59,10 +59,10 @@ pub fn turned_axis(body: &Body) -> Option<Point3> {
     axis
 }
 
-/// The depth y at which a plane square to y shows most: bores by their size, each size once, and
+/// The depth y at which a plane square to y shows most: lettered openings, bores by their size, each size once, and
 /// heights such as a spigot's depth or a recess's; the middle for a draw. Never one in a face, where
 /// it would be neither cut nor whole.
-fn best_cut(body: &Body, figures: &[Figure], across: f64) -> f64 {
+fn best_cut(body: &Body, figures: &[Figure], (across, letters): (f64, &[Lettered])) -> f64 {
     let bounds = body.bounds();
     let (least, most) = (bounds.least.y, bounds.most.y);
     let middle = clear_of_faces(body, (least + most) / 2.0);
@@ -81,22 +81,27 @@ fn best_cut(body: &Body, figures: &[Figure], across: f64) -> f64 {
         Extent::Round { radius, .. } => 1.0 + 3.0 * (2.0 * radius / across).min(1.0),
         _ => 1.5,
     };
+    // What is lettered is what the piece is for: a section goes through as much of it as lies on a line.
+    let lettered = || letters.iter().filter(|l| !l.raised).map(|l| (l.at.y, 0.2 * l.radius));
+    let openings =
+        |y: f64| OPENING * lettered().filter(|(at, room)| (at - y).abs() <= *room + 1e-9).count() as f64;
     let shows = |y: f64| -> f64 {
-        figures
-            .iter()
-            .filter(|figure| {
-                let near = |(at, room): &(f64, f64)| (at - y).abs() <= *room + 1e-9;
-                places(figure).iter().any(near)
-            })
-            .map(worth)
-            .sum()
+        openings(y)
+            + figures
+                .iter()
+                .filter(|figure| {
+                    let near = |(at, room): &(f64, f64)| (at - y).abs() <= *room + 1e-9;
+                    places(figure).iter().any(near)
+                })
+                .map(worth)
+                .sum::<f64>()
     };
     let mut best = (middle, shows(middle) + 0.1);
     // Along an edge there is nothing to cut, as at the half openings of a parted plate, whose tongues
     // stand a little out of it.
     let edge = 1.0 + 0.06 * (most - least);
     let inside = |(y, _): &(f64, f64)| *y > least + edge && *y < most - edge && !in_a_face(body, *y);
-    for (y, _) in figures.iter().flat_map(places).filter(inside) {
+    for (y, _) in figures.iter().flat_map(places).chain(lettered()).filter(inside) {
         let worth = shows(y);
         if worth > best.1 + 1e-9 {
             best = (y, worth);
@@ -104,6 +109,9 @@ fn best_cut(body: &Body, figures: &[Figure], across: f64) -> f64 {
     }
     best.0
 }
+
+/// What an opening in the section is worth, against the figures it shows.
+const OPENING: f64 = 10.0;
 
 /// How far a cutting plane keeps from a face that looks its way, mm.
 const BESIDE: f64 = 0.2;

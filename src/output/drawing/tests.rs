@@ -43,7 +43,7 @@ fn along(what: &str, from: (f64, f64), to: (f64, f64)) -> Figure {
 }
 
 /// What the command line would make of these words.
-fn made(words: &str) -> Design {
+pub(super) fn made(words: &str) -> Design {
     let (kind, rest) = words.split_once(' ').unwrap();
     let kind = KINDS.iter().find(|k| k.name == kind).unwrap();
     let command = (kind.with_options)(clap::Command::new(kind.name).no_binary_name(true));
@@ -159,7 +159,7 @@ fn angle() -> Design {
 fn views(design: &Design) -> (Vec<Planned>, Vec<Seen>, Vec<Vec<Vec<Point2>>>) {
     let body = &design.pieces[0].body;
     let mesh = body.mesh(view::CHORD).unwrap();
-    let plan = plan::plan(body, &design.pieces[0].figures, false);
+    let plan = plan::plan(body, &design.pieces[0].figures, (false, &[]));
     let seen = plan.iter().map(|p| view::seen(body, &mesh, &p.view, p.cut)).collect();
     let loops = plan.iter().map(|p| cut_loops(p, &mesh)).collect();
     (plan, seen, loops)
@@ -172,7 +172,7 @@ fn has_line(strokes: &[Stroke], a: Point2, b: Point2) -> bool {
         .any(|s| matches!(*s, Stroke::Line(p, q) if (near(p, a) && near(q, b)) || (near(p, b) && near(q, a))))
 }
 
-fn texts(page: &Page) -> Vec<&str> {
+pub(super) fn texts(page: &Page) -> Vec<&str> {
     page.marks
         .iter()
         .filter_map(|m| if let Mark::Text(t) = m { Some(t.text.as_str()) } else { None })
@@ -581,7 +581,7 @@ fn a_plates_section_shows_its_spigot_its_groove_and_an_opening() {
         let t = design.size("plate_thickness").unwrap();
         for piece in design.pieces.iter().filter(|p| p.seen_from.is_some()) {
             let figures = design.figures(piece);
-            let plan = plan::plan(&piece.body, &figures, true);
+            let plan = plan::plan(&piece.body, &figures, (true, &piece.letters));
             let mesh = piece.body.mesh(view::CHORD).unwrap();
             let loops = cut_loops(&plan[0], &mesh);
             let top = loops.iter().flatten().map(|q| q.y).fold(0.0, f64::max);
@@ -658,7 +658,7 @@ fn no_drawing_is_cut_in_a_face() {
         up("step", 0.0, 4.0, 9.0),
         Figure::between("rise", Vector3::z(), Point3::new(0.0, 0.0, 4.0), Point3::new(0.0, 0.0, 9.0)),
     ];
-    let cut = plan::plan(&body, &figures, true).into_iter().find_map(|p| p.cut).unwrap();
+    let cut = plan::plan(&body, &figures, (true, &[])).into_iter().find_map(|p| p.cut).unwrap();
     assert!(!plan::in_a_face(&body, cut.y) && cut.y.abs() < 1.0, "{cut:?}");
 }
 

@@ -7,7 +7,7 @@
 use super::spec::With;
 use crate::calibration::{Axis, Feature, Reading};
 use crate::catalog::fasteners;
-use crate::design::Extent;
+use crate::design::{Extent, Lettered};
 use crate::error::Result;
 use crate::solid::marks::Lettering;
 use crate::solid::{Body, Frame, Loop, Point2, Point3, Region, Vector2, Vector3};
@@ -53,16 +53,20 @@ pub const UNDER: char = 'X';
 /// The ladder's.
 pub const LADDER: char = 'Y';
 
+/// Where the ladder's middle stands along y: beside its letter, and clear of the jaws that take S.
+const LADDER_FOOT: f64 = 14.0;
+const LETTERED_S: f64 = 9.0;
+
 /// Lower left corners of the letters.
 const CORNERS: [(char, f64, f64); 22] = [
-    ('A', 60.0, 10.5),
+    ('A', 56.4, 4.0),
     ('B', 2.0, 30.5),
     ('C', 8.0, 1.0),
     ('D', 8.0, 6.0),
-    ('E', 52.3, 24.2),
-    ('F', 35.0, 16.2),
-    ('G', 25.0, 12.5),
-    ('H', 29.0, 12.5),
+    ('E', 55.4, 24.4),
+    ('F', 38.5, 16.8),
+    ('G', 32.5, 21.0),
+    ('H', 31.0, 33.7),
     ('J', 35.0, 35.0),
     ('K', 52.3, 18.5),
     ('L', 33.2, 4.0),
@@ -76,7 +80,7 @@ const CORNERS: [(char, f64, f64); 22] = [
     ('V', 48.0, 13.8),
     (OVERHANG, 8.0, 11.0),
     (UNDER, 8.0, 21.0),
-    (LADDER, 55.5, 10.5),
+    (LADDER, 60.0, 10.5),
 ];
 
 /// Length of the tab a mark may stand on, mm: between what B and T are measured over.
@@ -196,6 +200,23 @@ impl Layout {
         list.into_iter().map(reading).collect()
     }
 
+    /// Where the letters of what is only looked at or tried stand, and what each says.
+    pub fn looked_at(&self, says: &[(char, String)]) -> Vec<Lettered> {
+        let corner = |letter: char| CORNERS.iter().find(|(known, ..)| *known == letter);
+        let lettered = |(letter, what): &(char, String)| {
+            let (_, x, y) = corner(*letter)?;
+            Some(Lettered {
+                letter: letter.to_string(),
+                what: what.clone(),
+                at: Point3::new(*x, *y, self.slab),
+                radius: 0.0,
+                place: None,
+                raised: true,
+            })
+        };
+        says.iter().filter_map(lettered).collect()
+    }
+
     /// Thickness of the slab, mm.
     pub fn slab(&self) -> f64 {
         self.slab
@@ -306,6 +327,52 @@ impl Layout {
         }
         let profile = Loop::polygon(&corners.iter().map(|&(r, z)| Point2::new(r, z)).collect::<Vec<_>>());
         let ring = Body::revolve(&profile)?;
-        Ok(Some(ring.moved(Vector3::new(WIDTH + outside - wall / 2.0, DEPTH / 2.0, 0.0))))
+        Ok(Some(ring.moved(Vector3::new(
+            WIDTH + outside - wall / 2.0,
+            LADDER_FOOT.max(LETTERED_S + outside),
+            0.0,
+        ))))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::Printer;
+
+    /// How far a letter is from where its size is taken, mm.
+    fn apart(corner: (f64, f64), extent: &Extent) -> f64 {
+        // The least box any letter of the alphabet takes.
+        let off = |p: &Point3| {
+            let [x, y] = [(p.x, corner.0, 2.9), (p.y, corner.1, LETTERS)]
+                .map(|(at, from, long)| (from - at).max(at - from - long).max(0.0));
+            x.hypot(y)
+        };
+        match extent {
+            Extent::Round { radius, at, .. } => {
+                at.iter().map(|p| (off(p) - radius).abs()).fold(f64::MAX, f64::min)
+            }
+            Extent::Between { places, .. } => places.iter().flatten().map(off).fold(f64::MAX, f64::min),
+            Extent::Pitch { .. } => f64::MAX,
+        }
+    }
+
+    #[test]
+    fn a_letter_of_something_round_or_of_a_wall_stands_nearest_to_it() {
+        let layout = Layout::new(&Printer::find("bed-220").unwrap(), None).unwrap();
+        let readings = layout.readings();
+        let body = |letter: char| match letter {
+            'J' => 'F',
+            'H' => 'G',
+            'D' => 'C',
+            'V' => 'U',
+            other => other,
+        };
+        for letter in ['C', 'D', 'E', 'F', 'G', 'H', 'J', 'K', 'M', 'N'] {
+            let (_, x, y) = CORNERS.iter().find(|(known, ..)| *known == letter).unwrap();
+            let nearest =
+                readings.iter().min_by(|a, b| apart((*x, *y), &a.1).total_cmp(&apart((*x, *y), &b.1)));
+            assert_eq!(nearest.map(|(reading, _)| body(reading.letter)), Some(body(letter)), "{letter}");
+        }
     }
 }

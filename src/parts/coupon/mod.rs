@@ -16,7 +16,7 @@ pub use spec::{Coupon, With};
 use super::drilled::bed_finding;
 use crate::calibration::Reading;
 use crate::checks::{Finding, Level};
-use crate::design::{Design, Extent, FreeFace, Origin, Part, Piece, PrintNotes, Size};
+use crate::design::{Design, Extent, FreeFace, Lettered, Origin, Part, Piece, PrintNotes, Size};
 use crate::error::{Error, Result, to_hundredth, to_thousandth};
 use crate::solid::Vector3;
 use crate::workshop::{Printer, Workshop};
@@ -54,7 +54,9 @@ impl Part for Coupon {
         let body = layout.body()?;
         let middle = body.bounds().centre();
         let by = Vector3::new(-middle.x, -middle.y, 0.0);
-        let piece = Piece::new("", body.moved(by), workshop.chord_tolerance)?;
+        let letters = layout.looked_at(&notes::looks(self, &layout));
+        let letters = letters.into_iter().map(|letter| Lettered { at: letter.at + by, ..letter }).collect();
+        let piece = Piece { letters, ..Piece::new("", body.moved(by), workshop.chord_tolerance)? };
         let readings: Vec<(Reading, Extent)> =
             layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
         let print = print_notes(&piece, workshop);

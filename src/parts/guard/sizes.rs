@@ -453,6 +453,7 @@ fn put(printed: &mut Printed, all: Vec<(String, Vec<Place>)>) {
                     at: *at,
                     radius: *radius,
                     place: None,
+                    raised: false,
                 });
             }
         }

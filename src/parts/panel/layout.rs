@@ -85,6 +85,7 @@ impl Layout {
             120.0,
             "°C",
         )?;
+        spec.hole.map_or(Ok(()), |hole| hole.refuse_small())?;
         let hole = spec.hole.map(|hole| hole.greatest()).map(|hole| Room {
             half_width: hole.width / 2.0,
             half_height: hole.height / 2.0,

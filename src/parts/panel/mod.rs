@@ -22,6 +22,8 @@ use crate::design::{
     Sizes,
 };
 use crate::error::{Result, hundredth, number};
+use crate::parts::bracket::screws::asked_length;
+use crate::parts::plate::Screw;
 use crate::parts::plate::spec::Head;
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
 use crate::workshop::Workshop;
@@ -220,6 +222,7 @@ fn letters(layout: &Layout) -> Vec<Lettered> {
                 at: Point3::new(hole.at.x, hole.at.y, layout.thickness.0),
                 radius: (most - least).max() / 2.0,
                 place: None,
+                raised: false,
             }
         })
         .collect()
@@ -282,6 +285,30 @@ fn findings(
     Ok(found)
 }
 
+/// What holds the panel: screws through it and a sheet with washer and nut behind, or into a thread.
+fn mounting(screw: &Screw, layout: &Layout, through_sheet: bool) -> Vec<Hardware> {
+    /// The sheet of a cabinet, mm: 1.5 to 2 (common practice).
+    const CABINET_SHEET: f64 = 2.0;
+    /// Thread that a screw takes hold of, in diameters. Common practice, for any metal.
+    const THREAD: f64 = 1.5;
+    let (count, panel) = (layout.screws.len(), layout.thickness.0);
+    let fixed = |what: &str, size: String, standard: &str| Hardware::new(what, size, standard, count);
+    let standard = Head::Button.standard();
+    if !through_sheet {
+        let length = asked_length(panel + THREAD * screw.thread);
+        let size = format!("{} × {}, into a thread", screw.size, number(length));
+        return vec![fixed("mounting screw", size, standard)];
+    }
+    let length = asked_length(panel + CABINET_SHEET + screw.beyond());
+    let sheet = ((length - panel - screw.beyond()) * 10.0).floor() / 10.0;
+    let size = format!("{} × {}, for a sheet of up to {} mm", screw.size, number(length), number(sheet));
+    vec![
+        fixed("mounting screw", size, standard),
+        fixed("plain washer", screw.size.clone(), "ISO 7089"),
+        fixed("hexagon nut", screw.size.clone(), "ISO 4032"),
+    ]
+}
+
 fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Notes {
     let count = spec.place.len();
     let closes = spec.hole.map_or(String::new(), |hole| format!(", over a {}", hole.words()));
@@ -314,11 +341,7 @@ fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Not
         let what = format!("screws of {}", place.name());
         Hardware::new(&what, place.part.screw.clone(), "", usize::from(place.part.screws))
     });
-    let mounting = layout.screw.as_ref().map(|screw| {
-        let into = if spec.hole.is_some() { "sheet and nut" } else { "what it goes into" };
-        let size = format!("{} × {} mm and {into}", screw.size, number(layout.thickness.0));
-        Hardware::new("mounting screw", size, Head::Button.standard(), layout.screws.len())
-    });
+    let mounting = layout.screw.as_ref().map(|screw| mounting(screw, layout, spec.hole.is_some()));
     Notes {
         purpose: format!("Carries {count} thing{} where they are wanted{closes}.", if count == 1 { "" } else { "s" }),
         mechanics: vec![format!(
@@ -328,7 +351,7 @@ fn notes(spec: &Panel, layout: &Layout, workshop: &Workshop, volume: f64) -> Not
         print: print_notes("Back on the bed, seen from above as from the front; no support.", volume, workshop),
         steps,
         cautions,
-        hardware: mounting.into_iter().chain(own).collect(),
+        hardware: mounting.into_iter().flatten().chain(own).collect(),
         readings_wanted: vec![
             "Each part's thread and flange by caliper before it is printed: makers differ, and most rows of the table are from memory.".into(),
         ],

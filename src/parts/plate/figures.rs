@@ -171,6 +171,7 @@ impl Drawn<'_> {
                     what: opening.label.clone(),
                     at: place.at(home, self.shape.floor()),
                     place: Some(self.shape.plan.seen(home)),
+                    raised: false,
                     radius: opening.diameter / 2.0 + sizing.edge.mm,
                 })
             })

@@ -68,7 +68,7 @@ use cutouts::{FanMount, button_holes};
 use figures::{Seen, seen_on};
 use openings::Purpose;
 use plan::Plan;
-use settle::settled;
+use settle::{refuse_small_hole, settled};
 use shape::{Cutout, Shape};
 use sizing::Sizing;
 use spec::{Mount, Split};
@@ -102,6 +102,7 @@ impl Part for Plate {
     }
 
     fn design(&self, workshop: &Workshop, name: &str) -> Result<Design> {
+        refuse_small_hole(self, workshop)?;
         if self.template {
             return template::design(self, workshop, name);
         }

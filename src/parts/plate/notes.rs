@@ -12,6 +12,7 @@ use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
 use crate::design::{Band, Feature, Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, hundredth, number};
+use crate::parts::bracket::screws::asked_length;
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
@@ -196,7 +197,7 @@ impl Told<'_> {
         if !self.plan.ring {
             let what = if through { "fan's screws" } else { "screws" };
             steps.push(format!(
-                "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least{}, a washer and nut behind) with the cables away and the chips caught.",
+                "Hold the plate in the hole, mark the {} {what} through it, and drill {} mm for {} ({} mm long at least{}, a washer and nut behind) {}.",
                 self.plan.screws.len(),
                 hundredth(screw.hole - self.workshop.printer.hole_allowance),
                 screw.size,
@@ -204,6 +205,10 @@ impl Told<'_> {
                 match self.fan.filter(|_| through) {
                     Some(fan) => format!(", for a fan {} mm deep; less for a flatter one", number(fan.fan.depth)),
                     None => String::new(),
+                },
+                match self.cables() > 0 {
+                    true => "with the cables away and the chips caught",
+                    false => "and catch the chips",
                 }
             ));
         }
@@ -282,8 +287,6 @@ impl Told<'_> {
         steps
     }
 
-    /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond,
-    /// up to a whole even number.
     /// What is bought: screws with washers and nuts, ties, cord, and what is set into openings.
     fn hardware(&self) -> Vec<Hardware> {
         let (screw, count) = (&self.sizing.screw, self.plan.screws.len());
@@ -310,11 +313,12 @@ impl Told<'_> {
         list
     }
 
+    /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond, as it is sold.
     fn screw_length(&self) -> f64 {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
         let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |fan| fan.fan.depth);
         let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
-        2.0 * ((grip + self.sizing.screw.beyond()) / 2.0).ceil()
+        asked_length(grip + self.sizing.screw.beyond())
     }
 
     /// Infill, percent: solid where a post is wider than its walls fill, since the anchors are

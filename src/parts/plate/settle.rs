@@ -8,6 +8,7 @@ use super::sizing::Sizing;
 use super::spec::{Plate, Split};
 use super::tying::Trouble;
 use crate::error::{Error, Result, number};
+use crate::workshop::Workshop;
 
 /// What the search for a plan may spend.
 const FULL: i64 = 240_000_000;
@@ -15,6 +16,27 @@ const FULL: i64 = 240_000_000;
 /// The plan, or the reason why there is none and what would help.
 pub fn settled(spec: &Plate, sizing: &Sizing) -> Result<Plan> {
     settled_within(spec, sizing, FULL)
+}
+
+/// Fails for a hole smaller than any that is closed, and names the least that does for what goes through it.
+pub fn refuse_small_hole(spec: &Plate, workshop: &Workshop) -> Result<()> {
+    let Some((hole, enlarged)) = spec.hole.and_then(|hole| Some((hole, hole.enlarged()?))) else {
+        return Ok(());
+    };
+    let larger = Plate { hole: Some(enlarged), ..spec.clone() };
+    let tried = Sizing::new(&larger, workshop).and_then(|sizing| settled(&larger, &sizing));
+    match (hole.refuse_small(), tried) {
+        (Err(small), Err(more)) => {
+            let says = format!(
+                "{} And what goes through it asks for more than {}: {}",
+                small.says,
+                enlarged.words(),
+                more.says
+            );
+            Err(Error { says, remedy: more.remedy, ..small })
+        }
+        (refused, _) => refused,
+    }
 }
 
 fn settled_within(spec: &Plate, sizing: &Sizing, full: i64) -> Result<Plan> {

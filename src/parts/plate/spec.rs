@@ -28,6 +28,30 @@ pub struct Hole {
 const MOST_RAGGED: f64 = 20.0;
 
 impl Hole {
+    /// Least width and height of a hole that is closed, mm: a spigot in a smaller one is no wall any more.
+    pub const LEAST: f64 = 8.0;
+
+    /// The same hole as large as the least that is closed, where it is smaller.
+    pub fn enlarged(&self) -> Option<Self> {
+        let grown = |mm: f64| mm.max(Self::LEAST);
+        let corner = if self.is_round() { Self::LEAST / 2.0 } else { self.corner };
+        let small = self.width.min(self.height) < Self::LEAST;
+        small.then(|| Self {
+            width: grown(self.width),
+            height: grown(self.height),
+            corner,
+            ragged: self.ragged,
+        })
+    }
+
+    /// Fails for a hole smaller than any that is closed.
+    pub fn refuse_small(&self) -> Result<()> {
+        match self.enlarged() {
+            None => Ok(()),
+            Some(_) => within("--hole", self.width.min(self.height), Self::LEAST, 600.0, "mm").map(drop),
+        }
+    }
+
     /// A hole of one size, mm.
     pub fn new(width: f64, height: f64, corner: f64) -> Self {
         Self { width, height, corner, ragged: 0.0 }
@@ -78,7 +102,11 @@ impl FromStr for Hole {
             Some((size, shape)) => (size, Some(shape.trim())),
             None => (text, None),
         };
-        let length = |text: &str| within("--hole", text.parse::<Length>()?.mm(), 8.0, 600.0, "mm");
+        // Whether one so small would do is asked where it is known what goes through it.
+        let length = |text: &str| match text.parse::<Length>()?.mm() {
+            small if small > 0.0 && small < Self::LEAST => Ok(small),
+            mm => within("--hole", mm, Self::LEAST, 600.0, "mm"),
+        };
         // Least size, and how much more it is at its greatest.
         let side = |text: &str| -> Result<(f64, f64)> {
             match text.split_once(['-', '–']).filter(|(least, _)| !least.trim().is_empty()) {

@@ -172,6 +172,7 @@ fn letter_the_ring(settled: &Settled, pieces: &mut [Piece]) {
         at: Point3::new(middle, middle, height),
         radius: 0.0,
         place: None,
+        raised: false,
     });
 }
 

@@ -78,6 +78,8 @@ pub fn answer(order: &Order, mating: bool) -> Vec<u8> {
     };
     if let Ok(made) = &drafted {
         words["meshes"] = bodies(&made.design, mating, &mut meshes);
+        let axes = made.design.stands.map(|on| [on.x, on.y, on.z].map(|axis| [axis.x, axis.y, axis.z]));
+        words["stands"] = json!(axes);
     }
     packed(&words, &meshes)
 }

@@ -1,5 +1,6 @@
 // Fields for a part's answers, made from the schema of job files. No kind of part is known here by name.
-import { h, capital } from "./sheet.js";
+import { label as called, plain } from "./names.js";
+import { h } from "./sheet.js";
 
 /** The schema a property comes to: references followed, "or nothing" left out. */
 function resolved(schema, all) {
@@ -47,14 +48,14 @@ export function datalists(choices) {
 }
 
 /** One field. `tell(key, value, done)` hears of every change; `value` is undefined where it is let go. */
-function field(key, property, { schema, choices, tell, prefix }) {
+function field(key, property, { schema, choices, tell, prefix, known }) {
   const of = resolved(property, schema);
   const kind = sort(of);
   const item = kind === "list" || kind === "row" ? resolved(of.items, schema) : of;
   const id = `${prefix ?? "answer"}-${key}`;
-  const [words, usual] = (property.description ?? of.description ?? "").split(/\s*\[default: /);
+  const [words, usual] = plain(property.description ?? of.description ?? "", known).split(/\s*\[default: /);
   const table = choices.fields[key];
-  const label = capital(key.replaceAll("-", " "));
+  const label = called(key);
   const attributes = { id, "aria-describedby": id + "-help", placeholder: usual ? usual.replace(/\]$/, "") : "" };
   if (table) attributes.list = "table-" + table;
   const help = h("p", { class: "help basis", id: id + "-help" }, words);
@@ -113,7 +114,8 @@ function field(key, property, { schema, choices, tell, prefix }) {
 export class Fields {
   constructor(form, properties, answers, context) {
     const first = Object.keys(properties).slice(0, context.first ?? 9);
-    const all = Object.entries(properties).map(([key, property]) => field(key, property, context));
+    const known = key => key in properties;
+    const all = Object.entries(properties).map(([key, property]) => field(key, property, { ...context, known }));
     const early = all.filter(one => one.key in answers || first.includes(one.key) || one.key === "name");
     const late = all.filter(one => !early.includes(one));
     early.sort((a, b) => (a.key === "name" ? -1 : b.key === "name" ? 1 : 0));

@@ -1,7 +1,9 @@
 // The live sheet: a job's parts, one of them open, its answers as fields, what the program says of them.
-import { Refused, ask, asked, get, picture, post } from "./talk.js";
+import { Refused, ask, asked, get, picture, post, stop } from "./talk.js";
 import { Fields, datalists, properties, takesNumber } from "./fields.js";
+import { leading, plain } from "./names.js";
 import { findings, h, numbers, rest } from "./sheet.js";
+import { ways } from "./start.js";
 import { view } from "./view.js";
 
 const by = id => document.getElementById(id);
@@ -28,9 +30,17 @@ by("format").append(...choices.formats.map(name => h("option", {}, name)));
 by("kind").append(...Object.entries(schema.properties).filter(([, one]) => one.type === "array")
   .map(([kind, one]) => h("option", { value: kind }, `${kind}: ${one.description ?? ""}`)));
 
+const kinds = Object.keys(schema.properties).filter(key => schema.properties[key].type === "array");
+/** Whether any part, or the job's head, has a field for that answer. */
+const everywhere = key => key in HEAD || kinds.some(kind => key in properties(schema, kind));
+/** Errors in words, their fields called as they are here. */
+const told = error => [error, ...(error.more ?? [])].map(one => plain(`${one.says} ${one.try ?? ""}`, everywhere)).join(" ");
+
+/** A notice of words, or of elements. */
 function notice(words, wrong = false, ...actions) {
-  const box = h("div", { class: wrong ? "notice wrong" : "notice" }, h("p", {}, words), ...(actions.length ? [h("div", { class: "actions" }, ...actions)] : []));
-  by("notice").replaceChildren(...(words ? [box] : []));
+  const said = typeof words === "string" ? [h("p", {}, words)] : words;
+  const box = h("div", { class: wrong ? "notice wrong" : "notice" }, ...said, ...(actions.length ? [h("div", { class: "actions" }, ...actions)] : []));
+  by("notice").replaceChildren(...(words.length ? [box] : []));
 }
 
 const button = (text, act) => {
@@ -49,11 +59,10 @@ async function change(path, body, also = {}) {
     return true;
   } catch (error) {
     if (!(error instanceof Refused)) return lost(error);
-    const { says, try: step } = error.error;
     job = await get("job");
     if (path === "save" && job.changed_on_disk) {
-      notice(`${says} ${step}`, true, button("Load it as it is on disk", () => change("load", {})), button("Save over it", () => change("save", { over: true }, { says: "Saved." })));
-    } else notice(`${says} ${step}`, true);
+      notice(told(error.error), true, button("Load it as it is on disk", () => change("load", {})), button("Save over it", () => change("save", { over: true }, { says: "Saved." })));
+    } else notice(told(error.error), true);
     showJob(also.keeps ?? false);
     return false;
   }
@@ -107,26 +116,50 @@ function tellHead(key, value, done) {
   taking = taking.then(() => change("edit", { edit: { do: "head", answers: { [key]: value === undefined ? null : value } } }, { keeps: true })).then(inquire);
 }
 
+/** Says that an answer is on its way: at once in the view, after a second in words and with a way to stop it. */
+const working = {
+  since: null,
+  clock: null,
+  begin() {
+    by("stop").textContent = "Stop";
+    this.since ??= performance.now();
+    this.clock ??= setInterval(() => this.say(), 50);
+  },
+  say() {
+    const seconds = (performance.now() - this.since) / 1000;
+    document.body.classList.toggle("busy", seconds > 0.15);
+    by("working").hidden = seconds < 1;
+    const words = `Looking for what fits: ${Math.floor(seconds)} s. ${drawn ? "The sheet is of the answers before." : ""}`;
+    if (by("working-words").textContent !== words) by("working-words").textContent = words;
+  },
+  end(words = "") {
+    clearInterval(this.clock);
+    Object.assign(this, { since: null, clock: null });
+    document.body.classList.remove("busy");
+    by("working").hidden = !words;
+    by("working-words").textContent = words;
+  },
+};
+
 /** Asks what the answers come to, and shows it where nothing newer was typed meanwhile. */
 async function inquire() {
   const part = job.parts[open];
   if (!part) return;
   inquired = JSON.stringify(answers);
   const began = performance.now();
-  const slow = setTimeout(() => document.body.classList.add("busy"), 150);
+  working.begin();
   try {
     const answer = await ask({ kind: part.kind, answers, mating: shape?.mating ?? false });
+    // A newer question is on its way, or it was stopped.
     if (!answer) return;
+    working.end();
     showPart(part.kind, answer);
     performance.measure("fixwright-answer", { start: began, end: performance.now() });
     document.body.dataset.answered = JSON.stringify([part.kind, answers]);
-    document.body.classList.remove("busy");
   } catch (error) {
-    document.body.classList.remove("busy");
+    working.end();
     if (!(error instanceof Refused)) return lost(error);
-    notice(`${error.error.says} ${error.error.try ?? ""}`, true);
-  } finally {
-    clearTimeout(slow);
+    notice(told(error.error), true);
   }
 }
 
@@ -142,7 +175,9 @@ let last = "";
 let drawn = false;
 function showPart(kind, { words, bodies }) {
   replaced(() => {
-    by("findings").replaceChildren(findings(words, apply));
+    const known = key => key in properties(schema, kind);
+    const say = text => leading(text, known, key => fields.focus(key));
+    by("findings").replaceChildren(findings(words, { apply, say }));
     fields.blame(words.error ? [words.error, ...(words.error.more ?? [])].map(one => `${one.says} ${one.try}`).join(" ") : "");
     by("rest").hidden = by("numbers").hidden = Boolean(words.error);
     if (words.error) return;
@@ -153,6 +188,7 @@ function showPart(kind, { words, bodies }) {
       hold: { can: key => takesNumber(schema, kind, key), run: (key, value) => apply({ [key]: value }) },
       letGo: { has: key => answers[key] !== undefined, run: key => apply({ [key]: null }) },
       lead: key => fields.focus(key),
+      say,
       light: shape && (key => {
         shape.light(key);
         by("view").scrollIntoView({ block: "nearest" });
@@ -167,7 +203,7 @@ function showPart(kind, { words, bodies }) {
   drawn = true;
   by("view").hidden = false;
   by("view-words").textContent = words.report.pieces.length > 1 ? "Its pieces as they print, or where they have one in their place." : "Drag it, or use the arrow keys.";
-  if (shape) shape.show(bodies, words.sizes.filter(size => size.lines.length));
+  if (shape) shape.show(bodies, words.sizes.filter(size => size.lines.length), words.stands);
   else still(kind);
 }
 
@@ -226,6 +262,7 @@ function showJob(keeps) {
   head.set(job.head);
   showParts();
   by("part").hidden = !part;
+  if (!keeps) by("start").open = !part;
   if (!part) return;
   history.replaceState(null, "", `#part-${open + 1}`);
   if (keeps && fields) {
@@ -250,22 +287,37 @@ by("title").addEventListener("change", () => {
 by("undo").addEventListener("click", () => take().then(() => change("undo", {})));
 by("redo").addEventListener("click", () => take().then(() => change("redo", {})));
 by("save").addEventListener("click", () => take().then(() => change("save", { over: false }, { keeps: true, says: "Saved." })));
-by("add").addEventListener("click", async () => {
+by("add").addEventListener("click", () => begin(by("kind").value, {}));
+/** Adds a part with its first answers, opens it and leads to its fields. */
+async function begin(kind, first) {
   await take();
-  if (await change("edit", { edit: { do: "add", kind: by("kind").value, answers: {} } }, { opens: true })) by("answers").querySelector("input, select")?.focus();
+  if (await change("edit", { edit: { do: "add", kind, answers: first } }, { opens: true })) by("answers").querySelector("input, select")?.focus();
+}
+by("ways").append(...ways(begin, everywhere));
+by("stop").addEventListener("click", () => {
+  if (working.since === null) return inquire();
+  stop();
+  working.end("Stopped. The sheet is of the answers before.");
+  by("stop").textContent = "Look again";
 });
+
+/** What was written, each file under what became of it. */
+function written({ folder, outdated, ...all }) {
+  const list = (words, names) => (names.length ? [h("p", {}, `${words}: ${names.join(", ")}.`)] : []);
+  return [h("p", {}, `Written to ${folder}.`), ...list("New", all.new), ...list("Replaced, since they changed", all.replaced),
+    ...(all.unchanged.length ? [h("p", {}, `${all.unchanged.length} unchanged.`)] : []),
+    ...list("Left there by earlier runs and no longer true", outdated)];
+}
+
 by("make").addEventListener("click", async () => {
   await take();
   notice("The files are being made …");
   by("make").disabled = true;
   try {
-    const made = await post("make", {});
-    const { written } = made;
-    const count = ["new", "replaced", "unchanged"].map(word => [written[word].length, word]).filter(([n]) => n).map(([n, word]) => `${n} ${word}`);
-    notice(`Written to ${written.folder}: ${count.join(", ")}.${written.outdated.length ? ` Left there by earlier runs and no longer true: ${written.outdated.join(", ")}.` : ""}`);
+    notice(written((await post("make", {})).written));
   } catch (error) {
     if (!(error instanceof Refused)) lost(error);
-    else notice([error.error, ...(error.error.more ?? [])].map(one => `${one.says} ${one.try}`).join(" "), true);
+    else notice(told(error.error), true);
   } finally {
     by("make").disabled = false;
   }
@@ -285,7 +337,7 @@ by("take").addEventListener("click", async () => {
     notice(`Given to the browser: ${files.map(file => file.name).join(", ")}.`);
   } catch (error) {
     if (!(error instanceof Refused)) lost(error);
-    else notice(`${error.error.says} ${error.error.try}`, true);
+    else notice(told(error.error), true);
   } finally {
     by("take").disabled = false;
   }

@@ -5,6 +5,7 @@ use super::choices;
 use super::desk::Desk;
 use super::edit::Edit;
 use super::guard::{Guard, Head, Verdict};
+use super::start::{self, Readings};
 use crate::design::Kind;
 use crate::error::{self, Error, Result};
 use crate::job::{Job, schema};
@@ -20,7 +21,8 @@ use std::io::Read;
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::Instant;
 use tiny_http::{Header, Request, Response};
 
 /// Longest body that is read, bytes: a hundred parts' answers are a tenth of it.
@@ -35,12 +37,14 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; c
                       img-src 'self' data: blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 /// The page's own files.
-const FILES: [(&str, &str, &str); 8] = [
+const FILES: [(&str, &str, &str); 10] = [
     ("/", "text/html; charset=utf-8", include_str!("page.html")),
     ("/page.css", "text/css; charset=utf-8", include_str!("page.css")),
     ("/page.js", "text/javascript; charset=utf-8", include_str!("page.js")),
     ("/fields.js", "text/javascript; charset=utf-8", include_str!("fields.js")),
     ("/sheet.js", "text/javascript; charset=utf-8", include_str!("sheet.js")),
+    ("/start.js", "text/javascript; charset=utf-8", include_str!("start.js")),
+    ("/names.js", "text/javascript; charset=utf-8", include_str!("names.js")),
     ("/measure.js", "text/javascript; charset=utf-8", include_str!("measure.js")),
     ("/talk.js", "text/javascript; charset=utf-8", include_str!("talk.js")),
     ("/view.js", "text/javascript; charset=utf-8", include_str!("view.js")),
@@ -59,7 +63,8 @@ pub struct Server {
     out: PathBuf,
     make: Make,
     newest: Mutex<BTreeMap<String, u64>>,
-    designing: Mutex<()>,
+    /// What the one design that is at work holds; a new one where the last was stopped, which runs out unheeded.
+    designing: Mutex<Arc<Mutex<()>>>,
 }
 
 /// What goes back.
@@ -111,6 +116,13 @@ struct Taking {
 #[serde(deny_unknown_fields)]
 struct Stepping {
     revision: u64,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Stopping {
+    window: String,
+    number: u64,
 }
 
 #[derive(Deserialize)]
@@ -261,6 +273,8 @@ impl Server {
             "/picture" => return self.picture(&read(body)?),
             "/files" => return self.files(&read(body)?),
             "/make" => return self.written(),
+            "/stop" => return Ok(self.stop(&read(body)?)),
+            "/start" => return Ok(Reply::json(200, &self.started(&read(body)?))),
             _ => {}
         }
         let mut desk = locked(&self.desk);
@@ -281,6 +295,19 @@ impl Server {
         Ok(Reply::json(200, &state))
     }
 
+    /// What can be begun with readings, each part as it would be read; while they are typed an error is an answer.
+    fn started(&self, readings: &Readings) -> Value {
+        let read = |start: start::Start| {
+            for choice in &start.choices {
+                let Some(kind) = choice.kind else { continue };
+                let (kind, answers) = (kind.to_string(), choice.answers.clone());
+                self.order(&Question { kind, answers, window: String::new(), number: 0, mating: false })?;
+            }
+            Ok(json!(start))
+        };
+        start::start(readings).and_then(read).unwrap_or_else(|error| json!({ "error": error }))
+    }
+
     /// The order behind a question, as it would stand in the open job.
     fn order(&self, question: &Question) -> Result<crate::job::Order> {
         let desk = locked(&self.desk);
@@ -290,35 +317,51 @@ impl Server {
         Ok(order)
     }
 
+    /// What one holds who designs.
+    fn turn(&self) -> Arc<Mutex<()>> {
+        locked(&self.designing).clone()
+    }
+
+    /// Lets go what a window waits for: the next question need not wait for it.
+    fn stop(&self, stopping: &Stopping) -> Reply {
+        self.note(&stopping.window, stopping.number);
+        *locked(&self.designing) = Arc::default();
+        Reply::json(200, &json!({}))
+    }
+
     /// Designs the part, unless a newer question of the same window came while this one waited.
     fn answer(&self, question: &Question) -> Result<Reply> {
-        self.is_newest(question);
-        let _one_at_a_time = locked(&self.designing);
-        if !self.is_newest(question) {
+        self.note(&question.window, question.number);
+        let turn = self.turn();
+        let _one_at_a_time = locked(&turn);
+        if !self.note(&question.window, question.number) {
             return Ok(Reply::words(204, ""));
         }
+        let began = Instant::now();
         let bytes = match self.order(question) {
             Ok(order) => answer::answer(&order, question.mating),
             Err(error) => answer::refusal(&error),
         };
-        Ok(Reply::bytes(bytes))
+        let took = format!("design;dur={:.1}", began.elapsed().as_secs_f64() * 1000.0);
+        Ok(Reply { field: Some(("Server-Timing", took)), ..Reply::bytes(bytes) })
     }
 
     /// Notes the question and tells whether none of its window is newer.
-    fn is_newest(&self, question: &Question) -> bool {
+    fn note(&self, window: &str, number: u64) -> bool {
         let mut newest = locked(&self.newest);
-        if newest.len() >= WINDOWS && !newest.contains_key(&question.window) {
+        if newest.len() >= WINDOWS && !newest.contains_key(window) {
             newest.clear();
         }
-        let known = newest.entry(question.window.clone()).or_default();
-        *known = question.number.max(*known);
-        *known == question.number
+        let known = newest.entry(window.to_string()).or_default();
+        *known = number.max(*known);
+        *known == number
     }
 
     /// The part's picture as a drawing of lines and areas, for a browser without WebGL2.
     fn picture(&self, question: &Question) -> Result<Reply> {
         let order = self.order(question)?;
-        let _one_at_a_time = locked(&self.designing);
+        let turn = self.turn();
+        let _one_at_a_time = locked(&turn);
         let made = output::draft(&order, &[])?;
         let shots = output::picture::shots(&made.design)?;
         let shot = shots.iter().find(|shot| !shot.in_place).or(shots.first());
@@ -338,7 +381,8 @@ impl Server {
             )
         })?;
         let order = self.order(&taking.part)?;
-        let _one_at_a_time = locked(&self.designing);
+        let turn = self.turn();
+        let _one_at_a_time = locked(&turn);
         let mut made = output::make(&order, &[format])?;
         if let Some(error) = output::stop_error(&made.design) {
             return Err(error);

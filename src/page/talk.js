@@ -48,6 +48,14 @@ export async function ask(part) {
   }
 }
 
+/** Lets the question go that waits for its answer, here and at the program. */
+export function stop() {
+  waiting?.abort();
+  waiting = null;
+  // The program's answer says nothing that is needed.
+  posted("stop", { window: self, number: ++number }).catch(() => {});
+}
+
 /** Words first, then each body's points, triangles and edges as plain numbers. */
 function unpacked(bytes) {
   const length = new DataView(bytes).getUint32(0, true);

@@ -1,5 +1,6 @@
 // The part as it prints, to be turned and looked at from near: WebGL2, nothing drawn that did not change.
-import { capital, h } from "./sheet.js";
+import { capital } from "./names.js";
+import { h } from "./sheet.js";
 import { about, beside, between, struck } from "./measure.js";
 
 const VERTEX = `#version 300 es
@@ -105,7 +106,7 @@ export function view(box, asks, meant) {
 
 class View {
   constructor(box, canvas, gl, asks, meant) {
-    Object.assign(this, { canvas, gl, bodies: [], ...START, cut: false, mating: false, middle: [0, 0, 0], radius: 1, buffers: [], sizes: [], lit: null, measuring: false, touched: [], meant });
+    Object.assign(this, { canvas, gl, bodies: [], ...START, cut: false, mating: false, middle: [0, 0, 0], radius: 1, buffers: [], sizes: [], stands: null, lit: null, measuring: false, touched: [], meant });
     const button = (text, act, words) => {
       const made = h("button", { type: "button", class: "small", "aria-label": words }, text);
       made.addEventListener("click", act);
@@ -258,10 +259,11 @@ class View {
     return size ? this.rows(size) : [];
   }
 
-  /** Shows other bodies and knows their sizes, from where one looks now, and at once. */
-  show(bodies, sizes = this.sizes) {
+  /** Shows other bodies and knows their sizes, from where one looks now, and at once; `stands` are the machine's axes,
+   * where the part is mounted otherwise than it prints. */
+  show(bodies, sizes = this.sizes, stands = this.stands) {
     const { gl } = this;
-    Object.assign(this, { bodies, sizes, touched: [] });
+    Object.assign(this, { bodies, sizes, stands, touched: [] });
     for (const { array, buffers } of this.buffers) {
       gl.deleteVertexArray(array);
       buffers.forEach(buffer => gl.deleteBuffer(buffer));
@@ -297,7 +299,7 @@ class View {
   /** Looked at along a slope, parallel, z up: columns are what x, y and z come to on the screen. */
   camera(width, height) {
     const [sa, ca, se, ce] = [Math.sin(this.azimuth), Math.cos(this.azimuth), Math.sin(this.elevation), Math.cos(this.elevation)];
-    const right = [ca, sa, 0], up = [-sa * se, ca * se, ce], away = [-sa * ce, ca * ce, -se];
+    const [right, up, away] = [[ca, sa, 0], [-sa * se, ca * se, ce], [-sa * ce, ca * ce, -se]].map(way => this.stood(way));
     const scale = (0.95 * this.zoom) / this.radius;
     const fit = [scale * Math.min(1, height / width), scale * Math.min(1, width / height), 0.3 / this.radius];
     const rows = [right, up, away];
@@ -308,10 +310,15 @@ class View {
     });
     matrix[15] = 1;
     // Cut open: what stands before the upright plane through the middle is left away.
-    const level = Math.hypot(away[0], away[1]);
-    const towards = [-away[0] / level, -away[1] / level, 0];
+    const towards = this.stood([sa, -ca, 0]);
     const cut = this.cut ? [...towards, dot(towards, this.middle)] : null;
     return { matrix, away, cut, lengths: [1 / fit[0], 1 / fit[1], -1 / fit[2]] };
+  }
+
+  /** A direction of the place the part is shown in, along the part's own axes. */
+  stood(way) {
+    if (!this.mating || !this.stands) return way;
+    return [0, 1, 2].map(axis => this.stands.reduce((sum, one, at) => sum + way[at] * one[axis], 0));
   }
 
   paint() {

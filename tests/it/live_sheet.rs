@@ -7,7 +7,7 @@ use fixwright::prelude::*;
 use serde_json::{Value, json};
 use std::io::{Read, Write};
 use std::net::TcpStream;
-use std::sync::LazyLock;
+use std::sync::{Condvar, LazyLock, Mutex};
 
 /// A kind whose design is a fault of the program.
 #[derive(Default, clap::Args, serde::Deserialize, schemars::JsonSchema)]
@@ -21,6 +21,41 @@ impl Part for Faulty {
 
     fn design(&self, _: &Workshop, _: &str) -> Result<Design> {
         panic!("a fault of the program")
+    }
+}
+
+/// A kind whose design takes until the test lets it go on.
+#[derive(Debug, Default, clap::Args, serde::Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
+struct Slow {}
+
+static SLOW: (Mutex<Stage>, Condvar) = (Mutex::new(Stage::Before), Condvar::new());
+
+#[derive(Clone, Copy, PartialEq)]
+enum Stage {
+    Before,
+    AtWork,
+    LetGo,
+}
+
+/// Goes on to a stage, or waits until it is reached.
+fn stage(now: Option<Stage>, until: Stage) {
+    let mut at = SLOW.0.lock().unwrap();
+    if let Some(now) = now {
+        *at = now;
+        SLOW.1.notify_all();
+    }
+    drop(SLOW.1.wait_while(at, |at| *at != until).unwrap());
+}
+
+impl Part for Slow {
+    fn default_name(&self) -> String {
+        "slow".into()
+    }
+
+    fn design(&self, _: &Workshop, _: &str) -> Result<Design> {
+        stage(Some(Stage::AtWork), Stage::LetGo);
+        Err(fixwright::error::Error::request("It was let go.", "Nothing."))
     }
 }
 
@@ -38,7 +73,8 @@ static SERVED: LazyLock<Served> = LazyLock::new(|| {
     let path = folder.path().join("job.toml");
     std::fs::write(&path, JOB).unwrap();
     let faulty = Kind::of::<Faulty>("faulty", "A kind whose design breaks off");
-    let kinds: Vec<Kind> = KINDS.iter().copied().chain([faulty]).collect();
+    let slow = Kind::of::<Slow>("slow", "A kind whose design takes long");
+    let kinds: Vec<Kind> = KINDS.iter().copied().chain([faulty, slow]).collect();
     let desk = Desk::open(&path, &kinds).unwrap();
     let server = Server::bind(None, desk, &kinds, folder.path(), |_, _| Ok(Value::Null)).unwrap();
     let address = server.address();
@@ -245,4 +281,42 @@ fn its_answer_is_the_report_that_the_command_line_gives() {
 
 fn count(mesh: &Value, of: &str) -> usize {
     mesh[of].as_u64().unwrap() as usize
+}
+
+#[test]
+fn a_stopped_question_lets_the_next_one_pass() {
+    let first = json!({ "kind": "slow", "answers": {}, "window": "stopping", "number": 1 }).to_string();
+    let slow = std::thread::spawn(move || send("POST /answer", &[], &first));
+    stage(None, Stage::AtWork);
+    let stop = json!({ "window": "stopping", "number": 2 }).to_string();
+    assert_eq!(send("POST /stop", &[], &stop).0, 200);
+    let next =
+        json!({ "kind": "sleeve", "answers": { "bearing": "6204" }, "window": "stopping", "number": 3 });
+    let (status, _, body) = send("POST /answer", &[], &next.to_string());
+    assert_eq!((status, words(&body)["report"]["part"].as_str()), (200, Some("sleeve")));
+    assert!(!slow.is_finished(), "the first is still at work");
+    stage(Some(Stage::LetGo), Stage::LetGo);
+    assert_eq!(slow.join().unwrap().0, 200);
+}
+
+#[test]
+fn readings_begin_only_what_a_part_would_take() {
+    let asked = |readings: Value| {
+        let (status, _, body) = send("POST /start", &[], &readings.to_string());
+        assert_eq!(status, 200);
+        serde_json::from_slice::<Value>(&body).unwrap()
+    };
+    let plate = |size: &str| json!({ "from": "hole", "across": ["60", ""], "cables": [{ "size": size }] });
+    let begun = &asked(plate("8,2"))["choices"][0];
+    assert_eq!((begun["kind"].as_str(), &begun["answers"]["cable"]), (Some("plate"), &json!(["8.2"])));
+    for (readings, says) in [
+        (plate("800"), "800"),
+        (json!({ "from": "bearing", "stamp": "castle" }), "castle"),
+        (json!({ "from": "bearing", "bore": "47", "outside": "20", "width": "14" }), "in that order"),
+        (json!({ "from": "belt", "stamp": "3M", "style": "hanging", "pulleys": ["20", "30"] }), "hanging"),
+        (json!({ "from": "bearing", "stamp": "a\u{202e}b", "work": "on-shaft" }), "bearing"),
+    ] {
+        let answer = asked(readings);
+        assert!(answer["error"]["says"].as_str().unwrap().contains(says), "{answer}");
+    }
 }

@@ -20,7 +20,7 @@ const BORE: (f64, f64) = (0.5, 500.0);
 /// (ISO 13385-1, with its jaws on a ring; from memory) and the ring's own tolerance (ISO 492).
 const DIAMETER: f64 = 0.07;
 /// The same for a width, whose tolerance is 0.12 mm and more (ISO 492).
-const WIDTH: f64 = 0.18;
+pub const WIDTH: f64 = 0.18;
 /// Uncertainty of a caliper reading that no size of the tables settles, µm.
 const UNSETTLED_UM: f64 = 50.0;
 

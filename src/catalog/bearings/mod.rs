@@ -13,6 +13,7 @@
 //! (`lands.csv`), else an estimate under all their rows, else the caliper's; [`Basis`] says which.
 
 mod bearing;
+mod by_eye;
 mod chamfer;
 mod designation;
 mod envelope;
@@ -25,10 +26,12 @@ mod seats;
 mod tables;
 
 pub use bearing::{Bearing, Pair, Suffix, Tapered, all};
+pub use by_eye::{Agreeing, ByEye, agreeing};
 pub use designation::read;
 pub(super) use designation::read_own;
 pub use envelope::{Envelope, EnvelopeRow, by_envelope};
 pub use kind::{Closure, Cover, Kind, Known, Side};
 pub use lands::{Basis, Face, Land};
+pub use measured::{WIDTH, dimensions};
 pub use report::{BearingReport, note, seat as seat_lines};
 pub use seats::{Clearance, SeatClass, Shoulder, SpringPreload};

@@ -48,6 +48,8 @@ mod tests {
                 "{bore}x{outside}: {estimate} of {rating}"
             );
         }
+        // 20x47 by hand: eight balls of a quarter of its section, 6.75 mm, in half a round of 33.5.
+        assert!((thrust_at_rating(20.0, 47.0, DEEP_GROOVE) - 11.0 * 8.0 * 6.75 * 6.75 / 0.5).abs() < 1e-9);
         assert!(thrust_at_rating(20.0, 47.0, SELF_ALIGNING) < 1500.0, "1204: 3400 N over its Y0 of 2.2");
     }
 }

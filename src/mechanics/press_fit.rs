@@ -339,8 +339,19 @@ mod tests {
         let found = joint(0.0, 40.0, 80.0).pressed(59.0).unwrap();
         near(found.pressure_mpa, 207_000.0 * 0.059 * (6400.0 - 1600.0) / (2.0 * 40.0 * 6400.0), 1e-12);
         near(found.ring_hoop_mpa, found.pressure_mpa * 8000.0 / 4800.0, 1e-12);
+        // Stretched by 5/3 of what presses it: √(25/9 + 5/3 + 1) of the pressure (von Mises).
+        near(found.ring_equivalent_mpa, found.pressure_mpa * 2.333_333, 1e-6);
         assert_eq!(found.shaft_hoop_mpa, -found.pressure_mpa);
         assert_eq!(found.shaft_bore_hoop_mpa, -found.pressure_mpa);
+    }
+
+    #[test]
+    fn what_is_left_of_a_ring_ends_at_its_raceway() {
+        // A 6206, 30 × 62 (NTN, average groove diameter): 36.4 and 55.6; rollers as thick as a quarter: 38 and 54.
+        near(Raceway::Ball.inner(30.0, 62.0), 36.4, 1e-12);
+        near(Raceway::Ball.outer(30.0, 62.0), 55.6, 1e-12);
+        near(Raceway::Roller.inner(30.0, 62.0), 38.0, 1e-12);
+        near(Raceway::Roller.outer(30.0, 62.0), 54.0, 1e-12);
     }
 
     #[test]

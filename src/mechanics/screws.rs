@@ -175,6 +175,14 @@ mod tests {
     }
 
     #[test]
+    fn a_thread_in_a_weaker_metal_is_screwed_in_further() {
+        // Roloff/Matek, least engagement, in diameters (from memory): steel 0.8 to 1.0, iron 1.2 to 1.3, aluminium
+        // 1.6 to 2.2.
+        let named = [("carbon steel", 1.0), ("cast iron", 1.3), ("aluminium", 2.0), ("bronze", 2.0)];
+        assert!(named.iter().all(|(metal, diameters)| least_engagement(metal) == *diameters));
+    }
+
+    #[test]
     fn senseless_numbers_are_refused() {
         assert!(torque(f64::NAN, 10.0, 0.2).is_err());
         assert!(force(-1.0, 10.0, 0.2).is_err());

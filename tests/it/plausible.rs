@@ -8,6 +8,45 @@ pub struct Kind {
     pub answers: &'static [&'static str],
 }
 
+/// A guard's answers are its own and some of its bracket's, which are all tried on the bracket.
+pub const GUARD: Kind = Kind {
+    name: "guard",
+    requests: &[
+        "pulleys = [36, 24]\nnear = 110\ngussets = 0",
+        "pulleys = [36, 24]\nnear = 110\nstyle = \"swing\"",
+        "pulleys = [36, 24]\nrange = [80, 100]\nstyle = \"face\"\nencoder = \"nema17\"",
+    ],
+    answers: &[
+        "clearance = 4",
+        "wall = 3",
+        "guard-screw = \"M5\"",
+        "opening = 4.1",
+        "closed = true",
+        "children = true",
+        "nose = 33",
+        "halves = true",
+        "pulleys = [40, 24]",
+        "near = 115",
+        "width = 9",
+        "flanges = \"none\"",
+        "belt-plane = 13",
+        "encoder = \"40\"",
+        "axis-height = 47",
+        "spindle-height = 52",
+        "spindle = \"right\"",
+        "spindle-from = \"front\"",
+        "screw = \"M5\"",
+        "travel-out = 9",
+    ],
+};
+
+/// A coupon's one answer, in every way it is written.
+pub const COUPON: Kind = Kind {
+    name: "coupon",
+    requests: &["", "with = 20"],
+    answers: &["with = 12", "with = 31.5", "with = \"M5\"", "with = \"3/8in\"", "with = \"6204\""],
+};
+
 pub const ALL: [Kind; 7] = [
     Kind {
         name: "sleeve",

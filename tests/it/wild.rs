@@ -3,7 +3,7 @@
 //! Each comes to a closed solid or to an error that can be acted on; never to a panic, never to a fault of
 //! the program's own. A few are tried with every run of the tests; `FIXWRIGHT_WILD=100000` tries as many.
 
-use crate::plausible::{ALL, Kind};
+use crate::plausible::{ALL, COUPON, GUARD, Kind};
 use fixwright::design::Design;
 use fixwright::error::{Error, Kind as Trouble};
 use fixwright::job::Job;
@@ -164,6 +164,16 @@ fn a_plate_with_a_few_answers_disturbed_is_a_solid_or_refused() {
 #[test]
 fn the_other_kinds_with_a_few_answers_disturbed_are_solids_or_refused() {
     ALL[3..].iter().for_each(|kind| sound_or_refused(kind, how_many(40)));
+}
+
+#[test]
+fn a_guard_with_a_few_answers_disturbed_is_a_solid_or_refused() {
+    sound_or_refused(&GUARD, how_many(16));
+}
+
+#[test]
+fn a_coupon_with_its_answer_disturbed_is_a_solid_or_refused() {
+    sound_or_refused(&COUPON, how_many(24));
 }
 
 #[test]

@@ -178,9 +178,32 @@ fn a_steel_plate_over_a_hole_is_as_thick_as_its_bending_asks() {
     let (thickness, factor) = steel_plate(10_000.0, 47.0, 20.0, 11.0).unwrap().unwrap();
     assert!(factor >= STEEL_FACTOR && (10.0..=15.0).contains(&thickness), "{thickness} {factor}");
     assert!(steel_plate(1e7, 47.0, 20.0, 11.0).unwrap().is_none());
+    // 120 kN over 13 mm from a washer of 12: 30 mm bends by 122 MPa, and would do, but shears by √3·106.
+    assert!(steel_plate(120_000.0, 13.0, 12.0, 6.6).unwrap().is_none());
     // 10 kN round 25 mm is 127 N/mm; over 3 mm: 382 N·mm/mm, so t = √(6·382/150) = 3.9.
     assert_eq!(steel_ring(10_000.0, 25.0, 3.0), 4.0);
     assert_eq!(steel_ring(0.0, 25.0, 3.0), 2.0);
+}
+
+#[test]
+fn a_slotted_ring_is_thick_enough_for_the_half_of_the_pull_that_each_jaw_twists_it_by() {
+    // 10 kN at an arm of 6 mm: each jaw's couple is 30 N·m. Bent to 150 MPa over 20 mm it needs √(6·30 000/3000) =
+    // 7.7 mm; twisted at 8 mm, 30 000/(20·64)·(3 + 1.8·0.4) = 87.2 MPa, over 86.6 (Shigley, eq. 3-40).
+    assert_eq!(slotted_ring(10_000.0, 20.0, 6.0, (150.0, 1000.0)), 8.0);
+    assert_eq!(slotted_ring(10_000.0, 20.0, 6.0, (150.0, 86.6)), 8.5);
+}
+
+#[test]
+fn what_bends_wrinkles_or_bursts_a_sleeve_is_the_figure_by_hand() {
+    let modes = sleeve().safety(4000.0, &PLA, 0.35).unwrap();
+    let factor = |name: &str| modes.iter().find(|mode| mode.mode == name).unwrap().factor;
+    // 4 kN at 30° thrusts 368 N round the rim, borne by 1.56·√(18.65·6.7) = 17.4 mm of a wall of 6.7: 3.15 MPa.
+    near(factor("flare-bursting"), 48.0 / 3.146, 1e-3);
+    // 5.09 MPa; slenderness 80/13.4 = 5.97 on free ends: 60 − (60·5.97/2π)²/2500 = 58.7 MPa (Johnson).
+    near(factor("column-bowing"), 58.70 / 5.095, 1e-3);
+    // The wall wrinkles across its layers, where it is the softer: 2500 MPa and not 3000.
+    let nose = Ring::new(30.6, 36.0).unwrap();
+    near(factor("nose-wrinkling"), wrinkling_stress(&nose, 2500.0, 0.35) / nose.stress(4000.0), 1e-12);
 }
 
 #[test]

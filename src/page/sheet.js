@@ -120,15 +120,9 @@ export function rest(words, actions) {
   const part = [];
   if (notes.cautions.length) part.push(h("div", { class: "caution" }, ...titled("Cautions", list(notes.cautions, say))));
   part.push(...titled("Print", h("p", {}, `${print.lie} ${print.material}, layers ${short(print.layer_mm)} mm, ${print.walls} walls, ${short(print.infill_percent)} % infill; about ${short(print.mass_g)} g.`)));
-<<<<<<< HEAD
-  if (words.hardware.length) part.push(...titled("To have at hand", list(words.hardware)));
-  if (notes.print_readings.length) part.push(...titled("Measure the print before you use it", readings(words)));
-  if (notes.steps.length) part.push(...titled("At the bench", h("ol", { class: "steps" }, ...notes.steps.map(step => h("li", {}, step)))));
-=======
   if (words.hardware.length) part.push(...titled("To have at hand", list(words.hardware, say)));
-  if (notes.print_readings.length) part.push(...titled("Measure the print before you use it", readings(notes)));
+  if (notes.print_readings.length) part.push(...titled("Measure the print before you use it", readings(words)));
   if (notes.steps.length) part.push(...titled("At the bench", h("ol", { class: "steps" }, ...notes.steps.map(step => h("li", {}, ...say(step))))));
->>>>>>> page
   part.push(...titled("Every size and where it came from", sizes(words, actions)));
   if (notes.readings_wanted.length) part.push(...titled("Readings that would settle what was estimated", list(notes.readings_wanted, say)));
   part.push(...titled("How it was arrived at", ...notes.mechanics.map(text => h("p", {}, ...say(text))), checks(words, say)));

@@ -38,7 +38,7 @@ pub use slicing::Slice;
 
 use crate::checks::Finding;
 use crate::error::{Error, Result};
-use crate::solid::{Body, Bounds, Frame, Loop, Point2, Vector2};
+use crate::solid::{Body, Frame, Loop, Point2, Vector2};
 use crate::units::Units;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -264,10 +264,5 @@ impl Design {
     /// The finding by check name.
     pub fn finding(&self, check: &str) -> Option<&Finding> {
         self.findings.iter().find(|f| f.check == check)
-    }
-
-    /// The box all pieces fit in, one by one (the largest in each direction).
-    pub fn largest_piece(&self) -> Option<Bounds> {
-        self.pieces.iter().map(|piece| piece.body.bounds()).reduce(|a, b| a.union(&b))
     }
 }

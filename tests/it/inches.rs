@@ -77,7 +77,10 @@ fn behind<'a>(text: &'a str, units: &[&str]) -> Vec<&'a str> {
         found
             .into_iter()
             .filter(|(at, _)| digit(*at))
-            .map(|(_, end)| &text[end..text.ceil_char_boundary(end + 40)])
+            .map(|(_, end)| {
+                let near = text[end..].char_indices().nth(40).map_or(text.len(), |(more, _)| end + more);
+                &text[end..near]
+            })
     };
     units
         .iter()

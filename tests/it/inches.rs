@@ -74,13 +74,10 @@ fn behind<'a>(text: &'a str, units: &[&str]) -> Vec<&'a str> {
     let of = |unit: &str| {
         let found: Vec<_> =
             text.match_indices(&format!(" {unit}")).map(|(at, unit)| (at, at + unit.len())).collect();
-        found
-            .into_iter()
-            .filter(|(at, _)| digit(*at))
-            .map(|(_, end)| {
-                let near = text[end..].char_indices().nth(40).map_or(text.len(), |(more, _)| end + more);
-                &text[end..near]
-            })
+        found.into_iter().filter(|(at, _)| digit(*at)).map(|(_, end)| {
+            let near = text[end..].char_indices().nth(40).map_or(text.len(), |(more, _)| end + more);
+            &text[end..near]
+        })
     };
     units
         .iter()

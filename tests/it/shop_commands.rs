@@ -215,3 +215,20 @@ fn a_belt_says_how_often_the_index_comes_and_that_threading_needs_it_once_a_turn
         assert_eq!(json["index_per_spindle_turn"].as_f64(), Some(per_turn), "{pulleys}");
     }
 }
+
+#[test]
+fn one_screen_shows_the_step_that_decides_within_24_lines_of_80_columns() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    for (words, decides) in [
+        (&["sleeve", "--bearing", "6204", "--drive", "rod"][..], " N·m, whichever"),
+        (&["receiver", "--bearing", "6204", "--from", "shaft", "--reach", "60"], "Stop at "),
+        (&["pulley", "--profile", "MXL", "--teeth", "40", "--bore", "8"], "2. "),
+    ] {
+        let screen = said(&[words, &["--out", out]].concat());
+        assert!(screen.lines().count() <= 24, "{screen}");
+        assert!(screen.lines().all(|line| line.chars().count() <= 80 || line.starts_with("Written to")));
+        let flowing = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flowing.contains(decides), "{screen}");
+    }
+}

@@ -142,7 +142,7 @@ fn screen_set(design: &Design, files: &[String], tight: Tight) -> String {
 /// The step in which the work is done: the first that says a torque, else the pitch of a belt, else a force.
 fn deciding_step(steps: &[String]) -> Option<usize> {
     let says = |unit: &&str| steps.iter().position(|step| step.contains(*unit));
-    [" N·m", " Hz", " kN", " N"].iter().find_map(|unit| says(&unit))
+    [" N·m", " Hz", " kN", " N"].iter().find_map(says)
 }
 
 fn full(out: &mut String, design: &Design, files: &[String]) {

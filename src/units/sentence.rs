@@ -80,7 +80,7 @@ fn row<'a>(text: &str, found: &Match<'a>) -> (Vec<Member<'a>>, &'a str) {
         row.drain(..last);
     }
     let whole = row.len() == members(numbers).len();
-    let named = whole && text[..found.start()].chars().next_back().is_some_and(|c| belongs_to_a_name(c));
+    let named = whole && text[..found.start()].chars().next_back().is_some_and(belongs_to_a_name);
     // What stands behind a count, as of wires in a bundle, is as one of them.
     let counted = whole && text[..found.start()].ends_with("bundle of ");
     if named || counted {

@@ -52,7 +52,7 @@ pub struct Shared {
     /// Mark the part with a text, in letters on a face that does no work, such as "6204 inner"
     #[arg(long, value_name = "TEXT")]
     pub mark: Option<String>,
-    /// Print only a slice to try the fit on: nose, bore, slot, register, opening, spigot, teeth
+    /// Print only a slice to try the fit on, such as nose or bore; a name that the part lacks is answered with those it has
     #[arg(long, value_name = "NAME")]
     pub slice: Option<String>,
     /// Let this stop through; the report will always say so (repeatable)

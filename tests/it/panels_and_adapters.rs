@@ -264,3 +264,20 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_panels_screw_goes_through_panel_and_sheet_and_is_of_a_length_that_is_sold() {
+    let screws = |hole: Option<&str>| {
+        let request =
+            crate::requests::Request { kind: "panel", options: vec![] }.with("place", "button-22@0,0");
+        let request = hole.map_or(request.clone(), |hole| request.with("hole", hole));
+        let design = request.made(&[]).unwrap().design;
+        let item = design.notes.hardware.iter().find(|item| item.what == "mounting screw").unwrap();
+        let nuts = design.notes.hardware.iter().any(|item| item.what == "hexagon nut");
+        (item.size.clone(), nuts, design.size("thickness").unwrap())
+    };
+    let (through, nuts, thickness) = screws(Some("60"));
+    assert_eq!((through.as_str(), nuts, thickness), ("M4 × 12, for a sheet of up to 3.4 mm", true, 3.0));
+    let (free, nuts, _) = screws(None);
+    assert_eq!((free.as_str(), nuts), ("M4 × 10, into a thread", false));
+}

@@ -159,3 +159,30 @@ fn crowded_ties_are_let_through_with_a_caution_and_never_walled_in() {
         assert!(stops.is_empty(), "{hole} {cables}: {stops:?}");
     }
 }
+
+#[test]
+fn a_hole_that_is_too_small_is_refused_once_with_the_least_that_does() {
+    let refused = |hole: &str, cables: &[&str]| {
+        let order = |hole: &str| {
+            let words = cables.iter().map(|cable| ("cable".to_string(), cable.to_string()));
+            let options = std::iter::once(("hole".to_string(), hole.to_string())).chain(words).collect();
+            crate::requests::Request { kind: "plate", options }.made(&[])
+        };
+        let error = order(hole).unwrap_err();
+        let least = error.remedy.split(|c: char| !(c.is_ascii_digit() || c == '.'));
+        let least = least.filter_map(|word| word.parse::<f64>().ok()).fold(0.0, f64::max);
+        (error.says.clone(), least, order(&least.to_string()).is_ok())
+    };
+    let (says, least, holds) = refused("6", &["8"]);
+    assert!(says.contains("6 mm") && says.contains("8 and 600 mm") && least > 8.0 && holds, "{says} {least}");
+    let (says, ..) = refused("6", &["1"]);
+    assert!(says.contains("between 8 and 600 mm"), "{says}");
+}
+
+#[test]
+fn a_plate_with_a_fan_alone_speaks_of_no_cables_at_the_drill() {
+    let request = crate::requests::Request { kind: "plate", options: vec![] };
+    let made = request.with("fan", "80").made(&[]).unwrap();
+    let drill = made.design.notes.steps.iter().find(|step| step.contains("drill ")).unwrap();
+    assert!(!drill.contains("cable"), "{drill}");
+}

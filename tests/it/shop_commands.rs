@@ -257,3 +257,20 @@ fn a_job_whose_guard_is_drawn_for_another_bracket_says_so_with_both_values() {
     assert!(other.contains("near is 130.0 here and 110.0 there"), "{other}");
     assert!(!made(110).contains("\"companion\""));
 }
+
+#[test]
+fn one_screen_shows_the_step_that_decides_within_24_lines_of_80_columns() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    for (words, decides) in [
+        (&["sleeve", "--bearing", "6204", "--drive", "rod"][..], " N·m, whichever"),
+        (&["receiver", "--bearing", "6204", "--from", "shaft", "--reach", "60"], "Stop at "),
+        (&["pulley", "--profile", "MXL", "--teeth", "40", "--bore", "8"], "2. "),
+    ] {
+        let screen = said(&[words, &["--out", out]].concat());
+        assert!(screen.lines().count() <= 24, "{screen}");
+        assert!(screen.lines().all(|line| line.chars().count() <= 80 || line.starts_with("Written to")));
+        let flowing = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flowing.contains(decides), "{screen}");
+    }
+}

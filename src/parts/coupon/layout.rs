@@ -70,7 +70,7 @@ const CORNERS: [(char, f64, f64); 22] = [
     ('J', 35.0, 35.0),
     ('K', 52.3, 18.5),
     ('L', 33.2, 4.0),
-    ('M', 14.5, 4.2),
+    ('M', 14.5, 3.7),
     ('N', 14.5, 12.0),
     ('P', 10.0, 35.0),
     ('R', 8.0, 16.0),
@@ -360,7 +360,15 @@ mod tests {
     #[test]
     fn a_letter_of_something_round_or_of_a_wall_stands_nearest_to_it() {
         let layout = Layout::new(&Printer::find("bed-220").unwrap(), None).unwrap();
-        let readings = layout.readings();
+        let mut readings = layout.readings();
+        // A bore is looked for at the ring that it is in.
+        for (letter, (at, _, outside)) in ['G', 'F', 'E'].into_iter().zip(RINGS) {
+            let ring = Extent::diameter(Vector3::z(), outside, vec![Point3::new(at.x, at.y, 1.0)]);
+            readings
+                .iter_mut()
+                .filter(|(reading, _)| reading.letter == letter)
+                .for_each(|of| of.1 = ring.clone());
+        }
         let body = |letter: char| match letter {
             'J' => 'F',
             'H' => 'G',

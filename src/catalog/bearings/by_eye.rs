@@ -5,7 +5,7 @@ use super::designation::read;
 use super::kind::{Kind, Known};
 use super::lands::Land;
 use super::measured::WIDTH;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// Rows of what rolls.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -84,7 +84,7 @@ pub struct ByEye {
 }
 
 /// A bearing that has the size and looks as it was told.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Agreeing {
     /// Its designation, without what closes it.
     pub designation: String,

@@ -248,7 +248,7 @@ def test_how_long_answers_take_is_printed(browser, tmp_path, wrong):
         page, _ = opened(browser, re.search(r"http\S+", program.stdout.readline()).group(), wrong)
         page.set_default_timeout(120000)
         for part, (kind, key, values) in enumerate([
-            ("sleeve", "reach", range(50, 70)), ("bracket", "axis-height", range(50, 70)), ("plate", "hole", range(120, 140)),
+            ("sleeve", "reach", range(50, 70)), ("bracket", "axis-height", range(50, 70)), ("plate", "hole", range(121, 141)),
         ]):
             page.click(f"#parts li:nth-child({part + 1}) .open")
             until(page, "kind => JSON.parse(document.body.dataset.answered)[0] === kind", kind, 120)

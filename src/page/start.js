@@ -16,7 +16,7 @@ const WAYS = [
   { from: "bearing", title: "A bearing in my hand", lead: "Its number, or three caliper readings and what the eye tells.", fields: [
     choice("work", "What is to be done", WORK),
     text("stamp", "Number on its face", "As stamped, letters and all: 6204-2RS.", { table: "bearings" }),
-    text("bore", "Bore, mm"), text("outside", "Outside, mm"), text("width", "Width of a ring, mm"),
+    text("bore", "Bore, mm"), text("outside", "Outside, mm"), text("width", "Width, mm", "Over both rings together."),
     choice("eye.covers", "What closes its sides", [["nothing", "nothing: what rolls is in sight from both sides"], ["metal-on-one", "sheet metal on one side"], ["metal-on-both", "sheet metal on both sides"], ["rubber-on-one", "rubber on one side"], ["rubber-on-both", "rubber on both sides"]]),
     choice("eye.rolling", "What rolls", [["balls", "balls"], ["rollers", "rollers"]]),
     choice("eye.rows", "In how many rows", [["one", "one"], ["two", "two"]]),

@@ -234,14 +234,10 @@ impl InHand {
     }
 
     fn seen(&self, one: &Agreeing) -> Choice {
+        let says = format!("{}. {}", one.told_by, one.says).trim_end().to_string();
         match &one.stamp {
-            Some(stamp) => self.choice(stamp, one.told_by.clone()),
-            None => Choice {
-                name: one.designation.clone(),
-                says: format!("{}. {}", one.told_by, one.wants),
-                kind: None,
-                answers: Answers::new(),
-            },
+            Some(stamp) => self.choice(stamp, says),
+            None => Choice { name: one.designation.clone(), says, kind: None, answers: Answers::new() },
         }
     }
 }

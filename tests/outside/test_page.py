@@ -94,7 +94,7 @@ def opened(browser, address, wrong, **how):
     return page, asked
 
 
-def until(page, expression, arg=None, seconds=15):
+def until(page, expression, arg=None, seconds=30):
     """Waits until an expression holds. The page's policy forbids what the browser driver does for that."""
     end = time.monotonic() + seconds
     while not page.evaluate(expression, arg):
@@ -102,7 +102,7 @@ def until(page, expression, arg=None, seconds=15):
         time.sleep(0.005)
 
 
-def settled(page, answers, seconds=15):
+def settled(page, answers, seconds=30):
     """Waits until the answer to what stands in the fields is shown."""
     until(
         page,

@@ -46,7 +46,7 @@ def test_a_bearing_in_the_hand_leads_to_a_sleeve_by_readings_and_the_eye(browser
     page.click("text=A bearing in my hand")
     page.get_by_label("Bore, mm").fill("20")
     page.get_by_label("Outside, mm").fill("47,02")
-    page.get_by_label("Width of a ring, mm").fill("14")
+    page.get_by_label("Width, mm").fill("14")
     until(page, "document.querySelectorAll('.begun li').length === 8")
     assert page.locator(".begun button").count() == 0, "nothing is begun before it is said what is to be done"
     page.get_by_label("What is to be done").select_option("on-shaft")
@@ -188,7 +188,7 @@ def test_written_files_are_named_with_what_became_of_them(browser, served, wrong
     page.get_by_role("button", name="Set Steel nose", exact=True).click()
     settled(page, {"steel-nose": True})
     said = lambda: page.locator("#notice").inner_text()
-    page.set_default_timeout(60000)
+    page.set_default_timeout(120000)
 
     def make():
         page.click("#make")
@@ -248,7 +248,7 @@ def test_how_long_answers_take_is_printed(browser, tmp_path, wrong):
         page, _ = opened(browser, re.search(r"http\S+", program.stdout.readline()).group(), wrong)
         page.set_default_timeout(120000)
         for part, (kind, key, values) in enumerate([
-            ("sleeve", "reach", range(50, 70)), ("bracket", "axis-height", range(50, 70)), ("plate", "hole", range(120, 140)),
+            ("sleeve", "reach", range(50, 70)), ("bracket", "axis-height", range(50, 70)), ("plate", "hole", range(121, 141)),
         ]):
             page.click(f"#parts li:nth-child({part + 1}) .open")
             until(page, "kind => JSON.parse(document.body.dataset.answered)[0] === kind", kind, 120)

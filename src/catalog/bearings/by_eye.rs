@@ -5,7 +5,7 @@ use super::designation::read;
 use super::kind::{Kind, Known};
 use super::lands::Land;
 use super::measured::WIDTH;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// Rows of what rolls.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -84,56 +84,51 @@ pub struct ByEye {
 }
 
 /// A bearing that has the size and looks as it was told.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Agreeing {
     /// Its designation, without what closes it.
     pub designation: String,
     /// What it is, and what tells it in the hand.
     pub told_by: String,
-    /// The stamp it may be ordered from: with its covers, once they are told.
+    /// The stamp its faces are taken by: with its covers, once they are told.
     pub stamp: Option<String>,
-    /// Why there is no stamp.
-    pub wants: &'static str,
+    /// Why there is no stamp, or why this one; a sentence, or nothing.
+    pub says: &'static str,
 }
 
 /// The bearings of a measured size that look as it was told.
 pub fn agreeing(size: &Bearing, eye: &ByEye) -> Vec<Agreeing> {
     let look = |known: &Known| {
+        let (stamp, says) = match read(&known.designation) {
+            Err(_) => {
+                eye.agrees_with_words(&known.kind).then_some((None, "Nothing here is for this kind."))?
+            }
+            Ok(bearing) if !eye.agrees(bearing.kind) => return None,
+            Ok(bearing) if eye.covers.is_none() && bearing.kind.wears_covers() => {
+                (None, "Tell what closes its sides: a seal leaves less face than an open side.")
+            }
+            Ok(_) => closed(&known.designation, eye.covers.unwrap_or(Covers::Nothing), size.width)?,
+        };
         let told_by = format!("{}: {}", known.kind, known.told_by);
-        let (stamp, wants) = match read(&known.designation) {
-            Err(_) if eye.agrees_with_words(&known.kind) => (None, "Nothing here is for this kind."),
-            Ok(bearing) if eye.agrees(bearing.kind) => match eye.covers {
-                None if bearing.kind.wears_covers() => {
-                    (None, "Tell what closes its sides: a seal leaves less face than an open side.")
-                }
-                covers => {
-                    let letters = covers.map_or(&[""][..], Covers::letters);
-                    let closed = letters
-                        .iter()
-                        .filter_map(|letters| read(&format!("{}{letters}", known.designation)).ok());
-                    // Some are wider where they are closed.
-                    let as_wide: Vec<Bearing> =
-                        closed.filter(|one| (one.width - size.width).abs() <= 2.0 * WIDTH).collect();
-                    if as_wide.is_empty() {
-                        return None;
-                    }
-                    let least = as_wide.iter().find(|one| as_wide.iter().all(|other| is_within(one, other)));
-                    let wants =
-                        "Read the letters behind its number: they say which of two rubber seals it has.";
-                    (least.map(|one| one.asked.clone()), if least.is_some() { "" } else { wants })
-                }
-            },
-            _ => return None,
-        };
-        let rubber =
-            matches!(eye.covers, Some(Covers::RubberOnOne | Covers::RubberOnBoth)) && stamp.is_some();
-        let told_by = match rubber {
-            true => format!("{told_by}; of its two rubber seals the one that leaves less face is named"),
-            false => told_by,
-        };
-        Some(Agreeing { designation: known.designation.clone(), told_by, stamp, wants })
+        Some(Agreeing { designation: known.designation.clone(), told_by, stamp, says })
     };
     size.known.iter().filter_map(look).collect()
+}
+
+/// The stamp of a bearing with its covers, or why there is none; nothing where it would be of another width.
+fn closed(designation: &str, covers: Covers, width: f64) -> Option<(Option<String>, &'static str)> {
+    let stamps = covers.letters().iter().filter_map(|letters| read(&format!("{designation}{letters}")).ok());
+    // Some are wider where they are closed.
+    let all: Vec<Bearing> = stamps.filter(|one| (one.width - width).abs() <= 2.0 * WIDTH).collect();
+    all.first()?;
+    let least = all.iter().find(|one| all.iter().all(|other| is_within(one, other)));
+    Some(match least {
+        Some(least) if all.len() > 1 => {
+            (Some(least.asked.clone()), "Of its two rubber seals the one that leaves less face is named.")
+        }
+        Some(least) => (Some(least.asked.clone()), ""),
+        None => (None, "Read the letters behind its number: they say which of two rubber seals it has."),
+    })
 }
 
 /// Whether a sleeve that keeps to the faces of the first keeps to those of the other too.
@@ -224,7 +219,7 @@ mod tests {
         for one in all {
             let rollers = one.designation.starts_with('N');
             assert_eq!(one.stamp.is_some(), rollers, "{one:?}");
-            assert_eq!(one.wants.is_empty(), rollers, "{one:?}");
+            assert_eq!(one.says.is_empty(), rollers, "{one:?}");
         }
     }
 

@@ -17,7 +17,6 @@ fn holes_are_read_in_every_shape() {
         "80x40:r=30",
         "nan",
         "80x",
-        "2",
         "1e9",
         "-60",
         "80x40x20",

@@ -8,6 +8,7 @@
 //! strokes and letters in millimetres ([`page`]) that is written as SVG and as PDF alike.
 
 mod annotate;
+mod choices;
 pub mod dimensions;
 mod frame;
 mod layout;
@@ -169,6 +170,8 @@ fn isometric() -> View {
     View { name: "Isometric", right, up: toward.cross(&right), toward }
 }
 
+#[cfg(test)]
+mod kinds_tests;
 #[cfg(test)]
 mod tables_tests;
 #[cfg(test)]

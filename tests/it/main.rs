@@ -5,6 +5,7 @@ mod answers;
 mod bearing_tables;
 mod belt_stock;
 mod bodies;
+mod bracket_checks;
 mod bracket_drive;
 mod bracket_holding;
 mod bracket_jack;

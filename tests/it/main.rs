@@ -13,6 +13,7 @@ mod bracket_on_holes;
 mod bracket_remedies;
 mod bracket_shape;
 mod bracket_template;
+mod by_hand;
 mod corrections;
 mod coupons;
 mod example_is_current;

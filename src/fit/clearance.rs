@@ -106,6 +106,25 @@ mod tests {
     }
 
     #[test]
+    fn what_is_left_is_the_least_less_the_most_and_the_group_wanted_stays_open() {
+        for class in ["k5", "m6", "n6", "p6"] {
+            let found = on_shaft("6206", class);
+            // Normal of a 30 mm bore is 5 to 20 µm (ISO 5753-1).
+            assert!((found.left_least_um - (5.0 - found.taken_most_um)).abs() < 1e-9, "{class}");
+            assert!((found.left_likely_um - (12.5 - found.taken_likely_um)).abs() < 1e-9, "{class}");
+            assert!(found.taken_most_um > found.taken_likely_um + 1.0, "{class}");
+            let bearing = read("6206").unwrap();
+            let groups: Vec<_> =
+                bearing.clearances().into_iter().filter(|group| group.group != "C2").collect();
+            let open = |group: &Clearance| (group.least_um + group.most_um) / 2.0 > found.taken_likely_um;
+            for group in groups.iter().take_while(|group| group.group != found.wanted) {
+                assert!(!open(group), "{class}: {}", group.group);
+            }
+            assert!(groups.iter().filter(|group| group.group == found.wanted).all(|group| open(group)));
+        }
+    }
+
+    #[test]
     fn a_bearing_that_is_adjusted_when_mounted_has_no_clearance_to_take() {
         let bearing = read("30206").unwrap();
         let fit = RingFit::of(&bearing, Side::Inner, Seat::Class("k5".into()), 0.0).unwrap();

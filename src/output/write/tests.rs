@@ -39,6 +39,11 @@ fn our_untouched_file_is_replaced_and_an_edited_one_or_a_strangers_is_kept() {
     assert_eq!((text(at, "a.html"), text(at, "b.json")), ("sheet 2, bore read 17.98".into(), "same".into()));
     write(at, "3", &[ready("a.html", "sheet 3")], true).unwrap();
     assert_eq!(text(at, "a.html"), "sheet 3");
+    // One digit changed by hand leaves the length as it was.
+    std::fs::write(at.join("a.html"), "sheet 8").unwrap();
+    assert!(write(at, "4", &[ready("a.html", "sheet 4")], false).is_err());
+    assert_eq!(text(at, "a.html"), "sheet 8");
+    write(at, "4", &[ready("a.html", "sheet 3")], true).unwrap();
 
     std::fs::write(at.join("c.json"), "{\"written_by\": \"fixwright\"}").unwrap();
     let error = write(at, "3", &[ready("c.json", "{}")], false).unwrap_err();

@@ -326,11 +326,34 @@ mod tests {
         let tie = cable_ties::of_width(3.6).unwrap();
         let post = |celsius: f64| Anchor::for_tie(tie, 100.0, 4.0, 5.7, &petg(celsius));
         assert!(post(50.0).width > post(23.0).width + 2.0);
+        // Straight down from 23 °C, where it is tested, to nothing at 70.
+        let (cold, warm) = (petg(23.0), petg(50.0));
+        for (cold, warm) in
+            [(cold.across, warm.across), (cold.shear, warm.shear), (cold.in_plane, warm.in_plane)]
+        {
+            assert!((warm / cold - 20.0 / 47.0).abs() < 1e-9);
+        }
         for celsius in [23.0, 50.0] {
             let factor = post(celsius).safety(&petg(celsius)).factor;
             assert!((ANCHOR_FACTOR..1.1 * ANCHOR_FACTOR).contains(&factor), "{factor}");
         }
         assert!(post(23.0).safety(&petg(50.0)).factor < 1.3);
+    }
+
+    #[test]
+    fn a_tall_post_gives_at_its_sharp_front_and_a_thin_wall_before_its_tunnel() {
+        // A square of 12 mm, tied at 22.1 mm: level it is stretched by 22.1·6/1728 along both axes, and by twice that
+        // at the front, which has no fillet.
+        let tall = Anchor { floor: 20.0, ..block(12.0) };
+        assert!((tall.foot_stress() - 100.0 * 22.1 * 6.0 / 1728.0 * 2f64.sqrt() * 2.0).abs() < 1e-9);
+        // 1.5 times the mean of 100 N on 144 mm², and a twist of 100 N at 11 mm: 1.04 and 3.06 MPa.
+        assert!((tall.foot_shear() - 4.102).abs() < 1e-3, "{}", tall.foot_shear());
+        // A wall of 0.8 by 12 mm over a tunnel of 4.2, built in: 52.5 N·mm over 1.28 mm³.
+        let weakest = Anchor { front: 0.8, ..block(12.0) }.safety(&petg(23.0));
+        assert!(weakest.mode.contains("tunnel") && (weakest.stress_mpa - 41.02).abs() < 0.01, "{weakest:?}");
+        // A bar of 7 by 3 mm over 12 mm of slot, both legs of the tie: 300 N·mm over 10.5 mm³.
+        let bar = Bar { bar: 7.0, length: 12.0, channel: 1.7 }.safety(100.0, 4.7, &petg(23.0));
+        assert!(bar.mode.starts_with("bending") && (bar.stress_mpa - 28.571).abs() < 1e-3, "{bar:?}");
     }
 
     #[test]

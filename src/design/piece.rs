@@ -93,19 +93,3 @@ impl Piece {
         Piece { place: Some(by), ..self }
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::solid::{Loop, Point2};
-
-    #[test]
-    fn a_solid_whose_corner_is_out_of_place_makes_no_piece() {
-        let square = [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)].map(|(x, y)| Point2::new(x, y));
-        let cube = Body::prism(&Loop::polygon(&square).into(), 0.0, 9.0).unwrap();
-        assert!(Piece::new("", cube.clone(), 0.05).is_ok());
-        let mut bent = cube;
-        bent.points[0].x -= 1.0;
-        assert!(Piece::new("", bent, 0.05).unwrap_err().says.contains("for a solid of"));
-    }
-}

@@ -95,10 +95,12 @@ enum Tight {
     ShortCautions,
     /// A caution is a line.
     Lines,
+    /// Of the steps only the one that decides.
+    OneStep,
 }
 
 fn screen(out: &mut String, design: &Design, files: &[String]) {
-    let settings = [Tight::Whole, Tight::FewerSteps, Tight::ShortCautions, Tight::Lines];
+    let settings = [Tight::Whole, Tight::FewerSteps, Tight::ShortCautions, Tight::Lines, Tight::OneStep];
     let set = settings.map(|tight| screen_set(design, files, tight));
     let one = set.iter().find(|text| text.lines().count() <= SCREEN).or(set.last());
     out.extend(one.map(String::as_str));
@@ -111,7 +113,7 @@ fn screen_set(design: &Design, files: &[String], tight: Tight) -> String {
         let caution = finding.level == Level::Caution;
         match tight {
             Tight::ShortCautions if caution => short_caution(&mut out, finding, design.units),
-            Tight::Lines if caution => finding_line(&mut out, finding, design.units),
+            Tight::Lines | Tight::OneStep if caution => finding_line(&mut out, finding, design.units),
             _ => one_finding(&mut out, finding, design.units, Length::Screen),
         }
     }
@@ -126,7 +128,11 @@ fn screen_set(design: &Design, files: &[String], tight: Tight) -> String {
         paragraph(&mut out, &format!("Have at hand: {}.", hardware.join("; ")));
     }
     let deciding = deciding_step(&design.notes.steps);
-    let first = if tight == Tight::Whole || deciding.is_none() { 2 } else { 1 };
+    let first = match (tight, deciding) {
+        (Tight::Whole, _) | (_, None) => 2,
+        (Tight::OneStep, Some(_)) => 0,
+        _ => 1,
+    };
     let steps = design.notes.steps.iter().enumerate();
     for (at, step) in steps.filter(|(at, _)| *at < first || Some(*at) == deciding) {
         numbered(&mut out, at + 1, step);

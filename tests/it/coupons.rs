@@ -4,6 +4,7 @@
 use fixwright::calibration::fit::{Errors, Fitted, fit};
 use fixwright::calibration::readings::{Taken, parse};
 use fixwright::calibration::{Axis, Feature, Reading, preset};
+use fixwright::checks::{Finding, Level};
 use fixwright::design::{Design, Extent, Part};
 use fixwright::parts::coupon::{Coupon, readings};
 use fixwright::solid::Point2;
@@ -93,11 +94,9 @@ fn every_reading_of_a_coupon_is_what_its_mesh_has_there() {
             mesh.overhangs(45.5f64.to_radians()).iter().all(|o| (o.at.z - 6.0).abs() < 0.1),
             "the bridge alone"
         );
-        assert!(
-            design.findings.iter().all(|f| f.level == fixwright::checks::Level::Ok),
-            "{:?}",
-            design.findings
-        );
+        // A ladder for a bearing takes it past twenty-five minutes, and says so.
+        let longer = |f: &Finding| with.is_some() && f.check == "print-time" && f.value < 30.0;
+        assert!(design.findings.iter().all(|f| f.level == Level::Ok || longer(f)), "{:?}", design.findings);
     }
 }
 

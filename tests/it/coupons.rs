@@ -100,6 +100,15 @@ fn every_reading_of_a_coupon_is_what_its_mesh_has_there() {
     }
 }
 
+#[test]
+fn a_coupon_prints_in_minutes_whatever_its_ladder_is_tried_with() {
+    for with in [None, Some("M5"), Some("20"), Some("6204"), Some("6302-2Z"), Some("65")] {
+        let design = made(with);
+        let late: Vec<&Finding> = design.findings.iter().filter(|f| f.level != Level::Ok).collect();
+        assert!(late.is_empty(), "{with:?}: {late:?}");
+    }
+}
+
 fn holds(outline: &[Point2], p: Point2) -> bool {
     let sides = outline.iter().zip(outline.iter().cycle().skip(1));
     let crossed = |(a, b): &(&Point2, &Point2)| {

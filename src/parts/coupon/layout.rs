@@ -18,7 +18,7 @@ use std::f64::consts::FRAC_PI_3;
 const WIDTH: f64 = 64.0;
 const DEPTH: f64 = 40.0;
 /// Heights over the bed, mm, rounded to whole layers: slab, what stands on it, the tower.
-const HEIGHTS: [f64; 3] = [0.6, 4.4, 12.0];
+const HEIGHTS: [f64; 3] = [0.6, 4.0, 10.0];
 /// Height of the letters, mm: what an eye reads at arm's length.
 const LETTERS: f64 = 4.0;
 /// Middles of the three rings, bore and outside of each, mm.
@@ -37,8 +37,10 @@ const SLOT: f64 = 4.0;
 const BRIDGE: f64 = 8.0;
 /// Steps of the ladder, mm in diameter, the least at the foot: from a press to a slide.
 pub const RUNGS: [f64; 6] = [-0.10, -0.05, 0.0, 0.05, 0.10, 0.15];
-/// Height of a step, layers.
-const RUNG_LAYERS: f64 = 3.0;
+/// Least height of a step of the ladder, mm: what a caliper's depth rod tells apart without doubt.
+const RUNG: f64 = 0.4;
+/// How far the ladder's foot leads in, mm along and across: the first layer bulges inwards too.
+const LEAD: f64 = 0.4;
 /// Least wall of the ladder, mm. Common practice.
 const LADDER_WALL: f64 = 1.2;
 /// Play of a nut in its pocket across the flats, mm. Common practice.
@@ -97,7 +99,9 @@ pub struct Layout {
     slab: f64,
     top: f64,
     tower: f64,
+    /// Height of a step of the ladder, and what its lead adds to the lowest, mm.
     rung: f64,
+    lead: f64,
     bridge: f64,
     letter_height: f64,
     hole: f64,
@@ -117,9 +121,10 @@ impl Layout {
             slab,
             top,
             tower,
-            rung: RUNG_LAYERS * printer.layer,
+            rung: (RUNG / printer.layer - 1e-9).ceil() * printer.layer,
+            lead: (LEAD / printer.layer - 1e-9).ceil() * printer.layer,
             bridge: BRIDGE.min(printer.bridge.max(2.0)),
-            letter_height: layers(0.6),
+            letter_height: layers(0.4),
             hole: fasteners::clearance_hole(SCREW)?.medium,
             flats: nut.across_flats + NUT_PLAY,
             nut: nut.height,
@@ -230,8 +235,9 @@ impl Layout {
     /// The ladder's steps, from the foot up: diameter drawn, and depth of its lower end under the top, mm.
     pub fn rungs(&self) -> Vec<(f64, f64)> {
         let Some((diameter, allowance)) = self.ladder else { return vec![] };
-        let count = RUNGS.len();
-        (0..count).map(|k| (diameter + allowance + RUNGS[k], (count - k) as f64 * self.rung)).collect()
+        let under_top = |k: usize| (RUNGS.len() - k) as f64 * self.rung;
+        let depth = |k: usize| if k == 0 { under_top(0) + self.lead } else { under_top(k) };
+        RUNGS.iter().enumerate().map(|(k, step)| (diameter + allowance + step, depth(k))).collect()
     }
 
     /// The solid.
@@ -314,16 +320,17 @@ impl Layout {
     /// The ladder: a ring whose bore widens upwards a step at a time, grown to the slab's right edge.
     fn ladder_ring(&self) -> Result<Option<Body>> {
         let rungs = self.rungs();
-        let (Some(&(least, _)), Some(&(widest, _))) = (rungs.first(), rungs.last()) else { return Ok(None) };
+        let (Some(&(least, height)), Some(&(widest, _))) = (rungs.first(), rungs.last()) else {
+            return Ok(None);
+        };
         let wall = (3.0 * self.line).max(LADDER_WALL);
         let outside = widest / 2.0 + wall;
-        // The first layer bulges inwards too.
-        let lead = 0.4;
-        let height = rungs.len() as f64 * self.rung;
-        let mut corners = vec![(least / 2.0 + lead, 0.0), (outside, 0.0), (outside, height)];
-        for (k, (diameter, _)) in rungs.iter().enumerate().rev() {
-            let foot = if k == 0 { lead } else { k as f64 * self.rung };
-            corners.extend([((diameter / 2.0), (k as f64 + 1.0) * self.rung), (diameter / 2.0, foot)]);
+        let mut corners = vec![(least / 2.0 + LEAD, 0.0), (outside, 0.0), (outside, height)];
+        let mut top = height;
+        for (k, (diameter, depth)) in rungs.iter().enumerate().rev() {
+            let foot = if k == 0 { LEAD } else { height - depth };
+            corners.extend([(diameter / 2.0, top), (diameter / 2.0, foot)]);
+            top = foot;
         }
         let profile = Loop::polygon(&corners.iter().map(|&(r, z)| Point2::new(r, z)).collect::<Vec<_>>());
         let ring = Body::revolve(&profile)?;

@@ -28,7 +28,7 @@ fn parts() -> Vec<Box<dyn Part>> {
         Box::new(asked::<sleeve::Sleeve>("6204-2Z --reach 60 --drive rod")),
         Box::new(asked::<receiver::Receiver>("6204-2Z --from shaft --reach 60")),
         Box::new(asked::<bracket::Bracket>(
-            "--profile MXL --pulleys 60,36 --near 115 --encoder 40 --rpm 1500",
+            "--profile MXL --pulleys 60,36 --near 115 --encoder 40 --rpm 1500 --jack M3",
         )),
         Box::new(asked::<pulley::Pulley>("--profile MXL --teeth 60 --bore 24")),
         Box::new(asked::<plate::Plate>("--hole 60 --cable 8.2x3 --cable 6:signal --spare 6x2")),

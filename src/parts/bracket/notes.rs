@@ -3,6 +3,7 @@
 use super::clearance::{GUARD, over_the_face};
 use super::drive::SLOT_TOLERANCE;
 use super::hold::{self, PERIMETERS};
+use super::jack::NUT_PLAY;
 use super::orientation::Orientation;
 use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, jacking, screws};
@@ -384,7 +385,7 @@ fn print_readings(s: &Settled) -> Vec<PrintReading> {
         None => "register bore",
     };
     let plate = if l.style == Style::Foot { "upright" } else { "plate" };
-    vec![
+    let mut list = vec![
         // The register goes in with the play it is drawn with, less what a caliper cannot see.
         read("register_bore", register, Feature::Hole, (l.seat.register_bore, hole), (0.05, 0.35)),
         read("slot_width", "slot width", width, (l.slot_width, slot), (0.1, 0.5)),
@@ -396,5 +397,17 @@ fn print_readings(s: &Settled) -> Vec<PrintReading> {
             (SLOT_TOLERANCE, SLOT_TOLERANCE),
         ),
         read("upright_thickness", plate, upright, (l.thick.upright, 0.0), (0.15, 0.3)),
-    ]
+    ];
+    if let Some(jack) = &l.jack {
+        // The nut goes in with its play, less what a caliper cannot see, and does not turn.
+        let slit = (jack.screw.slit().1, jack.screw.allowance);
+        list.push(read(
+            "jack_slit_width",
+            "slit for the jack's nut, across",
+            width,
+            slit,
+            (NUT_PLAY - 0.05, 0.25),
+        ));
+    }
+    list
 }

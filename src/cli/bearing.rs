@@ -1,7 +1,7 @@
 //! `fixwright bearing`: what is known of a bearing, and which bearings share an envelope.
 
-use super::Answer;
 use super::tables::OwnTables;
+use super::{Answer, InUnits};
 use crate::catalog::bearings;
 use crate::error::{Error, Result};
 use crate::units::Length;
@@ -25,7 +25,7 @@ struct Question {
 
 pub(super) fn command() -> Command {
     Question::augment_args(
-        OwnTables::augment_args(Command::new("bearing"))
+        InUnits::augment_args(OwnTables::augment_args(Command::new("bearing")))
             .about("Tell what is known of a bearing, or which bearings fit an envelope (--bore, --outside)"),
     )
     .after_help(super::examples(&["bearing 6204-2Z", "bearing --bore 30 --outside 55"]))
@@ -33,7 +33,7 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let question: Question = super::options(matches)?;
-    match (question.bore, question.outside) {
+    let answer = match (question.bore, question.outside) {
         (None, None) if !question.designation.is_empty() => {
             let bearing = bearings::read(&question.designation.join(" "))?;
             Ok(Answer {
@@ -50,5 +50,6 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
             "No bearing was named, and no full envelope given.",
             "Give what is stamped on it (fixwright bearing 6204-2Z), or --bore and --outside together.",
         )),
-    }
+    };
+    Ok(answer?.in_units(matches))
 }

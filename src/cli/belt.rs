@@ -1,7 +1,7 @@
 //! `fixwright belt`: two pulleys and a belt, and which stocked belts fit where.
 
-use super::Answer;
 use super::tables::OwnTables;
+use super::{Answer, InUnits};
 use crate::belt_drive::{BeltAnswer, BeltRequest, Numbers, Running, answer};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::Level;
@@ -11,7 +11,7 @@ use std::fmt::Write;
 
 pub(super) fn command() -> Command {
     // The type's own description would stand in for this one if it came last.
-    BeltRequest::augment_args(OwnTables::augment_args(Command::new("belt"))).about(
+    BeltRequest::augment_args(InUnits::augment_args(OwnTables::augment_args(Command::new("belt")))).about(
         "Tell the centre distance a belt asks for, the stocked belts that land near one, or the least pulleys for two shafts",
     )
     .after_help(super::examples(&[
@@ -22,7 +22,8 @@ pub(super) fn command() -> Command {
 
 pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let answer = answer(&super::options(matches)?)?;
-    Ok(Answer { words: words(&answer), json: super::to_json(&answer)?, error: None })
+    let answer = Answer { words: words(&answer), json: super::to_json(&answer)?, error: None };
+    Ok(answer.in_units(matches))
 }
 
 fn words(answer: &BeltAnswer) -> String {

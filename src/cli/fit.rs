@@ -1,7 +1,7 @@
 //! `fixwright fit`: tolerance classes, how tight a bearing sits, and plain press fits.
 
-use super::Answer;
 use super::tables::OwnTables;
+use super::{Answer, InUnits};
 use crate::catalog::bearings;
 use crate::catalog::fits;
 use crate::catalog::materials;
@@ -71,7 +71,7 @@ struct Question {
 
 pub(super) fn command() -> Command {
     Question::augment_args(
-        OwnTables::augment_args(Command::new("fit")).about("Tell a tolerance class's limits, how tight a bearing sits and how hard it presses, or a plain press fit"),
+        InUnits::augment_args(OwnTables::augment_args(Command::new("fit"))).about("Tell a tolerance class's limits, how tight a bearing sits and how hard it presses, or a plain press fit"),
     )
     .after_help(super::examples(&[
         "fit --shaft 30 --class k5",
@@ -84,7 +84,7 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let question: Question = super::options(matches)?;
     if let Some(diameter) = question.diameter {
         refuse_unused(matches, &[OF_BEARING, &["housing_outside"]], "on the seat of a bearing")?;
-        return plain(&question, diameter.mm());
+        return Ok(plain(&question, diameter.mm())?.in_units(matches));
     }
     let (side, size) = match (question.shaft, question.hole) {
         (Some(shaft), None) => (Side::Inner, shaft.mm()),
@@ -105,14 +105,15 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
         let only = ["shaft_bore", "housing_outside", "friction", "measured_by", "metal"];
         refuse_unused(matches, &[&only], "with --bearing")?;
     }
-    match (&question.bearing, &question.class) {
+    let answer = match (&question.bearing, &question.class) {
         (Some(bearing), _) => with_bearing(&question, side, size, bearing),
         (None, Some(class)) => limits(side, size, class),
         (None, None) => Err(Error::request(
             format!("Nothing is asked of the {} mm seat.", number(size)),
             "Add --class k5 for its limits, or --bearing 6206 for the fit of a measured seat.",
         )),
-    }
+    };
+    Ok(answer?.in_units(matches))
 }
 
 /// What counts on the seat of a bearing alone, and in a plain press fit alone.

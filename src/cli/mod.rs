@@ -41,6 +41,11 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// The same with its words in the units that were asked for.
+    fn in_units(self, matches: &clap::ArgMatches) -> Self {
+        Self { words: units(matches).sentence(&self.words).into_owned(), ..self }
+    }
+
     /// The same with what was written where, unless nothing was.
     fn with(mut self, written: &Written) -> Self {
         if self.error.is_none() {
@@ -165,14 +170,23 @@ pub fn run_kinds(kinds: &[Kind], arguments: impl IntoIterator<Item = OsString>) 
     };
     match dispatch(kinds, &matches) {
         Ok(answer) => show(&answer, json),
-        Err(error) => failed(&error, json, units(&matches)),
+        Err(error) => {
+            failed(&error, json, matches.subcommand().map_or(Units::default(), |(_, sub)| units(sub)))
+        }
     }
 }
 
-/// The units asked for, by a command that knows of any.
-fn units(matches: &clap::ArgMatches) -> Units {
-    let asked = matches.subcommand().and_then(|(_, sub)| sub.try_get_one::<Units>("units").ok().flatten());
-    asked.copied().unwrap_or_default()
+/// How a command that makes no files tells what it found.
+#[derive(Args)]
+struct InUnits {
+    /// Tell every size in inches too: inch; or metric alone [default: metric]
+    #[arg(long, value_name = "UNITS")]
+    units: Option<Units>,
+}
+
+/// The units asked for, of a command that knows of any.
+fn units(command: &clap::ArgMatches) -> Units {
+    command.try_get_one::<Units>("units").ok().flatten().copied().unwrap_or_default()
 }
 
 /// Keeps the threads, each of which holds a part in memory, to a few whatever the machine or the environment

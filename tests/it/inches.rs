@@ -125,3 +125,30 @@ fn a_job_made_with_units_inch_says_its_stop_in_both_systems_and_reports_as_it_do
     let [metric, both] = [metric, both].map(|output| String::from_utf8(output.stderr).unwrap());
     assert!(!metric.contains(" psi") && both.contains(" psi") && both.contains(" lbf"), "{both}");
 }
+
+#[test]
+fn what_is_only_looked_up_is_told_in_both_systems_too() {
+    let run = |arguments: &str| {
+        let arguments = arguments.split_whitespace();
+        std::process::Command::new(env!("CARGO_BIN_EXE_fixwright")).args(arguments).output().unwrap()
+    };
+    let said = |arguments: &str| {
+        let run = run(arguments);
+        String::from_utf8([run.stdout, run.stderr].concat()).unwrap()
+    };
+    for (command, told) in [
+        ("fit --shaft 30 --class k5", "30.002 to 30.011 mm (1.1812 to 1.1815 in)"),
+        ("fit --shaft 30 --class k5 --bearing 6206", " MPa ("),
+        ("bearing 6204-2Z", "47 mm (1.8504 in)"),
+        ("belt --profile 3M --pulleys 20,48 --belt-teeth 90", " mm (3."),
+        ("fit --shaft 25 --class k5 --bearing 6206", "30 mm (1.1811 in)"),
+    ] {
+        let both = said(&format!("{command} --units inch"));
+        assert!(both.contains(told), "{command}: {both}");
+        assert!(!said(command).contains(" in)"), "{command}");
+        assert_eq!(
+            run(&format!("{command} --json --units inch")).stdout,
+            run(&format!("{command} --json")).stdout
+        );
+    }
+}

@@ -16,11 +16,15 @@ mod bracket_template;
 mod by_hand;
 mod corrections;
 mod coupons;
+mod disturbed;
 mod example_is_current;
+#[path = "../fuzz/targets.rs"]
+mod fuzz_targets;
 mod guards;
 mod inches;
 mod job_files;
 mod judges;
+mod kept_inputs;
 mod live_sheet;
 mod marks;
 mod own_tables;

@@ -9,6 +9,8 @@ use crate::text;
 use serde::Deserialize;
 use std::borrow::Cow;
 use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// A printer preset. Lengths in millimetres.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -189,7 +191,7 @@ impl Printer {
 }
 
 /// Where and of what the part is made, and how finely it is tessellated.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Workshop {
     /// The printer.
     pub printer: Printer,
@@ -197,6 +199,43 @@ pub struct Workshop {
     pub material: Material,
     /// Greatest distance between a curved face and its triangles, mm.
     pub chord_tolerance: f64,
+    /// Whether what would clear a check is tried with the design.
+    pub advice: Advice,
+}
+
+/// When changes are tried that may clear what does not hold.
+#[derive(Clone, Debug, Default)]
+pub enum Advice {
+    /// With the design, which says what was seen to clear it.
+    #[default]
+    Tried,
+    /// The same as long as the answer is waited for; after that nothing that is said of it counts.
+    While(Waiting),
+    /// Later: the design says at once what does not hold, and that changes are still to be tried.
+    Later,
+}
+
+impl Advice {
+    /// Whether nobody waits for more trials.
+    pub fn is_over(&self) -> bool {
+        matches!(self, Self::While(waiting) if waiting.is_over())
+    }
+}
+
+/// Whether somebody still waits for an answer: ended by whoever asks something newer.
+#[derive(Clone, Debug, Default)]
+pub struct Waiting(Arc<AtomicBool>);
+
+impl Waiting {
+    /// Nobody waits any more.
+    pub fn end(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether nobody waits any more.
+    pub fn is_over(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
 }
 
 impl Workshop {
@@ -219,6 +258,7 @@ impl Workshop {
             printer: Printer::find(printer)?,
             material: crate::catalog::materials::material(material)?,
             chord_tolerance: within("tolerance", chord_tolerance, 0.001, 0.5, "mm")?,
+            advice: Advice::Tried,
         })
     }
 }

@@ -8,6 +8,7 @@
 use super::change::Change;
 use crate::checks::{Finding, Level};
 use crate::error::{capital, to_millionth};
+use crate::workshop::Advice;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -18,6 +19,9 @@ const RUNGS: usize = 60;
 const STRIDE: usize = 6;
 /// Most changes named in one remedy.
 const NAMED: usize = 2;
+
+/// What a finding says in its advice's place until that was tried.
+const BEING_TRIED: &str = "What would clear it is being tried.";
 
 /// Changes of one sort, the least first.
 pub type Ladder = Vec<Change>;
@@ -61,6 +65,7 @@ enum Serves {
 /// What came of the changes tried on one request.
 struct Trials<'a, R> {
     request: &'a R,
+    when: &'a Advice,
     settle: Settle<'a, R>,
     /// Where settling is quick but near: what a change must hold under before it is named.
     confirm: Option<Settle<'a, R>>,
@@ -79,26 +84,32 @@ pub type Settle<'a, R> = &'a dyn Fn(&R) -> Option<Vec<Finding>>;
 /// replace the finding's own advice; where none does, the finding says so before its own.
 pub fn advise<R: Serialize + DeserializeOwned>(
     request: &R,
+    when: &Advice,
     findings: &mut [Finding],
     ladders: impl Fn(&Finding) -> Vec<Ladder>,
     settle: Settle<R>,
 ) {
-    advise_confirmed(request, findings, ladders, settle, None);
+    advise_confirmed(request, when, findings, ladders, settle, None);
 }
 
 /// The same where `settle` is quick but near: a change is named only where it serves under `confirm` too.
 pub fn advise_confirmed<R: Serialize + DeserializeOwned>(
     request: &R,
+    when: &Advice,
     findings: &mut [Finding],
     ladders: impl Fn(&Finding) -> Vec<Ladder>,
     settle: Settle<R>,
     confirm: Option<Settle<R>>,
 ) {
     let (done, confirmed) = (BTreeMap::new(), BTreeMap::new());
-    let mut trials = Trials { request, settle, confirm, before: levels(findings), done, confirmed };
+    let mut trials = Trials { request, when, settle, confirm, before: levels(findings), done, confirmed };
     for finding in findings.iter_mut().filter(|finding| finding.level != Level::Ok) {
         let offered: Vec<Ladder> = ladders(finding).into_iter().filter(|l| !l.is_empty()).collect();
         if offered.is_empty() {
+            continue;
+        }
+        if matches!(when, Advice::Later) {
+            finding.remedy = Some(BEING_TRIED.into());
             continue;
         }
         let found = trials.clearing(finding.check, &offered);
@@ -164,6 +175,9 @@ impl<R: Serialize + DeserializeOwned> Trials<'_, R> {
     }
 
     fn serves(&mut self, check: &'static str, change: &Change) -> Serves {
+        if self.when.is_over() {
+            return Serves::Harms;
+        }
         let (request, settle) = (self.request, self.settle);
         let after = self.done.entry(change.words()).or_insert_with(|| tried(request, settle, change));
         after.as_ref().map_or(Serves::Harms, |after| serving(&self.before, after, check))
@@ -237,6 +251,7 @@ mod tests {
         let mut found = findings(shelf);
         advise(
             shelf,
+            &Advice::Tried,
             &mut found,
             |finding| if finding.check == "holds" { ladders.clone() } else { vec![] },
             &|changed| Some(findings(changed)),
@@ -283,8 +298,18 @@ mod tests {
         let mut found = narrow(&shelf);
         let offered =
             |finding: &Finding| if finding.check == "holds" { vec![ladder.clone()] } else { vec![] };
-        advise(&shelf, &mut found, offered, &|changed| Some(narrow(changed)));
+        advise(&shelf, &Advice::Tried, &mut found, offered, &|changed| Some(narrow(changed)));
         assert_eq!(found[0].remedy.as_deref(), Some("Give --thickness 5."));
+    }
+
+    #[test]
+    fn what_is_to_be_tried_later_is_said_to_be_and_names_nothing() {
+        let shelf = Shelf { thickness: 3.2, ..Shelf::default() };
+        let mut found = findings(&shelf);
+        let offered = |_: &Finding| vec![by_steps("thickness", (3.2, 0.5), (1.0, 20.0))];
+        advise(&shelf, &Advice::Later, &mut found, offered, &|_| panic!("nothing is tried"));
+        assert_eq!(found[0].remedy.as_deref(), Some(BEING_TRIED));
+        assert!(found[0].changes.is_empty() && found[1].remedy.is_none());
     }
 
     #[test]

@@ -22,7 +22,7 @@ use crate::error::{Error, Kind, Result};
 use crate::job::Order;
 use crate::judge;
 use crate::solid::Mesh;
-use crate::workshop::Workshop;
+use crate::workshop::{Advice, Workshop};
 use rayon::prelude::*;
 use std::sync::OnceLock;
 use write::Ready;
@@ -126,16 +126,21 @@ fn once<T>(kept: &OnceLock<Vec<T>>, make: impl FnOnce() -> Result<Vec<T>>) -> Re
 ///
 /// Before a solid is written the [judges](crate::judge) look at it, which costs some milliseconds.
 pub fn make(order: &Order, formats: &[Format]) -> Result<Made> {
-    made(order, formats, true)
+    made(order, formats, true, Advice::Tried)
 }
 
 /// [`make`] without the judges: for whatever follows the hand and writes nothing.
 pub fn draft(order: &Order, formats: &[Format]) -> Result<Made> {
-    made(order, formats, false)
+    made(order, formats, false, Advice::Tried)
 }
 
-fn made(order: &Order, formats: &[Format], judged: bool) -> Result<Made> {
-    let workshop = order.shared.workshop(order.part.usual_material())?;
+/// [`draft`] without files, and with what would clear the checks tried or left for later.
+pub fn look(order: &Order, advice: Advice) -> Result<Made> {
+    made(order, &[], false, advice)
+}
+
+fn made(order: &Order, formats: &[Format], judged: bool, advice: Advice) -> Result<Made> {
+    let workshop = Workshop { advice, ..order.shared.workshop(order.part.usual_material())? };
     let name = order.name();
     crate::text::file_name(&name)?;
     order.part.refuse_unused()?;

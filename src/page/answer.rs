@@ -12,6 +12,7 @@ use crate::job::{Order, Shared};
 use crate::output::{self, Made, report};
 use crate::solid::{Mesh, Vector3};
 use crate::text;
+use crate::workshop::Advice;
 use foldhash::fast::FixedState;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -32,6 +33,9 @@ pub struct Question {
     /// Whether the bodies it works with are wanted too.
     #[serde(default)]
     pub mating: bool,
+    /// Whether what does not hold is wanted at once, before changes are tried that would clear it.
+    #[serde(default)]
+    pub glance: bool,
 }
 
 /// How far a face of a body that is only shown may stray from its triangles, mm.
@@ -69,8 +73,8 @@ fn refuse_unfit(key: &str, answer: &Value) -> Result<()> {
 }
 
 /// The answer to an order, as bytes: the length of its JSON, the JSON, its meshes.
-pub fn answer(order: &Order, mating: bool) -> Vec<u8> {
-    let drafted = output::draft(order, &[]);
+pub fn answer(order: &Order, advice: Advice, mating: bool) -> Vec<u8> {
+    let drafted = output::look(order, advice);
     let mut meshes = Vec::new();
     let mut words = match &drafted {
         Ok(made) => of_part(made),

@@ -120,7 +120,10 @@ function tellHead(key, value, done) {
 const working = {
   since: null,
   clock: null,
+  /** Whether the answer is shown and only its advice is on its way. */
+  tries: false,
   begin() {
+    this.tries = false;
     by("stop").textContent = "Stop";
     this.since ??= performance.now();
     this.clock ??= setInterval(() => this.say(), 50);
@@ -129,7 +132,8 @@ const working = {
     const seconds = (performance.now() - this.since) / 1000;
     document.body.classList.toggle("busy", seconds > 0.15);
     by("working").hidden = seconds < 1;
-    const words = `Looking for what fits: ${Math.floor(seconds)} s. ${drawn ? "The sheet is of the answers before." : ""}`;
+    const doing = this.tries ? "Trying what would clear the checks" : "Looking for what fits";
+    const words = `${doing}: ${Math.floor(seconds)} s. ${drawn && !this.tries ? "The sheet is of the answers before." : ""}`;
     if (by("working-words").textContent !== words) by("working-words").textContent = words;
   },
   end(words = "") {
@@ -149,12 +153,19 @@ async function inquire() {
   const began = performance.now();
   working.begin();
   try {
-    const answer = await ask({ kind: part.kind, answers, mating: shape?.mating ?? false });
+    const question = { kind: part.kind, answers, mating: shape?.mating ?? false };
+    const glance = await ask({ ...question, glance: true });
     // A newer question is on its way, or it was stopped.
-    if (!answer) return;
-    working.end();
-    showPart(part.kind, answer);
+    if (!glance) return;
+    showPart(part.kind, glance);
     performance.measure("fixwright-answer", { start: began, end: performance.now() });
+    if (glance.words.trouble) {
+      working.tries = true;
+      const advised = await ask({ ...question, mating: false });
+      if (!advised) return;
+      showWords(part.kind, advised.words);
+    }
+    working.end();
     document.body.dataset.answered = JSON.stringify([part.kind, answers]);
   } catch (error) {
     working.end();
@@ -173,7 +184,8 @@ function replaced(act) {
 let last = "";
 /** Whether the open part was drawn since it was opened. */
 let drawn = false;
-function showPart(kind, { words, bodies }) {
+/** Shows what is said of the part. */
+function showWords(kind, words) {
   replaced(() => {
     const known = key => key in properties(schema, kind);
     const say = text => leading(text, known, key => fields.focus(key));
@@ -196,6 +208,11 @@ function showPart(kind, { words, bodies }) {
     };
     by("rest").replaceChildren(...rest(words, actions));
   });
+}
+
+/** Shows what is said of the part, and the part. */
+function showPart(kind, { words, bodies }) {
+  showWords(kind, words);
   if (words.error) {
     by("view-words").textContent = drawn ? "The picture is of the last answers that could be drawn." : "";
     return;
@@ -297,7 +314,7 @@ by("ways").append(...ways(begin, everywhere));
 by("stop").addEventListener("click", () => {
   if (working.since === null) return inquire();
   stop();
-  working.end("Stopped. The sheet is of the answers before.");
+  working.end(working.tries ? "Stopped: nothing more is tried." : "Stopped. The sheet is of the answers before.");
   by("stop").textContent = "Look again";
 });
 

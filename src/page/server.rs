@@ -10,6 +10,7 @@ use crate::design::Kind;
 use crate::error::{self, Error, Result};
 use crate::job::{Job, schema};
 use crate::output::{self, Format};
+use crate::workshop::{Advice, Waiting};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use clap::ValueEnum;
@@ -62,7 +63,8 @@ pub struct Server {
     desk: Mutex<Desk>,
     out: PathBuf,
     make: Make,
-    newest: Mutex<BTreeMap<String, u64>>,
+    /// The newest question of each window, and whether it is waited for.
+    newest: Mutex<BTreeMap<String, (u64, Waiting)>>,
     /// What the one design that is at work holds; a new one where the last was stopped, which runs out unheeded.
     designing: Mutex<Arc<Mutex<()>>>,
 }
@@ -301,7 +303,14 @@ impl Server {
             for choice in &start.choices {
                 let Some(kind) = choice.kind else { continue };
                 let (kind, answers) = (kind.to_string(), choice.answers.clone());
-                self.order(&Question { kind, answers, window: String::new(), number: 0, mating: false })?;
+                self.order(&Question {
+                    kind,
+                    answers,
+                    window: String::new(),
+                    number: 0,
+                    mating: false,
+                    glance: false,
+                })?;
             }
             Ok(json!(start))
         };
@@ -334,27 +343,34 @@ impl Server {
         self.note(&question.window, question.number);
         let turn = self.turn();
         let _one_at_a_time = locked(&turn);
-        if !self.note(&question.window, question.number) {
+        let Some(waiting) = self.note(&question.window, question.number) else {
             return Ok(Reply::words(204, ""));
-        }
+        };
         let began = Instant::now();
+        let advice = if question.glance { Advice::Later } else { Advice::While(waiting.clone()) };
         let bytes = match self.order(question) {
-            Ok(order) => answer::answer(&order, question.mating),
+            Ok(order) => answer::answer(&order, advice, question.mating),
             Err(error) => answer::refusal(&error),
         };
+        if waiting.is_over() {
+            return Ok(Reply::words(204, ""));
+        }
         let took = format!("design;dur={:.1}", began.elapsed().as_secs_f64() * 1000.0);
         Ok(Reply { field: Some(("Server-Timing", took)), ..Reply::bytes(bytes) })
     }
 
-    /// Notes the question and tells whether none of its window is newer.
-    fn note(&self, window: &str, number: u64) -> bool {
+    /// Notes the question, which ends the wait for those before it, and gives its own unless one of its window is newer.
+    fn note(&self, window: &str, number: u64) -> Option<Waiting> {
         let mut newest = locked(&self.newest);
         if newest.len() >= WINDOWS && !newest.contains_key(window) {
             newest.clear();
         }
-        let known = newest.entry(window.to_string()).or_default();
-        *known = number.max(*known);
-        *known == number
+        let (known, waiting) = newest.entry(window.to_string()).or_default();
+        if number > *known {
+            waiting.end();
+            (*known, *waiting) = (number, Waiting::default());
+        }
+        (*known == number).then(|| waiting.clone())
     }
 
     /// The part's picture as a drawing of lines and areas, for a browser without WebGL2.

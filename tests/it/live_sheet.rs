@@ -279,6 +279,37 @@ fn its_answer_is_the_report_that_the_command_line_gives() {
     assert_eq!(triangles as u64, words["report"]["mesh"]["triangles"].as_u64().unwrap());
 }
 
+#[test]
+fn what_does_not_hold_is_told_at_a_glance_and_what_clears_it_afterwards() {
+    let answers = json!({ "bearing": "6204", "name": "front" });
+    let told = |glance: bool, window: &str| {
+        let question =
+            json!({ "kind": "sleeve", "answers": answers, "glance": glance, "window": window, "number": 1 });
+        let (_, _, answer) = send("POST /answer", &[], &question.to_string());
+        words(&answer)["report"]["findings"].as_array().unwrap().clone()
+    };
+    let (first, then) = (told(true, "glance"), told(false, "advised"));
+    assert_eq!(first.len(), then.len());
+    let mut advised = 0;
+    for (first, then) in first.iter().zip(&then) {
+        let mut same = first.clone();
+        if then.get("changes").is_some_and(|changes| !changes.as_array().unwrap().is_empty()) {
+            assert!(first.get("changes").is_none_or(|changes| changes.as_array().unwrap().is_empty()));
+            assert!(first["try"].as_str().unwrap().contains("being tried"), "{first}");
+            advised += 1;
+        }
+        for key in ["try", "changes"] {
+            same[key] = then[key].clone();
+        }
+        let mut then = then.clone();
+        for key in ["try", "changes"] {
+            then[key] = then[key].clone();
+        }
+        assert_eq!(same, then);
+    }
+    assert!(advised > 0, "{then:?}");
+}
+
 fn count(mesh: &Value, of: &str) -> usize {
     mesh[of].as_u64().unwrap() as usize
 }

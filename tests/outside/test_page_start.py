@@ -259,7 +259,7 @@ def test_how_long_answers_take_is_printed(browser, tmp_path, wrong):
                 settled(page, {key: value}, 120)
             took = page.evaluate("performance.getEntriesByName('fixwright-answer').map(entry => entry.duration)")
             served = page.evaluate("performance.getEntriesByType('resource').filter(one => one.name.endsWith('/answer')).map(one => [one.duration, one.serverTiming[0]?.duration ?? 0])")
-            assert len(took) == len(served) == 20
+            assert len(took) == 20 <= len(served)
             middle = lambda list: statistics.median(list)
             rows.append((kind, middle(took), max(took), middle([all for all, _ in served]), middle([design for _, design in served])))
     finally:

@@ -46,6 +46,7 @@ impl Part for Adapter {
         let mut findings = findings(&sizing, &piece, &measured, workshop)?;
         advice::advise(
             self,
+            &workshop.advice,
             &mut findings,
             |finding| ladders(finding, &sizing, workshop),
             &|changed: &Self| {

@@ -23,7 +23,8 @@ pub fn sharpen(s: &Settled, findings: &mut [Finding]) {
         tried.borrow_mut().push((spec.clone(), holes_move(s, &settled)));
         all_findings(&settled)
     };
-    advise_confirmed(s.spec, findings, |finding| ladders(s, finding.check), &quick, Some(&whole));
+    let ladders = |finding: &Finding| ladders(s, finding.check);
+    advise_confirmed(s.spec, &s.workshop.advice, findings, ladders, &quick, Some(&whole));
     let tried = tried.into_inner();
     let moves = |change: &Change| {
         change

@@ -95,7 +95,7 @@ fn with_a_higher_axis(guard: &Guard, s: &Settled) -> Ladder {
 
 /// Gives each finding that does not hold the least changes that clear it; the bracket stays as far as it may.
 pub(super) fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Finding]) {
-    let now = settled.layout.clone();
+    let (now, when) = (settled.layout.clone(), settled.workshop.advice.clone());
     let higher = with_a_higher_axis(guard, settled);
     let ladders = |finding: &Finding| -> Vec<Ladder> {
         match finding.check {
@@ -131,5 +131,5 @@ pub(super) fn sharpen(guard: &Guard, settled: &mut Settled, findings: &mut [Find
         (settled.layout, settled.leaning) = (layout, leaning);
         found
     };
-    advise(guard, findings, ladders, &tried);
+    advise(guard, &when, findings, ladders, &tried);
 }

@@ -109,7 +109,7 @@ fn advise(spec: &Panel, list: &mut [Finding], layout: &Layout, workshop: &Worksh
         let (layout, piece, measured) = drawn(&order.request, &workshop).ok()?;
         findings(&order.request, &layout, &piece, &measured, &workshop).ok()
     };
-    advice::advise(&MadeWith::of(spec.clone(), workshop), list, ladders, &tried);
+    advice::advise(&MadeWith::of(spec.clone(), workshop), &workshop.advice, list, ladders, &tried);
 }
 
 fn sizes(layout: &Layout, piece: &Piece, walls: &Walls, allowance: f64) -> Vec<Size> {

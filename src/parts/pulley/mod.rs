@@ -29,7 +29,7 @@ use crate::design::{Design, Extent, Feature, FreeFace, Mating, Origin, Part, Pie
 use crate::error::Result;
 use crate::mechanics::clamp::HOLDS;
 use crate::solid::{Body, Loop, Point2, Point3, Region, Vector3};
-use crate::workshop::Workshop;
+use crate::workshop::{Advice, Workshop};
 use clamp::Clamp;
 use layout::Layout;
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -94,7 +94,10 @@ fn sharpen(spec: &Pulley, layout: &Layout, workshop: &Workshop, findings: &mut [
         ],
         _ => vec![],
     };
-    advise(spec, findings, ladders, &|changed| tried(changed, workshop));
+    advise(spec, &workshop.advice, findings, ladders, &|changed| tried(changed, workshop));
+    if matches!(workshop.advice, Advice::Later) {
+        return;
+    }
     let Some(grip) =
         findings.iter_mut().find(|finding| finding.check == "clamp-grip" && finding.level != Level::Ok)
     else {

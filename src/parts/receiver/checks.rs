@@ -52,7 +52,7 @@ pub fn advise(findings: &mut [Finding], spec: &Receiver, workshop: &Workshop, se
         "bearing-survives" => vec![vec![Change::leave("keep").after("count the bearing as scrap")]],
         _ => vec![],
     };
-    advice::advise(&request, findings, ladders, &|changed: &Receiver| match changed.by {
+    advice::advise(&request, &workshop.advice, findings, ladders, &|changed: &Receiver| match changed.by {
         By::Rod => Some(self::findings(changed, workshop, &settle(changed, workshop).ok()?)),
         By::Puller => Some(puller::settle(changed).ok()?.findings(changed, workshop)),
     });

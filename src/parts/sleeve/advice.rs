@@ -24,7 +24,8 @@ pub fn advise(list: &mut [Finding], spec: &Sleeve, workshop: &Workshop, settled:
     let bearing = spec.bearing_text().ok();
     let order = MadeWith::of(Sleeve { bearing, designation: vec![], ..spec.clone() }, workshop);
     let offers = Offers { spec, workshop, settled };
-    advice::advise(&order, list, |finding| offers.ladders(finding.check), &|order| findings(order, workshop));
+    let ladders = |finding: &Finding| offers.ladders(finding.check);
+    advice::advise(&order, &workshop.advice, list, ladders, &|order| findings(order, workshop));
 }
 
 struct Offers<'a> {

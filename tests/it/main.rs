@@ -18,6 +18,7 @@ mod corrections;
 mod coupons;
 mod example_is_current;
 mod guards;
+mod inch_screws;
 mod inches;
 mod job_files;
 mod judges;

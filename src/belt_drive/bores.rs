@@ -27,13 +27,8 @@ impl OnShaft {
     fn spare(&self, profile: &Profile, teeth: u32) -> f64 {
         match pulleys::greatest_bore(profile, teeth) {
             Some((greatest, _)) => greatest - self.shaft,
-            None => self.wall(profile, teeth) - LEAST_BORE_WALL,
+            None => wall(profile, teeth, self.shaft) - LEAST_BORE_WALL,
         }
-    }
-
-    /// Wall between the bore and the bottom of the tooth gaps, mm.
-    fn wall(&self, profile: &Profile, teeth: u32) -> f64 {
-        (profile.root_diameter(teeth) - self.shaft) / 2.0
     }
 
     /// The least tooth count from this pulley's on that can be bored, of those that are kept first.
@@ -72,7 +67,7 @@ pub fn bore_finding(profile: &Profile, teeth: (u32, u32), on: &[OnShaft], level:
             source,
         ));
     }
-    let wall = worst.wall(profile, worst.teeth);
+    let wall = wall(profile, worst.teeth, worst.shaft);
     Some(Finding::at_least(
         "pulley-bore",
         (wall, LEAST_BORE_WALL, "mm"),
@@ -126,6 +121,20 @@ pub fn set_screw(shaft: f64) -> (&'static str, f64) {
     (row.1, row.2)
 }
 
+/// Wall between a bore and the bottom of the tooth gaps, mm.
+fn wall(profile: &Profile, teeth: u32, bore: f64) -> f64 {
+    (profile.root_diameter(teeth) - bore) / 2.0
+}
+
+/// Whether a pulley can be bored for a shaft, mm: as far as makers bore it, or where none is known as far as its hub
+/// still holds a set screw.
+pub fn can_be_bored(profile: &Profile, teeth: u32, shaft: f64) -> bool {
+    match pulleys::greatest_bore(profile, teeth) {
+        Some((greatest, _)) => shaft <= greatest,
+        None => wall(profile, teeth, shaft) >= set_screw(shaft).1,
+    }
+}
+
 /// The least tooth count that a pulley bored for `shaft` mm may have: of the counts makers keep, the
 /// first they bore so far; beyond them the first that leaves a sound wall under its tooth gaps.
 ///
@@ -135,20 +144,24 @@ pub fn set_screw(shaft: f64) -> (&'static str, f64) {
 pub fn least_teeth_for_shaft(profile: &'static Profile, shaft: f64) -> Result<Bored> {
     within("--shafts", shaft, 1.0, 200.0, "mm")?;
     let (set_screw, least_web) = set_screw(shaft);
-    let wall = |teeth: u32| (profile.root_diameter(teeth) - shaft) / 2.0;
-    let sound = |teeth: &u32| match pulleys::greatest_bore(profile, *teeth) {
-        Some((greatest, _)) => shaft <= greatest,
-        None => wall(*teeth) >= least_web,
-    };
     let kept: Vec<u32> =
         pulleys::stocked_teeth(profile).into_iter().filter(|teeth| *teeth >= profile.least_teeth).collect();
     let beyond = kept.last().map_or(profile.least_teeth, |most| most + 1);
-    let teeth = kept.iter().copied().chain(beyond..=1000).find(sound).ok_or_else(|| {
-        Error::geometry(
-            format!("No {} pulley of up to 1000 teeth can be bored for {} mm.", profile.name, number(shaft)),
-            "Take a profile of greater pitch.",
-        )
-    })?;
+    let teeth = kept
+        .iter()
+        .copied()
+        .chain(beyond..=1000)
+        .find(|teeth| can_be_bored(profile, *teeth, shaft))
+        .ok_or_else(|| {
+            Error::geometry(
+                format!(
+                    "No {} pulley of up to 1000 teeth can be bored for {} mm.",
+                    profile.name,
+                    number(shaft)
+                ),
+                "Take a profile of greater pitch.",
+            )
+        })?;
     let basis = match pulleys::greatest_bore(profile, teeth) {
         Some((greatest, source)) => format!("bored up to {} mm: {source}", number(greatest)),
         None => {
@@ -159,7 +172,7 @@ pub fn least_teeth_for_shaft(profile: &'static Profile, shaft: f64) -> Result<Bo
     Ok(Bored {
         shaft,
         teeth,
-        web: wall(teeth),
+        web: wall(profile, teeth, shaft),
         least_web,
         set_screw,
         outside_diameter: profile.outside_diameter(teeth),

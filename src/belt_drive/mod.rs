@@ -2,6 +2,7 @@
 //!
 //! * [`choice`]: which stocked belts run on a pair of pulleys;
 //! * [`bores`]: what pulleys can be bored for;
+//! * [`ratio`]: pulleys by the ratio they keep;
 //! * [`request`]: the question that `fixwright belt` answers.
 //!
 //! Nothing here is printed, but every bracket starts from it. The drive is solved at the belt's own
@@ -11,12 +12,14 @@
 pub mod bores;
 pub mod choice;
 mod findings;
+pub mod ratio;
 pub mod request;
 #[cfg(test)]
 mod tests;
 
 pub use bores::{Bored, OnShaft, bore_finding, least_teeth_for_shaft};
 pub use choice::Pulleys;
+pub use ratio::Ratio;
 pub use request::{BeltAnswer, BeltRequest, Running, answer};
 
 use crate::catalog::belts::{self, Profile, Stock, StockedLength};

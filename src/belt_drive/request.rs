@@ -1,6 +1,7 @@
 //! The question that `fixwright belt` answers.
 
 use super::bores::{Bored, OnShaft, bore_finding, least_teeth_for_shaft};
+use super::ratio::{self, Ratio, Teeth};
 use super::{Drive, Flanges, LEAST_MESH, Numbers, PROFILE, Pulleys};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::{Finding, Level};
@@ -20,6 +21,9 @@ pub struct BeltRequest {
     /// Teeth of the spindle's pulley and of the encoder's, spindle first; pulleys and belts you have are told in tables/pulleys.csv and belt_lengths.csv
     #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "SPINDLE,ENCODER")]
     pub pulleys: Vec<u32>,
+    /// Turns of the encoder to turns of the spindle, such as 1:1 or 2:1, in the place of --pulleys: kept pulleys of that ratio are taken; one index per spindle turn, for threading, comes only at 1:1
+    #[arg(long, value_name = "E:S", conflicts_with = "pulleys")]
+    pub ratio: Option<Ratio>,
     /// Diameters the spindle's and the encoder's pulleys must be bored for, to find their least teeth.
     #[arg(long, value_delimiter = ',', num_args = 1.., value_name = "SPINDLE,ENCODER")]
     pub shafts: Vec<Length>,
@@ -59,6 +63,9 @@ pub struct BeltAnswer {
     /// Least pulleys for the shafts, where shafts were given.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub bored: Vec<Bored>,
+    /// Every pair of kept pulleys in the ratio, where one was asked for; those of the answer first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pairs_in_ratio: Vec<[u32; 2]>,
     /// The drive, where the belt is settled.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub drive: Option<Numbers>,
@@ -104,17 +111,56 @@ pub struct Running {
 /// Answers a belt request: a settled drive, or the stocked belts near a distance, or least pulleys.
 pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
     let profile = belts::profile(request.profile.as_deref().unwrap_or(PROFILE))?;
+    if request.shafts.len() > 2 {
+        return Err(Error::request(
+            format!("--shafts has {} values; a drive has two shafts.", request.shafts.len()),
+            "Give the spindle's diameter and the encoder's: --shafts 25,6.",
+        ));
+    }
     let bored = request
         .shafts
         .iter()
         .map(|shaft| least_teeth_for_shaft(profile, shaft.mm()))
         .collect::<Result<Vec<_>>>()?;
-    let pulleys = pulleys_of(request, profile, &bored)?;
-    let teeth = [pulleys.spindle_teeth, pulleys.encoder_teeth];
+    let Some(ratio) = request.ratio else {
+        let teeth = teeth_of(request, &bored)?;
+        return answer_with(request, profile, bored, teeth);
+    };
+    let shaft = |k: usize| request.shafts.get(k).map(|shaft| shaft.mm());
+    let pairs = ratio.pairs(profile, [shaft(0), shaft(1)])?;
+    let with = |teeth| answer_with(request, profile, bored.clone(), teeth);
+    let mut answer = ratio::first_that_meshes(&pairs, with, BeltAnswer::mesh)?;
+    let taken = |pair: &Teeth| *pair == answer.pulleys.into();
+    let first = pairs.iter().filter(|pair| taken(pair)).chain(pairs.iter().filter(|pair| !taken(pair)));
+    answer.pairs_in_ratio = first.map(|pair| (*pair).into()).collect();
+    Ok(answer)
+}
+
+impl BeltAnswer {
+    /// Turns of the encoder to turns of the spindle in lowest terms.
+    pub fn turns(&self) -> [u32; 2] {
+        mechanics::signal(1.0, self.pulleys[0], self.pulleys[1], 0.0).ratio.into()
+    }
+
+    /// Teeth that carry the belt on the smaller pulley, with the belt that comes nearest.
+    fn mesh(&self) -> u32 {
+        let nearest = self.candidates.iter().flatten().next();
+        self.drive.as_ref().or(nearest).map_or(LEAST_MESH, |drive| drive.teeth_in_mesh_small)
+    }
+}
+
+fn answer_with(
+    request: &BeltRequest,
+    profile: &'static Profile,
+    bored: Vec<Bored>,
+    teeth: Teeth,
+) -> Result<BeltAnswer> {
+    let pulleys = Pulleys::new(profile, teeth, request.width.map(Length::mm), request.tension)?;
     let mut answer = BeltAnswer {
         profile,
-        pulleys: teeth,
+        pulleys: teeth.into(),
         bored,
+        pairs_in_ratio: Vec::new(),
         drive: None,
         running: None,
         findings: Vec::new(),
@@ -139,7 +185,7 @@ pub fn answer(request: &BeltRequest) -> Result<BeltAnswer> {
         answer.findings = of_candidates(&list);
         answer.findings.extend(bores(request, profile, &pulleys));
         answer.candidates = Some(list.iter().map(Drive::numbers).collect());
-    } else if answer.bored.is_empty() {
+    } else if answer.bored.is_empty() && request.ratio.is_none() {
         return Err(Error::request(
             "Neither the belt nor the centre distance is given, so there is nothing to solve.",
             "Give --belt-teeth, or --near or --range for the stocked belts that fit.",
@@ -192,29 +238,20 @@ fn bores(request: &BeltRequest, profile: &Profile, pulleys: &Pulleys) -> Option<
     bore_finding(profile, teeth, &on, Level::Stop)
 }
 
-fn pulleys_of(request: &BeltRequest, profile: &'static Profile, bored: &[Bored]) -> Result<Pulleys> {
-    let teeth = match (request.pulleys[..].as_ref(), bored) {
-        ([spindle, encoder], _) => (*spindle, *encoder),
-        ([], [spindle, encoder]) => (spindle.teeth, encoder.teeth),
-        ([], [one]) => (one.teeth, one.teeth),
-        ([], []) => {
-            return Err(Error::request(
-                "--pulleys is missing.",
-                "Give the teeth of both pulleys, such as --pulleys 20,60, or --shafts with their bores.",
-            ));
-        }
-        (some, _) => {
-            return Err(Error::request(
-                format!(
-                    "--pulleys has {} value(s) and --shafts {}; a drive has two pulleys.",
-                    some.len(),
-                    bored.len()
-                ),
-                "Give two, spindle first: --pulleys 20,60.",
-            ));
-        }
-    };
-    Pulleys::new(profile, teeth, request.width.map(Length::mm), request.tension)
+fn teeth_of(request: &BeltRequest, bored: &[Bored]) -> Result<Teeth> {
+    match (&request.pulleys[..], bored) {
+        ([spindle, encoder], _) => Ok((*spindle, *encoder)),
+        ([], [spindle, encoder]) => Ok((spindle.teeth, encoder.teeth)),
+        ([], [one]) => Ok((one.teeth, one.teeth)),
+        ([], _) => Err(Error::request(
+            "--pulleys is missing.",
+            "Give the teeth of both pulleys, such as --pulleys 20,60, or their --ratio, or --shafts with their bores.",
+        )),
+        (some, _) => Err(Error::request(
+            format!("--pulleys has {} value(s); a drive has two pulleys.", some.len()),
+            "Give two, spindle first: --pulleys 20,60.",
+        )),
+    }
 }
 
 fn running(drive: &Drive, request: &BeltRequest) -> Result<Running> {

@@ -225,6 +225,66 @@ fn a_tooth_count_that_nobody_keeps_is_told_with_the_nearest() {
 }
 
 #[test]
+fn a_ratio_takes_the_least_kept_pulleys_that_keep_it_and_are_bored_for_their_shafts() {
+    let asked = |ratio: &str, profile: &str| BeltRequest {
+        profile: Some(profile.into()),
+        ratio: Some(ratio.parse().unwrap()),
+        near: Some(mm(120.0)),
+        ..Default::default()
+    };
+    // T5 keeps 10, 12, 14, 15, 16, 18, 19, 20, 22, 24 and more; fewer than ten do not bend it.
+    let equal = answer(&asked("1:1", "T5")).unwrap();
+    assert_eq!(equal.pulleys[0], equal.pulleys[1]);
+    assert_eq!(equal.turns(), [1, 1]);
+    let twice = answer(&asked("4:2", "T5")).unwrap();
+    assert_eq!((twice.pulleys[0], twice.turns()), (2 * twice.pulleys[1], [2, 1]));
+    // A spindle of 25 mm asks for more teeth, and the ratio still holds.
+    let thick = answer(&BeltRequest { shafts: vec![mm(25.0), mm(6.0)], ..asked("2:1", "T5") }).unwrap();
+    assert!(thick.pulleys[0] > twice.pulleys[0] && thick.pulleys[0] == 2 * thick.pulleys[1]);
+    assert!(thick.pulleys[0] >= thick.bored[0].teeth && thick.pulleys[1] >= thick.bored[1].teeth);
+    for [spindle, encoder] in &thick.pairs_in_ratio {
+        assert!(*spindle == 2 * encoder && *spindle >= thick.pulleys[0]);
+    }
+    // Of 20 and 10 teeth, the least pair, five would carry the belt: the first is taken of which six do.
+    let carried = answer(&BeltRequest { near: Some(mm(60.0)), ..asked("2:1", "MXL") }).unwrap();
+    let nearest = &carried.candidates.as_ref().unwrap()[0];
+    assert!(nearest.teeth_in_mesh_small >= LEAST_MESH && carried.pulleys[1] > 10, "{nearest:?}");
+    assert!(carried.pairs_in_ratio.contains(&[20, 10]));
+    assert!(answer(&BeltRequest { belt_teeth: Some(20), near: None, ..asked("1:1", "T5") }).is_err());
+}
+
+#[test]
+fn a_ratio_that_no_kept_pulleys_keep_names_the_pair_that_comes_nearest() {
+    let request = BeltRequest {
+        profile: Some("T5".into()),
+        ratio: Some("19:17".parse().unwrap()),
+        near: Some(mm(120.0)),
+        ..Default::default()
+    };
+    let error = answer(&request).unwrap_err();
+    assert!(error.says.contains("--ratio 19:17"), "{error}");
+    let named = error.remedy.strip_prefix("Give --pulleys ").unwrap().split(',').collect::<Vec<_>>();
+    let (spindle, encoder): (u32, u32) = (named[0].parse().unwrap(), named[1].parse().unwrap());
+    assert!((f64::from(spindle) / f64::from(encoder) - 19.0 / 17.0).abs() < 0.01, "{error}");
+    let again = BeltRequest { pulleys: vec![spindle, encoder], ratio: None, ..request };
+    assert!(answer(&again).unwrap().findings.iter().all(|f| f.check != "pulley-stock"));
+    for wrong in ["2", "0:1", "21:1", "1.5:1", "a:b", "1:1:1"] {
+        assert!(wrong.parse::<Ratio>().unwrap_err().says.contains("--ratio is"), "{wrong}");
+    }
+}
+
+#[test]
+fn too_many_shafts_are_named_by_their_own_option() {
+    let shafts = vec![mm(25.0), mm(8.0), mm(9.0)];
+    for pulleys in [vec![], vec![20, 60]] {
+        let request =
+            BeltRequest { shafts: shafts.clone(), pulleys, near: Some(mm(120.0)), ..Default::default() };
+        let error = answer(&request).unwrap_err();
+        assert!(error.says.starts_with("--shafts has 3 values"), "{error}");
+    }
+}
+
+#[test]
 fn flanges_ask_for_more_travel() {
     let drive = pulleys("5M", (24, 24)).with_belt(60).unwrap();
     let [none, one, both] = [Flanges::None, Flanges::One, Flanges::Both].map(|f| drive.install_allowance(f));

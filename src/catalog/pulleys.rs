@@ -130,6 +130,11 @@ pub fn stocked_teeth(profile: &Profile) -> Vec<u32> {
     teeth
 }
 
+/// Whether the user has a pulley of so many teeth.
+pub fn is_own(profile: &Profile, teeth: u32) -> bool {
+    rows(profile).any(|row| row.own && row.teeth == teeth)
+}
+
 /// The stocked tooth count nearest to one, the greater of two as near.
 pub fn nearest_stocked(profile: &Profile, teeth: u32) -> Option<u32> {
     stocked_teeth(profile).into_iter().rev().min_by_key(|stocked| stocked.abs_diff(teeth))

@@ -2,6 +2,7 @@
 
 use super::tables::OwnTables;
 use super::{Answer, InUnits};
+use crate::belt_drive::ratio::index;
 use crate::belt_drive::{BeltAnswer, BeltRequest, Numbers, Running, answer};
 use crate::catalog::belts::{self, Profile};
 use crate::checks::Level;
@@ -46,6 +47,16 @@ fn words(answer: &BeltAnswer) -> String {
             bored.web,
             bored.set_screw
         );
+    }
+    if let [[spindle, encoder], others @ ..] = &answer.pairs_in_ratio[..] {
+        let others: Vec<String> = others.iter().map(|[s, e]| format!("{s},{e}")).collect();
+        let _ = writeln!(text, "  taken for the ratio: --pulleys {spindle},{encoder}");
+        if !others.is_empty() {
+            let _ = writeln!(text, "  kept in the same ratio: {}", others.join("  "));
+        }
+        if answer.drive.is_none() {
+            let _ = writeln!(text, "  index: {}", index(answer.turns()));
+        }
     }
     if let (Some(drive), Some(running)) = (&answer.drive, &answer.running) {
         settled(&mut text, p, answer.pulleys, drive, running);
@@ -167,17 +178,6 @@ fn settled(text: &mut String, profile: &Profile, [spindle, encoder]: [u32; 2], d
             hz / 1000.0
         );
     }
-}
-
-/// How often the encoder's index comes, and what that means for threading.
-fn index([encoder, spindle]: [u32; 2]) -> String {
-    if encoder == spindle {
-        return "one pulse per spindle turn, as threading needs".into();
-    }
-    format!(
-        "{encoder} in {spindle} turn{} of the spindle; threading needs one in each turn: take equal pulleys for it",
-        if spindle == 1 { "" } else { "s" }
-    )
 }
 
 fn candidates(text: &mut String, [spindle, encoder]: [u32; 2], list: &[Numbers]) {

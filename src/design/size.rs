@@ -5,6 +5,7 @@
 //! Report, drawing, caliper table, bench sheet and JSON are all written from a design's one list of them.
 
 use super::extent::Extent;
+use crate::catalog::fasteners;
 use crate::error::{Error, Result};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -36,9 +37,18 @@ impl Origin {
         }
     }
 
+    /// The standard's hole for a screw of that size, and the metric screw that passes it too.
+    pub fn hole(size: &str) -> String {
+        let hole = fasteners::standards(size).hole;
+        match fasteners::passes(size) {
+            Ok(Some(metric)) => format!("{hole} for {size}, which {} passes too", metric.size),
+            _ => format!("{hole} for {size}"),
+        }
+    }
+
     /// A printed clearance hole for a screw of that size.
     pub fn clearance_hole(size: &str) -> Self {
-        Self::Table(format!("ISO 273 medium for {size}, + the printer's hole allowance"))
+        Self::Table(format!("{}, + the printer's hole allowance", Self::hole(size)))
     }
 }
 

@@ -47,7 +47,7 @@ pub fn pages(design: &Design) -> Result<Vec<Page>> {
 }
 
 /// That every text of a page can be lettered.
-fn lettered(page: &Page) -> Result<()> {
+pub(super) fn lettered(page: &Page) -> Result<()> {
     for mark in &page.marks {
         if let page::Mark::Text(text) = mark
             && let Some(c) = pdf::foreign(&text.text)

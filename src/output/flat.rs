@@ -1,4 +1,4 @@
-//! Flat patterns at 1:1, as SVG and DXF: the outline and openings of a plate, to be cut from sheet
+//! Flat patterns at 1:1, as SVG, DXF and PDF: the outline and openings of a plate, to be cut from sheet
 //! or taped on as a drilling guide.
 //!
 //! What is drawn is a level section through the solid itself, in true lines and arcs, just above the
@@ -9,6 +9,9 @@
 //! polylines and circles on the layer CUT, centre marks and letters on MARK, a gasket for the part on GASKET,
 //! each layer declared with its colour. The SVG leaves the gasket out: it is for marking out by.
 
+mod paper;
+
+use super::drawing;
 use crate::design::Design;
 use crate::error::{Result, number};
 use crate::solid::piece::{Bend, Piece};
@@ -157,6 +160,23 @@ fn section(body: &Body, z: f64) -> Result<Vec<Vec<Piece>>> {
 }
 
 impl Flat {
+    /// The pattern on A4 sheets, as PDF. Fails for a letter that the drawings lack.
+    pub fn pdf(&self) -> Result<Vec<u8>> {
+        let pages = paper::sheets(self);
+        pages.iter().try_for_each(drawing::lettered)?;
+        Ok(drawing::pdf(&pages))
+    }
+
+    /// The box of all that is drawn, letters and centre marks with it.
+    fn extent(&self) -> (Point2, Point2) {
+        let letters = self.letters.iter().map(|(at, letter)| (*at, at + box_of(letter)));
+        let marks = self.circles().into_iter().map(|(at, _)| {
+            let reach = Vector2::new(MARK, MARK);
+            (at - reach, at + reach)
+        });
+        letters.chain(marks).fold(self.bounds(), |(a, b), (c, d)| (a.inf(&c), b.sup(&d)))
+    }
+
     fn bounds(&self) -> (Point2, Point2) {
         let start =
             (Point2::new(f64::INFINITY, f64::INFINITY), Point2::new(f64::NEG_INFINITY, f64::NEG_INFINITY));

@@ -292,11 +292,12 @@ fn flats(design: &Design) -> Result<Vec<Ready>> {
     let Some(flat) = flat::of_design(design)? else {
         return Ok(Vec::new());
     };
-    let file = |ending: &str, text: String| Ready {
-        name: format!("{}-flat.{ending}", design.name),
-        bytes: text.into_bytes(),
-    };
-    Ok(vec![file("svg", flat.svg()), file("dxf", flat.dxf())])
+    let file = |ending: &str, bytes: Vec<u8>| Ready { name: format!("{}-flat.{ending}", design.name), bytes };
+    Ok(vec![
+        file("svg", flat.svg().into_bytes()),
+        file("dxf", flat.dxf().into_bytes()),
+        file("pdf", flat.pdf()?),
+    ])
 }
 
 fn pictures(made: &Made) -> Result<Vec<Ready>> {

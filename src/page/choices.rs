@@ -50,7 +50,10 @@ pub fn all() -> Result<Value> {
     });
     let encoders = encoders::encoders().iter().map(|e| row(&e.pattern, &e.about));
     let belts = belts::profiles().iter().map(|p| row(&p.name, format!("pitch {}: {}", n(p.pitch), p.about)));
-    let threads = fasteners::threads()?.iter().map(|t| row(&t.size, format!("pitch {}", n(t.pitch))));
+    let threads = fasteners::threads()?.iter().map(|t| {
+        let turns = t.size.split_once('-').map(|(_, turns)| format!("{turns} threads an inch"));
+        row(&t.size, turns.unwrap_or_else(|| format!("pitch {}", n(t.pitch))))
+    });
     let cables = cables::all()?
         .iter()
         .map(|c| row(&c.designation, format!("{} to {} over its sheath: measure it", n(c.least), n(c.most))));

@@ -283,3 +283,28 @@ fn the_encoder_s_shaft_that_is_asked_for_is_used_and_told_and_a_contradiction_is
     let three = refused(Bracket { shafts: [25.0, 8.0, 6.0].map(|d| mm(d).unwrap()).to_vec(), ..asked });
     assert!(three.says.contains("--shafts has 3 values"), "{three}");
 }
+
+#[test]
+fn a_ratio_settles_the_pulleys_of_bracket_and_belt_alike_and_the_sheet_says_what_the_index_does() {
+    let asked = |ratio: &str| Bracket {
+        ratio: Some(ratio.parse().unwrap()),
+        shafts: vec![mm(12.0).unwrap(), mm(6.0).unwrap()],
+        near: mm(100.0),
+        ..Bracket::default()
+    };
+    for (ratio, index) in [("1:1", "one pulse per spindle turn"), ("2:1", "2 in 1 turn of the spindle")] {
+        let made = design(&asked(ratio));
+        let belt = fixwright::belt_drive::answer(&fixwright::belt_drive::BeltRequest {
+            ratio: Some(ratio.parse().unwrap()),
+            shafts: asked(ratio).shafts,
+            near: mm(100.0),
+            ..Default::default()
+        })
+        .unwrap();
+        assert_eq!(made.lists["belt"]["pulleys"], serde_json::json!(belt.pulleys), "{ratio}");
+        assert!(made.notes.mechanics.iter().any(|line| line.contains(index)), "{:?}", made.notes.mechanics);
+        assert!(made.findings.iter().all(|f| f.check != "pulley-stock" || f.level == Level::Ok));
+    }
+    let both = Bracket { pulleys: vec![20, 20], ..asked("1:1") };
+    assert!(both.refuse_unused().unwrap_err().says.contains("--ratio is given"));
+}

@@ -21,6 +21,7 @@ mod example_is_current;
 #[path = "../fuzz/targets.rs"]
 mod fuzz_targets;
 mod guards;
+mod inch_screws;
 mod inches;
 mod job_files;
 mod judges;

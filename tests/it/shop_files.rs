@@ -87,7 +87,7 @@ fn a_second_run_replaces_its_own_files_of_every_format_without_being_told_to() {
     let names: Vec<String> = files(folder.path()).into_keys().collect();
     assert_eq!(
         names,
-        ["small-flat.dxf", "small-flat.svg", "small.step"],
+        ["small-flat.dxf", "small-flat.pdf", "small-flat.svg", "small.step"],
         "a flat pattern and a solid are known again"
     );
 }

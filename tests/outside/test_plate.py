@@ -138,7 +138,7 @@ def test_a_hole_too_small_exits_2_and_names_one_that_fits(run, run_json, tmp_pat
 
 def test_the_flat_pattern_is_true_to_scale(run_json, tmp_path):
     report = run_json("plate", "--hole", 60, "--cable", "8.2x3", "--format", "flat", "--name", "p", "--out", tmp_path)
-    assert sorted(report["files"]) == ["p-flat.dxf", "p-flat.svg"]
+    assert sorted(report["files"]) == ["p-flat.dxf", "p-flat.pdf", "p-flat.svg"]
     root = ET.parse(tmp_path / "p-flat.svg").getroot()
     width = float(root.attrib["width"].removesuffix("mm"))
     assert width == float(root.attrib["viewBox"].split()[2])

@@ -15,6 +15,7 @@ pub mod spec;
 pub use spec::Adapter;
 
 use super::drilled::{self, print_findings, wall_finding, walls};
+use crate::catalog::fasteners;
 use crate::checks::{Finding, Level, Relation};
 use crate::design::advice::{self, Ladder, by_steps};
 use crate::design::change::Change;
@@ -107,7 +108,8 @@ fn sizes(sizing: &Sizing, piece: &Piece, walls: &drilled::Walls) -> Vec<Size> {
         list.push(size.printed(Feature::Hole, sizing.allowance).good(0.1, 0.4));
     }
     if let Some((flats, _)) = sizing.pocket() {
-        let nut = Origin::Table("ISO 4032, the printer's hole allowance and play".into());
+        let made = fasteners::standards(&sizing.new.size).nut;
+        let nut = Origin::Table(format!("{made}, the printer's hole allowance and play"));
         list.push(
             Size::new("nut_pocket_width", "pockets of the nuts, across the flats", flats, nut)
                 .printed(Feature::Hole, sizing.allowance)
@@ -284,7 +286,7 @@ fn findings(
             }
         ),
         "Give a larger --height.",
-        "heads by ISO 4762 and ISO 10642",
+        format!("heads by {}", sizing.head_standard()),
     ));
     found.push(Finding::at_most(
         "temperature",

@@ -2,6 +2,7 @@
 
 use super::sizing::{Sizing, Whose};
 use super::spec::Fixing;
+use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes};
 use crate::error::{Result, hundredth, number};
 use crate::parts::drilled::print_notes;
@@ -89,7 +90,12 @@ fn cautions() -> Vec<String> {
 fn hardware(sizing: &Sizing, old: usize, new: usize) -> Vec<Hardware> {
     let up = |length: f64| 2.0 * (length / 2.0).ceil();
     let length = sizing.floor_under_heads() + 1.5 * sizing.old.thread;
-    let size = format!("{} x {}, at least", sizing.old.size, number(up(length)));
+    let size = &sizing.old.size;
+    let sold = match fasteners::is_inch(size) {
+        true => fasteners::asked_length(size, length).to_string(),
+        false => number(up(length)),
+    };
+    let size = format!("{size} x {sold}, at least");
     let mut list = vec![Hardware::new("screw into the old holes", size, sizing.head_standard(), old)];
     if let Some((least, most)) = sizing.new_screw_reach() {
         let size = format!(
@@ -109,7 +115,7 @@ fn hardware(sizing: &Sizing, old: usize, new: usize) -> Vec<Hardware> {
         list.push(Hardware::new("screw of the new part", size, "", new));
     }
     let held = match sizing.fixing() {
-        Fixing::Nut => Some(("hexagon nut", "ISO 4032")),
+        Fixing::Nut => Some(("hexagon nut", fasteners::standards(&sizing.new.size).nut)),
         Fixing::Insert => Some(("heat-set insert", "")),
         Fixing::Through => None,
     };

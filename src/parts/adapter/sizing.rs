@@ -453,7 +453,7 @@ impl Sizing {
     /// The standard of the old screws' heads.
     pub fn head_standard(&self) -> &'static str {
         match self.heads {
-            Heads::Counterbored => "ISO 4762",
+            Heads::Counterbored => fasteners::standards(&self.old.size).socket_head,
             Heads::Countersunk => "ISO 10642",
         }
     }

@@ -37,7 +37,7 @@ impl FromStr for Pattern {
         let wrong = |what: &str| {
             Error::request(
                 format!("The pattern '{text}' {what}."),
-                "Write screw, number and pitch: M4x2@25 (two, 25 mm apart), M4x4@25x40 (a rectangle), M4x3@d40 (on a circle), M5 (one).",
+                "Write screw, number and pitch: M4x2@25 (two, 25 mm apart), M4x4@25x40 (a rectangle), M4x3@d40 (on a circle), M5 (one); an inch screw 1/4-20x2@25.",
             )
         };
         let (screws, pitch) = match text.split_once('@') {
@@ -51,11 +51,10 @@ impl FromStr for Pattern {
             }
             None => (screws, 1),
         };
-        let size = size.to_ascii_uppercase();
-        if !size.starts_with('M') {
+        if !size.starts_with(['M', 'm']) && !fasteners::is_inch(size) {
             return Err(wrong("begins with no screw"));
         }
-        let thread = fasteners::thread(&size)?.diameter;
+        let fasteners::Thread { size, diameter: thread, .. } = fasteners::thread(size)?;
         within("the screw of the pattern", thread, 2.0, 12.0, "mm")?;
         let length = |text: &str| within("the pitch", text.parse::<Length>()?.mm(), 0.0, 400.0, "mm");
         let holes = match (count, pitch) {

@@ -109,7 +109,7 @@ impl Clamp {
                 }
             ),
             "Stop the bracket with a screw against its end, or pin it once the belt is tuned.",
-            "common practice: friction holds twice the pull; washers of ISO 7089, or wide ones of ISO 7093-1",
+            format!("common practice: friction holds twice the pull; washers of {}", screw.washer_standard),
         )
     }
 }

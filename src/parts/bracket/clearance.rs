@@ -60,6 +60,28 @@ impl Bar {
         let across = apart(&self.outline, &other.outline);
         if along > 0.0 && across > 0.0 { along.hypot(across) } else { along.max(across) }
     }
+
+    /// What the distance to another is not below, mm, as their boxes tell at once.
+    fn at_least(&self, other: &Bar) -> f64 {
+        let along = (self.y.0 - other.y.1).max(other.y.0 - self.y.1);
+        along.max(boxes_apart(&self.outline, &other.outline))
+    }
+}
+
+/// The distance between the boxes round two outlines; where they meet, no bound.
+fn boxes_apart(a: &[Point2], b: &[Point2]) -> f64 {
+    let between = |of: fn(&Point2) -> f64| {
+        let span = |outline: &[Point2]| {
+            outline
+                .iter()
+                .map(of)
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), at| (least.min(at), most.max(at)))
+        };
+        let (a, b) = (span(a), span(b));
+        (a.0 - b.1).max(b.0 - a.1).max(0.0)
+    };
+    let apart = between(|p| p.x).hypot(between(|p| p.y));
+    if apart > 0.0 { apart } else { f64::NEG_INFINITY }
 }
 
 /// The distance between two convex outlines; where they overlap, less than nothing by how deep.
@@ -362,9 +384,11 @@ impl Surroundings<'_> {
             }
             for runs in self.running(shift)? {
                 let back = runs.y.1 + self.layout.belt_lever;
-                for stand in
-                    stands.iter().filter(|stand| apart(&runs.outline, &stand.outline) < super::layout::GAP)
-                {
+                let beneath = |stand: &&Bar| {
+                    boxes_apart(&runs.outline, &stand.outline) < super::layout::GAP
+                        && apart(&runs.outline, &stand.outline) < super::layout::GAP
+                };
+                for stand in stands.iter().filter(beneath) {
                     least = least.max(back + super::layout::GAP - stand.y.0);
                 }
             }
@@ -380,6 +404,9 @@ fn far() -> Nearest {
 fn closest(these: &[Bar], those: &[Bar], shift: f64, nearest: &mut Option<Nearest>) {
     for a in these {
         for b in those {
+            if nearest.as_ref().is_some_and(|n| a.at_least(b) >= n.gap) {
+                continue;
+            }
             let gap = a.distance(b);
             if nearest.as_ref().is_none_or(|n| gap < n.gap) {
                 *nearest = Some(Nearest { gap, what: a.name.clone(), to: b.name.clone(), shift });
@@ -402,6 +429,9 @@ mod tests {
         // A cross overlaps although no corner lies in the other.
         let bar = Bar::boxed("b", (-5.0, 5.0), (0.0, 1.0), (0.4, 0.6));
         assert!((a.distance(&bar) + 0.6).abs() < 1e-12);
+        let disc = Bar::round("disc", &[(Point2::new(9.0, 7.0), 3.0)], (2.0, 3.0)).unwrap();
+        assert!(a.at_least(&disc) < a.distance(&disc) && a.at_least(&disc) > 5.0);
+        assert_eq!(a.at_least(&bar), -1.0);
         let disc = Bar::round("disc", &[(Point2::new(4.0, 0.5), 1.0)], (0.0, 1.0)).unwrap();
         assert!((a.distance(&disc) - 2.0).abs() < CHORD);
     }

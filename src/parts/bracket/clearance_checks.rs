@@ -6,6 +6,7 @@ use super::layout::GAP;
 use super::pulley_seat::PulleySeat;
 use super::spec::{HubSide, SpindleFrom, Style};
 use crate::belt_drive::bores::LEAST_BORE_WALL;
+use crate::catalog::fasteners::standards;
 use crate::checks::{Finding, Level};
 use crate::error::{Result, capital, hundredth, number};
 
@@ -69,7 +70,10 @@ pub fn findings(s: &Settled) -> Result<Vec<Finding>> {
                 where_in(&key)
             ),
             room("screw (--screw)"),
-            "ISO 4762 key size and 1.5 mm of room, common practice",
+            format!(
+                "{} key size and 1.5 mm of room, common practice",
+                standards(&s.layout.screw.size).socket_head
+            ),
         ),
         shaft_grip(s),
     ];

@@ -22,6 +22,11 @@ pub const CONDITIONS: &[Condition<Bracket>] = &[
         when: "without --hole-at, which settles it",
     },
     Condition {
+        keys: &["ratio"],
+        counts: |bracket| bracket.pulleys.is_empty(),
+        when: "without --pulleys, which settle it",
+    },
+    Condition {
         keys: &["jack"],
         counts: |bracket| bracket.style != Style::Swing,
         when: "with --style foot or face, whose slide is straight",

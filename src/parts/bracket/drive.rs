@@ -1,6 +1,7 @@
 //! From the words about belt and place to a drive, and to the slide that tensions it.
 
 use super::spec::{Bracket, Hand, Style};
+use crate::belt_drive::ratio::first_that_meshes;
 use crate::belt_drive::{Drive, LEAST_MESH, PROFILE, Pulleys, least_teeth_for_shaft};
 use crate::catalog::belts;
 use crate::catalog::encoders::Encoder;
@@ -51,6 +52,11 @@ fn choice(spec: &Bracket, encoder: &Encoder) -> Result<Choice> {
         let tension = spec.tension.unwrap_or(tension(profile, width, encoder));
         chosen(spec, &Pulleys::new(profile, teeth, Some(width), Some(tension))?)
     };
+    if let (Some(ratio), []) = (spec.ratio, &spec.pulleys[..]) {
+        let spindle = spec.shafts.first().map(|shaft| shaft.mm());
+        let pairs = ratio.pairs(profile, [spindle, Some(encoder.shaft_diameter)])?;
+        return first_that_meshes(&pairs, with, |choice| choice.drive.mesh());
+    }
     let mut teeth = teeth(spec, profile, encoder)?;
     let first = with(teeth)?;
     if !spec.pulleys.is_empty() || first.drive.mesh() >= LEAST_MESH {
@@ -241,7 +247,7 @@ fn teeth(spec: &Bracket, profile: &'static belts::Profile, encoder: &Encoder) ->
         )),
         ([], []) => Err(Error::request(
             "Neither --pulleys nor --shafts is given, so the pulleys are unknown.",
-            "Give the teeth of both pulleys, such as --pulleys 36,24, or --shafts with the spindle's diameter to take the least that can be bored.",
+            "Give the teeth of both pulleys, such as --pulleys 36,24, or their --ratio, or --shafts with the spindle's diameter to take the least that can be bored.",
         )),
         (some, _) => Err(Error::request(
             format!("--pulleys has {} value(s); a drive has two pulleys.", some.len()),

@@ -7,7 +7,7 @@ use super::jack::{Jack, NUT_PLAY, WALL};
 use super::layout::{Layout, Slot};
 use super::orientation::Orientation;
 use super::spec::Style;
-use crate::catalog::fasteners;
+use crate::catalog::fasteners::{self, ScrewLength};
 use crate::checks::{Finding, Level};
 use crate::design::{Figure, Hardware, Mating, Origin, Sizes};
 use crate::error::{Error, Result, hundredth, number};
@@ -92,15 +92,15 @@ impl<'a> InSlide<'a> {
     }
 
     /// The screw's length, mm: it reaches with the slide all the way out. Nothing where none is long enough.
-    pub fn length(&self) -> Result<Option<f64>> {
-        Ok(super::screws::stock_length(self.reach(self.place.outward)?))
+    pub fn length(&self) -> Result<Option<ScrewLength>> {
+        Ok(fasteners::stock_length(&self.jack.screw.size, self.reach(self.place.outward)?))
     }
 
     /// The furthest its head stands out, with the slide all the way in: from the encoder's axis, mm.
     pub fn stands_out(&self) -> Result<f64> {
         let reach = self.reach(self.place.outward)?;
         let tip = self.jack.end - self.reach(-self.place.inward)?;
-        Ok(tip + self.length()?.unwrap_or(reach.ceil()) + self.jack.screw.head.head_height)
+        Ok(tip + self.length()?.map_or(reach.ceil(), |length| length.mm) + self.jack.screw.head.head_height)
     }
 
     /// The box that its head takes up beyond the bracket's end, wherever it stands: x, and breadth and height
@@ -198,7 +198,7 @@ impl<'a> Standing<'a> {
             format!(
                 "lasting strengths of the print over {}, screws unmarked (class {}); twice the pull is common practice",
                 number(PRESSED),
-                fasteners::UNMARKED
+                fasteners::property_class(fasteners::UNMARKED, &self.jack.screw.size)?.class
             ),
         ))
     }
@@ -228,17 +228,23 @@ impl<'a> Standing<'a> {
     pub fn hardware(&self) -> Result<Vec<Hardware>> {
         let size = &self.jack.screw.size;
         let length = match self.slide.length()? {
-            Some(length) => number(length),
+            Some(length) => length.to_string(),
             None => {
                 format!(
-                    "{} or longer, of threaded rod",
+                    "{} mm or longer, of threaded rod",
                     hundredth(self.slide.reach(self.s.place.outward)?.ceil())
                 )
             }
         };
+        let made = fasteners::standards(size);
         Ok(vec![
-            Hardware::new("jack screw", format!("{size} × {length}"), "ISO 4762, its end filed flat", 1),
-            Hardware::new("hexagon nut for the jack", size.clone(), "ISO 4032", 1),
+            Hardware::new(
+                "jack screw",
+                format!("{size} × {length}"),
+                &format!("{}, its end filed flat", made.socket_head),
+                1,
+            ),
+            Hardware::new("hexagon nut for the jack", size.clone(), made.nut, 1),
         ])
     }
 
@@ -265,7 +271,7 @@ impl<'a> Standing<'a> {
         let (l, jack, screw) = (&self.s.layout, self.jack, &self.jack.screw);
         let tip = jack.end - self.slide.reach(0.0)?;
         let reach = self.slide.reach(self.s.place.outward)?;
-        let head = tip + self.slide.length()?.unwrap_or(reach.ceil());
+        let head = tip + self.slide.length()?.map_or(reach.ceil(), |length| length.mm);
         let shank = l.round_jack(jack, |at| Loop::circle(at, screw.diameter / 2.0), tip, head)?;
         let top = |at| Loop::circle(at, screw.head.head_diameter / 2.0);
         let shank = shank.join(&l.round_jack(jack, top, head, head + screw.head.head_height)?)?;

@@ -42,7 +42,7 @@ pub const TOE: f64 = 4.0;
 pub struct Screw {
     /// Thread size.
     pub size: String,
-    /// Hole or slot width: ISO 273 medium and the printer's allowance, mm.
+    /// Hole or slot width: the medium clearance hole and the printer's allowance, mm.
     pub hole: f64,
     /// Washer under its head.
     pub washer: Washer,
@@ -55,12 +55,13 @@ pub struct Screw {
 impl Screw {
     /// The screw of a size on a printer.
     pub fn new(size: &str, workshop: &Workshop) -> Result<Screw> {
+        let thread = fasteners::thread(size)?.size;
         Ok(Screw {
-            size: fasteners::thread(size)?.size,
             hole: fasteners::clearance_hole(size)?.medium + workshop.printer.hole_allowance,
             washer: fasteners::washer(size)?,
-            washer_standard: "ISO 7089",
+            washer_standard: fasteners::standards(&thread).washer,
             head: fasteners::socket_head(size)?,
+            size: thread,
         })
     }
 
@@ -481,7 +482,7 @@ fn mount_screw(spec: &Bracket, workshop: &Workshop) -> Result<Screw> {
     within("--screw", fasteners::thread(asked)?.diameter, 3.0, 12.0, "mm")?;
     if !spec.plain_washers {
         screw.washer = fasteners::wide_washer(asked)?;
-        screw.washer_standard = "ISO 7093-1";
+        screw.washer_standard = fasteners::standards(&screw.size).wide_washer;
     }
     Ok(screw)
 }

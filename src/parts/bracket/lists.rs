@@ -3,6 +3,7 @@
 use super::shape::Print;
 use super::spec::Style;
 use super::{Settled, hold, screws};
+use crate::catalog::fasteners;
 use crate::error::Result;
 use serde_json::json;
 
@@ -30,10 +31,11 @@ pub fn lists(s: &Settled, print: &Print) -> Result<serde_json::Map<String, serde
             "controller_ratio": [s.signal.ratio.0, s.signal.ratio.1],
         }),
     );
-    let length = screws::bracket_screw(s)?;
+    let length = screws::bracket_screw(s)?.map(|length| length.mm);
+    let head = fasteners::standards(&l.screw.size).socket_head;
     map.insert("screws".into(), screws::holes(s).iter().map(|hole| json!({
         "name": hole.name, "x": hole.from_spindle, "y": hole.over_spindle, "z": hole.behind_belt, "diameter": l.slot_width,
-        "size": l.screw.size, "length": length, "washer": l.screw.washer_standard, "head": "ISO 4762",
+        "size": l.screw.size, "length": length, "washer": l.screw.washer_standard, "head": head,
     })).collect());
     map.insert("flange_screws".into(), flange_screws(s)?);
     map.insert("stiffness".into(), stiffness(s, print));
@@ -44,7 +46,8 @@ pub fn lists(s: &Settled, print: &Print) -> Result<serde_json::Map<String, serde
 fn flange_screws(s: &Settled) -> Result<serde_json::Value> {
     let seat = &s.layout.seat;
     let length = match screws::flange_screw(s)? {
-        screws::Fastening::Stock(length, _) | screws::Fastening::Cut(length) => Some(length),
+        screws::Fastening::Stock(length, _) => Some(length.mm),
+        screws::Fastening::Cut(length) => Some(length),
         screws::Fastening::Nuts(_) => None,
     };
     let one = |at: &crate::solid::Point2| json!({ "x": at.x, "y": at.y, "diameter": seat.screw.hole, "size": seat.screw.size, "length": length });

@@ -8,7 +8,9 @@ use super::orientation::Orientation;
 use super::spec::{HubSide, Style};
 use super::{Settled, checks, clamp, jacking, screws};
 use crate::belt_drive::Flanges;
+use crate::belt_drive::ratio::index;
 use crate::catalog::belts::article;
+use crate::catalog::fasteners;
 use crate::design::{Band, Feature, Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, hundredth, number};
 
@@ -88,7 +90,7 @@ fn mechanics(s: &Settled) -> Vec<String> {
             h.frequency
         ),
         format!(
-            "Signal{assumed}: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}.",
+            "Signal{assumed}: {} pulses and {} counts per turn of the spindle, {:.1} kHz on a channel at {} turns a minute. Tell the controller {} to {}: after {} turns of the spindle the encoder has made {}. Its index: {}.",
             tenth(s.signal.pulses_per_turn),
             tenth(s.signal.counts_per_turn),
             s.signal.frequency / 1000.0,
@@ -96,7 +98,8 @@ fn mechanics(s: &Settled) -> Vec<String> {
             s.signal.ratio.0,
             s.signal.ratio.1,
             s.signal.ratio.1,
-            s.signal.ratio.0
+            s.signal.ratio.0,
+            index([s.signal.ratio.0, s.signal.ratio.1])
         ),
     ]
 }
@@ -140,19 +143,20 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
         Hardware::new("encoder with", s.encoder.about.clone(), "", 1),
     ];
     let mount = &l.screw;
-    let length = screws::bracket_screw(s)?.map_or(String::new(), |length| format!(" × {}", number(length)));
-    list.push(Hardware::new("screw", format!("{}{length}", mount.size), "ISO 4762", l.screws.len()));
+    let length = screws::bracket_screw(s)?.map_or(String::new(), |length| format!(" × {length}"));
+    let head = |size: &str| fasteners::standards(size).socket_head;
+    list.push(Hardware::new("screw", format!("{}{length}", mount.size), head(&mount.size), l.screws.len()));
     list.push(Hardware::new("washer", mount.size.clone(), mount.washer_standard, l.screws.len()));
     let (count, size) = (l.seat.bolts.len(), &l.seat.screw.size);
     let length = match screws::flange_screw(s)? {
-        screws::Fastening::Stock(length, _) => number(length),
-        screws::Fastening::Cut(length) => format!("{}, cut to length", number(length)),
+        screws::Fastening::Stock(length, _) => length.to_string(),
+        screws::Fastening::Cut(length) => format!("{} mm, cut to length", number(length)),
         screws::Fastening::Nuts(length) => {
-            list.push(Hardware::new("hexagon nut", size.clone(), "ISO 4032", count));
-            format!("{} and the flange's thickness", hundredth(length))
+            list.push(Hardware::new("hexagon nut", size.clone(), fasteners::standards(size).nut, count));
+            format!("{} mm and the flange's thickness", hundredth(length))
         }
     };
-    list.push(Hardware::new("screw", format!("{size} × {length}"), "ISO 4762", count));
+    list.push(Hardware::new("screw", format!("{size} × {length}"), head(size), count));
     if let Some(jack) = jacking::Standing::of(s) {
         list.extend(jack.hardware()?);
     }
@@ -205,7 +209,7 @@ fn steps(s: &Settled) -> Result<Vec<String>> {
     steps.push(format!(
         "With the {} screws and washers {} just holding, {slide} until a plucked span sounds at {:.0} Hz (a phone's tuner hears it), then tighten to {:.2} N·m by a torque driver: harder crushes the plastic, and less lets the bracket slip.",
         match screws::bracket_screw(s)? {
-            Some(length) => format!("{} × {}", l.screw.size, number(length)),
+            Some(length) => format!("{} × {length}", l.screw.size),
             None => l.screw.size.clone(),
         },
         l.screw.washer_standard,

@@ -4,6 +4,7 @@
 use super::clearance::{BESIDE, Surroundings};
 use super::spec::{Bracket, HubSide, Style};
 use super::{Settled, checks, placed, screws, searched, settle};
+use crate::catalog::fasteners;
 use crate::checks::Finding;
 use crate::design::Piece;
 use crate::design::advice::{Ladder, advise_confirmed, by_steps};
@@ -262,20 +263,33 @@ fn infill(s: &Settled) -> Ladder {
     more.map(|share| Change::give("infill", share)).collect()
 }
 
-/// Screws a bracket may be held with.
+/// Screws a bracket may be held with, the largest first: metric, and in inches.
 const SIZES: [&str; 7] = ["M12", "M10", "M8", "M6", "M5", "M4", "M3"];
+const INCH_SIZES: [&str; 6] = ["3/8-16", "5/16-18", "1/4-20", "#10-24", "#8-32", "#6-32"];
+
+/// The sizes that are smaller than the screw there is, and those that are larger, each the next first.
+fn other_screws(s: &Settled) -> [Vec<&'static str>; 2] {
+    let size = &s.layout.screw.size;
+    let all: &[&str] = if fasteners::is_inch(size) { &INCH_SIZES } else { &SIZES };
+    let diameter = |size: &str| fasteners::thread(size).map_or(0.0, |thread| thread.diameter);
+    let now = diameter(size);
+    let smaller = all.iter().copied().filter(|size| diameter(size) < now - 0.01).collect();
+    let larger = all.iter().rev().copied().filter(|size| diameter(size) > now + 0.01).collect();
+    [smaller, larger]
+}
+
+fn screws_given(sizes: &[&'static str]) -> Ladder {
+    sizes.iter().map(|size| Change::give("screw", *size)).collect()
+}
 
 /// Smaller screws, the next first.
 fn screw(s: &Settled) -> Ladder {
-    let now = SIZES.iter().position(|size| *size == s.layout.screw.size);
-    let smaller = now.map_or(&[][..], |k| &SIZES[k + 1..]);
-    smaller.iter().map(|size| Change::give("screw", *size)).collect()
+    screws_given(&other_screws(s)[0])
 }
 
 /// Larger screws, the next first.
 fn larger_screw(s: &Settled) -> Ladder {
-    let now = SIZES.iter().position(|size| *size == s.layout.screw.size).unwrap_or(0);
-    SIZES[..now].iter().rev().map(|size| Change::give("screw", *size)).collect()
+    screws_given(&other_screws(s)[1])
 }
 
 /// A jack screw, or a larger one.
@@ -322,10 +336,18 @@ fn left(s: &Settled, key: &'static str) -> Ladder {
     if given { vec![Change::leave(key)] } else { Vec::new() }
 }
 
-/// Pulleys other than those there are; the belt is chosen again where it was not given.
-fn pulleys(teeth: impl Fn(i64) -> (i64, i64)) -> Ladder {
+/// Pulleys other than those there are, in the ratio asked for where one was; the belt is chosen again where it was not
+/// given.
+fn pulleys(s: &Settled, teeth: impl Fn(i64) -> (i64, i64)) -> Ladder {
     let rungs = (1..=60).map(teeth).filter(|(spindle, encoder)| *spindle > 0 && *encoder > 0);
-    rungs.map(|(spindle, encoder)| Change::give("pulleys", vec![spindle, encoder])).collect()
+    let give = |(spindle, encoder)| Change::give("pulleys", vec![spindle, encoder]);
+    match s.spec.ratio.filter(|_| s.spec.pulleys.is_empty()) {
+        None => rungs.map(give).collect(),
+        Some(ratio) => rungs
+            .filter(|(spindle, encoder)| ratio.is_kept_by((*spindle as u32, *encoder as u32)))
+            .map(|teeth| give(teeth).and_leave("ratio"))
+            .collect(),
+    }
 }
 
 fn now(s: &Settled) -> (i64, i64) {
@@ -334,7 +356,7 @@ fn now(s: &Settled) -> (i64, i64) {
 
 fn small_pulley(s: &Settled) -> Ladder {
     let (spindle, encoder) = now(s);
-    pulleys(|more| match spindle < encoder {
+    pulleys(s, |more| match spindle < encoder {
         true => (spindle + more, encoder.max(spindle + more)),
         false => (spindle.max(encoder + more), encoder + more),
     })
@@ -344,7 +366,7 @@ fn small_pulley(s: &Settled) -> Ladder {
 fn both_pulleys(s: &Settled) -> Ladder {
     let (spindle, encoder) = now(s);
     let (small, least) = (spindle.min(encoder), i64::from(s.drive.profile.least_teeth));
-    pulleys(|rung| {
+    pulleys(s, |rung| {
         let small_now = small.max(least - 1) + rung;
         (spindle * small_now / small, encoder * small_now / small)
     })
@@ -352,5 +374,5 @@ fn both_pulleys(s: &Settled) -> Ladder {
 
 fn encoder_pulley(s: &Settled, step: i64) -> Ladder {
     let (spindle, encoder) = now(s);
-    pulleys(|rung| (spindle, encoder + step * rung))
+    pulleys(s, |rung| (spindle, encoder + step * rung))
 }

@@ -2,14 +2,9 @@
 
 use super::Settled;
 use super::spec::Style;
-use crate::catalog::fasteners;
-use crate::error::{Result, hundredth, number};
+use crate::catalog::fasteners::{self, ScrewLength};
+use crate::error::{Result, hundredth};
 
-/// Nominal lengths of socket head screws, mm (ISO 4762, the preferred lengths).
-const LENGTHS: [f64; 20] = [
-    5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 80.0,
-    90.0, 100.0,
-];
 /// Thread engaged in the machine, in diameters: enough for cast iron and aluminium (common practice,
 /// no source).
 const IN_MACHINE: f64 = 1.5;
@@ -105,9 +100,9 @@ pub fn marking(s: &Settled) -> String {
     }
 }
 
-/// Length of the screws that hold the bracket: base or plate, washer and thread in the machine, mm.
+/// Length of the screws that hold the bracket: base or plate, washer and thread in the machine.
 /// Nothing where the longest in the standard's list is too short.
-pub fn bracket_screw(s: &Settled) -> Result<Option<f64>> {
+pub fn bracket_screw(s: &Settled) -> Result<Option<ScrewLength>> {
     let l = &s.layout;
     let through = match l.style {
         Style::Foot => l.thick.base,
@@ -115,24 +110,14 @@ pub fn bracket_screw(s: &Settled) -> Result<Option<f64>> {
     };
     let diameter = fasteners::thread(&l.screw.size)?.diameter;
     let least = through + l.screw.washer.thickness + IN_MACHINE * diameter;
-    Ok(stock_length(least))
-}
-
-/// The shortest screw in the standard's list that is so long, mm.
-pub fn stock_length(least: f64) -> Option<f64> {
-    LENGTHS.into_iter().find(|length| *length >= least - 1e-9)
-}
-
-/// The length to ask for, mm: the shortest in the standard's list that is so long, beyond it the next ten.
-pub fn asked_length(least: f64) -> f64 {
-    stock_length(least).unwrap_or((least / 10.0).ceil() * 10.0)
+    Ok(fasteners::stock_length(&l.screw.size, least))
 }
 
 /// How the encoder is screwed on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fastening {
-    /// A stock length, mm, and the depth of thread it takes.
-    Stock(f64, f64),
+    /// A stock length, and the depth of thread it takes, mm.
+    Stock(ScrewLength, f64),
     /// No stock length fits between too little thread and too much: a screw cut to length, mm.
     Cut(f64),
     /// Plain holes: nuts behind the flange; the length but for the flange's own thickness, mm.
@@ -145,15 +130,17 @@ pub fn flange_screw(s: &Settled) -> Result<Fastening> {
     let thread = fasteners::thread(&screw.size)?;
     let floor = s.layout.seat.floor(s.layout.thick.upright);
     let least = floor + IN_FLANGE * thread.diameter;
-    let next = LENGTHS.into_iter().find(|length| *length >= least);
+    let next = fasteners::stock_length(&screw.size, least);
     Ok(match (s.encoder.thread_depth, next) {
         (Some(depth), _) if depth <= 0.0 => {
             let nut = fasteners::hex_nut(&screw.size)?.height;
             Fastening::Nuts(floor + nut + 2.0 * thread.pitch)
         }
-        (Some(depth), Some(length)) if length <= floor + depth => Fastening::Stock(length, length - floor),
+        (Some(depth), Some(length)) if length.mm <= floor + depth => {
+            Fastening::Stock(length, length.mm - floor)
+        }
         (Some(depth), _) => Fastening::Cut(floor + depth.min(1.5 * thread.diameter)),
-        (None, Some(length)) => Fastening::Stock(length, length - floor),
+        (None, Some(length)) => Fastening::Stock(length, length.mm - floor),
         (None, None) => Fastening::Cut(least),
     })
 }
@@ -175,7 +162,7 @@ pub fn fastening(s: &Settled) -> Result<String> {
             };
             format!(
                 "{on} the {count} screws {size} × {} up evenly from the front: they reach {} mm into the flange{depth}.",
-                number(length),
+                length,
                 hundredth(engaged)
             )
         }

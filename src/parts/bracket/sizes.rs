@@ -163,7 +163,7 @@ fn bracket_dimensions(list: &mut Sizes, s: &Settled) {
     list.add("slot_length", "slot, between end centres", l.slot_length(), allowance());
     let slot = match Orientation::of(l) {
         Orientation::Front => {
-            Origin::Table(format!("ISO 273 medium for {}, + a layer, since it prints upright", l.screw.size))
+            Origin::Table(format!("{}, + a layer, since it prints upright", Origin::hole(&l.screw.size)))
         }
         _ => Origin::clearance_hole(&l.screw.size),
     };

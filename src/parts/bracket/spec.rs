@@ -1,6 +1,6 @@
 //! What the person says of the belt, the encoder and the place the bracket has.
 
-use crate::belt_drive::Flanges;
+use crate::belt_drive::{Flanges, Ratio};
 use crate::catalog::encoders::{self, Encoder, Layout, Measured};
 use crate::error::{Error, Result, number, within};
 use crate::units::Length;
@@ -81,6 +81,9 @@ pub struct Bracket {
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
     pub pulleys: Vec<u32>,
+    /// Turns of the encoder to turns of the spindle, such as 1:1 or 2:1, in the place of --pulleys: kept pulleys of that ratio are taken; one index per spindle turn, for threading, comes only at 1:1
+    #[arg(long, value_name = "E:S", help_heading = "Belt")]
+    pub ratio: Option<Ratio>,
     /// Diameters the pulleys must be bored for: the spindle's, and the encoder's shaft where it is not its pattern's; without --pulleys the least sound pulleys are taken
     #[arg(long, value_name = "S,E", value_delimiter = ',', help_heading = "Belt")]
     #[schemars(length(min = 2, max = 2))]
@@ -135,7 +138,7 @@ pub struct Bracket {
     /// Screws on the circle
     #[arg(long, value_name = "N", help_heading = "Encoder")]
     pub bolt_count: Option<u32>,
-    /// Thread in the flange, such as M3
+    /// Thread in the flange, such as M3 or #6-32
     #[arg(long, value_name = "M..", help_heading = "Encoder")]
     pub bolt_screw: Option<String>,
     /// Angle of the first flange screw, degrees [default: a circle's first screw points away from the spindle]
@@ -190,13 +193,13 @@ pub struct Bracket {
     /// The side of the belt from which the spindle comes [default: behind, the bracket's side]
     #[arg(long, value_enum, help_heading = "Place")]
     pub spindle_from: Option<SpindleFrom>,
-    /// Screws that hold the bracket, M3 to M12 [default: M5, a plate's M6]
+    /// Screws that hold the bracket, M3 to M12, or inch ones such as 1/4-20 or #10-24 [default: M5, a plate's M6]
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub screw: Option<String>,
     /// Plain washers (ISO 7089) under those screws, where wide ones (ISO 7093-1) cannot be had: they hold less
     #[arg(long, help_heading = "Place")]
     pub plain_washers: bool,
-    /// A jack screw, M3 to M6, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
+    /// A jack screw, M3 to M6, or #6-32 to #10-32, with its nut in the bracket's end: it pushes the bracket out to tension the belt and keeps it from being drawn back
     #[arg(long, value_name = "M..", help_heading = "Place")]
     pub jack: Option<String>,
     /// A thin template to mark and drill the machine by, instead of the bracket

@@ -261,7 +261,11 @@ fn sizes(s: &Settled, marks: &Marks, by: Vector3, piece: &Piece) -> Vec<Size> {
     let placed = || Origin::Formula("the working place, with the belt tensioned".into());
     let drawn = marks.through + s.workshop.printer.hole_allowance;
     let (key, label, through) = match marks.known {
-        true => ("screw_hole", "holes for the screws", "ISO 273 fine for the bracket's screws".to_string()),
+        true => (
+            "screw_hole",
+            "holes for the screws",
+            format!("{} for the bracket's screws", fasteners::standards(&s.layout.screw.size).close_hole),
+        ),
         false => ("pilot_hole", "pilot holes", format!("a pilot drill of {} mm", number(PILOT))),
     };
     let origin = Origin::Practice(format!("{through}, and the printer's hole allowance"));

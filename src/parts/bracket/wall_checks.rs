@@ -88,7 +88,7 @@ pub fn by_design(s: &Settled) -> Vec<Finding> {
                 hundredth(overlap)
             ),
             "Leave --plain-washers out, or take a smaller --screw.",
-            format!("{} washer over an ISO 273 slot; 1 mm is common practice", l.screw.washer_standard),
+            format!("{} washer over its slot; 1 mm is common practice", l.screw.washer_standard),
         ),
         Finding::at_least(
             "slot-edge",

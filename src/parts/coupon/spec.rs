@@ -27,7 +27,9 @@ impl FromStr for With {
 
     fn from_str(text: &str) -> Result<Self> {
         let trimmed = text.trim();
-        let (what, diameter) = if trimmed.starts_with(['M', 'm']) && !trimmed.ends_with('m') {
+        let screw = trimmed.starts_with(['M', 'm']) && !trimmed.ends_with('m')
+            || fasteners::is_inch(trimmed) && fasteners::thread(trimmed).is_ok();
+        let (what, diameter) = if screw {
             let thread = fasteners::thread(&trimmed.to_ascii_uppercase())?;
             (format!("an {} screw", thread.size), thread.diameter)
         } else {

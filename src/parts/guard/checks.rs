@@ -356,14 +356,21 @@ fn drill_room(s: &Settled) -> Option<Finding> {
     }
     let beside = back_feet(l).into_iter().map(|at| (at.x - l.spindle.at.x).abs());
     let room = beside.reduce(f64::min)? - l.spindle.diameter / 2.0;
+    let says = match room > 0.0 {
+        true => format!(
+            "From the nearest hole of the back to the spindle, which stands over it, {} mm are left beside.",
+            hundredth(room)
+        ),
+        false => format!(
+            "The nearest hole of the back lies {} mm under the spindle's side: nothing is left beside it.",
+            hundredth(-room)
+        ),
+    };
     Some(Finding::at_least(
         "drill-room",
-        (to_thousandth(room), CHUCK, "mm"),
+        (to_thousandth(room.max(0.0)), CHUCK, "mm"),
         Level::Caution,
-        format!(
-            "From the nearest hole of the back to the spindle, which stands over it, {} mm are left beside.",
-            hundredth(room.max(0.0))
-        ),
+        says,
         "Drill and tap that hole with the spindle out of the machine, or with a long drill and a tap holder that pass beside it; turn its screw with a short key.",
         "half of a drill's chuck, common practice",
     ))

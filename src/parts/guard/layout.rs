@@ -235,7 +235,8 @@ impl Layout {
         let size = cover.guard_screw.as_deref().unwrap_or("M4");
         // Wide ones, as for whatever holds a print.
         let washer = fasteners::wide_washer(size)?;
-        let screw = Screw { washer, washer_standard: "ISO 7093-1", ..Screw::new(size, workshop)? };
+        let screw = Screw::new(size, workshop)?;
+        let screw = Screw { washer, washer_standard: fasteners::standards(&screw.size).wide_washer, ..screw };
         within("--guard-screw", fasteners::thread(&screw.size)?.diameter, 3.0, 6.0, "mm")?;
         let spindle = spindle(s);
         let nose = nose(guard, s)?;

@@ -8,7 +8,6 @@ use crate::catalog::fasteners;
 use crate::design::{Hardware, Notes, PrintNotes};
 use crate::error::{Result, hundredth, number};
 use crate::parts::bracket::SpindleFrom;
-use crate::parts::bracket::screws::asked_length;
 use crate::parts::drilled::sound_wall;
 
 /// Thread engaged in the machine, in diameters: enough for cast iron and aluminium (common practice).
@@ -186,12 +185,12 @@ fn cautions(s: &Settled) -> Vec<String> {
 fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
     let l = &s.layout;
     let diameter = fasteners::thread(&l.screw.size)?.diameter;
+    let made = fasteners::standards(&l.screw.size);
     let mut all = vec![];
     let mut screws = |through: f64, beyond: f64, count: usize| {
         let least = through + l.screw.washer.thickness + beyond;
-        let length = asked_length(least);
-        let size = format!("{} x {}", l.screw.size, number(length));
-        all.push(Hardware::new("hexagon socket head screw", size, "ISO 4762", count));
+        let size = format!("{} x {}", l.screw.size, fasteners::asked_length(&l.screw.size, least));
+        all.push(Hardware::new("hexagon socket head screw", size, made.socket_head, count));
     };
     let mut count = 0;
     match &l.stand {
@@ -209,7 +208,7 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
     if joints > 0 {
         let nut = fasteners::hex_nut(&l.screw.size)?;
         screws(2.0 * RIB.0 + l.screw.washer.thickness, nut.height, joints);
-        all.push(Hardware::new("hexagon nut", l.screw.size.clone(), "ISO 4032", joints));
+        all.push(Hardware::new("hexagon nut", l.screw.size.clone(), made.nut, joints));
         count += 2 * joints;
     }
     if let Some(strap) = &l.strap {
@@ -217,13 +216,12 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
         let washer = fasteners::washer(Strap::SCREW)?.thickness;
         // Wall, the floor of the pocket over its nut, washer, nut, and two turns beyond.
         let least = l.wall + strap.thickness + washer + nut + 2.0 * fasteners::thread(Strap::SCREW)?.pitch;
-        let length = asked_length(least);
-        let screw = format!("{} x {}", Strap::SCREW, number(length));
+        let screw = format!("{} x {}", Strap::SCREW, fasteners::asked_length(Strap::SCREW, least));
         all.push(Hardware::new("hexagon socket button head screw", screw, "ISO 7380-1", 2));
         all.push(Hardware::new("hexagon nut", Strap::SCREW, "ISO 4032", 4));
         all.push(Hardware::new("washer", Strap::SCREW, "ISO 7089", 2));
     }
-    all.push(Hardware::new("wide washer", l.screw.size.clone(), "ISO 7093-1", count));
+    all.push(Hardware::new("wide washer", l.screw.size.clone(), made.wide_washer, count));
     Ok(all)
 }
 

@@ -16,7 +16,7 @@ pub struct Cover {
     /// Thickness of the guard's walls [default: 2.4, or four lines]
     #[arg(long, value_name = "MM", help_heading = "Guard")]
     pub wall: Option<Length>,
-    /// Screws that hold the guard on the machine, M3 to M6 [default: M4]
+    /// Screws that hold the guard on the machine, M3 to M6, or #6-32 to #10-32 [default: M4]
     #[arg(long, value_name = "M..", help_heading = "Guard")]
     pub guard_screw: Option<String>,
     /// Width of the vents [default: 3.6, which no fingertip passes]

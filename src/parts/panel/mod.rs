@@ -10,6 +10,7 @@ pub mod spec;
 pub use spec::Panel;
 
 use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, walls};
+use crate::catalog::fasteners;
 use crate::catalog::least_strengths;
 use crate::catalog::materials::{self, Material};
 use crate::checks::{Finding, Level};
@@ -22,7 +23,6 @@ use crate::design::{
     Sizes,
 };
 use crate::error::{Result, hundredth, number};
-use crate::parts::bracket::screws::asked_length;
 use crate::parts::plate::Screw;
 use crate::parts::plate::spec::Head;
 use crate::solid::{Body, Point3, Region, Vector2, Vector3};
@@ -293,19 +293,20 @@ fn mounting(screw: &Screw, layout: &Layout, through_sheet: bool) -> Vec<Hardware
     const THREAD: f64 = 1.5;
     let (count, panel) = (layout.screws.len(), layout.thickness.0);
     let fixed = |what: &str, size: String, standard: &str| Hardware::new(what, size, standard, count);
-    let standard = Head::Button.standard();
+    let made = fasteners::standards(&screw.size);
+    let standard = Head::Button.standard(&screw.size);
     if !through_sheet {
-        let length = asked_length(panel + THREAD * screw.thread);
-        let size = format!("{} × {}, into a thread", screw.size, number(length));
+        let length = fasteners::asked_length(&screw.size, panel + THREAD * screw.thread);
+        let size = format!("{} × {length}, into a thread", screw.size);
         return vec![fixed("mounting screw", size, standard)];
     }
-    let length = asked_length(panel + CABINET_SHEET + screw.beyond());
-    let sheet = ((length - panel - screw.beyond()) * 10.0).floor() / 10.0;
-    let size = format!("{} × {}, for a sheet of up to {} mm", screw.size, number(length), number(sheet));
+    let length = fasteners::asked_length(&screw.size, panel + CABINET_SHEET + screw.beyond());
+    let sheet = ((length.mm - panel - screw.beyond()) * 10.0).floor() / 10.0;
+    let size = format!("{} × {length}, for a sheet of up to {} mm", screw.size, number(sheet));
     vec![
         fixed("mounting screw", size, standard),
-        fixed("plain washer", screw.size.clone(), "ISO 7089"),
-        fixed("hexagon nut", screw.size.clone(), "ISO 4032"),
+        fixed("plain washer", screw.size.clone(), made.washer),
+        fixed("hexagon nut", screw.size.clone(), made.nut),
     ]
 }
 

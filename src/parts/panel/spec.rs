@@ -133,7 +133,7 @@ pub struct Panel {
     /// Thickness [default: 3, or what everything in it clamps]
     #[arg(long, value_name = "MM")]
     pub thickness: Option<Length>,
-    /// Mounting screws at the corners, M3 to M8; none for a panel that is glued or clamped [default: M4]
+    /// Mounting screws at the corners, M3 to M8, or inch ones such as #8-32; none for a panel that is glued or clamped [default: M4]
     #[arg(long, value_name = "M..")]
     pub screw: Option<String>,
     /// From what is set in, or from the hole, to the panel's edge [default: what the screws need]

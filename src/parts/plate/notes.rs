@@ -10,9 +10,9 @@ use super::sizing::Sizing;
 use super::spec::Plate;
 use crate::catalog::cable_pulls;
 use crate::catalog::cables::Group;
+use crate::catalog::fasteners;
 use crate::design::{Band, Feature, Hardware, Notes, PrintNotes, PrintReading};
 use crate::error::{Result, hundredth, number};
-use crate::parts::bracket::screws::asked_length;
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
@@ -201,7 +201,7 @@ impl Told<'_> {
                 self.plan.screws.len(),
                 hundredth(screw.hole - self.workshop.printer.hole_allowance),
                 screw.size,
-                number(self.screw_length()),
+                number(self.screw_length().mm),
                 match self.fan.filter(|_| through) {
                     Some(fan) => format!(", for a fan {} mm deep; less for a flatter one", number(fan.fan.depth)),
                     None => String::new(),
@@ -250,7 +250,7 @@ impl Told<'_> {
                 "Lay both halves of the ring behind the sheet, their joint square to that of the plate; put the {} screws {} (at least {} mm long) through plate and ring, a washer and a nut on each, and tighten them evenly.",
                 self.plan.screws.len(),
                 self.sizing.screw.size,
-                number(self.screw_length())
+                number(self.screw_length().mm)
             ));
         }
         if self.cables() > 0 && self.plan.holds.iter().any(Option::is_some) {
@@ -290,11 +290,13 @@ impl Told<'_> {
     /// What is bought: screws with washers and nuts, ties, cord, and what is set into openings.
     fn hardware(&self) -> Vec<Hardware> {
         let (screw, count) = (&self.sizing.screw, self.plan.screws.len());
-        let length = number(self.screw_length());
+        let length = self.screw_length();
+        let made = fasteners::standards(&screw.size);
+        let head = self.spec.head.standard(&screw.size);
         let mut list = vec![
-            Hardware::new("screw", format!("{} × {length}", screw.size), self.spec.head.standard(), count),
-            Hardware::new("plain washer", screw.size.clone(), "ISO 7089", count),
-            Hardware::new("hexagon nut", screw.size.clone(), "ISO 4032", count),
+            Hardware::new("screw", format!("{} × {length}", screw.size), head, count),
+            Hardware::new("plain washer", screw.size.clone(), made.washer, count),
+            Hardware::new("hexagon nut", screw.size.clone(), made.nut, count),
         ];
         let held = self.sizing.openings.iter().zip(&self.plan.holds);
         let mut ties: BTreeMap<String, usize> = BTreeMap::new();
@@ -313,12 +315,12 @@ impl Told<'_> {
         list
     }
 
-    /// Least length of a mounting screw, mm: through margin, sheet and ring and what it needs beyond, as it is sold.
-    fn screw_length(&self) -> f64 {
+    /// Least length of a mounting screw: through margin, sheet and ring and what it needs beyond, as it is sold.
+    fn screw_length(&self) -> fasteners::ScrewLength {
         let ring = if self.plan.ring { RING_THICKNESS } else { 0.0 };
         let fan = self.fan.filter(|fan| fan.through_sheet).map_or(0.0, |fan| fan.fan.depth);
         let grip = self.sizing.thickness.mm + self.sizing.sheet.mm + ring + fan;
-        asked_length(grip + self.sizing.screw.beyond())
+        fasteners::asked_length(&self.sizing.screw.size, grip + self.sizing.screw.beyond())
     }
 
     /// Infill, percent: solid where a post is wider than its walls fill, since the anchors are

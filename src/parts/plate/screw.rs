@@ -2,6 +2,7 @@
 
 use super::spec::Head;
 use crate::catalog::fasteners;
+use crate::design::Origin;
 use crate::error::{Result, within};
 use crate::workshop::Workshop;
 
@@ -35,20 +36,21 @@ impl Screw {
     /// taken.
     pub fn of(size: &str, head: Head, workshop: &Workshop) -> Result<Self> {
         let hole = fasteners::clearance_hole(size)?;
+        let made = fasteners::standards(&fasteners::thread(size)?.size);
         let button = fasteners::button_head(size).ok();
-        let (diameter, standard) = match (head, button) {
-            (Head::Button, Some(button)) => (button.head_diameter, "ISO 7380-1"),
-            _ => (fasteners::socket_head(size)?.head_diameter, "ISO 4762"),
+        let (head, standard) = match (head, button) {
+            (Head::Button, Some(button)) => (button.head_diameter, made.button_head),
+            _ => (fasteners::socket_head(size)?.head_diameter, made.socket_head),
         };
-        let thread = within("--screw", fasteners::thread(size)?.diameter, 2.0, 8.0, "mm")?;
+        let fasteners::Thread { size: named, diameter, .. } = fasteners::thread(size)?;
         Ok(Self {
-            size: size.to_string(),
-            thread,
+            source: format!("{}, head {standard}", Origin::hole(&named)),
+            size: named,
+            thread: within("--screw", diameter, 2.0, 8.0, "mm")?,
             hole: hole.medium + workshop.printer.hole_allowance,
             allowance: workshop.printer.hole_allowance,
-            head: diameter,
+            head,
             washer: fasteners::washer(size)?.outer,
-            source: format!("ISO 273 medium, head {standard}"),
         })
     }
 

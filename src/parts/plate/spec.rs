@@ -1,6 +1,7 @@
 //! What the person says of the hole, the sheet and the cables.
 
 use crate::catalog::cables::{self, Group};
+use crate::catalog::fasteners;
 use crate::error::{Error, Result, number, within};
 use crate::units::Length;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -493,11 +494,12 @@ pub enum Head {
 }
 
 impl Head {
-    /// The standard of a screw with it.
-    pub fn standard(self) -> &'static str {
+    /// The standard of a screw of that size with it.
+    pub fn standard(self, size: &str) -> &'static str {
+        let made = fasteners::standards(size);
         match self {
-            Head::Button => "ISO 7380-1",
-            Head::Socket => "ISO 4762",
+            Head::Button => made.button_head,
+            Head::Socket => made.socket_head,
         }
     }
 }
@@ -544,7 +546,7 @@ pub struct Plate {
     #[arg(long, value_enum, default_value_t)]
     pub mount: Mount,
 
-    /// Mounting screw, M3 to M8 [default: M4]
+    /// Mounting screw, M3 to M8, or an inch one such as #8-32 [default: M4]
     #[arg(long, value_name = "M..", help_heading = "Answers of your own")]
     pub screw: Option<String>,
     /// Head of the mounting screws

@@ -14,7 +14,6 @@ use crate::catalog::fasteners::{self, HexNut, Washer};
 use crate::error::{Error, Result, number, within};
 use crate::mechanics::clamp::{Clamped, FRICTION, HOLDS};
 use crate::mechanics::strength::Printed;
-use crate::parts::bracket::screws::asked_length;
 use crate::workshop::Workshop;
 use std::f64::consts::FRAC_PI_4;
 
@@ -199,7 +198,8 @@ impl<'a> Screws<'a> {
     /// Stock length of the screws, mm: both halves, two washers, the nut and two turns beyond.
     fn screw_length(&self, flat: f64) -> Result<f64> {
         let pitch = fasteners::thread(self.size)?.pitch;
-        Ok(asked_length(2.0 * (flat + self.washer.thickness + pitch) + self.nut.height))
+        let least = 2.0 * (flat + self.washer.thickness + pitch) + self.nut.height;
+        Ok(fasteners::asked_length(self.size, least).mm)
     }
 
     /// Diameter of the circle that heads, nuts and ends of the screws turn within, mm.

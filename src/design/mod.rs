@@ -162,6 +162,8 @@ pub struct Design {
     /// The letters of readings by key where they are not R1, R2, ... in order: those raised on a coupon, and those of the
     /// whole part on a slice of it.
     pub lettered_as: Vec<(String, String)>,
+    /// Whether those letters are raised beside what they tell: no leader of a drawing need lead there.
+    pub letters_raised: bool,
     /// The printer it is drawn for; set where it is made.
     pub printer: Option<DrawnFor>,
 }

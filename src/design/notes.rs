@@ -72,21 +72,66 @@ pub struct Hardware {
     pub standard: String,
     /// How many.
     pub count: usize,
+    /// The torques it is to show, N·m; none where it shows none.
+    #[serde(skip)]
+    pub torques: Vec<f64>,
 }
 
 impl Hardware {
+    /// Torque from which a wrench shows it and below which a driver does, N·m: where the scales of small wrenches begin
+    /// (common practice).
+    const WRENCH_FROM: f64 = 2.0;
+
     /// A thing to buy, with an empty standard where it has none.
     pub fn new(what: &str, size: impl Into<String>, standard: &str, count: usize) -> Self {
-        Self { what: what.into(), size: size.into(), standard: standard.into(), count }
+        Self { what: what.into(), size: size.into(), standard: standard.into(), count, torques: vec![] }
     }
 
-    /// What shows a torque (N·m): a wrench that reads it, or a spring balance on a spanner of 200 mm.
-    pub fn torque_wrench(torque_nm: f64) -> Self {
-        let balance = torque_nm * 1000.0 / 200.0;
+    /// What shows a torque (N·m): a wrench or a driver that reads it, or a spring balance on a spanner or key.
+    pub fn torque_tool(torque_nm: f64) -> Self {
+        Self::showing(vec![torque_nm])
+    }
+
+    /// One tool for torques of one sort, the least first.
+    fn showing(torques: Vec<f64>) -> Self {
+        let wrench = torques.iter().all(|torque| *torque >= Self::WRENCH_FROM);
+        let (what, digits, arm, on) =
+            if wrench { ("torque wrench", 1, 200.0, "spanner") } else { ("torque driver", 2, 100.0, "key") };
+        let all = |value: &dyn Fn(f64) -> String| {
+            let mut each: Vec<String> = torques.iter().map(|torque| value(*torque)).collect();
+            let last = each.pop().unwrap_or_default();
+            if each.is_empty() { last } else { format!("{} and {last}", each.join(", ")) }
+        };
         let size = format!(
-            "for {torque_nm:.1} N·m; or a spring balance, {balance:.0} N at the end of a 200 mm spanner"
+            "for {} N·m; or a spring balance, {} N at the end of a {arm} mm {on}",
+            all(&|torque| format!("{torque:.digits$}")),
+            all(&|torque| format!("{:.*}", usize::from(!wrench), torque * 1000.0 / arm))
         );
-        Self::new("torque wrench", size, "", 1)
+        Self { torques, ..Self::new(what, size, "", 1) }
+    }
+
+    /// The same things, alike ones counted together and one tool for all torques of its sort.
+    pub fn together<'a>(hardware: impl IntoIterator<Item = &'a Self>) -> Vec<Self> {
+        let mut list: Vec<Self> = Vec::new();
+        for item in hardware {
+            let alike = |known: &&mut Self| match item.torques.is_empty() {
+                true => {
+                    (&known.what, &known.size, &known.standard) == (&item.what, &item.size, &item.standard)
+                }
+                false => known.what == item.what && !known.torques.is_empty(),
+            };
+            match list.iter_mut().find(alike) {
+                Some(known) if !item.torques.is_empty() => {
+                    let mut torques = [known.torques.clone(), item.torques.clone()].concat();
+                    torques.sort_by(f64::total_cmp);
+                    torques.dedup_by(|a, b| (*a - *b).abs() < 0.005);
+                    *known = Self::showing(torques);
+                }
+                Some(known) => known.count += item.count,
+                None => list.push(item.clone()),
+            }
+        }
+        list
     }
 
     /// A line of a shopping list: `2 × hexagon nut M12, ISO 4032`.

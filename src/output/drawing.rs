@@ -21,7 +21,7 @@ pub mod section;
 mod svg;
 pub mod view;
 
-use crate::design::{Design, Piece};
+use crate::design::{Design, Extent, Figure, Piece};
 use crate::error::{Error, Result};
 use crate::solid::{Mesh, Point2, Vector3};
 use annotate::Ready;
@@ -84,7 +84,9 @@ fn sheet(design: &Design, piece: &Piece, number: (usize, usize)) -> Result<Page>
         .map(|(p, s)| Measured::of_hidden(&p.view, &s.hidden, p.cut.is_some()).told_in(design.units))
         .collect();
     let turned = plan::turned_axis(body).is_some();
-    let shown = shared_out(&figures, &measured, &hidden, (turned, body.bounds().size()));
+    let led = |figure: &&Figure| !design.letters_raised || matches!(figure.extent, Extent::Between { .. });
+    let told: Vec<Figure> = figures.iter().filter(led).cloned().collect();
+    let shown = shared_out(&told, &measured, &hidden, (turned, body.bounds().size()));
     let cut = plan.iter().find_map(|p| p.cut);
     let ready: Vec<Ready> = (0..plan.len())
         .map(|k| {

@@ -138,7 +138,7 @@ pub fn html(title: &str, entries: &[Entry]) -> Result<String> {
         total_time: duration(time),
         time_basis: PrintNotes::TIME_BASIS,
         first: read_first(entries, &common),
-        shopping: shopping(entries.iter().flat_map(|entry| &entry.design.notes.hardware)),
+        shopping: shopping(entries),
         parts,
     };
     let fault = |error| Error::internal(format!("The sheet could not be filled in: {error}."));
@@ -176,18 +176,16 @@ fn read_first(entries: &[Entry], common: &[&str]) -> Vec<String> {
     stops.chain(common.iter().map(|caution| caution.to_string())).collect()
 }
 
-/// What is to be bought or turned, a line each, alike things counted together.
-fn shopping<'a>(hardware: impl Iterator<Item = &'a Hardware>) -> Vec<String> {
-    let mut list: Vec<Hardware> = Vec::new();
-    for item in hardware {
-        let alike =
-            |h: &&mut Hardware| (&h.what, &h.size, &h.standard) == (&item.what, &item.size, &item.standard);
-        match list.iter_mut().find(alike) {
-            Some(known) => known.count += item.count,
-            None => list.push(item.clone()),
-        }
-    }
-    list.iter().map(Hardware::words).collect()
+/// What is to be bought or turned, a line each.
+fn shopping(entries: &[Entry]) -> Vec<String> {
+    let units = entries.first().map_or(Units::Metric, |entry| entry.design.units);
+    let list = Hardware::together(entries.iter().flat_map(|entry| &entry.design.notes.hardware));
+    // A tool of several parts is told anew; all else is in its units already.
+    let words = |item: &Hardware| match item.torques.len() {
+        0 | 1 => item.words(),
+        _ => units.sentence(&item.words()).into_owned(),
+    };
+    list.iter().map(words).collect()
 }
 
 fn part<'a>(at: usize, entry: &Entry<'a>, common: &[&str]) -> Part<'a> {

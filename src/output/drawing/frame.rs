@@ -1,7 +1,7 @@
 //! What every sheet carries round its views: border, title block, check bar, and the readings to
 //! take on the finished print. The layout is this program's own.
 
-use super::lettering::{width, wrapped};
+use super::lettering::{sentences, width, wrapped};
 use super::page::{Anchor, Page, Pen};
 use crate::design::extent::Lettered;
 use crate::design::{Design, Piece, PrintReading};
@@ -119,7 +119,7 @@ fn title_block(
     for line in wrapped(&name, 3.5, room / 1.08, 1) {
         page.heading(Point2::new(a.x + 3.0, y), 3.5, Anchor::Start, line);
     }
-    for line in wrapped(purpose, 2.0, room, 3) {
+    for line in sentences(purpose, 2.0, room, 3) {
         y += 4.2;
         page.text(Point2::new(a.x + 3.0, y), 2.0, Anchor::Start, line);
     }

@@ -73,9 +73,33 @@ pub fn wrapped(text: &str, height: f64, room: f64, lines: usize) -> Vec<String> 
     out
 }
 
+/// As many whole sentences of a text as stand in so many lines, and of the first as much as does.
+pub fn sentences(text: &str, height: f64, room: f64, most: usize) -> Vec<String> {
+    let ends = text.match_indices(". ").map(|(at, _)| at + 1).chain([text.len()]);
+    let whole = ends.filter_map(|end| text.get(..end)).map(|start| wrapped(start, height, room, usize::MAX));
+    match whole.take_while(|lines| lines.len() <= most).last() {
+        Some(lines) => lines,
+        None => wrapped(text, height, room, most),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_text_too_long_for_its_lines_ends_with_a_whole_sentence() {
+        let text =
+            "Closes the hole. It passes four cables and gives each a place. Nobody said what runs in them.";
+        let lines = sentences(text, 2.0, 40.0, 3);
+        assert!(lines.len() <= 3 && lines.last().is_some_and(|line| line.ends_with('.')), "{lines:?}");
+        assert!(
+            lines.concat().starts_with("Closes the hole.") && !lines.concat().contains("Nobody"),
+            "{lines:?}"
+        );
+        let one = sentences("A sentence that goes on and on and on and on", 2.0, 20.0, 1);
+        assert!(one.len() == 1 && one[0].ends_with("..."), "{one:?}");
+    }
 
     #[test]
     fn no_wrapped_line_is_wider_than_its_room_and_no_word_is_lost() {

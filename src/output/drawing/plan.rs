@@ -2,7 +2,7 @@
 
 use super::view::View;
 use crate::design::{Extent, Figure, Lettered};
-use crate::solid::surface::Kind;
+use crate::solid::surface::{Kind, Surface};
 use crate::solid::{Body, Point3, Vector3};
 use std::f64::consts::PI;
 
@@ -147,7 +147,7 @@ const STROKE_END: f64 = 0.6;
 
 /// The axes of round faces that go at least half round.
 pub fn axes(body: &Body) -> Vec<Axis> {
-    let mut found: Vec<(Axis, f64)> = Vec::new();
+    let mut found: Vec<(Axis, Vec<(Surface, f64)>)> = Vec::new();
     for face in body.faces().iter().filter(|face| face.surface.is_round()) {
         let (frame, (least, most)) = (&face.surface.frame, face.region.bounds());
         let heights = [face.surface.height(least.y), face.surface.height(most.y)];
@@ -164,14 +164,23 @@ pub fn axes(body: &Body) -> Vec<Axis> {
                 let shift = (frame.origin - axis.at).dot(&axis.direction);
                 axis.reach = (axis.reach.0.min(reach.0 + shift), axis.reach.1.max(reach.1 + shift));
                 axis.radius = axis.radius.max(radius);
-                *turned += turn;
+                match turned.iter_mut().find(|(surface, _)| *surface == face.surface) {
+                    Some((_, turned)) => *turned += turn,
+                    None => turned.push((face.surface, turn)),
+                }
             }
-            None => found.push((Axis { at: frame.origin, direction: frame.z, radius, reach }, turn)),
+            None => {
+                let axis = Axis { at: frame.origin, direction: frame.z, radius, reach };
+                found.push((axis, vec![(face.surface, turn)]));
+            }
         }
     }
     found
         .into_iter()
-        .filter(|(axis, turned)| *turned > 0.9 * PI && axis.radius > STROKE_END)
+        // A corner's rounding goes a quarter of the way round, however many faces are stacked on it.
+        .filter(|(axis, turned)| {
+            axis.radius > STROKE_END && turned.iter().any(|(_, turned)| *turned > 0.9 * PI)
+        })
         .map(|(axis, _)| axis)
         .collect()
 }

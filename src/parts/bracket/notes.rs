@@ -160,6 +160,7 @@ fn hardware(s: &Settled) -> Result<Vec<Hardware>> {
     if let Some(jack) = jacking::Standing::of(s) {
         list.extend(jack.hardware()?);
     }
+    list.push(Hardware::torque_tool(clamp::Clamp::new(s)?.screw.torque_nm));
     if !l.ties.is_empty() {
         list.push(Hardware::new("cable tie", "up to 3.6 mm wide", "", 1));
     }

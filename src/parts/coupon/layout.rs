@@ -55,9 +55,8 @@ pub const UNDER: char = 'X';
 /// The ladder's.
 pub const LADDER: char = 'Y';
 
-/// Where the ladder's middle stands along y: beside its letter, and clear of the jaws that take S.
-const LADDER_FOOT: f64 = 14.0;
-const LETTERED_S: f64 = 9.0;
+/// Where the ladder's middle stands along x, before the front edge: beside its letter, and clear of the jaws that take T.
+const LADDER_MIDDLE: f64 = 31.0;
 
 /// Lower left corners of the letters.
 const CORNERS: [(char, f64, f64); 22] = [
@@ -82,7 +81,7 @@ const CORNERS: [(char, f64, f64); 22] = [
     ('V', 48.0, 13.8),
     (OVERHANG, 8.0, 11.0),
     (UNDER, 8.0, 21.0),
-    (LADDER, 60.0, 10.5),
+    (LADDER, 37.8, 0.8),
 ];
 
 /// Length of the tab a mark may stand on, mm: between what B and T are measured over.
@@ -317,7 +316,7 @@ impl Layout {
         Body::prism_on(&Frame::facing_x(1.0), &Region::new(outline, vec![])?, 0.0, 5.0)
     }
 
-    /// The ladder: a ring whose bore widens upwards a step at a time, grown to the slab's right edge.
+    /// The ladder: a ring whose bore widens upwards a step at a time, grown to the slab's front edge.
     fn ladder_ring(&self) -> Result<Option<Body>> {
         let rungs = self.rungs();
         let (Some(&(least, height)), Some(&(widest, _))) = (rungs.first(), rungs.last()) else {
@@ -334,11 +333,7 @@ impl Layout {
         }
         let profile = Loop::polygon(&corners.iter().map(|&(r, z)| Point2::new(r, z)).collect::<Vec<_>>());
         let ring = Body::revolve(&profile)?;
-        Ok(Some(ring.moved(Vector3::new(
-            WIDTH + outside - wall / 2.0,
-            LADDER_FOOT.max(LETTERED_S + outside),
-            0.0,
-        ))))
+        Ok(Some(ring.moved(Vector3::new(LADDER_MIDDLE, wall / 2.0 - outside, 0.0))))
     }
 }
 

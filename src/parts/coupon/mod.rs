@@ -72,6 +72,7 @@ impl Part for Coupon {
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
             lettered_as: letters.collect(),
+            letters_raised: true,
             free_face: FreeFace::Tab {
                 piece: String::new(),
                 at: layout::tab() + by,

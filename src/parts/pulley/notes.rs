@@ -105,6 +105,7 @@ fn hardware(layout: &Layout) -> Result<Vec<Hardware>> {
             Hardware::new("hexagon socket head screw", format!("{} x {length}", clamp.size), "ISO 4762", 2),
             Hardware::new("wide washer", clamp.size, "ISO 7093-1", 4),
             Hardware::new("hexagon nut", clamp.size, "ISO 4032", 2),
+            Hardware::torque_tool(clamp.screw.torque_nm),
         ]);
     }
     let Some(screws) = &layout.screws else { return Ok(Vec::new()) };

@@ -255,7 +255,7 @@ impl Words<'_> {
                 1,
             ),
         ];
-        list.push(Hardware::torque_wrench(settled.stop.torque / 1000.0));
+        list.push(Hardware::torque_tool(settled.stop.torque / 1000.0));
         for bearer in &settled.bearers {
             list.push(Hardware::new(bearer.what, bearer_size(bearer), "EN 10025-2, S235", 1));
         }

@@ -128,7 +128,7 @@ fn hardware(settled: &Settled) -> Vec<Hardware> {
         number(settled.ring.outside.ceil()),
         number((settled.ring.thickness + settled.bearing.stack_width()).ceil())
     );
-    let wrench = Hardware::torque_wrench(settled.stop.torque / 1000.0);
+    let wrench = Hardware::torque_tool(settled.stop.torque / 1000.0);
     let mut list = vec![Hardware::new("screw puller", size, "", 1), wrench];
     let size = format!(
         "{:.1} outside, bore {:.1}, {:.1} thick, land {:.1} × {} high, slot {:.1} out to one side",

@@ -339,7 +339,7 @@ impl Parts<'_> {
                 list.push(Hardware::new("vice or arbor press", size, "", 1));
             }
         }
-        list.extend(pressing.stop_torque_nm.filter(|torque| *torque > 0.0).map(Hardware::torque_wrench));
+        list.extend(pressing.stop_torque_nm.filter(|torque| *torque > 0.0).map(Hardware::torque_tool));
         if let Some(plate) = pressing.drive_plate {
             let open = self.sizing.shape.end == End::Open;
             let what = if open { "over the open end" } else { "under the ram" };

@@ -380,7 +380,7 @@ mod tests {
         }
         for text in ["#10-24", "10-24", " #10-24 UNC", "10 - 24"] {
             assert_eq!(thread(text).unwrap().size, "#10-24");
-            assert_eq!(socket_head(text).unwrap().head_diameter, 0.312 * 25.4);
+            assert!((socket_head(text).unwrap().head_diameter - 0.312 * 25.4).abs() < 1e-9);
         }
         assert_eq!(thread("1/4\"-28unf").unwrap().size, "1/4-28");
         assert!(clearance_hole("1/4-21").is_err(), "no such thread");

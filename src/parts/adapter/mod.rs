@@ -30,7 +30,9 @@ use sizing::{Sizing, Whose};
 impl Part for Adapter {
     fn default_name(&self) -> String {
         let size = |pattern: &Option<spec::Pattern>| {
-            pattern.as_ref().map_or(String::new(), |p| p.size.to_lowercase())
+            pattern
+                .as_ref()
+                .map_or(String::new(), |p| p.size.to_lowercase().replace('/', "-").replace('#', ""))
         };
         format!("adapter-{}-{}", size(&self.old), size(&self.new))
     }

@@ -355,7 +355,11 @@ fn drill_room(s: &Settled) -> Option<Finding> {
         return None;
     }
     let beside = back_feet(l).into_iter().map(|at| (at.x - l.spindle.at.x).abs());
-    let room = beside.reduce(f64::min)? - l.spindle.diameter / 2.0;
+    Some(room_beside(beside.reduce(f64::min)? - l.spindle.diameter / 2.0))
+}
+
+/// The room beside the spindle from the middle of the nearest hole, mm; less than nothing where it stands over it.
+fn room_beside(room: f64) -> Finding {
     let says = match room > 0.0 {
         true => format!(
             "From the nearest hole of the back to the spindle, which stands over it, {} mm are left beside.",
@@ -366,14 +370,14 @@ fn drill_room(s: &Settled) -> Option<Finding> {
             hundredth(-room)
         ),
     };
-    Some(Finding::at_least(
+    Finding::at_least(
         "drill-room",
         (to_thousandth(room.max(0.0)), CHUCK, "mm"),
         Level::Caution,
         says,
         "Drill and tap that hole with the spindle out of the machine, or with a long drill and a tap holder that pass beside it; turn its screw with a short key.",
         "half of a drill's chuck, common practice",
-    ))
+    )
 }
 
 /// Whether the bracket whose belt is covered may be printed at all.
@@ -403,4 +407,19 @@ pub(super) fn of_bracket(s: &Settled) -> Result<Finding> {
 /// Whether a spindle runs through both sides of the belt.
 pub(super) fn runs_through(s: &Settled) -> bool {
     s.layout.spindle.from == SpindleFrom::Through
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn room_to_drill_is_told_as_it_is_shown_where_the_spindle_covers_the_hole_too() {
+        let beside = room_beside(4.2);
+        assert!(beside.value == 4.2 && beside.says.contains("4.2 mm are left"), "{beside:?}");
+        let under = room_beside(-0.5);
+        assert!(under.value == 0.0 && under.says.contains("0.5 mm under"), "{under:?}");
+        assert!([beside, under].iter().all(|found| found.level == Level::Caution));
+        assert_eq!(room_beside(15.0).level, Level::Ok);
+    }
 }

@@ -365,13 +365,14 @@ impl Checked<'_> {
 
     fn room(&self) -> Option<Finding> {
         let room = self.spec.room?.mm();
+        let (what, basis) = self.pressing.room_for();
         Some(Finding::at_least(
             "room",
             (room, to_thousandth(self.pressing.room), "mm"),
             Level::Stop,
-            format!("Sleeve, nut and spanner need {:.0} mm before they start to press.", self.pressing.room),
+            format!("Before the force starts {what} is needed: {:.0} mm.", self.pressing.room),
             "Take off what stands in the way.",
-            "lengths of sleeve, washer, nut and spanner",
+            basis,
         ))
     }
 

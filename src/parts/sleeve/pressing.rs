@@ -91,6 +91,21 @@ pub struct Pressing {
 }
 
 impl Pressing {
+    /// What needs room before the force starts, and why as much, in words.
+    pub fn room_for(&self) -> (&'static str, &'static str) {
+        match (&self.rod, self.stop_torque_nm) {
+            (Some(_), _) => (
+                "room for sleeve, nut and spanner",
+                "what stands out at the start, washer, nut, 15 mm for the spanner",
+            ),
+            (None, Some(_)) => (
+                "room for sleeve and screw",
+                "what stands out at the start, the screw's washer and head, 15 mm to turn by",
+            ),
+            (None, None) => ("room for the sleeve", "what stands out at the start"),
+        }
+    }
+
     /// Force after so much travel, N: it grows evenly until the whole width is on the seat.
     pub fn force_at(&self, travel: f64, full: f64) -> f64 {
         full * (travel / self.rise.max(1e-9)).clamp(0.0, 1.0)

@@ -371,12 +371,8 @@ fn set_up(spec: &Sleeve, settled: &Settled) -> Vec<Size> {
         pressing.guide_at_start,
         Origin::Formula("reach and shaft steps, less the travel".into()),
     ));
-    list.push(Size::new(
-        "room_needed",
-        "room for sleeve, nut and spanner",
-        pressing.room,
-        Origin::Formula("what stands out at the start, washer, nut, 15 mm for the spanner".into()),
-    ));
+    let (room, why) = pressing.room_for();
+    list.push(Size::new("room_needed", room, pressing.room, Origin::Formula(why.into())));
     if let Some((ram, given)) = pressing.ram {
         let half = Origin::Practice("half the bore; a smaller ram needs a thicker end or plate".into());
         list.push(Size::new(
@@ -447,9 +443,13 @@ fn forces(settled: &Settled) -> Vec<Size> {
     }
     let lame = || Origin::Formula("Lamé thick rings (Shigley, eq. 7-39), friction 0.08 to 0.15".into());
     let stop = || {
-        Origin::Formula(
-            "the force the set-up is checked for, or the screw's proof load over 1.3 for its twist, whichever is less".into(),
-        )
+        let checked = "the force the set-up is checked for";
+        Origin::Formula(match pressing.stop_torque_nm {
+            Some(_) => {
+                format!("{checked}, or the screw's proof load over 1.3 for its twist, whichever is less")
+            }
+            None => checked.into(),
+        })
     };
     let rubs = pressing.rubs;
     let least = format!("{}, the least", rubs.least);

@@ -174,7 +174,7 @@ pub struct Sleeve {
     /// What holds the rod's far end [default: shaft-end for an inner ring on a solid shaft, spindle on a hollow one, else housing]
     #[arg(long, value_enum, help_heading = "The set-up")]
     pub rod_holds: Option<RodHolds>,
-    /// Length of the spindle or housing the rod passes, from the sleeve's end to the face the far plate stands on
+    /// Length of the spindle, or depth of the housing, that the rod passes: from its end or face on the sleeve's side to the one the far plate stands on
     #[arg(long, value_name = "MM", help_heading = "The set-up")]
     pub through: Option<Length>,
     /// Width of the opening the far plate spans [default: the spindle's bore, or the bearing's outside]

@@ -121,7 +121,7 @@ def test_it_prints_on_a4_each_part_on_a_page_of_its_own(browser, sheet, tmp_path
     for name in PARTS:
         assert name in heads, f"{name} begins a page: {heads}"
     annex = next(at for at, head in enumerate(heads) if head.startswith("Annex"))
-    assert annex <= 5 + len(PARTS), "a page for the job, one or two a part, then the annex"
+    assert annex <= 2 + len(PARTS), "a page for the job, one a part, then the annex"
 
 
 def test_what_is_not_well_comes_first_and_cautions_before_the_steps(browser, sheet):

@@ -284,7 +284,7 @@ fn a_hub_with_set_screws_leaves_the_lines_its_check_asks_on_every_printer() {
 
 #[test]
 fn a_clamp_hub_is_shown_with_its_screws_washers_and_nuts() {
-    let spec = Pulley { clamp: true, ..pulley("T5", 40, 24.0) };
+    let spec = Pulley { clamp: true, ..pulley("MXL", 60, 24.0) };
     let made = design(&spec);
     let named = |name: &str| made.mating.iter().filter(|body| body.name == name).count();
     assert_eq!((named("clamp screw"), named("its nut"), named("wide washer")), (2, 2, 4));

@@ -11,7 +11,7 @@ const PAPER: (f64, f64) = (210.0, 297.0);
 const WHITE: f64 = 10.0;
 /// Room for the words and the bar at the head of a sheet, mm.
 const HEAD: f64 = 28.0;
-/// How far neighbouring sheets overlap, mm.
+/// How far neighbouring sheets overlap at least, mm.
 const OVERLAP: f64 = 15.0;
 /// Furthest that a drawn arc runs from its chords, mm.
 const CHORD: f64 = 0.01;
@@ -42,13 +42,14 @@ pub(super) fn sheets(flat: &Flat) -> Vec<Page> {
     pages
 }
 
-/// Stretches of a length that is too long for one sheet, each overlapping the next; the one that fits.
+/// Equal stretches of a length that is too long for one sheet, each overlapping the next; the one that fits.
 fn spans(least: f64, most: f64, room: f64) -> Vec<(f64, f64)> {
     let over = (most - least - OVERLAP) / (room - OVERLAP);
     let count = over.ceil().max(1.0);
+    let step = (most - least - room).max(0.0) / (count - 1.0).max(1.0);
     (0..count as usize)
         .map(|k| {
-            let from = least + (room - OVERLAP) * k as f64;
+            let from = least + step * k as f64;
             (from, (from + room).min(most))
         })
         .collect()

@@ -48,7 +48,11 @@ pub fn step(name: &str, bytes: &[u8], body: &Body) -> Result<Verdict> {
         if meshed.faces.iter().any(|face| face.surface.is_none()) {
             return Ok(Verdict::NotJudged);
         }
-        let mut mesh = meshed.to_polygon();
+        // Of normals and coordinates on the surfaces thousands are alike, and finding those takes all the room there is.
+        let whole = meshed.to_polygon();
+        let places = StandardAttributes { positions: whole.positions().clone(), ..Default::default() };
+        let faces = whole.face_iter().map(|face| face.iter().map(|v| v.pos).collect::<Vec<usize>>());
+        let mut mesh = PolygonMesh::new(places, Faces::from_iter(faces));
         mesh.put_together_same_attrs(1e-4).remove_degenerate_faces();
         if mesh.shell_condition() != ShellCondition::Closed {
             return Err(refused("a shell that is not closed"));

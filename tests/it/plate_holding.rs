@@ -50,9 +50,11 @@ fn a_post_or_comb_holds_twice_every_pull_along_the_cable_and_across_it_by_hand()
         let along = pull * n("lever") / (b * d * d / 6.0) - pull / (b * d);
         let across = pull * n("tie_height") * (1.0 / (b * d * d / 6.0)).hypot(1.0 / (d * b * b / 6.0));
         assert!(strength / along >= n("load_factor") && strength / across >= n("load_factor"), "{anchor}");
-        // Both at once, with at most a doubling for the foot's notch.
+        // Both at once, with at most a doubling for the foot's notch; a land may give before the foot.
         let worst = strength / along.hypot(across);
-        assert!((worst / 2.1..worst).contains(&n("load_factor")) && n("load_factor") >= 2.0, "{anchor}");
+        assert!((2.0..worst).contains(&n("load_factor")), "{anchor}");
+        let foot = anchor["gives_by"].as_str().unwrap().contains("over its foot");
+        assert!(!foot || n("load_factor") > worst / 2.1, "{anchor}");
         assert!(
             n("pull_n") >= if n("tie_width") > 3.0 && anchor["cable"] == "9.5 mm" { 100.0 } else { 30.0 }
         );
@@ -175,7 +177,7 @@ fn the_steps_come_in_the_order_of_the_hands() {
     );
     assert!(threaded < at(&parted, "Pass the plugs"));
     let bushed = design(&Plate { bush: Some("1.5".parse().unwrap()), ..plate("80", &["8.2x2:signal"]) });
-    assert!(at(&bushed, "Lay each bush") < at(&bushed, "lead a tie"));
+    assert!(at(&bushed, "Lay each bush") < at(&bushed, "cut the tail flush"));
     let corded = design(&Plate { cord: Some("2".parse().unwrap()), ..plate("80", &["8.2x2:signal"]) });
     assert!(at(&corded, "cord into the groove") < at(&corded, "Thread the cables"));
 }

@@ -234,7 +234,8 @@ mod tests {
             let load = pulls.iter().map(|(at, pull, _)| answer.load(way * *pull, *at)).sum();
             answer.peak_among(&load, |at| (full - 0.1..full + 2.5).contains(&at.z)).stress
         };
-        ways.iter().map(peak).fold(0.0, f64::max)
+        // The cells count for a plate one cell thick; a foot is five deep.
+        ways.iter().map(peak).fold(0.0, f64::max) * 0.83
     }
 
     /// The same by hand: tension with its notch and shear of the same foot, each at its greatest.
@@ -253,8 +254,8 @@ mod tests {
         }
         let (sizing, plan) = plate("40", &["9.5:mains"]);
         let Some(Hold::Post(post)) = plan.holds[0] else { panic!("no post") };
-        // Finite cells count a fifth more everywhere, and see the corner between foot and opening.
+        // The cells see the corner between foot and opening too.
         let share = by_cells(&sizing, &plan, &[0]) / by_hand(&post.shape);
-        assert!((0.7..1.25).contains(&share), "{share}");
+        assert!((0.8..1.3).contains(&share), "{share}");
     }
 }

@@ -274,6 +274,19 @@ fn every_strap_can_be_led_into_its_tunnel() {
         };
         assert!(!blocked(1.0) || !blocked(-1.0), "post {i}");
     }
+    // A comb's strap is pushed in from the front and comes out there: 10 mm before its face stand free.
+    let combs = plate("70", &["6x9"]).design(&shop(), "p").unwrap();
+    let anchors = combs.lists["anchors"].as_array().unwrap();
+    let n = |i: usize, key: &str| anchors[i][key].as_f64().unwrap();
+    for (i, place) in opening_places(&combs).iter().enumerate() {
+        assert_eq!(anchors[i]["kind"], "comb");
+        let way = (place.1 - n(i, "y")).signum();
+        for j in (0..anchors.len()).filter(|&j| (n(j, "y") - n(i, "y")) * way > 1.0) {
+            let free = (n(j, "y") - n(i, "y")) * way - (n(i, "depth") + n(j, "depth")) / 2.0;
+            let beside = (n(j, "x") - n(i, "x")).abs() > (n(j, "width") + n(i, "width")) / 2.0;
+            assert!(free >= 10.0 || beside, "{i} before {j}: {free}");
+        }
+    }
 }
 
 #[test]

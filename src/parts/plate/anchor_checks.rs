@@ -14,7 +14,7 @@ use crate::mechanics::strength::{self, Safety};
 pub fn anchor_safety(sizing: &Sizing, plan: &Plan, i: usize) -> Option<Safety> {
     let anchor = sizing.openings[i].anchor?;
     Some(match plan.holds[i]? {
-        Hold::Post(post) => post.shape.safety(&sizing.strengths),
+        Hold::Post(post) | Hold::Comb(post) => post.shape.safety(&sizing.strengths),
         Hold::Margin(place) => place.as_bar().safety(anchor.pull, sizing.thickness.mm, &sizing.strengths),
     })
 }
@@ -80,7 +80,7 @@ impl Checked<'_> {
                 }
             },
             format!(
-                "beam {}, pull along the cable's axis and across it together, fillet and sharp corner counted; factor {ANCHOR_FACTOR} drawn for; {}",
+                "beam {}, pull along the cable's axis and across it together, fillet and sharp corner counted, all ties of a comb at once; factor {ANCHOR_FACTOR} drawn for; {}",
                 if outside { "within the layers" } else { "across layers" },
                 sizing.strengths.source
             ),
@@ -111,14 +111,14 @@ impl Checked<'_> {
     /// A free run before the tunnel of every post, to push the strap's end through it.
     fn tie_thread(&self) -> Option<Finding> {
         let (i, room) = (0..self.plan.holds.len())
-            .filter_map(|i| Some((i, thread_room(self.sizing, self.plan, i)?)))
+            .filter_map(|i| Some((i, thread_room(self.plan, i)?)))
             .min_by(|a, b| a.1.total_cmp(&b.1))?;
         Some(Finding::at_least(
             "tie-thread",
             (room, 0.0, "mm"),
             Level::Stop,
             format!(
-                "The run before the tunnel of {}'s post has {} mm over what it takes to push the strap's end through.",
+                "The run before the tunnel of {}'s tie is {} mm longer than the strap's end needs to be pushed through.",
                 self.sizing.openings[i].label,
                 hundredth(room)
             ),
@@ -130,8 +130,8 @@ impl Checked<'_> {
     /// Room for a tie's head beside its cable and for pliers on its tail, in the best direction.
     /// Cables can be laid in one after another; what the posts leave stays as it is.
     fn tie_room(&self) -> Option<Finding> {
-        let posts =
-            || (0..self.plan.holds.len()).filter(|&i| matches!(self.plan.holds[i], Some(Hold::Post(_))));
+        let inside = |i: usize| matches!(self.plan.holds[i], Some(Hold::Post(_) | Hold::Comb(_)));
+        let posts = || (0..self.plan.holds.len()).filter(|&i| inside(i));
         let least = |with_cables: bool| {
             posts()
                 .map(|i| (i, head_room(self.sizing, self.plan, i, with_cables)))
@@ -203,11 +203,10 @@ impl Checked<'_> {
     fn bend_to(&self, i: usize, hold: &Hold) -> f64 {
         let opening = &self.sizing.openings[i];
         match hold {
-            Hold::Post(post) => {
+            Hold::Post(post) | Hold::Comb(post) => {
                 let length = self.shape.floor() + post.shape.tie_height();
                 let wall = opening.bore / 2.0 - self.sizing.bush.unwrap_or(0.0);
-                let aside =
-                    ((post.at - self.plan.centres[i]).norm() - post.shape.depth / 2.0 - wall).max(1e-3);
+                let aside = (post.shape.stand - wall).max(1e-3);
                 let arcs = if self.spec.grip { 2.0 } else { 1.0 };
                 (length * length + aside * aside) / (2.0 * aside * arcs)
             }

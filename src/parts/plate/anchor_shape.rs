@@ -1,8 +1,8 @@
 //! The faces of posts and of the slots on the margin.
 
-use super::anchors::{FILLET, TIE_ROUND};
+use super::anchors::{FILLET, Land, MOUTH_ROUND, Standing, TIE_ROUND};
+use super::comb::Comb;
 use super::margin::MarginAnchor;
-use super::plan::Standing;
 use super::shell::Shell;
 use crate::error::{Error, Result, number};
 use crate::solid::piece::Piece;
@@ -150,56 +150,120 @@ pub fn draw_margin_anchor(shell: &mut Shell, anchor: &MarginAnchor, thickness: f
 /// A post on the face at height `z0`, its front towards the opening.
 pub fn draw_post(shell: &mut Shell, post: &Standing, z0: f64) -> Result<()> {
     let shape = &post.shape;
-    let place = |drawn: &Loop| turned_to(drawn, post.at, post.towards);
-    let drawn = Loop::rounded_rectangle(post.at, shape.width, shape.depth, shape.corner)?;
-    let top = z0 + shape.height;
-    let (floor, ceiling) = (z0 + shape.floor, z0 + shape.floor + shape.tunnel);
-    // The mouths of the tunnel, from the post's middle towards its front.
-    let (back, front) = (-shape.slot / 2.0, shape.slot / 2.0 + TIE_ROUND);
-    let foot = foot(post)?;
-    for (side, upright) in foot.iter().zip(drawn.pieces()) {
-        let is_side = upright.bend.is_none() && (upright.to.x - upright.from.x).abs() < EPSILON;
-        if is_side {
-            let along = |v: f64| (post.at.y + v - upright.from.y).abs();
-            let (a, b) = (along(back).min(along(front)), along(back).max(along(front)));
-            let centre = Point2::new((a + b) / 2.0, (floor + ceiling) / 2.0);
-            let window = Loop::rectangle(centre, b - a, ceiling - floor)?;
-            shell.window_wall(&side.wall, z0 + FILLET, top - POST_CHAMFER, vec![window]);
+    let tunnel = turned_to(&tunnel_outline(post.at, shape.width, shape.slot), post.at, post.towards);
+    draw_bar(shell, post, z0, &[(tunnel, shape.floor, shape.tunnel)])
+}
+
+/// A comb on the face at height `z0`.
+pub fn draw_comb(shell: &mut Shell, comb: &Comb, bar: &Standing, z0: f64) -> Result<()> {
+    let channels = comb.holds().filter_map(|(_, tie)| {
+        let front = tie.at + tie.towards * (tie.shape.depth / 2.0);
+        let drawn = channel_outline(front, &tie.shape.land?, tie.shape.slot);
+        Some((turned_to(&drawn, front, tie.towards), tie.shape.floor, tie.shape.tunnel))
+    });
+    draw_bar(shell, bar, z0, &channels.collect::<Vec<_>>())
+}
+
+/// A block on the face at height `z0`, its front towards the openings, with level channels through its walls: the
+/// outline of each, its floor over the face and its height.
+fn draw_bar(shell: &mut Shell, bar: &Standing, z0: f64, channels: &[(Loop, f64, f64)]) -> Result<()> {
+    let shape = &bar.shape;
+    let drawn = Loop::rounded_rectangle(bar.at, shape.width, shape.depth, shape.corner)?;
+    let (top, high) = (z0 + shape.height, z0 + shape.height - POST_CHAMFER);
+    for side in foot(bar)? {
+        let windows = windows(&side.wall, z0, channels)?;
+        let from = if side.filleted { z0 + FILLET } else { z0 };
+        if !windows.is_empty() {
+            shell.window_wall(&side.wall, from, high, windows);
         } else if side.filleted {
-            shell.walls(&[side.wall], z0 + FILLET, top - POST_CHAMFER);
+            shell.walls(&[side.wall], from, high);
         } else {
-            shell.stepped_wall(
-                &side.wall,
-                (z0, top - POST_CHAMFER),
-                side.steps.map(|here| here.then_some(z0 + FILLET)),
-            );
+            let steps = side.steps.map(|here| here.then_some(z0 + FILLET));
+            shell.stepped_wall(&side.wall, (from, high), steps);
         }
         if side.filleted {
             shell.fillet(&side.wall, z0, FILLET);
         }
         if let Some(end) = side.ends {
-            shell.fillet_end(end, post.towards, z0, FILLET);
+            shell.fillet_end(end, bar.towards, z0, FILLET);
         }
     }
     let shrunk = Loop::rounded_rectangle(
-        post.at,
+        bar.at,
         shape.width - 2.0 * POST_CHAMFER,
         shape.depth - 2.0 * POST_CHAMFER,
         shape.corner - POST_CHAMFER,
     )?;
+    let place = |drawn: &Loop| turned_to(drawn, bar.at, bar.towards);
     let (wide, narrow) = (place(&drawn), place(&shrunk));
-    shell.slopes(&wide.pieces(), top - POST_CHAMFER, &narrow.pieces(), top);
+    shell.slopes(&wide.pieces(), high, &narrow.pieces(), top);
     shell.top(narrow.into(), top);
-
-    let tunnel = place(&tunnel_outline(post.at, shape.width, shape.slot));
-    shell.top(tunnel.clone().into(), floor);
-    shell.bottom(tunnel.clone().into(), ceiling);
-    let along = |piece: &Piece| (piece.to - piece.from).dot(&Vector2::new(post.towards.y, -post.towards.x));
-    let is_mouth = |piece: &Piece| along(piece).abs() < EPSILON;
-    let inner: Vec<Piece> =
-        tunnel.oriented(false).pieces().into_iter().filter(|piece| !is_mouth(piece)).collect();
-    shell.walls(&inner, floor, ceiling);
+    let outline = wide.pieces();
+    for (channel, floor, height) in channels {
+        let (floor, ceiling) = (z0 + floor, z0 + floor + height);
+        shell.top(channel.clone().into(), floor);
+        shell.bottom(channel.clone().into(), ceiling);
+        let is_mouth = |piece: &Piece| outline.iter().any(|wall| along(wall, piece).is_some());
+        let inner: Vec<Piece> =
+            channel.oriented(false).pieces().into_iter().filter(|piece| !is_mouth(piece)).collect();
+        shell.walls(&inner, floor, ceiling);
+    }
     Ok(())
+}
+
+/// Where along a straight wall a straight piece lies on it, mm from its beginning; nothing where it does not.
+fn along(wall: &Piece, piece: &Piece) -> Option<(f64, f64)> {
+    if wall.bend.is_some() || piece.bend.is_some() {
+        return None;
+    }
+    let run = (wall.to - wall.from).normalize();
+    let off = |at: Point2| ((at - wall.from).dot(&Vector2::new(-run.y, run.x))).abs();
+    let far = |at: Point2| (at - wall.from).dot(&run);
+    let (a, b) = (far(piece.from), far(piece.to));
+    let on = off(piece.from) < EPSILON && off(piece.to) < EPSILON;
+    on.then_some((a.min(b), a.max(b)))
+}
+
+/// The mouths in a wall of channels on a face at height `z0`, as loops in (along the wall, height).
+fn windows(wall: &Piece, z0: f64, channels: &[(Loop, f64, f64)]) -> Result<Vec<Loop>> {
+    let mouths = channels.iter().flat_map(|(channel, floor, height)| {
+        let pieces = channel.pieces();
+        let on = pieces.into_iter().filter_map(|piece| along(wall, &piece));
+        on.map(|(a, b)| (a, b, z0 + floor, *height)).collect::<Vec<_>>()
+    });
+    mouths
+        .map(|(a, b, low, height)| {
+            Loop::rectangle(Point2::new((a + b) / 2.0, low + height / 2.0), b - a, height)
+        })
+        .collect()
+}
+
+/// A channel round a land in the front of a bar, which is +y: in at one mouth, round behind and out at the other,
+/// its mouths and the land's corners rounded. `front` is the middle of the land's face.
+fn channel_outline(front: Point2, land: &Land, slot: f64) -> Loop {
+    let (h, r, f, s) = (land.half, land.radius, MOUTH_ROUND, slot);
+    let p = |x: f64, y: f64| front + Vector2::new(x, y);
+    let turn = |x: f64, y: f64, radius: f64, from: f64, sweep: f64| {
+        Piece::sweep(p(x, y), radius, from * FRAC_PI_2, sweep * FRAC_PI_2)
+    };
+    let mut pieces = vec![
+        turn(-h - s - f, -f, f, 1.0, -1.0),
+        turn(r - h, -f, r + s, 2.0, 1.0),
+        turn(h - r, -f, r + s, 3.0, 1.0),
+        turn(h + s + f, -f, f, 2.0, -1.0),
+        turn(h - f, -f, f, 1.0, -1.0),
+        turn(h - r, -f, r, 0.0, -1.0),
+        turn(r - h, -f, r, 3.0, -1.0),
+        turn(f - h, -f, f, 2.0, -1.0),
+    ];
+    let count = pieces.len();
+    for k in (0..count).rev() {
+        let (from, to) = (pieces[k].to, pieces[(k + 1) % count].from);
+        if (to - from).norm() > EPSILON {
+            pieces.insert(k + 1, Piece::line(from, to));
+        }
+    }
+    Loop::from_pieces(&pieces)
 }
 
 /// A tunnel from side to side, its front wall rounded towards both mouths; front is +y.

@@ -13,6 +13,7 @@ use crate::catalog::least_strengths;
 use crate::design::Origin;
 use crate::error::{Result, number};
 use crate::mechanics::strength::{Safety, temperature_factor};
+use crate::solid::{Point2, Vector2};
 use crate::workshop::Workshop;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
@@ -30,6 +31,14 @@ pub const FILLET: f64 = 2.0;
 /// What a sharp corner on a layer line costs: common practice for prints, as a crack of the thickness of a
 /// line; a notch of a brittle material.
 const SHARP: f64 = 2.0;
+/// Rounding of a channel's mouths in the face of a bar, mm.
+pub const MOUTH_ROUND: f64 = 0.6;
+/// Least inner radius of a channel that a strap is pushed round, in thicknesses of the strap. Common practice, no
+/// source.
+const TIGHTEST_TURN: f64 = 2.5;
+/// Least half width of a land, in radii of the jacket: the tie's legs run nearly straight to the cable. Common
+/// practice, no source.
+const TIE_SPLAY: f64 = 0.6;
 /// Widest foot that is drawn, mm; what needs more is not drawn for its full pull.
 const WIDEST: f64 = 40.0;
 
@@ -78,7 +87,47 @@ pub struct Pull {
     pub source: String,
 }
 
-/// A post for a tie: a block with a tunnel through it, square to the line from the opening.
+/// What a tie goes round in the face of a bar that several share: it stands between the two mouths of a channel
+/// that turns round behind it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Land {
+    /// Half its width, mm.
+    pub half: f64,
+    /// Rounding of its corners behind, mm.
+    pub radius: f64,
+}
+
+impl Land {
+    /// The least land that bears the pull on the tie of a post with the factor that counts as sound.
+    pub fn for_tie(post: &Anchor, jacket: f64, strengths: &Strengths) -> Self {
+        let of_radius = |radius: f64| Self { half: radius.max(TIE_SPLAY * jacket), radius };
+        let sound =
+            |land: &Self| post.pull * post.tunnel / 8.0 / land.modulus() * ANCHOR_FACTOR <= strengths.across;
+        let tightest = TIGHTEST_TURN * post.tie.thickness;
+        let wider = (0..60).map(|k| tightest + 0.1 * f64::from(k));
+        wider.map(of_radius).find(sound).unwrap_or_else(|| of_radius(tightest + 6.0))
+    }
+
+    /// How far it reaches into its bar, mm.
+    pub fn depth(&self) -> f64 {
+        self.radius + MOUTH_ROUND
+    }
+
+    /// Half of what its channel takes of the bar's face, mm, for a slot of that width.
+    pub fn half_mouths(&self, slot: f64) -> f64 {
+        self.half + slot + MOUTH_ROUND
+    }
+
+    /// Section modulus in bending out of the face, mm³: half an ellipse (0.1908 a b², Roark, properties of
+    /// sections) and a rectangle between its halves.
+    fn modulus(&self) -> f64 {
+        let deep = self.depth().powi(2);
+        0.1908 * self.radius * deep + 2.0 * (self.half - self.radius) * deep / 6.0
+    }
+}
+
+/// A post for a tie: a block with a tunnel through it, square to the line from the opening. A bar that the ties of
+/// several cables share is one too, as each of them sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Anchor {
     /// The tie.
@@ -87,6 +136,10 @@ pub struct Anchor {
     pub pull: f64,
     /// Across the line from the opening, mm.
     pub width: f64,
+    /// How much of its width bears this pull, mm: all of a post, a part of a bar that is shared.
+    pub share: f64,
+    /// What the tie goes round, where it is a bar.
+    pub land: Option<Land>,
     /// Along the line from the opening, mm.
     pub depth: f64,
     /// Wall between the tunnel and the cable, mm.
@@ -117,6 +170,8 @@ impl Anchor {
                 tie,
                 pull,
                 width: side.max(6.0),
+                share: side.max(6.0),
+                land: None,
                 depth: 2.0 * front + slot,
                 front,
                 slot,
@@ -164,13 +219,26 @@ impl Anchor {
             Safety::new("bending over its foot, across layers", self.foot_stress(), strengths.across),
             Safety::new("shear and twist of its foot", self.foot_shear(), strengths.shear),
             Safety::new(
-                "bending of the wall before its tunnel",
-                self.pull * self.tunnel / 8.0 / (self.width * self.front * self.front / 6.0),
+                match self.land {
+                    Some(_) => "bending of the land its tie goes round",
+                    None => "bending of the wall before its tunnel",
+                },
+                self.pull * self.tunnel / 8.0 / self.front_modulus(),
                 strengths.across,
             ),
         ];
         let weakest = ways.into_iter().reduce(|a, b| if b.factor < a.factor { b } else { a });
         weakest.unwrap_or_else(|| Safety::new("none", 0.0, strengths.across))
+    }
+
+    /// Section modulus of what stands between the tie and its cable, mm³.
+    fn front_modulus(&self) -> f64 {
+        self.land.map_or(self.width * self.front * self.front / 6.0, |land| land.modulus())
+    }
+
+    /// What the whole foot bears, N: where it is shared, every share its own pull at once.
+    fn borne(&self) -> f64 {
+        self.pull * self.width / self.share
     }
 
     /// Area and second moments of the foot about the axes across and along the line to the opening: a
@@ -199,7 +267,7 @@ impl Anchor {
             let back = (a * y / bend - 1.0 / area).max(0.0).hypot(level) * self.notch();
             back.max(level * SHARP)
         });
-        self.pull * worst.fold(0.0, f64::max)
+        self.borne() * worst.fold(0.0, f64::max)
     }
 
     /// What the fillet of the foot adds: a shoulder in bending, far narrower than what it stands on (Heywood,
@@ -209,12 +277,25 @@ impl Anchor {
     }
 
     /// The greatest shear in the foot (MPa): 1.5 times the mean over a rectangle, and a twist about its axis by
-    /// a pull across the line to the opening (0.208 b² d, Roark, torsion of a square).
-    fn foot_shear(&self) -> f64 {
+    /// a pull across the line to the opening (Roark, torsion of a rectangle).
+    pub fn foot_shear(&self) -> f64 {
         let (area, ..) = self.section();
         let (narrow, wide) = (self.width.min(self.depth), self.width.max(self.depth));
-        self.pull * (1.5 / area + self.lever() / (0.208 * narrow * narrow * wide))
+        let r = narrow / wide;
+        let slender = 1.0 + r * (0.6095 + r * (0.8865 + r * (-1.8023 + r * 0.91)));
+        self.borne() * (1.5 / area + self.lever() * 3.0 * slender / (narrow * narrow * wide))
     }
+}
+
+/// Where a post stands, and the unit direction from it to its opening.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// Its middle.
+    pub at: Point2,
+    /// Towards its opening.
+    pub towards: Vector2,
+    /// Its shape.
+    pub shape: Anchor,
 }
 
 /// Bar of a margin anchor: its length between the slots, the slots' length across it, the channel under it, mm.
@@ -297,6 +378,8 @@ mod tests {
             tie,
             pull: 100.0,
             width: side,
+            share: side,
+            land: None,
             depth: side,
             front,
             slot: 1.9,
@@ -347,7 +430,7 @@ mod tests {
         let tall = Anchor { floor: 20.0, ..block(12.0) };
         assert!((tall.foot_stress() - 100.0 * 22.1 * 6.0 / 1728.0 * 2f64.sqrt() * 2.0).abs() < 1e-9);
         // 1.5 times the mean of 100 N on 144 mm², and a twist of 100 N at 11 mm: 1.04 and 3.06 MPa.
-        assert!((tall.foot_shear() - 4.102).abs() < 1e-3, "{}", tall.foot_shear());
+        assert!((tall.foot_shear() - 4.104).abs() < 1e-3, "{}", tall.foot_shear());
         // A wall of 0.8 by 12 mm over a tunnel of 4.2, built in: 52.5 N·mm over 1.28 mm³.
         let weakest = Anchor { front: 0.8, ..block(12.0) }.safety(&petg(23.0));
         assert!(weakest.mode.contains("tunnel") && (weakest.stress_mpa - 41.02).abs() < 0.01, "{weakest:?}");

@@ -313,13 +313,13 @@ impl Checked<'_> {
         let spigot = self.sizing.full() - self.sizing.thickness.mm - sheet;
         let posts = self.plan.holds.iter().flatten();
         let posts = posts.filter_map(|hold| match hold {
-            Hold::Post(post) => Some(spigot + post.shape.height),
+            Hold::Post(post) | Hold::Comb(post) => Some(spigot + post.shape.height),
             Hold::Margin(_) => None,
         });
         let bend = self.sizing.openings.iter().filter(|o| o.is_cable());
         let all = [
             (spigot, "spigot", "a shorter --spigot-depth"),
-            (posts.fold(0.0, f64::max), "tallest post", "--anchors margin, or a narrower --tie"),
+            (posts.fold(0.0, f64::max), "tallest post or comb", "--anchors margin, or a narrower --tie"),
             (
                 if self.plan.ring { RING_THICKNESS + self.sizing.screw.beyond() } else { 0.0 },
                 "backing ring with its nuts",

@@ -127,14 +127,17 @@ pub fn lists(sizing: &Sizing, plan: &Plan, placements: &[(String, Vector2)]) -> 
         .filter_map(|i| {
             let hold = plan.holds[i]?;
             let (x, y) = place(hold.at());
-            let kind = if matches!(hold, Hold::Post(_)) { "post" } else { "margin" };
-            let anchor = sizing.openings[i].anchor?;
+            let (kind, anchor) = match hold {
+                Hold::Post(post) => ("post", post.shape),
+                Hold::Comb(post) => ("comb", post.shape),
+                Hold::Margin(_) => ("margin", sizing.openings[i].anchor?),
+            };
             let safety = anchor_safety(sizing, plan, i)?;
             Some(json!({
                 "cable": sizing.openings[i].label, "x": x, "y": y,
                 "tie_width": anchor.tie.width, "kind": kind,
                 "pull_n": anchor.pull, "load_factor": to_millionth(safety.factor), "gives_by": safety.mode,
-                "width": anchor.width, "depth": anchor.depth, "tie_height": anchor.tie_height(), "lever": anchor.lever(),
+                "width": anchor.width, "share": anchor.share, "depth": anchor.depth, "tie_height": anchor.tie_height(), "lever": anchor.lever(),
             }))
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use super::cutouts::FanMount;
 use super::outline::{Band, half_width_at};
-use super::plan::{Hold, Plan, Standing};
+use super::plan::{Hold, Plan};
 use super::room::Room;
 use super::shape::Shape;
 use crate::design::size::Shown;
@@ -388,23 +388,18 @@ impl Drawn<'_> {
     /// Height of a post, and of its tunnel's floor, over the spigot: one figure for each height.
     fn post(&self, band: Band, place: &Placing) -> Vec<Seen> {
         let full = self.shape.sizing.full();
-        let standing: Vec<&Standing> = self
-            .shape
-            .plan
-            .holds
-            .iter()
-            .flatten()
-            .filter_map(|hold| match hold {
-                Hold::Post(post) if band.holds(post.at) => Some(post),
-                _ => None,
-            })
-            .collect();
+        let holds = self.shape.plan.holds.iter().flatten();
+        let standing = holds.filter_map(|hold| match hold {
+            Hold::Post(post) => Some((["post", "tunnel"], post)),
+            Hold::Comb(post) => Some((["comb", "channel"], post)),
+            Hold::Margin(_) => None,
+        });
         let mut list: Vec<Seen> = vec![];
-        for post in standing {
+        for (names, post) in standing.filter(|(_, post)| band.holds(post.at)) {
             let shape = &post.shape;
             for (key, what, from, to) in [
-                ("post", "post", 0.0, shape.height),
-                ("tunnel", "tunnel", shape.floor, shape.floor + shape.tunnel),
+                (names[0], names[0], 0.0, shape.height),
+                (names[1], names[1], shape.floor, shape.floor + shape.tunnel),
             ] {
                 let pair = [place.at(post.at, full + from), place.at(post.at, full + to)];
                 add_between(&mut list, key, what, vec![pair]);

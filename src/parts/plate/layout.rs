@@ -2,7 +2,7 @@
 //! a post for every tie where there is room, and the rest along the wall with a free way to the
 //! margin.
 
-use super::packing::{keeps, pack_where};
+use super::packing::pack_where;
 use super::question::{Disc, Distances, Layout, Post, Question, Work};
 use super::room::Room;
 use crate::catalog::cables::Group;
@@ -115,7 +115,7 @@ impl Terms {
 }
 
 /// Where a group lies along the plate: power at one end, data at the other.
-fn rank(group: Group) -> u8 {
+pub fn rank(group: Group) -> u8 {
     match group {
         Group::Mains => 0,
         Group::Motor => 1,
@@ -249,79 +249,6 @@ pub fn arrange<T>(
         }
         accept(layout, work)
     })
-}
-
-/// Most rows that cables are set in.
-const MOST_ROWS: usize = 4;
-
-/// The cables in ranks square to the plate: rows along the room's longer side, power at one end, each with its
-/// post straight above it, and those whose plugs part the plate in one row on the parting line. The widest spread
-/// that keeps every rule, and as few rows as can be; `None` where ranks do not fit.
-pub fn in_ranks(terms: &Terms, seats: &[Seat], lines: usize) -> Option<Layout> {
-    let parted = |seat: &Seat| seat.parted && lines > 0;
-    if lines > 1 || seats.iter().any(|seat| seat.post.is_none()) {
-        return None;
-    }
-    let way =
-        Way { posts: vec![true; seats.len()], outer: false, later: false, gathered: false, lanes: false };
-    let question = terms.question(seats, lines, &way);
-    let mut order: Vec<usize> = (0..seats.len()).collect();
-    order.sort_by_key(|&i| rank(seats[i].group));
-    let (on_line, free): (Vec<usize>, Vec<usize>) = order.into_iter().partition(|&i| parted(&seats[i]));
-    if lines > 0 && on_line.is_empty() {
-        // No row lies on the parting line, so no row says how high it lies.
-        return None;
-    }
-    (usize::from(!free.is_empty())..=MOST_ROWS.min(free.len())).find_map(|count| {
-        // Column by column, so that the groups lie one beside the other along the plate.
-        let mut rows: Vec<Vec<usize>> =
-            (0..count).map(|r| free.iter().copied().skip(r).step_by(count).collect()).collect();
-        if !on_line.is_empty() {
-            rows.insert(count / 2, on_line.clone());
-        }
-        let line = (lines > 0).then_some(count / 2);
-        let spreads = (0..=12).rev().map(f64::from);
-        spreads.map(|slack| ranks(terms, seats, &rows, line, slack)).find(|layout| keeps(&question, layout))
-    })
-}
-
-/// Rows stacked upwards about the room's middle, each about the middle of its width, with `slack` more than the
-/// least between everything.
-fn ranks(terms: &Terms, seats: &[Seat], rows: &[Vec<usize>], line: Option<usize>, slack: f64) -> Layout {
-    let (mut centres, mut posts) = (vec![Point2::origin(); seats.len()], vec![None; seats.len()]);
-    let post = |i: usize| seats[i].post.map_or((0.0, 0.0), |post| (post.reach, post.radius));
-    let most = |row: &[usize], of: &dyn Fn(usize) -> f64| row.iter().map(|&i| of(i)).fold(0.0, f64::max);
-    let mut low = 0.0;
-    let mut heights = vec![];
-    for row in rows {
-        let middle = low + most(row, &|i| seats[i].radius);
-        heights.push(middle);
-        low = middle + most(row, &|i| post(i).0 + post(i).1) + terms.least.post_gap + slack;
-    }
-    let top = low - terms.least.post_gap - slack;
-    // The parting line lies in the middle if it can, all of it about the middle if not.
-    let shift = line.and_then(|k| heights.get(k)).copied().filter(|y| (y - top / 2.0).abs() < 0.25 * top);
-    let shift = shift.unwrap_or(top / 2.0);
-    for (row, y) in rows.iter().zip(&heights) {
-        let mut x = 0.0;
-        let mut places: Vec<f64> = vec![];
-        for (k, &i) in row.iter().enumerate() {
-            if let Some(&before) = k.checked_sub(1).and_then(|before| row.get(before)) {
-                let openings = seats[before].radius + seats[i].radius + terms.gap(&seats[before], &seats[i]);
-                let feet = post(before).1 + post(i).1 + terms.least.post_apart;
-                x += openings.max(feet) + slack;
-            }
-            places.push(x);
-        }
-        for (&i, at) in row.iter().zip(places) {
-            centres[i] = Point2::new(at - x / 2.0, y - shift);
-            posts[i] = Some(centres[i] + Vector2::new(0.0, post(i).0));
-        }
-    }
-    let lines: Vec<f64> = line.and_then(|k| heights.get(k)).map(|y| y - shift).into_iter().collect();
-    let parted = |i: usize| line.and_then(|k| rows.get(k)).filter(|row| row.contains(&i)).map(|_| 0);
-    let on_line = (0..seats.len()).map(|i| parted(i).filter(|_| seats[i].parted)).collect();
-    Layout { centres, posts, lines, on_line, slack }
 }
 
 /// The openings in even rows along the room's longer side, as few rows as can be: how push-buttons

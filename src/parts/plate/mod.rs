@@ -4,6 +4,7 @@
 //! * [`spec`]: what the person says;
 //! * `openings`, `anchors`, `sizing`: what is to be held and by what, and every length that does not depend on
 //!   where openings come to lie;
+//! * `comb`: a bar that neighbours' ties share; `ranks`: cables in rows square to the plate, each row on its comb;
 //! * `question`, `rules`, `descent`, `packing`: places for discs in a room; `layout`: for cables, groups and posts;
 //! * `tying`: a layout with a place for every tie and its merit, with `plan`, `margin` and `reach`;
 //! * `search`: which layouts are tried; `settle`: the plan, or `refusal`: the hole that would do;
@@ -18,6 +19,7 @@ mod anchor_checks;
 mod anchor_shape;
 mod anchors;
 mod checks;
+mod comb;
 mod conditions;
 mod cutouts;
 mod descent;
@@ -36,6 +38,7 @@ mod packing_tests;
 mod plan;
 mod plugs;
 mod question;
+mod ranks;
 mod reach;
 mod refusal;
 mod room;

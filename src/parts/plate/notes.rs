@@ -239,6 +239,9 @@ impl Told<'_> {
             let thread = "Before the plate goes on, thread a tie through each pair of slots in the margin, under the bar.";
             steps.push(thread.to_string());
         }
+        if !self.plan.combs.is_empty() {
+            steps.push("Before the cables go in, push a tie into one mouth of each channel in a comb's face, on round the land and out at the other mouth, a few millimetres at a time; leave both ends sticking out.".into());
+        }
         if self.cables() > 0 {
             steps.extend(self.pass_cables());
         }
@@ -254,7 +257,15 @@ impl Told<'_> {
             ));
         }
         if self.cables() > 0 && self.plan.holds.iter().any(Option::is_some) {
-            steps.push("Leave a little slack inside, lead a tie through the tunnel and round the cable, pull it snug, but not so that the jacket necks, and cut the tail flush.".into());
+            let on_posts = self.plan.holds.iter().flatten().any(|hold| matches!(hold, Hold::Post(_)));
+            let lead = match (on_posts, self.plan.combs.is_empty()) {
+                (true, true) => "lead a tie through the tunnel and round the cable, pull it snug",
+                (true, false) => {
+                    "lead a tie through each post's tunnel, close it and those of the combs round their cables, pull them snug"
+                }
+                _ => "close each tie round its cable, pull it snug",
+            };
+            steps.push(format!("Leave a little slack inside, {lead}, but not so that the jacket necks, and cut the tail flush."));
             steps
                 .push("Pull each cable as hard as a stumble would: nothing may move at its terminal.".into());
         }
@@ -329,7 +340,7 @@ impl Told<'_> {
         let filled = 2.0 * f64::from(WALLS) * self.workshop.printer.line_width;
         let holds = self.plan.holds.iter().flatten();
         let mut narrow = holds.map(|hold| match hold {
-            Hold::Post(post) => post.shape.width.min(post.shape.depth),
+            Hold::Post(post) | Hold::Comb(post) => post.shape.width.min(post.shape.depth),
             Hold::Margin(_) => self.sizing.thickness.mm,
         });
         if narrow.any(|side| side > filled) { 100.0 } else { INFILL }

@@ -72,19 +72,6 @@ pub fn pack_where<T>(
     found
 }
 
-/// Whether a layout that came about otherwise keeps every rule of the question.
-pub fn keeps(question: &Question, layout: &Layout) -> bool {
-    let search = Search::new(question, 0);
-    let angle = |i: usize| {
-        let arm = layout.posts[i].map_or(Vector2::x(), |foot| foot - layout.centres[i]);
-        arm.y.atan2(arm.x)
-    };
-    let centres = layout.centres.iter().flat_map(|at| [at.x, at.y]);
-    let angles = (0..layout.centres.len()).map(angle);
-    let values = centres.chain(angles).chain(layout.lines.iter().copied()).collect();
-    search.fits(&State { values, on_line: layout.on_line.clone() })
-}
-
 /// Rules out at sight what no search can mend: an opening that does not fit alone, or more area
 /// than the room has.
 fn hopeless(question: &Question) -> bool {

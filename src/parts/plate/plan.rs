@@ -3,10 +3,11 @@
 //! The plan is drawn with the hole lying, longer side along x; [`Plan::seen`] turns a place to how
 //! the person gave the hole.
 
-use super::anchors::Anchor;
+use super::anchors::Standing;
+use super::comb::Comb;
 use super::margin::MarginAnchor;
 use super::outline::{Band, half_width_at};
-use super::question::Layout;
+use super::ranks::Ranks;
 use super::room::Room;
 use super::sizing::{Sizing, diagonal};
 use super::spec::{Anchors, Mount, Plate};
@@ -21,22 +22,13 @@ pub const TONGUE: f64 = 2.0;
 /// Play of a tongue in its groove, on each side, mm.
 pub const TONGUE_PLAY: f64 = 0.15;
 
-/// Where a post stands, and the unit direction from it to its opening.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Standing {
-    /// Its middle.
-    pub at: Point2,
-    /// Towards its opening.
-    pub towards: Vector2,
-    /// Its shape.
-    pub shape: Anchor,
-}
-
 /// The tie of one opening.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Hold {
     /// A post beside it.
     Post(Standing),
+    /// A bar that it shares with its neighbours.
+    Comb(Standing),
     /// Slots on the margin.
     Margin(MarginAnchor),
 }
@@ -45,7 +37,7 @@ impl Hold {
     /// Where it is.
     pub fn at(&self) -> Point2 {
         match self {
-            Hold::Post(post) => post.at,
+            Hold::Post(post) | Hold::Comb(post) => post.at,
             Hold::Margin(anchor) => anchor.at,
         }
     }
@@ -66,6 +58,8 @@ pub struct Plan {
     pub centres: Vec<Point2>,
     /// The tie of each opening.
     pub holds: Vec<Option<Hold>>,
+    /// Bars that several ties share.
+    pub combs: Vec<Comb>,
     /// Heights of the parting lines, upwards.
     pub lines: Vec<f64>,
     /// The line each opening lies on.
@@ -107,16 +101,20 @@ impl Plan {
         };
     }
 
-    pub(super) fn drawn(spec: &Plate, sizing: &Sizing, separation: f64, layout: Layout) -> Self {
+    pub(super) fn drawn(spec: &Plate, sizing: &Sizing, separation: f64, ranks: Ranks) -> Self {
+        let Ranks { layout, combs } = ranks;
         let hole = sizing.covered_room();
         let spigot = sizing.spigot_room();
-        let holds = (0..sizing.openings.len())
+        let mut holds: Vec<Option<Hold>> = (0..sizing.openings.len())
             .map(|i| {
                 let (at, shape) = (layout.posts.get(i).copied().flatten()?, sizing.openings[i].anchor?);
                 let towards = (layout.centres[i] - at).normalize();
                 Some(Hold::Post(Standing { at, towards, shape }))
             })
             .collect();
+        for (i, seen) in combs.iter().flat_map(Comb::holds) {
+            holds[i] = Some(Hold::Comb(seen));
+        }
         let ring = spec.mount == Mount::Ring;
         let mut plan = Self {
             spigot,
@@ -125,6 +123,7 @@ impl Plan {
             margin: 0.0,
             centres: layout.centres,
             holds,
+            combs,
             lines: layout.lines,
             on_line: layout.on_line,
             screws: vec![],
@@ -135,6 +134,15 @@ impl Plan {
         let margin = sizing.margin.unwrap_or_else(|| plan.margin_needed(spec, sizing));
         plan.widen_margin(margin, sizing);
         plan
+    }
+
+    /// Everything that ties are led through inside: posts, and bars as one each.
+    pub fn standing(&self) -> Vec<Standing> {
+        let posts = self.holds.iter().flatten().filter_map(|hold| match hold {
+            Hold::Post(post) => Some(*post),
+            _ => None,
+        });
+        posts.chain(self.combs.iter().filter_map(Comb::standing)).collect()
     }
 
     /// What a mounting screw's hole at `at` leaves to the nearest edge: the plate's outline, the

@@ -1,7 +1,8 @@
 //! Whether a hand gets at a tie: a run before the tunnel to thread it, room for its head beside the
 //! cable, and for the pliers on its tail.
 
-use super::plan::{Hold, Plan, Standing};
+use super::anchors::Standing;
+use super::plan::{Hold, Plan};
 use super::sizing::Sizing;
 use crate::solid::{Point2, Vector2};
 use std::f64::consts::TAU;
@@ -58,31 +59,31 @@ const STICKS_OUT: f64 = 2.0;
 /// Before the mouth where the strap's end comes out: the tips of the pliers, mm. Common practice, no
 /// source.
 const TAKEN_OUT: f64 = 4.0;
+/// How far a strap is pushed round a channel at a time, mm. Common practice, no source.
+const PUSHED: f64 = 4.0;
 /// Free runs are measured no further than this, mm.
 const FAR: f64 = 30.0;
 
 /// What the free runs before the two mouths of opening `i`'s tunnel have over what threading the
-/// strap needs, mm; negative where it cannot be threaded, nothing without a post.
+/// strap needs, mm; negative where it cannot be threaded, nothing without a post or a comb.
 ///
 /// The strap is held close behind its end and pushed in one straight go: the run before one mouth
 /// must be as long as the tunnel and what sticks out beyond it; before the other the pliers take the
 /// end. Only posts count, since the ties can be threaded before the cables are laid in.
-pub fn thread_room(sizing: &Sizing, plan: &Plan, i: usize) -> Option<f64> {
-    let Some(Hold::Post(post)) = plan.holds[i] else {
-        return None;
+///
+/// The channel of a comb turns round: the strap is pushed on bit by bit from the front, and taken at the
+/// front.
+pub fn thread_room(plan: &Plan, i: usize) -> Option<f64> {
+    let (post, land) = match plan.holds[i]? {
+        Hold::Post(post) => (post, None),
+        Hold::Comb(tie) => (tie, tie.shape.land),
+        Hold::Margin(_) => return None,
     };
     let along = Vector2::new(post.towards.y, -post.towards.x);
     let half = post.shape.tie.thickness / 2.0;
-    let others: Vec<Standing> = (0..sizing.openings.len())
-        .filter(|&j| j != i)
-        .filter_map(|j| match plan.holds[j] {
-            Some(Hold::Post(other)) => Some(other),
-            _ => None,
-        })
-        .filter(|other| (other.at - post.at).norm() < FAR + 2.0 * post.shape.width)
-        .collect();
-    let run = |way: Vector2| {
-        let mouth = post.at + way * (post.shape.width / 2.0);
+    let mut others = plan.standing();
+    others.retain(|other| block_distance(post.at, other) > 0.0 && block_distance(post.at, other) < 2.0 * FAR);
+    let run = |mouth: Point2, way: Vector2| {
         let steps = (0..).map(|k| 0.25 * k as f64);
         steps
             .take_while(|&out| out < FAR)
@@ -92,7 +93,17 @@ pub fn thread_room(sizing: &Sizing, plan: &Plan, i: usize) -> Option<f64> {
             })
             .unwrap_or(FAR)
     };
-    let (one, other) = (run(along), run(-along));
+    if let Some(land) = land {
+        let mouth = |side: f64| {
+            post.at
+                + post.towards * (post.shape.depth / 2.0)
+                + along * side * (land.half + post.shape.slot / 2.0)
+        };
+        let short = run(mouth(1.0), post.towards).min(run(mouth(-1.0), post.towards));
+        return Some(short - PUSHED - STICKS_OUT - TAKEN_OUT);
+    }
+    let straight = |way: Vector2| run(post.at + way * (post.shape.width / 2.0), way);
+    let (one, other) = (straight(along), straight(-along));
     let (long, short) = (one.max(other), one.min(other));
     Some((long - post.shape.width - STICKS_OUT).min(short - TAKEN_OUT))
 }
@@ -104,11 +115,8 @@ fn spare(sizing: &Sizing, plan: &Plan, i: usize, (at, radius): (Point2, f64), wi
         if with_cables && j != i && opening.is_cable() {
             least = least.min((at - plan.centres[j]).norm() - opening.most / 2.0 - radius);
         }
-        if let Some(Hold::Post(post)) = plan.holds[j] {
-            least = least.min(block_distance(at, &post) - radius);
-        }
     }
-    least
+    plan.standing().iter().map(|post| block_distance(at, post) - radius).fold(least, f64::min)
 }
 
 /// How far a point lies from the block of a post, mm.

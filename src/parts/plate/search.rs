@@ -6,10 +6,11 @@
 
 use super::anchors::FILLET;
 use super::extras::{bush_collar, plug_radii};
-use super::layout::{Posts, Seat, Terms, Way, arrange, in_ranks, in_rows, of_many_groups, ways};
+use super::layout::{Posts, Seat, Terms, Way, arrange, in_rows, of_many_groups, ways};
 use super::openings::{Opening, Purpose};
 use super::plan::{Plan, TONGUE, ring_screws};
 use super::question::{Distances, Layout, Work};
+use super::ranks::{Ranking, Ranks};
 use super::sizing::{Sizing, diagonal};
 use super::spec::{Anchors, Mount, Plate, Split};
 use super::tying::Trouble;
@@ -135,7 +136,10 @@ impl Hunt<'_> {
         let crowded = ways.iter().filter(|way| way.posts.contains(&true) && !way.lanes);
         let crowded = crowded.map(|its| (terms(0.0), way(its)));
         let stages: Vec<(Terms, Way)> = roomy.chain(crowded).collect();
-        let mut best: Option<(f64, Plan)> = None;
+        let mut best = self.in_ranks(&terms(0.0), lines, gathered, work);
+        if best.as_ref().is_some_and(|(plan, _)| plan.flaw(self.sizing) <= 0.0) {
+            return best.map(|(plan, _)| plan);
+        }
         for (k, (terms, way)) in stages.iter().enumerate() {
             let share = work.left() / (stages.len() - k) as i64;
             let mut its = Work::of(share);
@@ -145,14 +149,36 @@ impl Hunt<'_> {
                 continue;
             };
             let flaw = plan.flaw(self.sizing);
-            if flaw <= 0.0 {
-                return Some(plan);
+            let against = flaw + plan.scatter();
+            if best.as_ref().is_none_or(|(_, least)| against < *least) {
+                best = Some((plan, against));
             }
-            if best.as_ref().is_none_or(|(least, _)| flaw < *least) {
-                best = Some((flaw, plan));
+            if flaw <= 0.0 {
+                break;
             }
         }
-        best.map(|(_, plan)| plan)
+        best.map(|(plan, _)| plan)
+    }
+
+    /// The best plan in ranks, its ties on combs, and what speaks against it.
+    fn in_ranks(&self, terms: &Terms, lines: usize, gathered: bool, work: &mut Work) -> Option<(Plan, f64)> {
+        if !matches!(self.posts, Posts::All | Posts::WhereRoom) {
+            return None;
+        }
+        // Side by side along the plate, or, where that finds no room, row by row.
+        let orders: &[bool] = if gathered { &[true, false] } else { &[false] };
+        let mut found = orders.iter().map(|&gathered| {
+            let ranking = Ranking { sizing: self.sizing, terms, seats: &self.seats, lines, gathered };
+            ranking.found(work)
+        });
+        let found = found.find(|found| !found.is_empty()).unwrap_or_default();
+        let found = found.into_iter().filter_map(|ranks| {
+            work.spend(price(self.sizing, &ranks.layout));
+            let plan = Plan::of_layout(self.spec, self.sizing, terms.separation, (ranks, false)).ok()?;
+            let against = plan.flaw(self.sizing) + plan.scatter();
+            Some((plan, against))
+        });
+        found.min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     fn stage(&mut self, terms: &Terms, lines: usize, way: &Way, work: &mut Work) -> Option<Plan> {
@@ -161,7 +187,8 @@ impl Hunt<'_> {
         let mut trouble = None;
         let mut accept = |layout: Layout, work: &mut Work| {
             work.spend(price(sizing, &layout));
-            match Plan::of_layout(spec, sizing, terms.separation, (layout, may_give_up)) {
+            let ranks = Ranks { layout, combs: vec![] };
+            match Plan::of_layout(spec, sizing, terms.separation, (ranks, may_give_up)) {
                 Ok(plan) => Some(plan),
                 Err(its) => {
                     trouble = Some(its);
@@ -172,11 +199,7 @@ impl Hunt<'_> {
         let rows =
             lines == 0 && !self.seats.is_empty() && sizing.openings.iter().all(|o| o.button().is_some());
         let in_rows = || in_rows(terms, &self.seats, sizing.turned).filter(|_| rows);
-        let ranks = || {
-            in_ranks(terms, &self.seats, lines).filter(|_| way.posts.iter().all(|&post| post) && !way.lanes)
-        };
         let found = in_rows()
-            .or_else(ranks)
             .and_then(|layout| accept(layout, work))
             .or_else(|| arrange(terms, &self.seats, lines, way, work, &mut accept));
         if let (Some(trouble), Trouble::Room) = (trouble, &self.trouble) {

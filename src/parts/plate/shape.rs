@@ -4,10 +4,11 @@
 //! goes on to the full height, posts stand on the spigot. Nothing leans out by more than 45°; the
 //! tunnels of the posts are bridged over the few millimetres of a strap's thickness.
 
-use super::anchor_shape::{Channel, draw_margin_anchor, draw_post, post_outline};
+use super::anchor_shape::{Channel, draw_comb, draw_margin_anchor, draw_post, post_outline};
+use super::anchors::Standing;
 use super::openings::Opening;
 use super::outline::{Band, Feature, band_outline, between, edge, half_width_at};
-use super::plan::{Hold, Plan, Standing, TONGUE, TONGUE_PLAY};
+use super::plan::{Hold, Plan, TONGUE, TONGUE_PLAY};
 use super::room::Room;
 use super::shell::Shell;
 use super::sizing::{HOLLOW_WALL, Sizing};
@@ -241,7 +242,7 @@ impl<'a> Work<'a> {
             holes.extend(self.screw_circles()?);
         }
         holes.extend(self.cutout_loops());
-        holes.extend(self.standing().map(post_outline).collect::<Result<Vec<_>>>()?);
+        holes.extend(self.standing().iter().map(post_outline).collect::<Result<Vec<_>>>()?);
         if !self.shape.sizing.hollow {
             let (high, low) = (self.notches(true, last)?, self.notches(false, last)?);
             let region = self.region(&storeys[2].room, &high, &low, holes)?;
@@ -419,18 +420,24 @@ impl<'a> Work<'a> {
         }
     }
 
-    fn standing(&self) -> impl Iterator<Item = &Standing> {
-        let holds = self.shape.plan.holds.iter().flatten();
-        holds.filter_map(|hold| match hold {
-            Hold::Post(post) if self.holds(post.at) => Some(post),
-            _ => None,
-        })
+    /// The posts and combs of this piece.
+    fn standing(&self) -> Vec<Standing> {
+        self.shape.plan.standing().into_iter().filter(|post| self.holds(post.at)).collect()
     }
 
     fn posts(&mut self) -> Result<()> {
-        let standing: Vec<Standing> = self.standing().copied().collect();
-        for post in &standing {
-            draw_post(&mut self.shell, post, self.shape.sizing.full())?;
+        let (plan, full) = (self.shape.plan, self.shape.sizing.full());
+        for hold in plan.holds.iter().flatten() {
+            if let Hold::Post(post) = hold
+                && self.holds(post.at)
+            {
+                draw_post(&mut self.shell, post, full)?;
+            }
+        }
+        for (comb, bar) in plan.combs.iter().filter_map(|comb| Some((comb, comb.standing()?))) {
+            if self.holds(bar.at) {
+                draw_comb(&mut self.shell, comb, &bar, full)?;
+            }
         }
         Ok(())
     }

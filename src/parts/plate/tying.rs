@@ -4,7 +4,7 @@
 use super::anchors::bend_to_margin;
 use super::margin::{MarginAnchor, SLOT_WALL, margin_places};
 use super::plan::{BREAK_OUT, Hold, Plan, TONGUE};
-use super::question::Layout;
+use super::ranks::Ranks;
 use super::reach::{HEAD_ROOM, head_room, thread_room};
 use super::sizing::Sizing;
 use super::spec::{Anchors, Plate};
@@ -20,6 +20,9 @@ const TURNS: usize = 8;
 const WIDE_MARGIN: f64 = 5.0;
 /// What a tie outside weighs, as mm of margin. Common practice, no source.
 const OUTSIDE: f64 = 5.0;
+
+/// What each post or bar weighs, as mm of margin. Common practice, no source.
+const APART: f64 = 0.5;
 
 /// Why a plan does not hold.
 #[derive(Clone, Debug)]
@@ -39,9 +42,9 @@ impl Plan {
         spec: &Plate,
         sizing: &Sizing,
         separation: f64,
-        (layout, may_give_up): (Layout, bool),
+        (ranks, may_give_up): (Ranks, bool),
     ) -> std::result::Result<Self, Trouble> {
-        let mut plan = Self::drawn(spec, sizing, separation, layout);
+        let mut plan = Self::drawn(spec, sizing, separation, ranks);
         if may_give_up {
             plan.drop_walled_in(sizing);
         } else if let Some(i) = (0..plan.holds.len()).find(|&i| walled_in(sizing, &plan, i) < 0.0) {
@@ -84,7 +87,7 @@ impl Plan {
         let (mut room, mut round, mut outside) = (f64::INFINITY, 0.0_f64, 0.0_f64);
         for (i, hold) in self.holds.iter().enumerate() {
             match hold {
-                Some(Hold::Post(_)) => room = room.min(head_room(sizing, self, i, true)),
+                Some(Hold::Post(_) | Hold::Comb(_)) => room = room.min(head_room(sizing, self, i, true)),
                 Some(Hold::Margin(place)) => {
                     let straight = self.hole.depth(self.centres[i]).0 + self.margin / 2.0;
                     let way = (place.at - self.centres[i]).norm();
@@ -101,6 +104,11 @@ impl Plan {
             None => (self.margin - sizing.least_margin() - WIDE_MARGIN).max(0.0),
         };
         (HEAD_ROOM - room).max(0.0) + wide + 0.1 * round + outside
+    }
+
+    /// What stands apart inside, as mm of flaw: a few straight bars are better than posts at odd angles.
+    pub fn scatter(&self) -> f64 {
+        APART * self.standing().len() as f64
     }
 
     /// Gives up posts so hemmed in by others that their tie cannot be threaded or its head finds no
@@ -223,7 +231,7 @@ impl Plan {
 /// What a post leaves to thread its tie and for the tie's head, mm; negative where it is walled in,
 /// infinite without a post.
 fn walled_in(sizing: &Sizing, plan: &Plan, i: usize) -> f64 {
-    match thread_room(sizing, plan, i) {
+    match thread_room(plan, i) {
         Some(run) => run.min(head_room(sizing, plan, i, false)),
         None => f64::INFINITY,
     }

@@ -53,7 +53,8 @@ fn choice(spec: &Bracket, encoder: &Encoder) -> Result<Choice> {
         chosen(spec, &Pulleys::new(profile, teeth, Some(width), Some(tension))?)
     };
     if let (Some(ratio), []) = (spec.ratio, &spec.pulleys[..]) {
-        let spindle = spec.shafts.first().map(|shaft| shaft.mm());
+        let bored = |shaft: &Length| within("--shafts", shaft.mm(), 1.0, 200.0, "mm");
+        let spindle = spec.shafts.first().map(bored).transpose()?;
         let pairs = ratio.pairs(profile, [spindle, Some(encoder.shaft_diameter)])?;
         return first_that_meshes(&pairs, with, |choice| choice.drive.mesh());
     }

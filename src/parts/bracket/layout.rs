@@ -556,8 +556,7 @@ impl Seat {
     }
 }
 
-/// The axis height a request asks for, or the least that encoder and pulley leave, rounded up to a half
-/// millimetre.
+/// The axis height asked for, or the least that encoder and pulley leave, rounded up to a half millimetre.
 pub fn axis_height(
     spec: &Bracket,
     workshop: &Workshop,

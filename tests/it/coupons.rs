@@ -90,13 +90,9 @@ fn every_reading_of_a_coupon_is_what_its_mesh_has_there() {
         assert_eq!(mesh.shells(), 1);
         let thin = mesh.thinnest_wall(1.0).unwrap();
         assert!(thin.thickness > 0.55, "{thin:?}");
-        assert!(
-            mesh.overhangs(45.5f64.to_radians()).iter().all(|o| (o.at.z - 6.0).abs() < 0.1),
-            "the bridge alone"
-        );
-        // A ladder for a bearing takes it past twenty-five minutes, and says so.
-        let longer = |f: &Finding| with.is_some() && f.check == "print-time" && f.value < 30.0;
-        assert!(design.findings.iter().all(|f| f.level == Level::Ok || longer(f)), "{:?}", design.findings);
+        let roofs = mesh.overhangs(45.5f64.to_radians());
+        assert!(roofs.iter().all(|o| (o.at.z - 6.0).abs() < 0.1), "more than the bridge: {roofs:?}");
+        assert!(design.findings.iter().all(|f| f.level == Level::Ok), "{:?}", design.findings);
     }
 }
 

@@ -281,3 +281,21 @@ fn a_hub_with_set_screws_leaves_the_lines_its_check_asks_on_every_printer() {
         }
     }
 }
+
+#[test]
+fn a_clamp_hub_is_shown_with_its_screws_washers_and_nuts() {
+    let spec = Pulley { clamp: true, ..pulley("MXL", 60, 24.0) };
+    let made = design(&spec);
+    let named = |name: &str| made.mating.iter().filter(|body| body.name == name).count();
+    assert_eq!((named("clamp screw"), named("its nut"), named("wide washer")), (2, 2, 4));
+    // What is shown turns within the circle that is told.
+    let swept = made.size("swept_diameter").unwrap();
+    let furthest = made
+        .mating
+        .iter()
+        .filter(|body| body.name != "shaft")
+        .flat_map(|body| body.body.mesh(0.01).unwrap().points)
+        .map(|p| 2.0 * p.x.hypot(p.y))
+        .fold(0.0, f64::max);
+    assert!(furthest <= swept + 1e-6 && furthest > swept - 2.0, "{furthest} {swept}");
+}

@@ -60,13 +60,17 @@ impl Part for Pulley {
                 Some("A segment of the teeth to lay the belt on before the pulley is printed.".into());
             pieces.push(segment);
         }
+        let mut mating = vec![Mating::beside("shaft", shaft(&layout)?).left_whole()];
+        if let Some(clamp) = &layout.clamp {
+            mating.extend(shape::clamp_screws(&layout, clamp)?);
+        }
         Ok(Design {
             kind: "pulley",
             name: name.to_string(),
             sizes: sizes(self, &layout),
             findings,
             notes,
-            mating: vec![Mating::beside("shaft", shaft(&layout)?).left_whole()],
+            mating,
             chord_tolerance: workshop.chord_tolerance,
             pieces,
             free_face: FreeFace::Level { piece: String::new(), up: None, margin: 1.0, lettered: false },

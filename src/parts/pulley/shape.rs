@@ -3,8 +3,11 @@
 use super::bore::Bore;
 use super::clamp::{Clamp, GAP};
 use super::layout::Layout;
+use crate::catalog::fasteners;
+use crate::design::Mating;
 use crate::error::{Error, Result};
-use crate::solid::{Body, Frame, Loop, Point2, Region, Segment, Vector3};
+use crate::solid::{Body, Frame, Loop, Point2, Region, Segment, Vector2, Vector3};
+use std::f64::consts::FRAC_PI_3;
 
 /// How far a cut reaches beyond what it cuts, mm.
 const BEYOND: f64 = 1.0;
@@ -71,6 +74,37 @@ fn half_hub(clamp: &Clamp, way: f64) -> Result<Body> {
 pub fn cap(layout: &Layout, clamp: &Clamp) -> Result<Body> {
     let bore = Region::new(bore(&layout.bore)?, Vec::new())?;
     half_hub(clamp, -1.0)?.cut(&Body::prism(&bore, -BEYOND, clamp.length + BEYOND)?)
+}
+
+/// The screws of a clamp hub with their washers and nuts, as they stand: heads on the cap.
+pub fn clamp_screws(layout: &Layout, clamp: &Clamp) -> Result<Vec<Mating>> {
+    let (head, nut) = (fasteners::socket_head(clamp.size)?, fasteners::hex_nut(clamp.size)?);
+    let (washer, thread) = (fasteners::wide_washer(clamp.size)?, fasteners::thread(clamp.size)?);
+    let on = clamp.flat + washer.thickness;
+    let mut all = Vec::new();
+    for side in [-1.0, 1.0] {
+        let at = Point2::new(side * clamp.aside, layout.height - clamp.length / 2.0);
+        let along_y = |outline: Region, from: f64, to: f64| {
+            Body::prism_on(&Frame::facing_minus_y(to), &outline, 0.0, to - from)
+        };
+        let round = |diameter: f64| Ok::<Region, Error>(Loop::circle(at, diameter / 2.0)?.into());
+        let shank = along_y(round(thread.diameter)?, -on, clamp.screw_length - on)?;
+        let shank = shank.join(&along_y(round(head.head_diameter)?, -on - head.head_height, -on)?)?;
+        let corners = [0, 1, 2, 3, 4, 5].map(|k| {
+            let angle = f64::from(k) * FRAC_PI_3;
+            at + Vector2::new(angle.cos(), angle.sin()) * (nut.across_corners() / 2.0)
+        });
+        let ring =
+            Region::new(Loop::circle(at, washer.outer / 2.0)?, vec![Loop::circle(at, washer.inner / 2.0)?])?;
+        let nut = along_y(Loop::polygon(&corners).into(), on, on + nut.height)?;
+        all.extend([
+            Mating::clear("clamp screw", shank).left_whole(),
+            Mating::clear("its nut", nut).left_whole(),
+            Mating::touching("wide washer", along_y(ring.clone(), clamp.flat, on)?).left_whole(),
+            Mating::touching("wide washer", along_y(ring, -on, -clamp.flat)?).left_whole(),
+        ]);
+    }
+    Ok(all)
 }
 
 /// The bore's outline, its keyway or flat towards +y.

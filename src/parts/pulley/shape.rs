@@ -98,10 +98,10 @@ pub fn clamp_screws(layout: &Layout, clamp: &Clamp) -> Result<Vec<Mating>> {
             Region::new(Loop::circle(at, washer.outer / 2.0)?, vec![Loop::circle(at, washer.inner / 2.0)?])?;
         let nut = along_y(Loop::polygon(&corners).into(), on, on + nut.height)?;
         all.extend([
-            Mating::clear("clamp screw", shank).left_whole(),
-            Mating::clear("its nut", nut).left_whole(),
-            Mating::touching("wide washer", along_y(ring.clone(), clamp.flat, on)?).left_whole(),
-            Mating::touching("wide washer", along_y(ring, -on, -clamp.flat)?).left_whole(),
+            Mating::beside("clamp screw", shank).left_whole(),
+            Mating::beside("its nut", nut).left_whole(),
+            Mating::beside("wide washer", along_y(ring.clone(), clamp.flat, on)?).left_whole(),
+            Mating::beside("wide washer", along_y(ring, -on, -clamp.flat)?).left_whole(),
         ]);
     }
     Ok(all)

@@ -27,6 +27,10 @@ const CONTRADICTS: f64 = 4.0;
 /// Coverage factor of the uncertainties given.
 pub(super) const COVERAGE: f64 = 2.0;
 
+/// How far an axis' scale may be from one before anything is measured, standard uncertainty: screws and belts are ruled,
+/// and what plastics shrink is a few thousandths (common practice). Two heights some millimetres apart say less of it.
+const SCALE_BEFORE: f64 = 0.003;
+
 /// How many letters may be set aside.
 const SET_ASIDE: usize = 2;
 const PARAMETERS: usize = 8;
@@ -231,7 +235,8 @@ impl Solved {
                 "Measure every letter of the coupon.",
             )
         };
-        let normal = terms.transpose() * &terms;
+        let mut normal = terms.transpose() * &terms;
+        (SCALE..PARAMETERS).for_each(|k| normal[(k, k)] += SCALE_BEFORE.powi(-2));
         let covariance = normal.cholesky().ok_or_else(unsettled)?.inverse();
         if covariance.iter().any(|v| !v.is_finite()) {
             return Err(unsettled());
@@ -269,9 +274,9 @@ impl Solved {
             first_layer: of(BULGE, 0.0),
             wall: of(WALL, IN_COMMON.0),
             height: of(SQUEEZE, IN_COMMON.0),
-            scale_x: of(SCALE, 0.0),
-            scale_y: of(SCALE + 1, 0.0),
-            scale_z: of(SCALE + 2, 0.0),
+            scale_x: of(SCALE, 0.0).min(COVERAGE * SCALE_BEFORE),
+            scale_y: of(SCALE + 1, 0.0).min(COVERAGE * SCALE_BEFORE),
+            scale_z: of(SCALE + 2, 0.0).min(COVERAGE * SCALE_BEFORE),
         }
     }
 }

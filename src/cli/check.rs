@@ -19,8 +19,8 @@ struct Question {
     /// The part's JSON report (`--format json`)
     #[arg(value_name = "PART.json")]
     part: PathBuf,
-    /// What was read: letter or key of the caliper table and the reading, such as R1=25.72 or
-    /// nose_outer_diameter=25.72 (repeatable, a reading several times too)
+    /// What was read: letter, key or first words of a row of the caliper table and the reading, such as R1=25.72,
+    /// nose=25.72 (repeatable, a reading several times too)
     #[arg(long, value_name = "READING=MM", required = true)]
     read: Vec<Read>,
     /// Put the allowances of this printer preset right by what was read: a .toml file of your own
@@ -47,7 +47,7 @@ impl FromStr for Read {
             )
         })?;
         let mm = crate::error::within("--read", mm.parse::<Length>()?.mm(), 0.01, 5000.0, "mm")?;
-        Ok(Self { of: of.trim().to_lowercase().replace('-', "_"), mm })
+        Ok(Self { of: of.trim().to_lowercase().replace(['-', ' '], "_"), mm })
     }
 }
 
@@ -253,10 +253,24 @@ fn corrected(path: &Path, list: &[Correction]) -> String {
     words
 }
 
-/// The one row of that letter or key.
+/// The one row whose words begin so, or hold that word: `nose`, `bore`; none where several do.
+fn by_words<'a>(of: &str, bands: &'a [Band]) -> Option<&'a Band> {
+    let words = |band: &Band| band.what.to_lowercase().replace([' ', '-'], "_");
+    let only = |fits: &dyn Fn(&Band) -> bool| {
+        let mut found = bands.iter().filter(|band| fits(band));
+        found.next().filter(|_| found.next().is_none())
+    };
+    let begins = |band: &Band| {
+        words(band).strip_prefix(of).is_some_and(|rest| rest.is_empty() || rest.starts_with('_'))
+    };
+    only(&begins)
+        .or_else(|| only(&|band| words(band).split('_').chain(band.key.split('_')).any(|word| word == of)))
+}
+
+/// The one row of that letter or key, or of those words.
 fn judged(read: &Read, bands: &[Band]) -> Result<Judged> {
     let named = |band: &&Band| band.letter.to_lowercase() == read.of || band.key.to_lowercase() == read.of;
-    let Some(band) = bands.iter().find(named) else {
+    let Some(band) = bands.iter().find(named).or_else(|| by_words(&read.of, bands)) else {
         let all: Vec<String> =
             bands.iter().map(|band| format!("{} = {} ({})", band.letter, band.key, band.what)).collect();
         return Err(Error::unknown(

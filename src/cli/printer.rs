@@ -51,6 +51,12 @@ pub(super) fn run(matches: &clap::ArgMatches) -> Result<Answer> {
     let name = question.name.trim_end_matches(".toml");
     text::file_name(name)?;
     let from = Printer::find(&question.from)?;
+    if from.is_fitted() {
+        return Err(Error::request(
+            format!("--from {}: that preset is fitted already, and its coupon was drawn bare.", from.name),
+            "Name the preset that the coupon was printed with, such as bed-220.",
+        ));
+    }
     let material = materials::material(&question.material)?;
     let wanted = coupon::readings(&from)?;
     let taken = readings::open(&question.coupon, &wanted)?;

@@ -98,7 +98,8 @@ pub fn mark(design: &mut Design, text: &str) -> Result<()> {
     };
     let marked = Piece::new(suffix, body, design.chord_tolerance)?;
     (piece.body, piece.mesh) = (marked.body, marked.mesh);
-    design.notes.print.lie += &format!(" Marked '{text}' {said}.");
+    let lie = design.notes.print.lie.trim_end_matches('.').to_string();
+    design.notes.print.lie = format!("{lie}. Marked '{text}' {said}.");
     if let FreeFace::Level { up, lettered: true, .. } = design.free_face {
         letter_openings(design, up)?;
     }

@@ -530,10 +530,10 @@ fn doubled(flat: &[[f64; 2]], t: &[u32]) -> f64 {
 }
 
 /// Whether triangles add up to the area their outlines enclose, and so lie side by side. Where
-/// outlines touch, ear clipping may lay some over others. Below a square millimetre a share of the
+/// outlines touch, ear clipping may lay some over others, or one upside down over two. Below a square millimetre a share of the
 /// area would be finer than rounding.
 fn covers(triangles: &[u32], flat: &[[f64; 2]], holes: &[u32]) -> bool {
-    let area: f64 = triangles.chunks_exact(3).map(|t| doubled(flat, t)).sum();
+    let area: f64 = triangles.chunks_exact(3).map(|t| doubled(flat, t).abs()).sum();
     let ends = holes.iter().map(|&h| h as usize).chain([flat.len()]);
     let mut from = 0;
     let enclosed: f64 = ends

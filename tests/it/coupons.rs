@@ -507,12 +507,18 @@ fn a_print_is_used_worked_over_or_printed_anew_by_what_was_read_on_it() {
     let (code, small) = check(least - 0.1);
     assert_eq!((code, small["verdict"].as_str()), (Some(3), Some("too-small")));
     assert!((small["correction"].as_f64().unwrap() - (drawn - least + 0.1)).abs() < 0.002);
+    for words in ["nose", "nose outside", "R2"] {
+        let read = format!("{words}={drawn:.3}");
+        let done = fixwright(folder.path(), &["check", "s.json", "--read", &read, "--json"]);
+        let json: Value = serde_json::from_slice(&done.stdout).unwrap();
+        assert_eq!(json["readings"][0]["key"], row["key"], "{words}");
+    }
     for (reading, word) in [
         ("nosuch=3", "Its readings are"),
         ("R1=1.01", "millimetres"),
         ("=4", "letter or key"),
         ("nose_outer_diameter=-3", "between"),
-        ("nose outside=25", "Its readings are"),
+        ("no=25", "Its readings are"),
     ] {
         let done = fixwright(folder.path(), &["check", "s.json", "--read", reading]);
         let says = String::from_utf8_lossy(&done.stderr).replace("\n       ", " ");

@@ -74,13 +74,13 @@ const CORNERS: [(char, f64, f64); 22] = [
     ('M', 14.5, 3.7),
     ('N', 14.5, 12.0),
     ('P', 10.0, 35.0),
-    ('R', 8.0, 16.0),
+    ('R', 8.0, 18.0),
     ('S', 60.0, 24.5),
     ('T', 48.0, 35.3),
     ('U', 43.0, 13.8),
     ('V', 48.0, 13.8),
-    (OVERHANG, 8.0, 11.0),
-    (UNDER, 8.0, 21.0),
+    (OVERHANG, 8.0, 12.5),
+    (UNDER, 8.0, 23.5),
     (LADDER, 37.8, 0.8),
 ];
 
@@ -186,7 +186,7 @@ impl Layout {
                 Z,
                 along(Z, bed(2.0, DEPTH - 2.0), self.top),
             ),
-            ('R', "tower, height over the bed", Height, Z, along(Z, bed(3.0, 14.0), self.tower)),
+            ('R', "tower, height over the bed", Height, Z, along(Z, bed(3.0, 16.0), self.tower)),
             ('S', "slab at the bed, along x", FirstLayer, X, along(X, Point3::new(0.0, 6.0, low), WIDTH)),
             ('T', "slab at the bed, along y", FirstLayer, Y, along(Y, Point3::new(51.0, 0.0, low), DEPTH)),
             ('U', "screw's hole, under the nut's pocket", Hole, Round, round(block, self.hole, low)),
@@ -297,9 +297,10 @@ impl Layout {
     /// The tower with its overhang, and the bridge from it to its pier.
     fn portal(&self) -> Result<Body> {
         let (foot, deck) = (self.slab, 6.0);
-        let (near, far) = (16.0, 16.0 + self.bridge);
+        // A caliper's jaw goes between it and the post, from above too.
+        let (near, far) = (18.0, 18.0 + self.bridge);
         let corners = [
-            (12.0, foot),
+            (14.0, foot),
             (near, foot),
             (near, deck),
             (far, deck),
@@ -308,9 +309,9 @@ impl Layout {
             (far + 3.0, deck + 1.6),
             (near, deck + 1.6),
             (near, self.tower),
-            (9.0, self.tower),
-            (9.0, self.tower - 1.0),
-            (12.0, self.tower - 4.0),
+            (11.0, self.tower),
+            (11.0, self.tower - 1.0),
+            (14.0, self.tower - 4.0),
         ];
         let outline = Loop::polygon(&corners.map(|(y, z)| Point2::new(y, z)));
         Body::prism_on(&Frame::facing_x(1.0), &Region::new(outline, vec![])?, 0.0, 5.0)

@@ -60,14 +60,15 @@ impl Part for Coupon {
         let readings: Vec<(Reading, Extent)> =
             layout.readings().into_iter().map(|(reading, extent)| (reading, extent.moved(by))).collect();
         let print = print_notes(&piece, workshop);
-        let minutes = print.takes(&piece.mesh, printer.line_width, &printer.speeds).seconds / 60.0;
+        let taken = print.takes(&piece.mesh, printer.line_width, &printer.speeds);
+        let (minutes, mass) = (taken.seconds / 60.0, taken.volume * workshop.material.density / 1000.0);
         let letters = readings.iter().map(|(reading, _)| (key(reading.letter), reading.letter.to_string()));
         Ok(Design {
             kind: "coupon",
             name: name.to_string(),
             sizes: sizes(&readings),
             lists: lists(self, &layout, &readings, minutes),
-            findings: findings(self, &piece, (minutes, print.mass_g), workshop),
+            findings: findings(self, &piece, (minutes, mass), workshop),
             notes: notes::notes(self, &layout, &readings, workshop, print),
             chord_tolerance: workshop.chord_tolerance,
             pieces: vec![piece],
@@ -158,7 +159,7 @@ fn findings(spec: &Coupon, piece: &Piece, (minutes, mass): (f64, f64), workshop:
             Level::Caution,
             format!("It weighs about {mass:.1} g, solid."),
             "Leave --with out.",
-            "volume and density",
+            PrintNotes::TIME_BASIS,
         ),
     ]
 }

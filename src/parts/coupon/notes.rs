@@ -64,8 +64,14 @@ fn steps(spec: &Coupon, layout: &Layout, readings: &[(Reading, Extent)], worksho
             .rev()
             .map(|(drawn, depth)| format!("{} mm down: {}", hundredth(*depth), hundredth(*drawn)))
             .collect();
+        let corner = match with.rounded {
+            true => {
+                " Its rounded corner goes in first: count from where its full diameter begins, or the steps as they are felt."
+            }
+            false => "",
+        };
         steps.push(format!(
-            "Set {} into the ladder ({LADDER}) from above, first by hand, then pressed: how deep it goes tells the step. Steps of {} mm in diameter, to {}.",
+            "Set {} into the ladder ({LADDER}) from above, first by hand, then pressed: how deep it goes tells the step.{corner} Steps of {} mm in diameter, to {}.",
             with.what,
             hundredth(RUNGS[1] - RUNGS[0]),
             list.join("; ")

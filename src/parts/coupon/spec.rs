@@ -17,6 +17,8 @@ pub struct With {
     pub what: String,
     /// Its diameter, mm.
     pub diameter: f64,
+    /// Whether its edges are rounded, as a bearing's are, so that a corner goes in before the diameter does.
+    pub rounded: bool,
 }
 
 /// Least and greatest diameter of a ladder, mm: below, a printed hole is drilled; above, it is no small print.
@@ -29,23 +31,30 @@ impl FromStr for With {
         let trimmed = text.trim();
         let screw = trimmed.starts_with(['M', 'm']) && !trimmed.ends_with('m')
             || fasteners::is_inch(trimmed) && fasteners::thread(trimmed).is_ok();
-        let (what, diameter) = if screw {
+        let (what, diameter, rounded) = if screw {
             let thread = fasteners::thread(&trimmed.to_ascii_uppercase())?;
-            (format!("an {} screw", thread.size), thread.diameter)
+            (format!("an {} screw", thread.size), thread.diameter, false)
         } else {
             match trimmed.parse::<Length>() {
                 // A bearing's number is no shaft's diameter.
                 Ok(length) if length.mm() < 300.0 => {
-                    (format!("a shaft of {} mm", number(length.mm())), length.mm())
+                    (format!("a shaft of {} mm", number(length.mm())), length.mm(), false)
                 }
                 _ => {
-                    let bearing = bearings::read(trimmed)?;
-                    (format!("the outside of a {}", bearing.designation), bearing.outside)
+                    let bearing = bearings::read(trimmed).map_err(|_| {
+                        Error::unknown(
+                            format!(
+                                "--with '{trimmed}' is no shaft's diameter, no screw's size and no bearing that is known."
+                            ),
+                            "Give a diameter (20), a screw (M5) or a bearing's number (6204), or leave --with out.",
+                        )
+                    })?;
+                    (format!("the outside of a {}", bearing.designation), bearing.outside, true)
                 }
             }
         };
         within("--with", diameter, DIAMETER.0, DIAMETER.1, "mm")?;
-        Ok(Self { text: trimmed.to_string(), what, diameter })
+        Ok(Self { text: trimmed.to_string(), what, diameter, rounded })
     }
 }
 
@@ -88,7 +97,7 @@ impl JsonSchema for With {
 #[derive(Clone, Debug, Default, PartialEq, clap::Args, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields, default)]
 pub struct Coupon {
-    /// A ladder of fits to try with: a shaft's diameter (20), a screw (M5), a bearing's outside (6204) [default: none]
+    /// A ladder of fits to try with: a shaft's diameter (20), a screw (M5), a bearing's outside (6204) [default: no ladder]
     #[arg(long, value_name = "WHAT")]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub with: Option<With>,

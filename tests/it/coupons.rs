@@ -406,12 +406,12 @@ fn a_fitted_preset_is_written_with_comments_and_taken_by_every_part() {
         ("scale_z", 1.0),
     ] {
         let (got, sure) = (json[key].as_f64().unwrap(), json["uncertainty"][key].as_f64().unwrap());
-        assert!((got - value).abs() < 0.002 && sure > 0.0, "{key}: {got} ± {sure}");
+        assert!((got - value).abs() < sure.min(0.005), "{key}: {got} ± {sure}");
     }
     let text = std::fs::read_to_string(folder.path().join("mine.toml")).unwrap();
     assert!(text.lines().filter(|line| line.starts_with('#')).count() >= 8, "{text}");
     let printer = Printer::find(folder.path().join("mine.toml").to_str().unwrap()).unwrap();
-    assert!((printer.hole_allowance - 0.25).abs() < 0.002 && printer.is_fitted());
+    assert!((printer.hole_allowance - 0.25).abs() < 0.005 && printer.is_fitted());
     assert_eq!((printer.scale[1], printer.scale[2]), (1.0, 1.0));
     let sleeve = [
         "sleeve",

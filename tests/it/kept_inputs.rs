@@ -39,7 +39,8 @@ fn tried(target: &str, more: usize) -> Vec<Vec<u8>> {
 
 #[test]
 fn bytes_that_nobody_would_send_are_read_or_refused_in_words_to_act_on() {
-    let targets: [(&str, fn(&[u8]), usize); 4] =
+    type Target = (&'static str, fn(&[u8]), usize);
+    let targets: [Target; 4] =
         [("designation", designation, 40), ("length", length, 40), ("cable", cable, 40), ("job", job, 4)];
     for (name, target, more) in targets {
         let inputs = tried(name, more);

@@ -25,6 +25,13 @@ fn a_slice_is_a_closed_part_of_the_solid_with_its_sizes_and_what_to_try() {
         (request("pulley", &[("profile", "MXL"), ("teeth", "40"), ("bore", "8")]), "teeth", "", "bore"),
         (request("plate", &[("hole", "60"), ("spare", "6x2")]), "opening", "screw_hole", "opening"),
         (request("plate", &[("hole", "60"), ("spare", "6x2")]), "spigot", "spigot_width", "spigot_width"),
+        (request("panel", &[("place", "button-22@0,0")]), "openings", "opening", "screw_hole"),
+        (
+            request("adapter", &[("old", "M4x2@25"), ("new", "M3x2@20"), ("offset", "0,16")]),
+            "holes",
+            "old_hole",
+            "new_hole",
+        ),
         (
             request(
                 "sleeve",
@@ -102,6 +109,6 @@ fn a_slice_there_is_not_is_refused_with_those_there_are() {
     let pulley = request("pulley", &[("profile", "MXL"), ("teeth", "40"), ("bore", "8")]);
     let error = pulley.with("slice", "nose").made(&[]).err().unwrap();
     assert!(error.says.contains("nose") && error.remedy.contains("teeth"), "{error}");
-    let adapter = request("adapter", &[("old", "M4x2@25"), ("new", "M3x2@20"), ("offset", "0,16")]);
-    assert!(adapter.with("slice", "nose").made(&[]).err().unwrap().remedy.contains("leave --slice out"));
+    let coupon = request("coupon", &[]);
+    assert!(coupon.with("slice", "nose").made(&[]).err().unwrap().remedy.contains("leave --slice out"));
 }

@@ -78,6 +78,12 @@ impl Part for Adapter {
             pieces: vec![piece],
             mating: sizing.company()?,
             free_face: FreeFace::Level { piece: String::new(), up: None, margin: 2.0, lettered: false },
+            slices: drilled::first_layers(
+                "holes",
+                sizing.thickness.0,
+                &["old_hole", "new_hole", "nut_pocket_width"],
+                "Lay it on the old holes and the new part on it: every screw must find its hole, and a nut its pocket.",
+            ),
             ..Design::default()
         })
     }

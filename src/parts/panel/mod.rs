@@ -9,7 +9,7 @@ pub mod spec;
 
 pub use spec::Panel;
 
-use super::drilled::{Hole, Walls, print_findings, print_notes, wall_finding, walls};
+use super::drilled::{Hole, Walls, first_layers, print_findings, print_notes, wall_finding, walls};
 use crate::catalog::fasteners;
 use crate::catalog::least_strengths;
 use crate::catalog::materials::{self, Material};
@@ -73,6 +73,12 @@ impl Part for Panel {
             mating: layout.company()?,
             // Nuts and flanges of what is set in lie round its holes.
             free_face: FreeFace::Level { piece: String::new(), up: None, margin: 5.0, lettered: false },
+            slices: first_layers(
+                "openings",
+                layout.thickness.0,
+                &["opening", "screw_hole"],
+                "Lay it where the panel goes: the screws must find their holes, and each device must go into its own by hand, its key in the notch.",
+            ),
             ..Design::default()
         })
     }

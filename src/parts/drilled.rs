@@ -150,6 +150,18 @@ pub fn print_notes(orientation: &str, volume: f64, workshop: &Workshop) -> Print
     }
 }
 
+/// The first millimetres of a flat plate, with all its holes: what goes through them is tried on that.
+pub fn first_layers(
+    name: &'static str,
+    thickness: f64,
+    readings: &'static [&'static str],
+    to_try: &str,
+) -> Vec<Slice> {
+    let heights = (0.0, (0.4 * thickness).clamp(0.8, 2.0));
+    let slice = Slice { name, piece: String::new(), heights, to_try: to_try.into(), readings };
+    if heights.1 < 0.6 * thickness { vec![slice] } else { vec![] }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -164,16 +176,4 @@ mod tests {
         let found = walls(&mesh, &[1.5]);
         assert!((found.web - 3.5).abs() < 0.02 && (found.edge - 4.5).abs() < 0.02, "{found:?}");
     }
-}
-
-/// The first millimetres of a flat plate, with all its holes: what goes through them is tried on that.
-pub fn first_layers(
-    name: &'static str,
-    thickness: f64,
-    readings: &'static [&'static str],
-    to_try: &str,
-) -> Vec<Slice> {
-    let heights = (0.0, (0.4 * thickness).clamp(0.8, 2.0));
-    let slice = Slice { name, piece: String::new(), heights, to_try: to_try.into(), readings };
-    if heights.1 < 0.6 * thickness { vec![slice] } else { vec![] }
 }

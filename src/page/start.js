@@ -92,6 +92,7 @@ class Way {
     form.addEventListener("submit", event => event.preventDefault());
     this.box = h("details", {}, h("summary", {}, way.title), h("p", { class: "lead" }, way.lead), form, this.answer);
     this.box.addEventListener("toggle", () => { if (this.box.open) this.ask(); });
+    this.shape();
   }
 
   readings() {
@@ -100,9 +101,14 @@ class Way {
     return all;
   }
 
-  async ask() {
+  /** Shows the fields of the shape that is chosen. */
+  shape() {
     const { shape } = this.readings();
     this.way.fields.forEach(({ shapes }, at) => { if (shapes) this.fields[at].box.hidden = !shapes.includes(shape); });
+  }
+
+  async ask() {
+    this.shape();
     const number = ++this.asked;
     // Nothing begins with readings that have changed since.
     this.answer.querySelectorAll("button").forEach(button => { button.disabled = true; });
